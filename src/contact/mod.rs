@@ -1,0 +1,1 @@
+//! Pressure, motion, film and flash temperature of one contact.

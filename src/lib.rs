@@ -1,0 +1,17 @@
+//! likewear: compares lubricant blends across bench and rig tests.
+//!
+//! The rooms, in reading order; a room may use only those above it (`tests/rooms.rs` checks this):
+//!
+//! * [`units`]: intervals, unit words and exact factors.
+//! * [`lubricant`]: viscosity, density, pressure-viscosity of an oil.
+//! * [`contact`]: pressure, motion, film and flash temperature of one contact.
+//! * [`stats`]: censored results on a grid, precision, seeded draws.
+//! * [`catalogue`]: the test methods, as data files with a source mark on every value.
+//! * [`records`]: blends, machines, rigs, trials, results, decisions.
+//! * [`resemblance`]: how closely a test's contact resembles a machine's.
+//! * [`standing`]: positions, ranking, what it rests on, cautions.
+
+pub mod contact;
+pub mod lubricant;
+pub mod stats;
+pub mod units;

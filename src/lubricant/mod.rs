@@ -1,0 +1,1 @@
+//! Viscosity, density and pressure-viscosity of an oil.

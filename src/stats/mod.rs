@@ -1,0 +1,1 @@
+//! Censored results on a grid, precision, seeded draws.

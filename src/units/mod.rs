@@ -1,0 +1,1 @@
+//! Intervals, unit words and exact factors.
