@@ -1,1 +1,7 @@
-//! Intervals, unit words and exact factors.
+//! Intervals, unit words and exact factors. Everything inside the program is SI; units exist at the edge only.
+
+mod interval;
+mod unit;
+
+pub use interval::Interval;
+pub use unit::{Dimension, Unit, UnknownUnit};
