@@ -11,7 +11,11 @@
 //! * [`resemblance`]: how closely a test's contact resembles a machine's.
 //! * [`standing`]: positions, ranking, what it rests on, cautions.
 
+pub mod catalogue;
 pub mod contact;
 pub mod lubricant;
+pub mod records;
+pub mod resemblance;
+pub mod standing;
 pub mod stats;
 pub mod units;

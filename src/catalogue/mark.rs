@@ -1,0 +1,210 @@
+//! Where a value comes from. Every number of a data file carries a mark; a number without one is a fault of the file.
+//!
+//! In a file a marked value is a table `{ v = 1760, mark = "seen", source = "S2" }`; `source` is a key of the file's
+//! `[sources]` table or plain words. [`take_marks`] takes the tables apart: the plain values go on to the types that
+//! hold them, the marks to the page that shows them.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use toml::Value;
+
+/// How far a value can be relied on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Mark {
+    /// Read in the source that is named.
+    Seen,
+    /// Remembered, not seen.
+    Memory,
+    /// Computed from other values of the file.
+    Computed,
+    /// Our own judgement; no source exists.
+    Ours,
+    /// Common practice of the trade, without a source.
+    CommonPractice,
+}
+
+impl Mark {
+    fn from_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "seen" => Self::Seen,
+            "memory" => Self::Memory,
+            "computed" => Self::Computed,
+            "ours" => Self::Ours,
+            "common practice" => Self::CommonPractice,
+            _ => return None,
+        })
+    }
+
+    /// The words a page shows.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Seen => "seen",
+            Self::Memory => "from memory, not seen",
+            Self::Computed => "computed",
+            Self::Ours => "ours",
+            Self::CommonPractice => "common practice, no source",
+        }
+    }
+}
+
+impl fmt::Display for Mark {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.words())
+    }
+}
+
+/// A value of a data file with its mark, as a page lists it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sourced {
+    /// Where it stands in the file, `contact.element.speed_rpm`.
+    pub path: String,
+    /// The value as written.
+    pub value: String,
+    /// Its mark.
+    pub mark: Mark,
+    /// Its source in words, empty when there is none.
+    pub source: String,
+}
+
+/// A fault of a data file: where, and what is wrong.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{path}: {problem}")]
+pub struct MarkFault {
+    /// Where it stands in the file.
+    pub path: String,
+    /// What is wrong with it, in words.
+    pub problem: String,
+}
+
+/// The plain values of a file and, apart from them, the mark of each.
+pub fn take_marks(mut file: Value) -> Result<(Value, Vec<Sourced>), MarkFault> {
+    let mut sources = BTreeMap::new();
+    if let Some(table) = file.as_table_mut()
+        && let Some(Value::Table(named)) = table.remove("sources")
+    {
+        for (key, words) in named {
+            let words = words.as_str().map(str::to_string);
+            sources.insert(
+                key.clone(),
+                words.ok_or_else(|| fault(&format!("sources.{key}"), "is not a text"))?,
+            );
+        }
+    }
+    let mut found = Vec::new();
+    let plain = strip(file, "", &sources, &mut found)?;
+    Ok((plain, found))
+}
+
+fn strip(
+    value: Value,
+    path: &str,
+    sources: &BTreeMap<String, String>,
+    found: &mut Vec<Sourced>,
+) -> Result<Value, MarkFault> {
+    match value {
+        Value::Table(table) if table.contains_key("v") => {
+            let sourced = sourced(&table, path, sources)?;
+            found.push(sourced);
+            Ok(table["v"].clone())
+        }
+        Value::Table(table) => {
+            let mut plain = toml::Table::new();
+            for (key, inner) in table {
+                let at = if path.is_empty() {
+                    key.clone()
+                } else {
+                    format!("{path}.{key}")
+                };
+                plain.insert(key, strip(inner, &at, sources, found)?);
+            }
+            Ok(Value::Table(plain))
+        }
+        Value::Array(items) => {
+            let numbered = items.into_iter().enumerate();
+            let plain: Result<Vec<_>, _> = numbered
+                .map(|(i, item)| strip(item, &format!("{path}.{}", i + 1), sources, found))
+                .collect();
+            Ok(Value::Array(plain?))
+        }
+        Value::Integer(_) | Value::Float(_) => Err(fault(path, "is a number without a source mark")),
+        other => Ok(other),
+    }
+}
+
+fn sourced(
+    table: &toml::Table,
+    path: &str,
+    sources: &BTreeMap<String, String>,
+) -> Result<Sourced, MarkFault> {
+    if let Some(key) = table
+        .keys()
+        .find(|key| !matches!(key.as_str(), "v" | "mark" | "source"))
+    {
+        return Err(fault(
+            path,
+            &format!("has a key '{key}' that a marked value does not know"),
+        ));
+    }
+    let word = table.get("mark").and_then(Value::as_str).unwrap_or_default();
+    let mark = Mark::from_word(word).ok_or_else(|| {
+        fault(
+            path,
+            "needs a mark: seen, memory, computed, ours or common practice",
+        )
+    })?;
+    let written = table.get("source").and_then(Value::as_str).unwrap_or_default();
+    let source = sources
+        .get(written)
+        .cloned()
+        .unwrap_or_else(|| written.to_string());
+    if mark == Mark::Seen && source.is_empty() {
+        return Err(fault(path, "is marked seen but names no source"));
+    }
+    let value = table["v"].to_string().replace(['"', '\n'], "");
+    Ok(Sourced {
+        path: path.to_string(),
+        value,
+        mark,
+        source,
+    })
+}
+
+fn fault(path: &str, problem: &str) -> MarkFault {
+    MarkFault {
+        path: path.to_string(),
+        problem: problem.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn parse(text: &str) -> Value {
+        Value::Table(text.parse::<toml::Table>().unwrap())
+    }
+
+    #[test]
+    fn a_marked_value_comes_apart_into_its_value_and_its_source() {
+        let file =
+            parse("[sources]\nA = \"a text\"\n[x]\nspeed = { v = 3, mark = \"seen\", source = \"A\" }");
+        let (plain, found) = take_marks(file).unwrap();
+        assert_eq!(plain["x"]["speed"].as_integer(), Some(3));
+        assert_eq!(
+            (found[0].path.as_str(), found[0].source.as_str()),
+            ("x.speed", "a text")
+        );
+    }
+
+    #[test]
+    fn a_number_without_a_mark_is_a_fault_that_says_where() {
+        let fault = take_marks(parse("[x]\nspeed = 3")).unwrap_err();
+        assert_eq!(fault.path, "x.speed");
+    }
+
+    #[test]
+    fn seen_without_a_source_is_a_fault() {
+        assert!(take_marks(parse("speed = { v = 3, mark = \"seen\" }")).is_err());
+        assert!(take_marks(parse("speed = { v = 3, mark = \"memory\" }")).is_ok());
+    }
+}

@@ -1,0 +1,22 @@
+//! The test methods that ship with the program, one data file each, every value with a source mark.
+
+mod file;
+mod library;
+mod mark;
+mod method;
+mod mode;
+mod quantity;
+mod value;
+
+pub use file::{
+    FileFault, better_from_word, contact_from_json, method_from_toml, own_mark, plain_number_from_word,
+    precision_kind_from_word, scale_from_word, use_from_word,
+};
+pub use library::{built_in, built_in_method};
+pub use mark::{Mark, MarkFault, Sourced, take_marks};
+pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, Origin};
+pub use mode::{Mode, UnknownMode};
+pub use quantity::{
+    Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Scale, Use,
+};
+pub use value::{Reading, Value, Written};

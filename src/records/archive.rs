@@ -1,0 +1,109 @@
+//! A whole archive, and all that the judgement of one trial needs.
+
+use crate::catalogue::{Method, Quantity};
+use crate::records::{
+    Blend, BlendCode, Component, Decision, Level, Machine, Outcome, OwnMethod, RawReading, Rig, Role,
+    RunResult, TestKey, Trial, TrialTest,
+};
+
+/// Everything an archive folder holds.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Archive {
+    /// Components.
+    pub components: Vec<Component>,
+    /// Blends with composition.
+    pub blends: Vec<Blend>,
+    /// Machines with contacts.
+    pub machines: Vec<Machine>,
+    /// The laboratory's own methods.
+    pub own_methods: Vec<OwnMethod>,
+    /// Rigs.
+    pub rigs: Vec<Rig>,
+    /// Trials with blends and tests.
+    pub trials: Vec<Trial>,
+    /// Every result with every revision.
+    pub results: Vec<RunResult>,
+    /// Raw readings.
+    pub readings: Vec<RawReading>,
+    /// Decisions.
+    pub decisions: Vec<Decision>,
+    /// Outcomes in machines.
+    pub outcomes: Vec<Outcome>,
+}
+
+/// All that the judgement of one trial needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dossier {
+    /// The trial.
+    pub trial: Trial,
+    /// Its target machine.
+    pub machine: Machine,
+    /// The blends in it, in the order of the trial.
+    pub blends: Vec<Blend>,
+    /// The methods its tests name.
+    pub methods: Vec<Method>,
+    /// The rigs its results name.
+    pub rigs: Vec<Rig>,
+    /// Every result of the trial with every revision.
+    pub results: Vec<RunResult>,
+    /// Decisions of the trial.
+    pub decisions: Vec<Decision>,
+}
+
+impl Dossier {
+    /// The blend with a code.
+    pub fn blend(&self, code: &BlendCode) -> Option<&Blend> {
+        self.blends.iter().find(|blend| &blend.code == code)
+    }
+
+    /// The codes that have a role.
+    pub fn with_role(&self, role: Role) -> impl Iterator<Item = &BlendCode> {
+        self.trial
+            .blends
+            .iter()
+            .filter(move |part| part.role == role)
+            .map(|part| &part.blend)
+    }
+
+    /// The reference oil of a level for one test: the test's own, or else the trial's.
+    pub fn reference<'a>(&'a self, test: &'a TrialTest, level: Level) -> Option<&'a BlendCode> {
+        let own = match level {
+            Level::KnownGood => test.known_good.as_ref(),
+            Level::KnownPoor => test.known_poor.as_ref(),
+            Level::KnownMiddle => None,
+        };
+        let mut references = self
+            .trial
+            .blends
+            .iter()
+            .filter(|part| part.role == Role::Reference);
+        own.or_else(|| {
+            references
+                .find(|part| part.level == Some(level))
+                .map(|part| &part.blend)
+        })
+    }
+
+    /// The method with an id.
+    pub fn method(&self, id: &str) -> Option<&Method> {
+        self.methods.iter().find(|method| method.id == id)
+    }
+
+    /// The method and quantity of a key.
+    pub fn test(&self, key: &TestKey) -> Option<(&Method, &Quantity)> {
+        let method = self.method(&key.method)?;
+        Some((method, method.quantity(&key.quantity)?))
+    }
+
+    /// The latest revision of each result: those that no other one corrects.
+    pub fn current_results(&self) -> impl Iterator<Item = &RunResult> {
+        let corrected: Vec<i64> = self
+            .results
+            .iter()
+            .filter_map(|result| result.supersedes)
+            .collect();
+        self.results
+            .iter()
+            .filter(move |result| result.id.is_none_or(|id| !corrected.contains(&id)))
+    }
+}

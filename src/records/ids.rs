@@ -1,0 +1,76 @@
+//! Names that records carry. Each is a text of its own type, so that a blend is never looked up as a rig.
+
+use std::fmt;
+
+macro_rules! names {
+    ($($(#[$doc:meta])* $name:ident;)*) => {
+        $(
+            $(#[$doc])*
+            #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+            pub struct $name(String);
+
+            impl $name {
+                /// The name, without surrounding space; `None` when nothing is left, or it is longer than 120 characters.
+                pub fn new(text: &str) -> Option<Self> {
+                    let text = text.trim();
+                    (!text.is_empty() && text.chars().count() <= 120).then(|| Self(text.to_string()))
+                }
+
+                /// The name as text.
+                pub fn as_str(&self) -> &str {
+                    &self.0
+                }
+            }
+
+            impl fmt::Display for $name {
+                fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                    f.write_str(&self.0)
+                }
+            }
+        )*
+    };
+}
+
+names! {
+    /// A blend's code.
+    BlendCode;
+    /// A component's name.
+    ComponentName;
+    /// A machine's slug.
+    MachineSlug;
+    /// A rig's id.
+    RigId;
+    /// A trial's slug.
+    TrialSlug;
+}
+
+/// One quantity of one method, written `method/quantity`.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct TestKey {
+    /// Method id.
+    pub method: String,
+    /// Quantity id.
+    pub quantity: String,
+}
+
+impl TestKey {
+    /// The key of a method and a quantity.
+    pub fn new(method: &str, quantity: &str) -> Self {
+        Self {
+            method: method.to_string(),
+            quantity: quantity.to_string(),
+        }
+    }
+
+    /// The key of `method/quantity`.
+    pub fn parse(text: &str) -> Option<Self> {
+        let (method, quantity) = text.trim().split_once('/')?;
+        (!method.is_empty() && !quantity.is_empty()).then(|| Self::new(method, quantity))
+    }
+}
+
+impl fmt::Display for TestKey {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}/{}", self.method, self.quantity)
+    }
+}

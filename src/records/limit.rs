@@ -1,0 +1,149 @@
+//! Gate limits: `<= 1b`, `>= 10`, `<= 6 %`, `pass`.
+
+use crate::catalogue::{Quantity, Scale, Value};
+
+/// What a gate says of a blend.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum GateOutcome {
+    /// Every run meets the limit.
+    Pass,
+    /// Some runs meet it and some do not, or the mean lies within the test's scatter of it.
+    WithinScatter,
+    /// No run meets it, or a run was stopped for cause.
+    Fail,
+    /// No result.
+    NotRun,
+}
+
+impl GateOutcome {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Pass => "pass",
+            Self::WithinScatter => "within scatter",
+            Self::Fail => "fail",
+            Self::NotRun => "not run",
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Side {
+    AtMost,
+    AtLeast,
+}
+
+/// A limit of one quantity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    side: Side,
+    bound: f64,
+    text: String,
+}
+
+/// Why a limit cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct LimitFault(String);
+
+impl Limit {
+    /// The limit of a text, for a quantity. Classes compare in the catalogue's order; `pass` asks for the first class.
+    pub fn parse(text: &str, quantity: &Quantity) -> Result<Self, LimitFault> {
+        let text = text.trim();
+        if text.eq_ignore_ascii_case("pass") && quantity.scale == Scale::Class {
+            return Ok(Self {
+                side: Side::AtMost,
+                bound: 0.0,
+                text: text.to_string(),
+            });
+        }
+        let (side, rest) = match (text.strip_prefix("<="), text.strip_prefix(">=")) {
+            (Some(rest), _) => (Side::AtMost, rest),
+            (_, Some(rest)) => (Side::AtLeast, rest),
+            _ => {
+                return Err(LimitFault(format!(
+                    "'{text}' is not a limit; write '<= 6', '>= 10', '<= 1b' or 'pass'"
+                )));
+            }
+        };
+        let bound = bound(rest.trim(), quantity)?;
+        Ok(Self {
+            side,
+            bound,
+            text: text.to_string(),
+        })
+    }
+
+    /// As written.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// What the runs of one blend say. For a bound or an interval the end that is worse for the blend counts.
+    ///
+    /// `scatter` is half the width, in the quantity's unit, within which the mean cannot be told from the limit.
+    pub fn judge(&self, runs: &[&Value], quantity: &Quantity, scatter: Option<f64>) -> GateOutcome {
+        let numbers: Vec<f64> = runs
+            .iter()
+            .filter_map(|value| self.worse_end(value, quantity))
+            .collect();
+        if numbers.is_empty() {
+            return GateOutcome::NotRun;
+        }
+        let met = numbers.iter().filter(|number| self.meets(**number)).count();
+        let mean = numbers.iter().sum::<f64>() / numbers.len() as f64;
+        let close = scatter.is_some_and(|width| mean.is_finite() && (mean - self.bound).abs() < width);
+        match met {
+            _ if close => GateOutcome::WithinScatter,
+            0 => GateOutcome::Fail,
+            all if all == numbers.len() => GateOutcome::Pass,
+            _ => GateOutcome::WithinScatter,
+        }
+    }
+
+    /// Whether one value meets the limit.
+    pub fn is_met_by(&self, value: &Value, quantity: &Quantity) -> bool {
+        self.worse_end(value, quantity)
+            .is_some_and(|number| self.meets(number))
+    }
+
+    fn meets(&self, number: f64) -> bool {
+        match self.side {
+            Side::AtMost => number <= self.bound,
+            Side::AtLeast => number >= self.bound,
+        }
+    }
+
+    fn worse_end(&self, value: &Value, quantity: &Quantity) -> Option<f64> {
+        let (lo, hi) = match value {
+            Value::Exact(number) => (*number, *number),
+            Value::Between { lo, hi } => (*lo, *hi),
+            Value::Above(number) => (*number, f64::INFINITY),
+            Value::Below(number) => (f64::NEG_INFINITY, *number),
+            Value::Class(class) => {
+                let rank = quantity.classes.iter().position(|known| known == class)? as f64;
+                (rank, rank)
+            }
+        };
+        Some(if self.side == Side::AtMost { hi } else { lo })
+    }
+}
+
+fn bound(text: &str, quantity: &Quantity) -> Result<f64, LimitFault> {
+    if quantity.scale == Scale::Class {
+        let rank = quantity
+            .classes
+            .iter()
+            .position(|class| class.eq_ignore_ascii_case(text));
+        return rank.map(|rank| rank as f64).ok_or_else(|| {
+            LimitFault(format!(
+                "'{text}' is not one of the classes: {}",
+                quantity.classes.join(", ")
+            ))
+        });
+    }
+    let unit = quantity.unit.word();
+    let number = text.strip_suffix(unit).unwrap_or(text).trim();
+    let parsed = number.parse::<f64>().ok().filter(|value| value.is_finite());
+    parsed.ok_or_else(|| LimitFault(format!("'{text}' is not a number in {unit}")))
+}

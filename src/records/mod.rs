@@ -1,0 +1,20 @@
+//! The nouns of an archive: blends and lineage, machines, rigs, trials, results with their kinds, decisions.
+
+mod archive;
+mod ids;
+mod limit;
+mod nouns;
+mod own_method;
+mod words;
+
+pub use archive::{Archive, Dossier};
+pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
+pub use limit::{GateOutcome, Limit, LimitFault};
+pub use nouns::{
+    Blend, Component, Decision, Machine, MachineContact, Outcome, OwnMethod, OwnQuantity, Preset, RawReading,
+    Rig, RunKey, RunResult, Trial, TrialBlend, TrialTest,
+};
+pub use own_method::{OwnMethodFault, method_of};
+pub use words::{
+    BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
+};

@@ -1,0 +1,115 @@
+//! Closed lists of words in the records, each with its own type.
+
+macro_rules! words {
+    ($($(#[$doc:meta])* $name:ident { $($(#[$item_doc:meta])* $item:ident = $word:literal),* $(,)? })*) => {
+        $(
+            $(#[$doc])*
+            #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+            pub enum $name { $($(#[$item_doc])* $item),* }
+
+            impl $name {
+                /// All of them.
+                pub const ALL: &'static [$name] = &[$(Self::$item),*];
+
+                /// The word for it.
+                pub fn word(self) -> &'static str {
+                    match self { $(Self::$item => $word),* }
+                }
+
+                /// The one a word names.
+                pub fn from_word(word: &str) -> Option<Self> {
+                    Self::ALL.iter().copied().find(|item| item.word() == word.trim())
+                }
+
+                /// The allowed words, for a message.
+                pub fn allowed() -> String {
+                    Self::ALL.iter().map(|item| item.word()).collect::<Vec<_>>().join(", ")
+                }
+            }
+        )*
+    };
+}
+
+words! {
+    /// What a blend is.
+    BlendKind {
+        /// A liquid lubricant.
+        Oil = "oil",
+        /// A grease.
+        Grease = "grease",
+        /// Anything else, a control fluid for instance.
+        Other = "other",
+    }
+    /// A blend's part in a trial.
+    Role {
+        /// Under judgement.
+        Candidate = "candidate",
+        /// Of known behaviour.
+        Reference = "reference",
+        /// A fluid nobody would choose.
+        Control = "control",
+    }
+    /// What is known of a reference oil.
+    Level {
+        /// Good in the field.
+        KnownGood = "known-good",
+        /// In between.
+        KnownMiddle = "known-middle",
+        /// Poor in the field.
+        KnownPoor = "known-poor",
+    }
+    /// Where a trial stands.
+    TrialStatus {
+        /// Nothing run yet.
+        Planned = "planned",
+        /// Tests are being run.
+        Running = "running",
+        /// A decision is recorded.
+        Decided = "decided",
+        /// Ended.
+        Closed = "closed",
+    }
+    /// How well the machine's contact is known.
+    Confidence {
+        /// Estimated.
+        Low = "low",
+        /// Partly computed or measured.
+        Medium = "medium",
+        /// Computed from drawings and measured duty.
+        High = "high",
+    }
+    /// Why a run was made.
+    Purpose {
+        /// To test a blend.
+        Test = "test",
+        /// To see where the rig stands.
+        ReferenceCheck = "reference check",
+        /// A test that had to be stopped for cause.
+        Stopped = "stopped",
+    }
+    /// Whether a result counts.
+    ResultStatus {
+        /// It counts.
+        Valid = "valid",
+        /// It counts, with a doubt that is stated.
+        Suspect = "suspect",
+        /// It does not count, for a stated reason.
+        Void = "void",
+    }
+    /// Where a number comes from.
+    ResultSource {
+        /// Measured in a laboratory of this archive.
+        Measured = "measured",
+        /// A typical value from a data sheet: shown, never weighed.
+        DataSheet = "data sheet",
+    }
+    /// How bad an observed failure was.
+    OutcomeSeverity {
+        /// Nothing.
+        None = "none",
+        /// Slight damage.
+        Slight = "slight",
+        /// Failure.
+        Failure = "failure",
+    }
+}

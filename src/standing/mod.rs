@@ -1,0 +1,10 @@
+//! Positions, ranking, what the ranking rests on, cautions.
+
+mod caution;
+mod summary;
+
+pub use caution::{Caution, CautionKind, Evidence, Severity};
+pub use summary::{
+    Alternative, Anchored, CandidateStanding, ContactLikeness, Estimate, GateStanding, LeaveOut, LeftOut,
+    Position, RunMark, Standing, Strip, TestStanding, Tip, Validity,
+};

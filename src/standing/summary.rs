@@ -1,0 +1,311 @@
+//! What a standing comes out as: plain numbers that pages, JSON and command line show alike.
+
+use crate::catalogue::{Better, Scale, Use, Value};
+use crate::records::{BlendCode, GateOutcome, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
+use crate::resemblance::Resemblance;
+use crate::standing::Caution;
+use crate::units::Unit;
+use std::collections::BTreeMap;
+
+/// The comparison of a trial's candidates.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standing {
+    /// Trial.
+    pub trial: TrialSlug,
+    /// Target machine.
+    pub machine: MachineSlug,
+    /// Number of draws.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Sum of the weights: normalising would hide that nothing resembles.
+    pub resemblance_mass: f64,
+    /// How many independent tests the weights amount to.
+    pub effective_tests: Option<f64>,
+    /// The candidate with the greatest score; `None` where nothing is weighed.
+    pub front_runner: Option<BlendCode>,
+    /// The front-runner where the evidence carries the claim.
+    pub leader: Option<BlendCode>,
+    /// The candidate with the second greatest score.
+    pub runner_up: Option<BlendCode>,
+    /// Whether P(best) of the front-runner reaches the limit.
+    pub resolved: bool,
+    /// Why no leader is named; empty when one is.
+    pub no_leader_because: Vec<String>,
+    /// Candidates by score, those that are out last.
+    pub candidates: Vec<CandidateStanding>,
+    /// Tests with a contact, by weight.
+    pub tests: Vec<TestStanding>,
+    /// Who would be in front under other assumptions.
+    pub alternatives: Vec<Alternative>,
+    /// Who would be in front with something left out.
+    pub leave_outs: Vec<LeaveOut>,
+    /// Rules that fired, most severe first.
+    pub cautions: Vec<Caution>,
+    /// What each gate says of each candidate.
+    pub gates: Vec<GateStanding>,
+}
+
+impl Standing {
+    /// The candidate with a code.
+    pub fn candidate(&self, blend: &BlendCode) -> Option<&CandidateStanding> {
+        self.candidates.iter().find(|candidate| &candidate.blend == blend)
+    }
+
+    /// The test with a key.
+    pub fn test(&self, key: &TestKey) -> Option<&TestStanding> {
+        self.tests.iter().find(|test| &test.key == key)
+    }
+}
+
+/// Where one candidate stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CandidateStanding {
+    /// The blend.
+    pub blend: BlendCode,
+    /// Share of draws in which it ranks first; `None` where nothing is weighed or it is out.
+    pub p_best: Option<f64>,
+    /// Score between the known poor (0) and the known good (1).
+    pub score: Option<f64>,
+    /// 5 % quantile of the score.
+    pub score_lo: Option<f64>,
+    /// 95 % quantile of the score.
+    pub score_hi: Option<f64>,
+    /// Share of draws in each rank, first to last.
+    pub ranks: Vec<f64>,
+    /// Share of the weight that has been run.
+    pub coverage: f64,
+    /// Score with what is missing filled as bad as can be.
+    pub score_worst_fill: Option<f64>,
+    /// Score with what is missing filled as good as can be.
+    pub score_best_fill: Option<f64>,
+    /// Why it is out, `None` when it is in.
+    pub out: Option<String>,
+}
+
+/// A mean with an interval, on the position scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Position {
+    /// Mean.
+    pub mean: f64,
+    /// 5 % quantile.
+    pub lo: f64,
+    /// 95 % quantile.
+    pub hi: f64,
+}
+
+/// An estimate in the quantity's unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate {
+    /// Posterior mean, transformed back; the cap itself when `capped`.
+    pub value: f64,
+    /// 5 % quantile.
+    pub lo: f64,
+    /// 95 % quantile.
+    pub hi: f64,
+    /// Above the cap: printed as `> value`.
+    pub capped: bool,
+    /// How many results it rests on.
+    pub runs: usize,
+}
+
+/// A change of weight at which a rival draws level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tip {
+    /// The factor on the weight.
+    pub factor: f64,
+    /// The rival.
+    pub to: BlendCode,
+}
+
+/// Whether a test sorts lubricants in this trial. Each is a probability, `None` where it was not run.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Validity {
+    /// The known good is better than the known poor.
+    pub good_over_poor: Option<f64>,
+    /// The middle reference lies between them.
+    pub middle_between: Option<f64>,
+    /// The known good is better than the control fluid.
+    pub good_over_control: Option<f64>,
+}
+
+/// How one test's contact resembles one machine contact.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ContactLikeness {
+    /// The machine contact's name.
+    pub contact: String,
+    /// Its share.
+    pub share: f64,
+    /// The comparison, term by term, with the method contact that is most like it.
+    pub resemblance: Resemblance,
+    /// How much the modes that the test scores matter in this contact, 0 to 1.
+    pub relevance: f64,
+}
+
+/// What fixes the position scale of a test.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchored {
+    /// Known poor at 0, known good at 1.
+    Both,
+    /// One reference only; the other end is twice the reproducibility away.
+    One,
+    /// No reference: the scale spans the data and means nothing else.
+    None,
+}
+
+/// One raw run as the plot shows it, on the position scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RunMark {
+    /// The blend.
+    pub blend: BlendCode,
+    /// Its role.
+    pub role: Role,
+    /// The value in the quantity's unit.
+    pub value: Value,
+    /// Position of the lower bound; equal to `hi` for a reading, `None` when unbounded.
+    pub lo: Option<f64>,
+    /// Position of the upper bound.
+    pub hi: Option<f64>,
+    /// Data-sheet values are drawn open and never weighed.
+    pub source: ResultSource,
+}
+
+/// How a test is drawn: position u stands for `zero + u * per_position` on the working scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// What fixes the scale.
+    pub anchored: Anchored,
+    /// Working scale.
+    pub scale: Scale,
+    /// Unit of the ticks.
+    pub unit: Unit,
+    /// Which way is better.
+    pub better: Better,
+    /// Working value at position 0.
+    pub zero: f64,
+    /// Working value of one position; negative where lower is better.
+    pub per_position: f64,
+    /// Position of the cap, where there is one.
+    pub cap: Option<f64>,
+    /// Steps in the quantity's unit, for the ticks of a ladder.
+    pub steps: Vec<f64>,
+    /// Half width, in positions, of the band within which a single result cannot be told from a reference.
+    pub band: Option<f64>,
+    /// Raw runs.
+    pub runs: Vec<RunMark>,
+}
+
+/// One test of the trial.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TestStanding {
+    /// Method and quantity.
+    pub key: TestKey,
+    /// Method title.
+    pub title: String,
+    /// Quantity label.
+    pub label: String,
+    /// Standard.
+    pub standard: String,
+    /// Test category, the standard's numeral.
+    pub category: &'static str,
+    /// What the trial does with it.
+    pub used_to: Use,
+    /// The weight that the standing used.
+    pub weight: f64,
+    /// Share-weighted sum of the resemblance over contacts; `None` where it cannot be computed.
+    pub resemblance: Option<f64>,
+    /// Weight before grouping divided by the resemblance.
+    pub relevance: Option<f64>,
+    /// Beyond the machine in at least two respects.
+    pub extreme: bool,
+    /// Why it is not weighed; `None` when it is.
+    pub excluded: Option<String>,
+    /// The comparison with each machine contact.
+    pub contacts: Vec<ContactLikeness>,
+    /// Its share of the lead over the runner-up; above 1 the pair reverses without it.
+    pub lead_share: Option<f64>,
+    /// What it contributes to the lead, in score.
+    pub lead_contribution: Option<f64>,
+    /// Who is in front without it.
+    pub leader_without: Option<BlendCode>,
+    /// The fall of its weight at which a rival draws level.
+    pub tips_down: Option<Tip>,
+    /// The rise of its weight at which a rival draws level.
+    pub tips_up: Option<Tip>,
+    /// Whether it sorts lubricants.
+    pub validity: Validity,
+    /// Positions of candidates and control fluids.
+    pub positions: BTreeMap<BlendCode, Position>,
+    /// Estimates of all blends.
+    pub estimates: BTreeMap<BlendCode, Estimate>,
+    /// Raw estimates where the block's severity was adjusted.
+    pub raw_estimates: BTreeMap<BlendCode, Estimate>,
+    /// Number of results that count.
+    pub runs: usize,
+    /// How it is drawn; `None` where nothing was run.
+    pub strip: Option<Strip>,
+    /// Where its precision comes from, in words.
+    pub precision: String,
+}
+
+/// Who would be in front under another assumption.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Alternative {
+    /// The assumption.
+    pub what: String,
+    /// Who is in front; `None` when nothing is left to weigh.
+    pub front_runner: Option<BlendCode>,
+    /// Its share of first places.
+    pub p_best: Option<f64>,
+}
+
+/// What was left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LeftOut {
+    /// One quantity.
+    Quantity,
+    /// One method with all its quantities.
+    Method,
+    /// All results of one rig.
+    Rig,
+    /// All extreme-condition screens.
+    ExtremeScreens,
+}
+
+/// Who would be in front with something left out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeaveOut {
+    /// What kind of thing.
+    pub left_out: LeftOut,
+    /// Its name: the key, the method id, the rig, or `all extreme screens`.
+    pub name: String,
+    /// Tests that fall away.
+    pub tests: Vec<TestKey>,
+    /// Whether all that falls away are extreme-condition screens.
+    pub extreme: bool,
+    /// Who is in front then; `None` when nothing is left to weigh.
+    pub front_runner: Option<BlendCode>,
+    /// Share of draws in which that one ranks first.
+    pub p_best: Option<f64>,
+    /// Whether somebody else is in front, or nothing is left.
+    pub changes: bool,
+}
+
+/// What a gate says of a candidate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GateStanding {
+    /// Method and quantity.
+    pub key: TestKey,
+    /// Quantity label.
+    pub label: String,
+    /// Standard.
+    pub standard: String,
+    /// The limit as written.
+    pub limit: String,
+    /// The candidate.
+    pub blend: BlendCode,
+    /// Its results in words.
+    pub results: String,
+    /// The outcome.
+    pub outcome: GateOutcome,
+}
