@@ -13,6 +13,7 @@
 
 pub mod catalogue;
 pub mod contact;
+pub mod desk;
 pub mod lubricant;
 pub mod records;
 pub mod resemblance;

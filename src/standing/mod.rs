@@ -2,9 +2,11 @@
 
 mod caution;
 mod summary;
+mod what_if;
 
 pub use caution::{Caution, CautionKind, Evidence, Severity};
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Estimate, GateStanding, LeaveOut, LeftOut,
     Position, RunMark, Standing, Strip, TestStanding, Tip, Validity,
 };
+pub use what_if::{USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

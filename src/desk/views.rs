@@ -1,0 +1,77 @@
+//! What the desk hands to pages, JSON and command line.
+
+use crate::records::{Dossier, MachineSlug, TrialSlug, TrialStatus};
+use crate::standing::{Severity, Standing, WhatIf};
+use jiff::civil::Date;
+
+/// One trial judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Comparison {
+    /// The records behind it.
+    pub dossier: Dossier,
+    /// What was asked.
+    pub what_if: WhatIf,
+    /// The standing under what was asked.
+    pub standing: Standing,
+    /// The standing as it is, when what was asked differs from it.
+    pub as_it_is: Option<Standing>,
+}
+
+/// One line of the list of trials.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrialLine {
+    /// Slug.
+    pub trial: TrialSlug,
+    /// Title.
+    pub title: String,
+    /// Question.
+    pub question: String,
+    /// Machine.
+    pub machine: MachineSlug,
+    /// The machine's name.
+    pub machine_name: String,
+    /// Status.
+    pub status: TrialStatus,
+    /// Opened.
+    pub opened_on: Option<Date>,
+    /// Whether the data is invented.
+    pub invented: bool,
+    /// Who leads, where the evidence carries it.
+    pub leader: Option<String>,
+    /// Who is in front.
+    pub front_runner: Option<String>,
+    /// Share of draws in which the front-runner ranks first.
+    pub p_best: Option<f64>,
+    /// Number of cautions.
+    pub cautions: usize,
+    /// The most severe of them.
+    pub worst: Option<Severity>,
+}
+
+/// What to list; empty fields ask for everything.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TrialQuery {
+    /// Words to find in title, question, blends, notes.
+    pub words: String,
+    /// Machine slug.
+    pub machine: String,
+    /// Method id.
+    pub method: String,
+    /// Component name.
+    pub component: String,
+    /// Status word.
+    pub status: String,
+    /// Year opened.
+    pub year: String,
+    /// Page, from 1.
+    pub page: usize,
+}
+
+/// A page of the list, with how many trials there are in all.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrialList {
+    /// How many match.
+    pub total: usize,
+    /// Those of this page.
+    pub trials: Vec<TrialLine>,
+}

@@ -1,0 +1,88 @@
+//! What a reader may change about a standing without changing a record.
+
+use crate::records::TestKey;
+use std::collections::BTreeMap;
+
+/// Leaves out a method with all its quantities, or one quantity.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Without {
+    /// All quantities of a method.
+    Method(String),
+    /// One quantity.
+    Quantity(TestKey),
+}
+
+impl Without {
+    /// `method` or `method/quantity`; `None` when empty.
+    pub fn parse(text: &str) -> Option<Self> {
+        let text = text.trim();
+        if text.contains('/') {
+            return TestKey::parse(text).map(Self::Quantity);
+        }
+        (!text.is_empty()).then(|| Self::Method(text.to_string()))
+    }
+
+    /// Whether it leaves a test out.
+    pub fn covers(&self, key: &TestKey) -> bool {
+        match self {
+            Self::Method(method) => &key.method == method,
+            Self::Quantity(quantity) => key == quantity,
+        }
+    }
+}
+
+impl std::fmt::Display for Without {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Method(method) => f.write_str(method),
+            Self::Quantity(key) => write!(f, "{key}"),
+        }
+    }
+}
+
+/// Number of draws unless told otherwise.
+pub const USUAL_DRAWS: usize = 20_000;
+/// Seed of the draws unless told otherwise.
+pub const USUAL_SEED: u64 = 20_261_124;
+
+/// A question of the form: what if.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WhatIf {
+    /// What is left out.
+    pub without: Vec<Without>,
+    /// Weights set by hand, 0 to 1, in place of the computed ones.
+    pub weights: BTreeMap<TestKey, f64>,
+    /// Candidates that failed a gate stay in.
+    pub lets_in_gated: bool,
+    /// Tests that do not sort keep their weight.
+    pub lets_in_not_sorting: bool,
+    /// Number of draws, 200 to 200 000.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+}
+
+impl Default for WhatIf {
+    fn default() -> Self {
+        Self {
+            without: Vec::new(),
+            weights: BTreeMap::new(),
+            lets_in_gated: false,
+            lets_in_not_sorting: false,
+            draws: USUAL_DRAWS,
+            seed: USUAL_SEED,
+        }
+    }
+}
+
+impl WhatIf {
+    /// Whether it changes who stands where, apart from the random draws.
+    pub fn changes_the_question(&self) -> bool {
+        !self.without.is_empty() || !self.weights.is_empty() || self.lets_in_gated || self.lets_in_not_sorting
+    }
+
+    /// Whether a test is left out.
+    pub fn leaves_out(&self, key: &TestKey) -> bool {
+        self.without.iter().any(|without| without.covers(key))
+    }
+}
