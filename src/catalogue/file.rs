@@ -38,6 +38,8 @@ struct MethodFile {
     safety: String,
     #[serde(default)]
     note: String,
+    #[serde(default)]
+    several_specimens_per_run: bool,
     cost: Option<f64>,
     days: Option<f64>,
 }
@@ -145,6 +147,7 @@ fn method(file: MethodFile, sources: Vec<Sourced>) -> Result<Method, FileFault> 
         caution: file.caution,
         safety: file.safety,
         note: file.note,
+        several_specimens_per_run: file.several_specimens_per_run,
         cost: file.cost,
         days: file.days,
         sources,
