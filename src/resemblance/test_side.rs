@@ -47,12 +47,19 @@ pub fn decided(
         (None, PressureFrom::DecidingLoad) => median_over_oils(own, Value::failing_step),
         _ => None,
     };
-    let scars = if quantity.scar_of.is_some() { scar_source } else { own };
+    let scars = if quantity.scar_of.is_some() {
+        scar_source
+    } else {
+        own
+    };
     let scar = match quantity.pressure_from {
         PressureFrom::WornToFresh => median_over_oils(scars, Value::failing_step),
         _ => None,
     };
-    Decided { step, scar_m: scar.map(|scar| scar * scar_unit_m) }
+    Decided {
+        step,
+        scar_m: scar.map(|scar| scar * scar_unit_m),
+    }
 }
 
 /// The terms of every contact of a method for one quantity.
@@ -65,7 +72,11 @@ pub fn contacts(
     decided: Decided,
     oil: Option<&Oil>,
 ) -> Result<Vec<ContactTerms>, ContactError> {
-    method.contacts.iter().map(|contact| terms(contact, quantity, decided, oil)).collect()
+    method
+        .contacts
+        .iter()
+        .map(|contact| terms(contact, quantity, decided, oil))
+        .collect()
 }
 
 fn terms(
@@ -76,15 +87,30 @@ fn terms(
 ) -> Result<ContactTerms, ContactError> {
     let (element, surroundings, load) = match contact {
         MethodContact::Stated(stated) => return Ok(stated.terms()),
-        MethodContact::Rig { element, surroundings, load } => (element, surroundings, load),
+        MethodContact::Rig {
+            element,
+            surroundings,
+            load,
+        } => (element, surroundings, load),
     };
     let worn = quantity.pressure_from == PressureFrom::WornToFresh;
     let nominal_step = if worn { None } else { quantity.nominal };
     let step = decided.step.or(nominal_step);
     let nominal_scar = quantity.nominal.map(|scar| scar * quantity.unit.factor());
-    let scar = if worn { decided.scar_m.or(nominal_scar) } else { None };
+    let scar = if worn {
+        decided.scar_m.or(nominal_scar)
+    } else {
+        None
+    };
     match load.load(step) {
-        Some(load) => element.terms(&Loading { load, worn_scar_m: scar }, surroundings, oil),
+        Some(load) => element.terms(
+            &Loading {
+                load,
+                worn_scar_m: scar,
+            },
+            surroundings,
+            oil,
+        ),
         None => Ok(ContactTerms {
             bulk_temperature_c: Some(surroundings.bulk_temperature_c),
             motion: Some(surroundings.motion),
@@ -110,6 +136,9 @@ mod tests {
     #[test]
     fn a_cap_counts_as_the_last_step_run_and_a_class_not_at_all() {
         let (cap, class) = (Value::Above(12.0), Value::Class("1a".to_string()));
-        assert_eq!(median_over_oils(&[vec![&cap], vec![&class]], Value::failing_step), Some(12.0));
+        assert_eq!(
+            median_over_oils(&[vec![&cap], vec![&class]], Value::failing_step),
+            Some(12.0)
+        );
     }
 }

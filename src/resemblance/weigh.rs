@@ -8,7 +8,10 @@ use crate::records::MachineContact;
 /// # Formula
 /// The greatest of strength of the mode in the test times importance of the mode in the contact. Ours.
 pub fn relevance(quantity: &Quantity, contact: &MachineContact) -> f64 {
-    let products = quantity.modes.iter().map(|(mode, strength)| strength * contact.importance(*mode));
+    let products = quantity
+        .modes
+        .iter()
+        .map(|(mode, strength)| strength * contact.importance(*mode));
     products.fold(0.0, f64::max)
 }
 

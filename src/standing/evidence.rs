@@ -82,13 +82,18 @@ impl<'a> Evidence<'a> {
 
     /// All runs that count, with their blend.
     pub fn runs(&self) -> impl Iterator<Item = (&BlendCode, &Run)> {
-        self.cells.iter().flat_map(|cell| cell.runs.iter().map(move |run| (cell.blend, run)))
+        self.cells
+            .iter()
+            .flat_map(|cell| cell.runs.iter().map(move |run| (cell.blend, run)))
     }
 }
 
 /// The evidence of every test of a trial that has a method, in the trial's order. `leaves_out` drops single results.
 pub fn gather<'a>(dossier: &'a Dossier, leaves_out: impl Fn(&RunResult) -> bool) -> Vec<Evidence<'a>> {
-    let current: Vec<&RunResult> = dossier.current_results().filter(|result| !leaves_out(result)).collect();
+    let current: Vec<&RunResult> = dossier
+        .current_results()
+        .filter(|result| !leaves_out(result))
+        .collect();
     let evidence = dossier.trial.tests.iter().filter_map(|test| {
         let (method, quantity) = dossier.test(&test.key)?;
         Some(of_test(dossier, test, method, quantity, &current))
@@ -109,7 +114,11 @@ fn of_test<'a>(
         let results: Vec<&RunResult> = current.iter().filter(of_cell).copied().collect();
         cells.push(cell(&part.blend, part.role, results, method, quantity));
     }
-    let run = |blend: &&BlendCode| cells.iter().any(|cell| cell.blend == *blend && !cell.runs.is_empty());
+    let run = |blend: &&BlendCode| {
+        cells
+            .iter()
+            .any(|cell| cell.blend == *blend && !cell.runs.is_empty())
+    };
     let first_run = |role: Role, level: Option<Level>| {
         let parts = dossier.trial.blends.iter().filter(move |part| part.role == role);
         let of_level = parts.filter(move |part| level.is_none() || part.level == level);
@@ -135,14 +144,22 @@ fn cell<'a>(
     quantity: &Quantity,
 ) -> Cell<'a> {
     let counts = |result: &&&RunResult| result.status != ResultStatus::Void;
-    let (data_sheet, measured): (Vec<&RunResult>, Vec<&RunResult>) =
-        results.iter().filter(counts).copied().partition(|result| result.source == ResultSource::DataSheet);
-    let (stopped, finished): (Vec<&RunResult>, Vec<&RunResult>) =
-        measured.iter().copied().partition(|result| result.purpose == Purpose::Stopped);
+    let (data_sheet, measured): (Vec<&RunResult>, Vec<&RunResult>) = results
+        .iter()
+        .filter(counts)
+        .copied()
+        .partition(|result| result.source == ResultSource::DataSheet);
+    let (stopped, finished): (Vec<&RunResult>, Vec<&RunResult>) = measured
+        .iter()
+        .copied()
+        .partition(|result| result.purpose == Purpose::Stopped);
     let runs = if method.several_specimens_per_run {
         runs_of_specimens(&finished, quantity)
     } else {
-        finished.iter().filter_map(|result| run(result, quantity)).collect()
+        finished
+            .iter()
+            .filter_map(|result| run(result, quantity))
+            .collect()
     };
     Cell {
         blend,
@@ -155,7 +172,10 @@ fn cell<'a>(
 }
 
 fn run(result: &RunResult, quantity: &Quantity) -> Option<Run> {
-    Some(Run { observation: observation(&result.value, quantity.scale)?, block: result.block() })
+    Some(Run {
+        observation: observation(&result.value, quantity.scale)?,
+        block: result.block(),
+    })
 }
 
 /// A value on the working scale; `None` for a class, or where the scale has no such value.
@@ -164,7 +184,10 @@ pub fn observation(value: &Value, scale: Scale) -> Option<Observation> {
     Some(match *value {
         Value::Exact(value) => Observation::Exact(on_scale(value)?),
         Value::Between { lo, hi } => match on_scale(lo) {
-            Some(lo) => Observation::Between { lo, hi: on_scale(hi)? },
+            Some(lo) => Observation::Between {
+                lo,
+                hi: on_scale(hi)?,
+            },
             None => Observation::Below(on_scale(hi)?),
         },
         Value::Above(value) => Observation::Above(on_scale(value)?),
@@ -189,7 +212,10 @@ fn one_run(specimens: Vec<Run>) -> Vec<Run> {
     match (readings, specimens.first()) {
         (Some(readings), Some(first)) => {
             let mean = readings.iter().sum::<f64>() / readings.len() as f64;
-            vec![Run { observation: Observation::Exact(mean), block: first.block.clone() }]
+            vec![Run {
+                observation: Observation::Exact(mean),
+                block: first.block.clone(),
+            }]
         }
         _ => specimens,
     }

@@ -8,15 +8,25 @@ use crate::stats::precision::DIFFERENCE_95;
 
 /// What each gate says of each candidate.
 pub fn judge(evidence: &[Evidence]) -> Vec<GateStanding> {
-    let gates = evidence.iter().filter(|evidence| evidence.test.used_to == Use::Gate);
+    let gates = evidence
+        .iter()
+        .filter(|evidence| evidence.test.used_to == Use::Gate);
     gates.flat_map(of_test).collect()
 }
 
 /// The gates that a blend failed, in words; `None` when it failed none.
 pub fn why_out(gates: &[GateStanding], blend: &BlendCode) -> Option<String> {
-    let failed = gates.iter().filter(|gate| &gate.blend == blend && gate.outcome == GateOutcome::Fail);
-    let words: Vec<String> =
-        failed.map(|gate| format!("{} ({}): {}, limit {}", gate.label, gate.standard, gate.results, gate.limit)).collect();
+    let failed = gates
+        .iter()
+        .filter(|gate| &gate.blend == blend && gate.outcome == GateOutcome::Fail);
+    let words: Vec<String> = failed
+        .map(|gate| {
+            format!(
+                "{} ({}): {}, limit {}",
+                gate.label, gate.standard, gate.results, gate.limit
+            )
+        })
+        .collect();
     (!words.is_empty()).then(|| words.join("; "))
 }
 
@@ -31,7 +41,9 @@ fn of_test(evidence: &Evidence) -> Vec<GateStanding> {
             limit: evidence.test.limit.clone(),
             blend: cell.blend.clone(),
             results: results(cell, evidence.quantity),
-            outcome: limit.as_ref().map_or(GateOutcome::NotRun, |limit| outcome(cell, limit, evidence.quantity)),
+            outcome: limit.as_ref().map_or(GateOutcome::NotRun, |limit| {
+                outcome(cell, limit, evidence.quantity)
+            }),
         })
         .collect()
 }
@@ -65,7 +77,11 @@ fn scatter_of_mean(values: &[&Value], quantity: &Quantity) -> Option<f64> {
 }
 
 fn results(cell: &Cell, quantity: &Quantity) -> String {
-    let mut words: Vec<String> = cell.results.iter().map(|result| value_in_words(&result.value, quantity)).collect();
+    let mut words: Vec<String> = cell
+        .results
+        .iter()
+        .map(|result| value_in_words(&result.value, quantity))
+        .collect();
     words.dedup();
     words.join(", ")
 }

@@ -1,6 +1,9 @@
 //! Positions, ranking, what the ranking rests on, cautions.
 
 mod caution;
+mod evidence;
+mod gates;
+mod spread;
 mod summary;
 mod what_if;
 
