@@ -2,7 +2,7 @@
 //! calculation apart from this program; importances and halving distances are ours, so this checks the arithmetic of
 //! the comparison, and the whole chain from a method's data file to its resemblance.
 
-use likewear::catalogue::{Mode, built_in_method};
+use likewear::catalogue::{Method, MethodContact, Mode, built_in_method};
 use likewear::contact::terms::{ContactTerms, ShapeClass};
 use likewear::lubricant::Oil;
 use likewear::resemblance::{Beyond, Decided, Resemblance, Scores, Term, compare, contacts};
@@ -180,14 +180,25 @@ fn decided(test: &str) -> Decided {
     }
 }
 
+/// The examples start the weld test at 27 °C; the method says 18 to 35 °C, and its file keeps that interval.
+fn as_in_the_examples(method: &Method) -> Method {
+    let mut method = method.clone();
+    if method.id == "fb_ep_oil"
+        && let MethodContact::Rig { surroundings, .. } = &mut method.contacts[0]
+    {
+        surroundings.bulk_temperature_c = Interval::point(27.0).unwrap();
+    }
+    method
+}
+
 #[test]
 fn the_chain_from_a_method_file_to_its_resemblance_gives_the_published_pairs() {
     let oil = Oil::new(220.0, 19.0, Some(880.0), None).unwrap();
     for ((machine, test), pair) in &pairs() {
         let (method, quantity) = test.split_once('/').unwrap();
-        let method = built_in_method(method).unwrap();
+        let method = as_in_the_examples(built_in_method(method).unwrap());
         let quantity = method.quantity(quantity).unwrap();
-        let sides = contacts(method, quantity, decided(test), Some(&oil)).unwrap();
+        let sides = contacts(&method, quantity, decided(test), Some(&oil)).unwrap();
         let found = compare(&sides[0], &terms(pair, |row| &row.machine), scores(test));
         check(&format!("{machine} / {test}"), pair, &found);
     }
