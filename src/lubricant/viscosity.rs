@@ -151,6 +151,17 @@ mod tests {
         );
     }
 
+    /// The cut-offs of the low-viscosity terms leave steps; each must be far too small to turn the curve round.
+    #[test]
+    fn z_grows_with_viscosity_over_the_whole_low_range() {
+        let mut last = 0.0;
+        for step in 0..4000 {
+            let z = full_z(LEAST_KV_MM2_S + f64::from(step) * 5e-4);
+            assert!(z > last - 1e-4, "at step {step}: {z} after {last}");
+            last = z;
+        }
+    }
+
     #[test]
     fn far_in_the_cold_the_viscosity_stays_at_the_limit_of_the_equation() {
         let line = ViscosityLine::new(220.0, 19.0).unwrap();
