@@ -13,5 +13,6 @@
 
 pub mod contact;
 pub mod lubricant;
+pub mod standing;
 pub mod stats;
 pub mod units;

@@ -1,0 +1,3 @@
+//! Positions, ranking, what it rests on, cautions.
+
+pub mod kernel;
