@@ -6,6 +6,7 @@ mod mark;
 mod method;
 mod mode;
 mod quantity;
+mod surroundings;
 mod value;
 
 pub use file::{
