@@ -5,6 +5,8 @@ mod library;
 mod mark;
 mod method;
 mod mode;
+#[cfg(test)]
+mod published;
 mod quantity;
 mod surroundings;
 mod value;
