@@ -5,7 +5,10 @@ mod library;
 mod mark;
 mod method;
 mod mode;
+#[cfg(test)]
+mod published;
 mod quantity;
+mod surroundings;
 mod value;
 
 pub use file::{
