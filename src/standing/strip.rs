@@ -127,7 +127,11 @@ fn own_axis(evidence: &Evidence, sign: f64) -> Option<(Anchored, f64, f64)> {
 }
 
 /// How a test is drawn; `None` where nothing was run.
-pub(crate) fn strip(test: &Test, fit: Option<&TestFit>, estimates: &BTreeMap<BlendCode, Estimate>) -> Option<Strip> {
+pub(crate) fn strip(
+    test: &Test,
+    fit: Option<&TestFit>,
+    estimates: &BTreeMap<BlendCode, Estimate>,
+) -> Option<Strip> {
     let evidence = &test.evidence;
     let quantity = evidence.quantity;
     let (anchored, zero, per_position) = axis(test, fit)?;
@@ -155,7 +159,9 @@ pub(crate) fn strip(test: &Test, fit: Option<&TestFit>, estimates: &BTreeMap<Ble
         .collect();
     for cell in &evidence.cells {
         let shown = cell.results.iter().chain(&cell.data_sheet);
-        let marks: Vec<RunMark> = shown.filter_map(|result| run_mark(&strip, result, cell.role)).collect();
+        let marks: Vec<RunMark> = shown
+            .filter_map(|result| run_mark(&strip, result, cell.role))
+            .collect();
         strip.runs.extend(marks);
     }
     Some(strip)
