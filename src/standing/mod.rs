@@ -3,10 +3,12 @@
 mod blocks;
 mod caution;
 mod cautions;
+mod choice;
 mod evidence;
 mod gates;
 mod judge;
 pub mod kernel;
+mod per_test;
 mod prepare;
 mod rests_on;
 mod spread;

@@ -2,7 +2,7 @@
 
 use crate::records::{BlendCode, Dossier, RunResult, TestKey};
 use crate::standing::blocks::Adjust;
-use crate::standing::judge::Choice;
+use crate::standing::choice::Choice;
 use crate::standing::kernel::{self, Fitted, LeftOut as Without, Selection, Weighting};
 use crate::standing::prepare::{Departure, HEAD_ROOM, Prepared, prepare};
 use crate::standing::{Alternative, LeaveOut, LeftOut, WhatIf};
