@@ -135,7 +135,7 @@ fn weights(prepared: &Prepared, what_if: &WhatIf, excluded: &BTreeMap<usize, Str
     let mut weights = prepared.grouped(&raw);
     for (at, place) in prepared.fitted_tests.iter().enumerate() {
         let by_hand = what_if.weights.get(prepared.tests[*place].evidence.key());
-        if let Some(weight) = by_hand.filter(|_| !excluded.contains_key(place)) {
+        if let Some(weight) = by_hand.filter(|weight| !weight.is_nan() && !excluded.contains_key(place)) {
             weights[at] = weight.clamp(0.0, 1.0);
         }
     }
