@@ -2,6 +2,11 @@
 //! numpy, 20 000 draws, its own random numbers). Tolerances are those of the file's note: means 0.01, probabilities
 //! 0.02, shares and tipping factors 0.02, effective numbers 0.001, the cell mean of a result above the cap 1 %.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test fails by panicking, in its helper functions too"
+)]
+
 use std::collections::BTreeSet;
 
 use likewear::standing::kernel::{

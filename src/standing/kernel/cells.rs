@@ -2,7 +2,7 @@
 //!
 //! Inside the kernel every scale is turned so that greater is better.
 
-use crate::standing::kernel::{BlockInput, CellData, KernelError, TestInput};
+use crate::standing::kernel::{BlockId, BlockInput, CellData, KernelError, TestInput};
 use crate::stats::cell::{Likelihoods, Posterior, Prior};
 use crate::stats::draws::StreamKey;
 use crate::stats::observation::Observation;
@@ -100,9 +100,8 @@ pub(super) fn open_shifts(test: &TestInput, blocks: &[BlockInput]) -> Vec<OpenSh
 
 /// Results turned so that greater is better, with the mean shift of their block taken off.
 pub(super) fn adjusted(cell: &CellData, test: &TestInput, blocks: &[BlockInput]) -> Vec<Observation> {
-    let adjust = |&(o, b): &(Observation, crate::standing::kernel::BlockId)| {
-        test.oriented(o).shifted(-test.sign * blocks[b.0].shift.mean)
-    };
+    let adjust =
+        |&(o, b): &(Observation, BlockId)| test.oriented(o).shifted(-test.sign * blocks[b.0].shift.mean);
     cell.observations.iter().map(adjust).collect()
 }
 

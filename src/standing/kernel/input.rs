@@ -140,7 +140,7 @@ pub enum KernelError {
 
 impl KernelInput {
     /// Most draws accepted.
-    pub const MOST_DRAWS: usize = 1_000_000;
+    pub const MOST_DRAWS: usize = 200_000;
 
     /// Checks everything once, so that what follows cannot fail on it.
     pub(super) fn check(&self) -> Result<(), KernelError> {

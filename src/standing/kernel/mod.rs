@@ -12,6 +12,7 @@
 mod cells;
 mod compare;
 mod fit;
+mod frame;
 mod influence;
 mod input;
 mod leave_out;

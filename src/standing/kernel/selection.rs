@@ -3,7 +3,10 @@
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
+
 use crate::standing::kernel::input::check_weights;
+use crate::standing::kernel::positions::mean_position;
 use crate::standing::kernel::weights::WeightDraws;
 use crate::standing::kernel::{Fitted, KernelError};
 
@@ -97,7 +100,6 @@ impl Fitted {
     }
 
     fn means_with(&self, head_room: f64) -> Vec<Cow<'_, [f64]>> {
-        use rayon::prelude::*;
         if head_room == self.input.head_room {
             return self
                 .tests
@@ -105,13 +107,12 @@ impl Fitted {
                 .map(|t| Cow::Borrowed(t.means.as_slice()))
                 .collect();
         }
-        let mean = crate::standing::kernel::positions::mean_position;
         self.tests
             .par_iter()
             .map(|t| {
                 t.candidates
                     .iter()
-                    .map(|c| mean(c, &t.lattice, t.top(), head_room))
+                    .map(|c| mean_position(c, &t.lattice, t.top(), head_room))
                     .collect::<Vec<_>>()
             })
             .map(Cow::Owned)

@@ -6,7 +6,7 @@ use crate::standing::kernel::influence::{
     RIG_CORRELATION, TestTipping, effective_number, lead_shares, tipping,
 };
 use crate::standing::kernel::selection::Resolved;
-use crate::standing::kernel::tally::{count_firsts, count_order};
+use crate::standing::kernel::tally::{Order, count_firsts, count_order};
 use crate::standing::kernel::{Fitted, KernelError, Selection};
 
 /// Scores this close are level.
@@ -234,7 +234,7 @@ impl Resolved<'_> {
         for (a, &i) in self.present.iter().enumerate() {
             standing.p_best[i] = parts.iter().map(|(firsts, _, _)| firsts[a]).sum::<f64>() / draws;
             for (b, &j) in self.present.iter().enumerate() {
-                let sum = |of: fn(&crate::standing::kernel::tally::Order) -> &[f64]| {
+                let sum = |of: fn(&Order) -> &[f64]| {
                     parts
                         .iter()
                         .map(|(_, order, _)| of(order)[a * n + b])

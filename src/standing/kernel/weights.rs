@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use crate::standing::kernel::{KernelInput, TestInput};
 use crate::stats::draws::{Stream, StreamKey, UncertainWeight};
 
@@ -95,7 +97,6 @@ impl WeightDraws {
         draws: usize,
         draw: impl Fn(f64, &str) -> Vec<f64> + Sync + Send,
     ) -> Self {
-        use rayon::prelude::*;
         let sums: Vec<f64> = (0..methods.names.len())
             .map(|m| methods.sum(m, weights))
             .collect();

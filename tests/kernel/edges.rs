@@ -1,4 +1,4 @@
-//! The kernel where there is little or nothing to compare: defined answers, no missing numbers, and clear refusals.
+//! Where there is little or nothing to compare: defined answers, no missing numbers, and clear refusals.
 
 use std::collections::BTreeSet;
 
