@@ -1,5 +1,7 @@
 //! Laws that hold for every contact, on random cases.
 
+#![expect(clippy::unwrap_used, reason = "a case that cannot be built is a failed test")]
+
 use likewear::contact::elastic::{BRONZE, Elastic, STEEL, STEEL_THERMAL, contact_modulus_pa};
 use likewear::contact::element::{Element, FourBall, Load, Loading, Surroundings, ThrustRoller, TwoDisc};
 use likewear::contact::elliptical::elliptical;

@@ -1,8 +1,15 @@
 //! Contact and lubricant formulas against published and remembered numbers. Every row of the tables in
 //! `tests/published/` carries its source and whether it was seen or is from memory.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a row that cannot be read or computed is a failed test"
+)]
+
 #[path = "published/contact_rows.rs"]
 mod contact_rows;
+#[path = "published/film_rows.rs"]
+mod film_rows;
 #[path = "published/gear_rows.rs"]
 mod gear_rows;
 #[path = "published/lubricant_rows.rs"]
@@ -102,6 +109,7 @@ fn every_published_contact_example_is_met_within_its_own_tolerance() {
     let mut covered = 0;
     for example in &examples {
         let computed = contact_rows::compute(example)
+            .or_else(|| film_rows::compute(example))
             .or_else(|| gear_rows::compute(example))
             .or_else(|| lubricant_rows::compute(example));
         let is_listed = NOT_COVERED.contains(&example.id.as_str());

@@ -2,6 +2,11 @@
 //! independently from the same geometry. Dimensions and speeds: the methods' own (ASTM D2783, D4172, D2782, D6425,
 //! D4998, ISO 14635-1, DIN 51819-3), partly from memory; oil ISO VG 220 with 220 and 19 mm2/s and 880 kg/m3.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a rig that cannot be computed is a failed test"
+)]
+
 use likewear::contact::element::{
     BallOnDiscStroke, BlockOnRing, Element, FourBall, GearRig, Load, Loading, Surroundings, ThrustRoller,
 };

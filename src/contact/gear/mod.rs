@@ -8,7 +8,7 @@ use crate::contact::error::positive;
 use crate::contact::hertz::{LineContact, line};
 use crate::contact::kinematics::rad_s;
 
-pub use path::PathPoint;
+pub use path::{PathPoint, PathPoints};
 
 /// What a spur gear pair is made from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,21 +44,6 @@ pub struct GearPair {
     working_pressure_angle_rad: f64,
     line_of_action_m: f64,
     path_ends_m: [f64; 2],
-}
-
-/// Named points of the path, as distances along the line of action, m.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PathPoints {
-    /// A: the wheel's tip meets the pinion's root.
-    pub a_m: f64,
-    /// B: from here one pair carries alone.
-    pub b_m: f64,
-    /// C: pitch point.
-    pub c_m: f64,
-    /// D: to here one pair carries alone.
-    pub d_m: f64,
-    /// E: the pinion's tip meets the wheel's root.
-    pub e_m: f64,
 }
 
 fn refused(field: &'static str, value: f64, reason: &'static str) -> ContactError {

@@ -6,6 +6,21 @@ use crate::contact::gear::{GearPair, refused};
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
 
+/// Named points of the path, as distances along the line of action, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PathPoints {
+    /// A: the wheel's tip meets the pinion's root.
+    pub a_m: f64,
+    /// B: from here one pair carries alone.
+    pub b_m: f64,
+    /// C: pitch point.
+    pub c_m: f64,
+    /// D: to here one pair carries alone.
+    pub d_m: f64,
+    /// E: the pinion's tip meets the wheel's root.
+    pub e_m: f64,
+}
+
 /// One point of the path at a speed and torque, one pair carrying the whole load.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PathPoint {
