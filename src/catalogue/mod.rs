@@ -10,6 +10,8 @@ mod published;
 mod quantity;
 mod surroundings;
 mod value;
+#[cfg(test)]
+mod worked;
 
 pub use file::{
     FileFault, better_from_word, contact_from_json, method_from_toml, own_mark, plain_number_from_word,
