@@ -162,7 +162,7 @@ CREATE TABLE results (
     blend TEXT NOT NULL REFERENCES blends (blend),
     method TEXT NOT NULL CHECK (method <> ''),
     quantity TEXT NOT NULL CHECK (quantity <> ''),
-    value_kind TEXT NOT NULL CHECK (value_kind IN ('exact', 'between', 'above', 'below', 'class')),
+    value_kind TEXT NOT NULL CHECK (value_kind IN ('exact', 'between', 'above', 'below', 'class', 'stopped')),
     value_lo REAL,
     value_hi REAL,
     value_class TEXT,
@@ -192,7 +192,8 @@ CREATE TABLE results (
         WHEN 'between' THEN value_lo IS NOT NULL AND value_lo < value_hi AND value_class IS NULL
         WHEN 'above' THEN value_lo IS NOT NULL AND value_hi IS NULL AND value_class IS NULL
         WHEN 'below' THEN value_lo IS NULL AND value_hi IS NOT NULL AND value_class IS NULL
-        ELSE value_lo IS NULL AND value_hi IS NULL AND value_class IS NOT NULL END)
+        WHEN 'class' THEN value_lo IS NULL AND value_hi IS NULL AND value_class IS NOT NULL
+        ELSE purpose = 'stopped' AND value_lo IS NULL AND value_hi IS NULL AND value_class IS NULL END)
 ) STRICT;
 CREATE INDEX results_by_trial ON results (trial, method, quantity, blend);
 CREATE INDEX results_by_blend ON results (blend);

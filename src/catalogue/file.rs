@@ -1,10 +1,11 @@
 //! Reads a method from its data file, or a contact from the JSON of a laboratory's own method.
 
+use crate::catalogue::surroundings::SurroundingsFile;
 use crate::catalogue::{
     Better, Category, Condition, LoadRule, Lubricant, Mark, Method, MethodContact, Mode, Origin, PlainNumber,
     Precision, PrecisionKind, PressureFrom, Quantity, Scale, Sourced, Use, take_marks,
 };
-use crate::contact::element::{Element, Surroundings};
+use crate::contact::element::Element;
 use crate::contact::stated::StatedContact;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -38,6 +39,8 @@ struct MethodFile {
     safety: String,
     #[serde(default)]
     note: String,
+    #[serde(default)]
+    several_specimens_per_run: bool,
     cost: Option<f64>,
     days: Option<f64>,
 }
@@ -53,7 +56,7 @@ struct ConditionFile {
 #[serde(deny_unknown_fields)]
 struct RigFile {
     element: Element,
-    surroundings: Surroundings,
+    surroundings: SurroundingsFile,
     load: LoadFile,
 }
 
@@ -145,6 +148,7 @@ fn method(file: MethodFile, sources: Vec<Sourced>) -> Result<Method, FileFault> 
         caution: file.caution,
         safety: file.safety,
         note: file.note,
+        several_specimens_per_run: file.several_specimens_per_run,
         cost: file.cost,
         days: file.days,
         sources,
@@ -163,6 +167,9 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileF
         return read::<StatedContact>(json).map(MethodContact::Stated);
     }
     let rig: RigFile = read(json)?;
+    rig.element
+        .validate()
+        .map_err(|error| fault(format!("element: {error}")))?;
     let load = match rig.load {
         LoadFile::NewtonPerUnit(factor) => LoadRule::ForcePerUnit(positive("newton_per_unit", factor)?),
         LoadFile::StageTorquesNm(torques) => LoadRule::StageTorques(torques),
@@ -171,7 +178,7 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileF
     };
     Ok(MethodContact::Rig {
         element: rig.element,
-        surroundings: rig.surroundings,
+        surroundings: rig.surroundings.try_into()?,
         load,
     })
 }
@@ -180,7 +187,7 @@ fn read<T: DeserializeOwned>(json: serde_json::Value) -> Result<T, FileFault> {
     serde_json::from_value(json).map_err(|error| fault(error.to_string()))
 }
 
-fn positive(name: &str, value: f64) -> Result<f64, FileFault> {
+pub(crate) fn positive(name: &str, value: f64) -> Result<f64, FileFault> {
     if value.is_finite() && value > 0.0 {
         Ok(value)
     } else {

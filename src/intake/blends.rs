@@ -30,10 +30,12 @@ pub(crate) fn blends(folder: &mut Folder) -> Vec<Blend> {
     refuse_circles(folder, &blends);
     let parts = folder.read(COMPOSITION, part);
     warn_of_sums(folder, &parts);
+    let mut compositions: BTreeMap<BlendCode, Vec<(ComponentName, f64)>> = BTreeMap::new();
     for (_, (code, component, wt_pct)) in parts {
-        if let Some((_, blend)) = blends.iter_mut().find(|(_, blend)| blend.code == code) {
-            blend.composition.push((component, wt_pct));
-        }
+        compositions.entry(code).or_default().push((component, wt_pct));
+    }
+    for (_, blend) in &mut blends {
+        blend.composition = compositions.remove(&blend.code).unwrap_or_default();
     }
     blends.into_iter().map(|(_, blend)| blend).collect()
 }

@@ -1,6 +1,6 @@
 //! results.csv, with the history that an exported folder carries.
 
-use crate::catalogue::{Quantity, Reading};
+use crate::catalogue::{Quantity, Reading, Value, Written};
 use crate::intake::cells::Cells;
 use crate::intake::folder::{Folder, Names};
 use crate::intake::methods::Methods;
@@ -25,11 +25,13 @@ fn result(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option
     let trial = cells.reference("trial", TrialSlug::new, names.trials, "trials.csv");
     let blend = cells.reference("blend", BlendCode::new, names.blends, "blends.csv");
     let test = methods.test(cells);
-    let reading = test.as_ref().and_then(|(_, quantity)| value(cells, quantity));
+    let purpose = cells.word("purpose", Purpose::from_word, &Purpose::allowed());
+    let reading = test
+        .as_ref()
+        .and_then(|(_, quantity)| value(cells, quantity, purpose));
     let rig = cells.optional_reference("rig", RigId::new, names.rigs, "rigs.csv");
     let date = cells.date("date");
     let replicate = cells.replicate();
-    let purpose = cells.word("purpose", Purpose::from_word, &Purpose::allowed());
     let status = cells.word("status", ResultStatus::from_word, &ResultStatus::allowed());
     let reason = reason(cells, status);
     let source = cells.word("source", ResultSource::from_word, &ResultSource::allowed());
@@ -68,10 +70,19 @@ fn result(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option
 }
 
 /// The value as its quantity understands it. The unit stands in its column, in the cell, or in both alike.
-fn value(cells: &mut Cells<'_>, quantity: &Quantity) -> Option<Reading> {
+/// A run that was stopped for cause may have no value: its cell is empty or says `stopped`.
+fn value(cells: &mut Cells<'_>, quantity: &Quantity, purpose: Option<Purpose>) -> Option<Reading> {
+    let was_stopped = purpose == Some(Purpose::Stopped);
     let (written, in_cell) = match read_cell(cells.trimmed("value"), quantity) {
-        Ok(CellValue::Value { written, unit }) => (written, unit),
+        Ok(CellValue::NotRun) if was_stopped => return Some(stopped()),
         Ok(CellValue::NotRun) => return cells.refuse("value", "says not run: leave the row out"),
+        Ok(CellValue::Value { written, .. }) if written == Written::Word("stopped".to_string()) => {
+            return match purpose {
+                Some(Purpose::Stopped) | None => Some(stopped()),
+                Some(_) => cells.refuse("value", "is only for a run whose purpose is 'stopped'"),
+            };
+        }
+        Ok(CellValue::Value { written, unit }) => (written, unit),
         Err(problem) => return cells.refuse("value", problem.to_string()),
     };
     let in_column = match cells.trimmed("unit") {
@@ -95,6 +106,13 @@ fn value(cells: &mut Cells<'_>, quantity: &Quantity) -> Option<Reading> {
     match read_for_quantity(&written, unit, quantity) {
         Ok(reading) => Some(reading),
         Err(problem) => cells.refuse(column, problem.to_string()),
+    }
+}
+
+fn stopped() -> Reading {
+    Reading {
+        value: Value::Stopped,
+        off_ladder: false,
     }
 }
 

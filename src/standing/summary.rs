@@ -31,7 +31,7 @@ pub struct Standing {
     /// Whether P(best) of the front-runner reaches the limit.
     pub resolved: bool,
     /// Why no leader is named; empty when one is.
-    pub no_leader_because: Vec<String>,
+    pub no_leader_because: Vec<Doubt>,
     /// Candidates by score, those that are out last.
     pub candidates: Vec<CandidateStanding>,
     /// Tests with a contact, by weight.
@@ -56,6 +56,21 @@ impl Standing {
     pub fn test(&self, key: &TestKey) -> Option<&TestStanding> {
         self.tests.iter().find(|test| &test.key == key)
     }
+}
+
+/// Why the front-runner may not be called the leader.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Doubt {
+    /// A caution of severity stop applies.
+    Stop,
+    /// It does not rank first often enough.
+    NotResolved,
+    /// Too little of the weight has been run on it.
+    ThinCoverage,
+    /// With its own gaps filled badly and its rival's well, somebody else is in front.
+    FillChanges,
+    /// There is no other candidate.
+    Alone,
 }
 
 /// Where one candidate stands.
@@ -191,8 +206,23 @@ pub struct Strip {
     pub steps: Vec<f64>,
     /// Half width, in positions, of the band within which a single result cannot be told from a reference.
     pub band: Option<f64>,
+    /// Where each blend's estimate is drawn: on the axis, not held within the head-room of the score.
+    pub marks: BTreeMap<BlendCode, Position>,
     /// Raw runs.
     pub runs: Vec<RunMark>,
+}
+
+impl Strip {
+    /// The position of a value in the quantity's unit; `None` where the scale has no such value.
+    pub fn position_of(&self, value: f64) -> Option<f64> {
+        let working = self.scale.to_working(value)?;
+        Some((working - self.zero) / self.per_position).filter(|position| position.is_finite())
+    }
+
+    /// The value, in the quantity's unit, that stands at a position.
+    pub fn value_at(&self, position: f64) -> f64 {
+        self.scale.from_working(self.zero + position * self.per_position)
+    }
 }
 
 /// One test of the trial.

@@ -2,6 +2,7 @@
 
 mod nouns;
 mod runs;
+mod trials;
 
 use crate::catalogue::{Method, built_in_method};
 use crate::records::{Archive, Blend, BlendCode, Dossier, Machine, Rig, TrialSlug, method_of};
@@ -46,7 +47,7 @@ impl Store {
         let connection = &mut *transaction;
         let mut problems = Vec::new();
         let scope = Scope::Trial(trial);
-        let trials = nouns::trials(connection, scope, &mut problems).await?;
+        let trials = trials::trials(connection, scope, &mut problems).await?;
         let Some(trial) = trials.into_iter().next() else {
             return sound(None, problems);
         };
@@ -127,7 +128,7 @@ pub(crate) async fn read_all(
         machines: nouns::machines(connection, problems).await?,
         own_methods: nouns::own_methods(connection, problems).await?,
         rigs: nouns::rigs(connection, problems).await?,
-        trials: nouns::trials(connection, Scope::All, problems).await?,
+        trials: trials::trials(connection, Scope::All, problems).await?,
         results: runs::results(connection, Scope::All, problems).await?,
         readings: runs::readings(connection, problems).await?,
         decisions: runs::decisions(connection, Scope::All, problems).await?,

@@ -93,6 +93,7 @@ fn value(row: &mut Stored<'_>) -> Result<Option<Value>, StoreError> {
         ("above", Some(lo), None, None) => Some(Value::Above(lo)),
         ("below", None, Some(hi), None) => Some(Value::Below(hi)),
         ("class", None, None, Some(class)) => Some(Value::Class(class)),
+        ("stopped", None, None, None) => Some(Value::Stopped),
         _ => None,
     };
     Ok(value.or_else(|| row.refuse("value_kind", &kind, "does not go with the stored bounds")))
