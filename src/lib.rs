@@ -14,9 +14,11 @@
 pub mod catalogue;
 pub mod contact;
 pub mod desk;
+pub mod intake;
 pub mod lubricant;
 pub mod records;
 pub mod resemblance;
 pub mod standing;
 pub mod stats;
+pub mod store;
 pub mod units;

@@ -1,7 +1,6 @@
 //! The records of an archive, one struct per table.
 
 use crate::catalogue::{Mode, Use};
-use crate::contact::stated::StatedContact;
 use crate::records::{
     BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId, Role,
     TestKey, TrialSlug, TrialStatus,
@@ -48,73 +47,6 @@ pub struct Blend {
     pub note: String,
     /// Components with weight per cent.
     pub composition: Vec<(ComponentName, f64)>,
-}
-
-/// Where the blend must work.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Machine {
-    /// Its slug.
-    pub slug: MachineSlug,
-    /// Its name.
-    pub name: String,
-    /// Its kind.
-    pub kind: String,
-    /// A note.
-    pub note: String,
-    /// The caution that goes with it.
-    pub caution: String,
-    /// Its contacts.
-    pub contacts: Vec<MachineContact>,
-}
-
-/// How a machine contact is given.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Preset {
-    /// As intervals.
-    Stated(StatedContact),
-}
-
-impl Preset {
-    /// The word for it.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Stated(_) => "stated",
-        }
-    }
-}
-
-/// One contact of a machine.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MachineContact {
-    /// Its name in the machine.
-    pub name: String,
-    /// Geometry, or intervals.
-    pub preset: Preset,
-    /// The parameters as they came, for export.
-    pub parameters_json: String,
-    /// Its share of what matters, 0 to 1.
-    pub share: f64,
-    /// Failure modes that matter most.
-    pub main_modes: Vec<Mode>,
-    /// Failure modes that matter too.
-    pub secondary_modes: Vec<Mode>,
-    /// Failure modes that matter a little.
-    pub minor_modes: Vec<Mode>,
-}
-
-impl MachineContact {
-    /// How much a mode matters here: main 1, secondary 0.6, minor 0.3, else 0 (ours).
-    pub fn importance(&self, mode: Mode) -> f64 {
-        let ranked = [
-            (&self.main_modes, 1.0),
-            (&self.secondary_modes, 0.6),
-            (&self.minor_modes, 0.3),
-        ];
-        ranked
-            .into_iter()
-            .find(|(modes, _)| modes.contains(&mode))
-            .map_or(0.0, |(_, importance)| importance)
-    }
 }
 
 /// One physical machine in one laboratory that runs methods.
