@@ -10,8 +10,14 @@
 //! * [`records`]: blends, machines, rigs, trials, results, decisions.
 //! * [`resemblance`]: how closely a test's contact resembles a machine's.
 //! * [`standing`]: positions, ranking, what it rests on, cautions.
+//! * [`intake`]: an archive folder to records, or to every fault in it, and back.
+//! * [`store`]: the archive in one SQLite file.
+//! * [`desk`]: what people ask of an archive; pages, JSON and command line share it.
+//! * [`web`]: HTTP.
+//! * [`cli`]: commands and exit codes.
 
 pub mod catalogue;
+pub mod cli;
 pub mod contact;
 pub mod desk;
 pub mod intake;
@@ -22,3 +28,4 @@ pub mod standing;
 pub mod stats;
 pub mod store;
 pub mod units;
+pub mod web;
