@@ -13,7 +13,7 @@
 //! * [`intake`]: an archive folder to records, or to every fault in it, and back.
 //! * [`store`]: the archive in one SQLite file.
 //! * [`desk`]: what people ask of an archive; pages, JSON and command line share it.
-//! * [`web`]: HTTP.
+//! * [`web`]: pages and JSON over HTTP.
 //! * [`cli`]: commands and exit codes.
 
 pub mod catalogue;

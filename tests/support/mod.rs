@@ -71,7 +71,13 @@ pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) ->
 }
 
 /// A machine contact.
-pub(crate) fn contact(name: &str, json: &str, share: f64, main: &[&str], secondary: &[&str]) -> MachineContact {
+pub(crate) fn contact(
+    name: &str,
+    json: &str,
+    share: f64,
+    main: &[&str],
+    secondary: &[&str],
+) -> MachineContact {
     let modes = |words: &[&str]| words.iter().map(|word| word.parse().unwrap()).collect();
     MachineContact {
         name: name.into(),
@@ -216,7 +222,14 @@ impl TrialBuilder {
         self.runs_on(blend, key, values, &format!("rig-{method}"), "first")
     }
 
-    pub(crate) fn runs_on(mut self, blend: &str, key: &str, values: &[&str], rig: &str, campaign: &str) -> Self {
+    pub(crate) fn runs_on(
+        mut self,
+        blend: &str,
+        key: &str,
+        values: &[&str],
+        rig: &str,
+        campaign: &str,
+    ) -> Self {
         for value in values {
             let replicate = self.dossier.results.len() as u32 + 1;
             let result = self.result(blend, key, value, rig, campaign, replicate);
