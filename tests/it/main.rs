@@ -1,0 +1,7 @@
+//! The archive as its users meet it: folders, files, commands.
+
+mod cli;
+mod folder;
+mod intake;
+mod load;
+mod store;
