@@ -8,11 +8,12 @@ mod own_method;
 mod run;
 mod words;
 
+pub use crate::contact::preset::{MachinePreset as Preset, PresetFault};
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault};
 pub use nouns::{
-    Blend, Component, Decision, Machine, MachineContact, Outcome, OwnMethod, OwnQuantity, Preset, Rig, Trial,
+    Blend, Component, Decision, Machine, MachineContact, Outcome, OwnMethod, OwnQuantity, Rig, Trial,
     TrialBlend, TrialTest,
 };
 pub use own_method::{OwnMethodFault, method_of};

@@ -1,7 +1,7 @@
 //! The records of an archive, one struct per table.
 
 use crate::catalogue::{Mode, Use};
-use crate::contact::stated::StatedContact;
+use crate::contact::preset::MachinePreset;
 use crate::records::{
     BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId, Role,
     TestKey, TrialSlug, TrialStatus,
@@ -67,29 +67,13 @@ pub struct Machine {
     pub contacts: Vec<MachineContact>,
 }
 
-/// How a machine contact is given.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Preset {
-    /// As intervals.
-    Stated(StatedContact),
-}
-
-impl Preset {
-    /// The word for it.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Stated(_) => "stated",
-        }
-    }
-}
-
 /// One contact of a machine.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MachineContact {
     /// Its name in the machine.
     pub name: String,
     /// Geometry, or intervals.
-    pub preset: Preset,
+    pub preset: MachinePreset,
     /// The parameters as they came, for export.
     pub parameters_json: String,
     /// Its share of what matters, 0 to 1.
