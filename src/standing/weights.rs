@@ -53,7 +53,7 @@ pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence])
             Err(error) => {
                 let name = &contact.name;
                 return nothing(&format!(
-                    "the machine's contact {name} cannot be computed: {error}"
+                    "the machine's contact '{name}' cannot be computed: {error}"
                 ));
             }
         };

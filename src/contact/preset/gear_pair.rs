@@ -3,7 +3,7 @@
 use crate::contact::ContactError;
 use crate::contact::elastic::{Elastic, STEEL};
 use crate::contact::flash::line_rise_k;
-use crate::contact::gear::{GearData, GearPair};
+use crate::contact::gear::{GearData, GearPair, PathPoint};
 use crate::contact::kinematics::SurfaceSpeeds;
 use crate::contact::preset::around::{AROUND, Around, ROUGHNESS, corners};
 use crate::contact::preset::parameter::Parameter;
@@ -124,9 +124,7 @@ impl GearMesh {
         let contact = pair.pitch_contact(torque)?;
         let load_per_length = contact.load_n / contact.length_m;
         // All speeds are in proportion to the pinion's, so that those at 1 r/min also serve a duty at standstill.
-        let mean = |quantity: &dyn Fn(&crate::contact::gear::PathPoint) -> f64| {
-            pair.mean_over_path(1.0, torque, quantity)
-        };
+        let mean = |quantity: &dyn Fn(&PathPoint) -> f64| pair.mean_over_path(1.0, torque, quantity);
         let ends = pair.path_points();
         let pitch = pair.at(ends.c_m, 1.0, torque)?;
         let sliding_at = |s_m: f64| Ok::<_, ContactError>(pair.at(s_m, 1.0, torque)?.sliding_m_s().abs());
