@@ -12,6 +12,7 @@
 //! * [`standing`]: positions, ranking, what it rests on, cautions.
 
 pub mod catalogue;
+pub mod charts;
 pub mod contact;
 pub mod desk;
 pub mod lubricant;
