@@ -4,8 +4,10 @@ use crate::catalogue::{
     Better, Category, Condition, LoadRule, Lubricant, Mark, Method, MethodContact, Mode, Origin, PlainNumber,
     Precision, PrecisionKind, PressureFrom, Quantity, Scale, Sourced, Use, take_marks,
 };
+use crate::contact::UnknownWord;
 use crate::contact::element::{Element, Surroundings};
 use crate::contact::stated::StatedContact;
+use crate::units::Interval;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
@@ -38,6 +40,8 @@ struct MethodFile {
     safety: String,
     #[serde(default)]
     note: String,
+    #[serde(default)]
+    several_specimens_per_run: bool,
     cost: Option<f64>,
     days: Option<f64>,
 }
@@ -53,8 +57,51 @@ struct ConditionFile {
 #[serde(deny_unknown_fields)]
 struct RigFile {
     element: Element,
-    surroundings: Surroundings,
+    surroundings: SurroundingsFile,
     load: LoadFile,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SurroundingsFile {
+    bulk_temperature_c: OneOrTwo,
+    motion: String,
+    materials: String,
+    supply: String,
+    roughness_rq_m: Option<[f64; 2]>,
+    friction_coefficient: Option<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum OneOrTwo {
+    One(f64),
+    Two([f64; 2]),
+}
+
+impl SurroundingsFile {
+    fn surroundings(self) -> Result<Surroundings, FileFault> {
+        let (lo, hi) = match self.bulk_temperature_c {
+            OneOrTwo::One(value) => (value, value),
+            OneOrTwo::Two([lo, hi]) => (lo, hi),
+        };
+        let bulk = Interval::new(lo, hi).ok_or_else(|| fault("bulk_temperature_c: must be finite"))?;
+        let words = |error: UnknownWord| fault(error.to_string());
+        let motion = self.motion.parse().map_err(words)?;
+        let materials = self.materials.parse().map_err(words)?;
+        let supply = self.supply.parse().map_err(words)?;
+        let mut built = Surroundings::new(bulk, motion, materials, supply);
+        if let Some([first, second]) = self.roughness_rq_m {
+            built.roughness_rq_m = [
+                Some(positive("roughness_rq_m", first)?),
+                Some(positive("roughness_rq_m", second)?),
+            ];
+        }
+        if let Some(friction) = self.friction_coefficient {
+            built.friction_coefficient = positive("friction_coefficient", friction)?;
+        }
+        Ok(built)
+    }
 }
 
 #[derive(Deserialize)]
@@ -145,6 +192,7 @@ fn method(file: MethodFile, sources: Vec<Sourced>) -> Result<Method, FileFault> 
         caution: file.caution,
         safety: file.safety,
         note: file.note,
+        several_specimens_per_run: file.several_specimens_per_run,
         cost: file.cost,
         days: file.days,
         sources,
@@ -171,7 +219,7 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileF
     };
     Ok(MethodContact::Rig {
         element: rig.element,
-        surroundings: rig.surroundings,
+        surroundings: rig.surroundings.surroundings()?,
         load,
     })
 }

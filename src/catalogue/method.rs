@@ -189,6 +189,8 @@ pub struct Method {
     pub safety: String,
     /// Anything else worth knowing.
     pub note: String,
+    /// Several specimens run at once (the bearings of one run): they share the run, and results count runs.
+    pub several_specimens_per_run: bool,
     /// Order of cost of one result, in the laboratory's currency.
     pub cost: Option<f64>,
     /// Days a result takes.

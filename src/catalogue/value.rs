@@ -18,6 +18,8 @@ pub enum Value {
     Below(f64),
     /// A named class.
     Class(String),
+    /// No value: the run was stopped for cause before it had one.
+    Stopped,
 }
 
 impl Value {
@@ -40,7 +42,7 @@ impl Value {
         match *self {
             Self::Exact(value) | Self::Above(value) | Self::Below(value) => Some(value),
             Self::Between { hi, .. } => Some(hi),
-            Self::Class(_) => None,
+            Self::Class(_) | Self::Stopped => None,
         }
     }
 
@@ -49,7 +51,7 @@ impl Value {
         match *self {
             Self::Exact(value) | Self::Above(value) | Self::Below(value) => Some(value),
             Self::Between { lo, .. } => Some(lo),
-            Self::Class(_) => None,
+            Self::Class(_) | Self::Stopped => None,
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Use cases that pages, JSON and command line share.
 
 mod views;
+pub mod words;
 
 pub use views::{Comparison, TrialLine, TrialList, TrialQuery};

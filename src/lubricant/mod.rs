@@ -1,1 +1,13 @@
 //! Viscosity, density and pressure-viscosity of an oil.
+
+mod density;
+mod error;
+mod oil;
+pub mod pressure_viscosity;
+pub mod viscosity;
+mod viscosity_index;
+
+pub use density::{DEFAULT_DENSITY15_KG_M3, density_kg_m3};
+pub use error::LubricantError;
+pub use oil::{Oil, PressureViscosity};
+pub use viscosity_index::{reference_viscosities, viscosity_index};

@@ -124,6 +124,7 @@ impl Limit {
                 let rank = quantity.classes.iter().position(|known| known == class)? as f64;
                 (rank, rank)
             }
+            Value::Stopped => return None,
         };
         Some(if self.side == Side::AtMost { hi } else { lo })
     }

@@ -71,6 +71,7 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
         caution: rows.caution.clone(),
         safety: base.map(|method| method.safety.clone()).unwrap_or_default(),
         note: rows.note.clone(),
+        several_specimens_per_run: base.is_some_and(|method| method.several_specimens_per_run),
         cost: rows.cost.or(base.and_then(|method| method.cost)),
         days: rows.days.or(base.and_then(|method| method.days)),
         sources: rows

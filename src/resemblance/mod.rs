@@ -1,5 +1,13 @@
 //! How closely a test's contact resembles a machine's, term by term; weights with their reasons.
 
+mod compare;
+pub mod scales;
+mod tables;
 mod terms;
+mod test_side;
+mod weigh;
 
+pub use compare::{Scores, compare};
 pub use terms::{Beyond, Resemblance, Term, TermLikeness, TermValue};
+pub use test_side::{Decided, contacts, decided, median, median_over_oils};
+pub use weigh::{relevance, share_one_vote};

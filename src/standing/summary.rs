@@ -31,7 +31,7 @@ pub struct Standing {
     /// Whether P(best) of the front-runner reaches the limit.
     pub resolved: bool,
     /// Why no leader is named; empty when one is.
-    pub no_leader_because: Vec<String>,
+    pub no_leader_because: Vec<Doubt>,
     /// Candidates by score, those that are out last.
     pub candidates: Vec<CandidateStanding>,
     /// Tests with a contact, by weight.
@@ -56,6 +56,21 @@ impl Standing {
     pub fn test(&self, key: &TestKey) -> Option<&TestStanding> {
         self.tests.iter().find(|test| &test.key == key)
     }
+}
+
+/// Why the front-runner may not be called the leader.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Doubt {
+    /// A caution of severity stop applies.
+    Stop,
+    /// It does not rank first often enough.
+    NotResolved,
+    /// Too little of the weight has been run on it.
+    ThinCoverage,
+    /// With its own gaps filled badly and its rival's well, somebody else is in front.
+    FillChanges,
+    /// There is no other candidate.
+    Alone,
 }
 
 /// Where one candidate stands.

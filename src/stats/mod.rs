@@ -1,1 +1,17 @@
-//! Censored results on a grid, precision, seeded draws.
+//! Censored results on a grid, precision, seeded draws. This room stands alone: it knows numbers, not lubricants.
+//!
+//! * [`normal`]: the normal distribution, exact in both tails.
+//! * [`precision`]: standard deviations from published repeatability, and critical differences.
+//! * [`observation`]: one result: exact, between two limits, above one or below one.
+//! * [`severity`]: the shift shared by all results of one block.
+//! * [`cell`]: the posterior of one blend in one test, on a grid.
+//! * [`draws`]: seeded streams that depend on their key alone.
+//! * [`lattice`]: evenly spread points for averages without random numbers.
+
+pub mod cell;
+pub mod draws;
+pub mod lattice;
+pub mod normal;
+pub mod observation;
+pub mod precision;
+pub mod severity;

@@ -1,0 +1,121 @@
+//! Elastic and thermal constants of the bodies.
+
+use crate::contact::ContactError;
+use crate::contact::error::positive;
+
+/// Young's modulus and Poisson's ratio of one body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Elastic {
+    /// Young's modulus, Pa.
+    pub e_pa: f64,
+    /// Poisson's ratio.
+    pub nu: f64,
+}
+
+/// Bearing and gear steel, 206 GPa and 0.3 (DIN 3990 / ISO 6336 value, from memory).
+pub const STEEL: Elastic = Elastic { e_pa: 206e9, nu: 0.3 };
+/// Grey cast iron, a middling grade (handbook value, from memory; grades run from 90 to 150 GPa).
+pub const CAST_IRON: Elastic = Elastic {
+    e_pa: 118e9,
+    nu: 0.26,
+};
+/// Tin bronze of worm wheels and bushes (handbook value, from memory; 90 to 115 GPa).
+pub const BRONZE: Elastic = Elastic {
+    e_pa: 105e9,
+    nu: 0.34,
+};
+
+impl Elastic {
+    /// Constants of one body.
+    ///
+    /// # Errors
+    /// Names `e_pa` unless above zero, and `nu` outside -1 to 0.5.
+    pub fn new(e_pa: f64, nu: f64) -> Result<Self, ContactError> {
+        let e_pa = positive("e_pa", e_pa)?;
+        if nu > -1.0 && nu <= 0.5 {
+            Ok(Self { e_pa, nu })
+        } else {
+            Err(ContactError::Field {
+                field: "nu",
+                value: nu,
+                reason: "must lie above -1 and not above 0.5",
+            })
+        }
+    }
+}
+
+/// Contact modulus E* in Pa. Film formulas use E' = 2 E*.
+///
+/// # Formula
+/// `1/E* = (1 - nu1^2)/E1 + (1 - nu2^2)/E2` (Johnson, Contact Mechanics, 1985, from memory).
+pub fn contact_modulus_pa(a: Elastic, b: Elastic) -> f64 {
+    1.0 / ((1.0 - a.nu * a.nu) / a.e_pa + (1.0 - b.nu * b.nu) / b.e_pa)
+}
+
+/// Thermal constants of one body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Thermal {
+    /// Conductivity K, W/(m K).
+    pub conductivity_w_m_k: f64,
+    /// Density, kg/m3.
+    pub density_kg_m3: f64,
+    /// Specific heat, J/(kg K).
+    pub heat_capacity_j_kg_k: f64,
+}
+
+/// Bearing steel: K 46 W/(m K), 7850 kg/m3, 460 J/(kg K) (handbook values, from memory).
+pub const STEEL_THERMAL: Thermal = Thermal {
+    conductivity_w_m_k: 46.0,
+    density_kg_m3: 7850.0,
+    heat_capacity_j_kg_k: 460.0,
+};
+/// Grey cast iron (handbook values, from memory).
+pub const CAST_IRON_THERMAL: Thermal = Thermal {
+    conductivity_w_m_k: 50.0,
+    density_kg_m3: 7200.0,
+    heat_capacity_j_kg_k: 500.0,
+};
+/// Tin bronze (handbook values, from memory).
+pub const BRONZE_THERMAL: Thermal = Thermal {
+    conductivity_w_m_k: 60.0,
+    density_kg_m3: 8800.0,
+    heat_capacity_j_kg_k: 380.0,
+};
+
+impl Thermal {
+    /// Diffusivity, m2/s.
+    pub fn diffusivity_m2_s(&self) -> f64 {
+        self.conductivity_w_m_k / (self.density_kg_m3 * self.heat_capacity_j_kg_k)
+    }
+
+    /// Thermal contact coefficient `sqrt(K rho c)`, J/(m2 K s^0.5).
+    pub fn effusivity(&self) -> f64 {
+        (self.conductivity_w_m_k * self.density_kg_m3 * self.heat_capacity_j_kg_k).sqrt()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Arithmetic of the definition: 206e9 / (2 x 0.91).
+    #[test]
+    fn steel_on_steel_has_its_modulus() {
+        assert!((contact_modulus_pa(STEEL, STEEL) / 113.186_813e9 - 1.0).abs() < 1e-8);
+    }
+
+    #[test]
+    fn the_softer_body_lowers_the_modulus_and_order_does_not_matter() {
+        assert!(contact_modulus_pa(STEEL, BRONZE) < contact_modulus_pa(STEEL, STEEL));
+        assert_eq!(
+            contact_modulus_pa(STEEL, BRONZE),
+            contact_modulus_pa(BRONZE, STEEL)
+        );
+    }
+
+    #[test]
+    fn impossible_constants_are_refused() {
+        assert!(Elastic::new(0.0, 0.3).is_err());
+        assert!(Elastic::new(206e9, 0.6).is_err());
+    }
+}

@@ -1,0 +1,342 @@
+//! From an element, its load and its surroundings to the terms of its contact.
+
+use crate::contact::ContactError;
+use crate::contact::elastic::{Thermal, contact_modulus_pa};
+use crate::contact::element::{Element, FreshContact, Load, Loading, Surroundings};
+use crate::contact::error::{not_negative, positive};
+use crate::contact::film::{Film, Inlet, film_ratio, line_minimum_film, point_minimum_film};
+use crate::contact::flash::{line_rise_k, point_rise_k};
+use crate::contact::hertz;
+use crate::contact::kinematics::{self, SurfaceSpeeds, rad_s};
+use crate::contact::terms::{ContactTerms, Materials, ShapeClass, Supply};
+use crate::lubricant::Oil;
+use crate::units::Interval;
+use std::f64::consts::{PI, TAU};
+
+const STATED: ContactError = ContactError::NoGeometry {
+    wanted: "a load or a pressure",
+};
+
+pub(super) fn load_per_contact_n(element: &Element, load: &Load) -> Result<f64, ContactError> {
+    if let Element::GearRig(rig) = element {
+        let Load::PinionTorqueNm(torque) = *load else {
+            return Err(ContactError::WrongLoad {
+                element: element.kind(),
+                wanted: "a torque on the pinion",
+            });
+        };
+        let pair = rig.pair(Materials::HardSteelHardSteel)?;
+        return Ok(pair.tooth_normal_force_n(positive("pinion_torque_nm", torque)?));
+    }
+    let Load::TotalForceN(total) = *load else {
+        return Err(ContactError::WrongLoad {
+            element: element.kind(),
+            wanted: "a total force",
+        });
+    };
+    let total = positive("load_n", total)?;
+    match element {
+        Element::FourBall(_) => Ok(kinematics::four_ball_load_per_contact_n(total)),
+        Element::ThrustRoller(bearing) => Ok(total / f64::from(bearing.rollers)),
+        Element::BlockOnRing(_) | Element::BallOnDiscStroke(_) | Element::TwoDisc(_) => Ok(total),
+        Element::GearRig(_) | Element::Stated(_) => Err(STATED),
+    }
+}
+
+pub(super) fn fresh_contact(
+    element: &Element,
+    load: &Load,
+    materials: Materials,
+) -> Result<FreshContact, ContactError> {
+    let [first, second] = materials.elastic()?;
+    let modulus = contact_modulus_pa(first, second);
+    let load_n = load_per_contact_n(element, load)?;
+    let (length_m, radius_m) = match element {
+        Element::FourBall(it) => {
+            return hertz::point(load_n, 0.25 * it.ball_diameter_m, modulus).map(FreshContact::Point);
+        }
+        Element::BallOnDiscStroke(it) => {
+            return hertz::point(load_n, 0.5 * it.ball_diameter_m, modulus).map(FreshContact::Point);
+        }
+        Element::BlockOnRing(it) => (it.contact_length_m, 0.5 * it.ring_diameter_m),
+        Element::ThrustRoller(it) => (it.effective_length_m, 0.5 * it.roller_diameter_m),
+        Element::TwoDisc(it) => (
+            it.contact_length_m,
+            hertz::reduced_radius_m(it.first_radius_m, it.second_radius_m)?,
+        ),
+        Element::GearRig(it) => {
+            let pair = it.pair(materials)?;
+            return pair
+                .pitch_contact(load_n * pair.base_radii_m()[0])
+                .map(FreshContact::Line);
+        }
+        Element::Stated(_) => return Err(STATED),
+    };
+    hertz::line(load_n, length_m, radius_m, modulus).map(FreshContact::Line)
+}
+
+/// How the surfaces of an element move.
+struct MotionOfSurfaces {
+    /// Entrainment for the film, m/s.
+    entrainment_m_s: f64,
+    /// Mean sliding without sign, m/s.
+    sliding_m_s: f64,
+    /// Mean slide-roll ratio; `None` where nothing is drawn in.
+    slide_roll: Option<f64>,
+    /// Mean flash rise on the fresh contact, K.
+    fresh_rise_k: f64,
+    /// Share of the time for which a spot of the more loaded body is in contact.
+    time_share: f64,
+}
+
+/// Friction heat of one contact.
+struct Heat {
+    friction_coefficient: f64,
+    bodies: [Thermal; 2],
+}
+
+impl Heat {
+    fn rise_k(&self, fresh: &FreshContact, half_width_m: f64, speeds: SurfaceSpeeds) -> f64 {
+        let Self {
+            friction_coefficient,
+            bodies,
+        } = *self;
+        match fresh {
+            FreshContact::Point(it) => {
+                point_rise_k(friction_coefficient, it.load_n, half_width_m, speeds, bodies)
+            }
+            FreshContact::Line(it) => line_rise_k(
+                friction_coefficient,
+                it.load_n / it.length_m,
+                half_width_m,
+                speeds,
+                bodies,
+            ),
+        }
+    }
+}
+
+/// The one pair of surface speeds of elements whose speeds do not vary over the contact; for a stroke its mean.
+fn uniform_speeds(element: &Element) -> Option<SurfaceSpeeds> {
+    match element {
+        Element::FourBall(it) => Some(SurfaceSpeeds::against_fixed(kinematics::four_ball_sliding_m_s(
+            it.ball_diameter_m,
+            it.speed_rpm,
+        ))),
+        Element::BlockOnRing(it) => Some(SurfaceSpeeds::against_fixed(kinematics::ring_speed_m_s(
+            it.ring_diameter_m,
+            it.speed_rpm,
+        ))),
+        Element::BallOnDiscStroke(it) => Some(SurfaceSpeeds::against_fixed(
+            kinematics::stroke_mean_speed_m_s(it.stroke_m, it.frequency_hz),
+        )),
+        Element::TwoDisc(it) => Some(SurfaceSpeeds {
+            first_m_s: it.first_radius_m * rad_s(it.first_rpm),
+            second_m_s: it.second_radius_m * rad_s(it.second_rpm),
+        }),
+        Element::GearRig(_) | Element::ThrustRoller(_) | Element::Stated(_) => None,
+    }
+}
+
+fn motion_of_surfaces(
+    element: &Element,
+    fresh: &FreshContact,
+    surroundings: &Surroundings,
+    heat: &Heat,
+) -> Result<MotionOfSurfaces, ContactError> {
+    if let Some(speeds) = uniform_speeds(element) {
+        let time_share = match element {
+            Element::TwoDisc(it) if it.second_rpm != 0.0 => {
+                let smaller = it.first_radius_m.min(it.second_radius_m);
+                (2.0 * fresh.half_width_m() / (TAU * smaller)).min(1.0)
+            }
+            _ => 1.0,
+        };
+        return Ok(MotionOfSurfaces {
+            entrainment_m_s: speeds.entrainment_m_s(),
+            sliding_m_s: speeds.sliding_m_s().abs(),
+            slide_roll: speeds.slide_roll(),
+            fresh_rise_k: heat.rise_k(fresh, fresh.half_width_m(), speeds),
+            time_share,
+        });
+    }
+    match element {
+        Element::GearRig(rig) => {
+            let pair = rig.pair(surroundings.materials)?;
+            let torque = fresh.load_n() * pair.base_radii_m()[0];
+            let load_per_length = fresh.load_n() / rig.face_width_m;
+            let pitch = pair.at(pair.path_points().c_m, rig.pinion_rpm, torque)?;
+            Ok(MotionOfSurfaces {
+                entrainment_m_s: pitch.entrainment_m_s(),
+                sliding_m_s: pair.mean_over_path(rig.pinion_rpm, torque, |p| p.sliding_m_s().abs())?,
+                slide_roll: Some(pair.mean_over_path(rig.pinion_rpm, torque, |p| p.slide_roll())?),
+                fresh_rise_k: pair.mean_over_path(rig.pinion_rpm, torque, |p| {
+                    line_rise_k(
+                        heat.friction_coefficient,
+                        load_per_length,
+                        p.half_width_m,
+                        p.speeds,
+                        heat.bodies,
+                    )
+                })?,
+                time_share: 2.0 * pitch.half_width_m / pitch.speeds.first_m_s * rig.pinion_rpm / 60.0,
+            })
+        }
+        Element::ThrustRoller(it) => {
+            let half_speed = 0.5 * rad_s(it.speed_rpm);
+            let mean_radius = 0.5 * it.mean_diameter_m;
+            let speeds_at = |share: f64| SurfaceSpeeds {
+                first_m_s: half_speed * (mean_radius + share * it.effective_length_m),
+                second_m_s: half_speed * mean_radius,
+            };
+            let mean = |quantity: &dyn Fn(SurfaceSpeeds) -> f64| {
+                const STRIPS: u32 = 400;
+                (0..STRIPS)
+                    .map(|strip| (f64::from(strip) + 0.5) / f64::from(STRIPS) - 0.5)
+                    .map(|share| quantity(speeds_at(share)))
+                    .sum::<f64>()
+                    / f64::from(STRIPS)
+            };
+            Ok(MotionOfSurfaces {
+                entrainment_m_s: speeds_at(0.0).entrainment_m_s(),
+                sliding_m_s: mean(&|speeds| speeds.sliding_m_s().abs()),
+                slide_roll: Some(mean(&|speeds| speeds.slide_roll().unwrap_or(0.0))),
+                fresh_rise_k: mean(&|speeds| heat.rise_k(fresh, fresh.half_width_m(), speeds)),
+                time_share: (2.0 * 2.0 * fresh.half_width_m() / (PI * it.roller_diameter_m)).min(1.0),
+            })
+        }
+        _ => Err(STATED),
+    }
+}
+
+/// Mean pressure and flash rise on a worn scar.
+fn worn(
+    element: &Element,
+    fresh: &FreshContact,
+    scar_m: f64,
+    heat: &Heat,
+) -> Result<(f64, f64), ContactError> {
+    let scar_m = positive("worn_scar_m", scar_m)?;
+    let elastic_m = 2.0 * fresh.half_width_m();
+    if scar_m < elastic_m {
+        return Err(ContactError::ScarBelowElasticContact { scar_m, elastic_m });
+    }
+    let speeds = uniform_speeds(element).ok_or(ContactError::Field {
+        field: "worn_scar_m",
+        value: scar_m,
+        reason: "a scar that stays in contact is known for sliding specimens only",
+    })?;
+    let pressure = match fresh {
+        FreshContact::Point(it) => hertz::mean_pressure_on_scar_pa(it.load_n, scar_m)?,
+        FreshContact::Line(it) => hertz::mean_pressure_on_band_pa(it.load_n, scar_m, it.length_m)?,
+    };
+    Ok((pressure, heat.rise_k(fresh, 0.5 * scar_m, speeds)))
+}
+
+/// Film ratio with its marks; unknown without oil or roughness.
+fn film(
+    fresh: &FreshContact,
+    entrainment_m_s: f64,
+    surroundings: &Surroundings,
+    oil: Option<&Oil>,
+    notes: &mut Vec<String>,
+) -> Result<Option<f64>, ContactError> {
+    let Some(oil) = oil else {
+        notes.push("film ratio unknown: no oil given".to_string());
+        return Ok(None);
+    };
+    let [Some(first), Some(second)] = surroundings.roughness_rq_m else {
+        notes.push("film ratio unknown: roughness of a body is not known".to_string());
+        return Ok(None);
+    };
+    let roughness = [
+        not_negative("roughness_rq_m", first)?,
+        not_negative("roughness_rq_m", second)?,
+    ];
+    let [e1, e2] = surroundings.materials.elastic()?;
+    let bulk = surroundings.bulk_temperature_c;
+    let inlet = Inlet::of(oil, 0.5 * (bulk.lo() + bulk.hi()), entrainment_m_s);
+    let Film { thickness_m, beyond } = match fresh {
+        FreshContact::Point(it) => point_minimum_film(it, contact_modulus_pa(e1, e2), inlet),
+        FreshContact::Line(it) => line_minimum_film(it, contact_modulus_pa(e1, e2), inlet),
+    };
+    notes.extend(beyond.into_iter().map(|limit| limit.words().to_string()));
+    if oil.alpha_is_estimated() {
+        notes.push(
+            "pressure-viscosity coefficient estimated from the viscosity (correlation from memory)"
+                .to_string(),
+        );
+    }
+    if matches!(surroundings.supply, Supply::PackedGrease | Supply::ThinDab) {
+        notes.push("film ratio takes the contact as fully flooded; starvation is not modelled".to_string());
+    }
+    Ok(film_ratio(thickness_m, roughness))
+}
+
+/// Maximum pressure near which the softer body begins to yield below the surface, Pa (1.6 times a middling yield
+/// stress; rough, ours).
+fn first_yield_pa(materials: Materials) -> f64 {
+    match materials {
+        Materials::HardSteelHardSteel | Materials::CoatedHardSteel => 3.5e9,
+        Materials::HardSteelSoftSteel => 1.0e9,
+        Materials::HardSteelCastIron => 0.8e9,
+        Materials::HardSteelBronze => 0.5e9,
+        Materials::HardSteelPolymer => 0.1e9,
+    }
+}
+
+pub(super) fn terms(
+    element: &Element,
+    loading: &Loading,
+    surroundings: &Surroundings,
+    oil: Option<&Oil>,
+) -> Result<ContactTerms, ContactError> {
+    let heat = Heat {
+        friction_coefficient: not_negative("friction_coefficient", surroundings.friction_coefficient)?,
+        bodies: surroundings.materials.thermal()?,
+    };
+    let fresh = fresh_contact(element, &loading.load, surroundings.materials)?;
+    let surfaces = motion_of_surfaces(element, &fresh, surroundings, &heat)?;
+    let worn = loading
+        .worn_scar_m
+        .map(|scar_m| worn(element, &fresh, scar_m, &heat))
+        .transpose()?;
+
+    let mut notes = Vec::new();
+    if fresh.max_pressure_pa() > first_yield_pa(surroundings.materials) {
+        notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
+    }
+    if matches!(element, Element::BallOnDiscStroke(_)) {
+        notes.push("speeds are means over the stroke; the film breaks down at each reversal".to_string());
+    }
+    let film_ratio = film(&fresh, surfaces.entrainment_m_s, surroundings, oil, &mut notes)?;
+
+    let (least_pressure, least_rise) = worn.unwrap_or((fresh.max_pressure_pa(), surfaces.fresh_rise_k));
+    let least_mean_pressure = worn.map_or(fresh.mean_pressure_pa(), |(pressure, _)| pressure);
+    let bulk = surroundings.bulk_temperature_c;
+    Ok(ContactTerms {
+        shape: Some(fresh.shape()),
+        ellipticity: Interval::point(if fresh.shape() == ShapeClass::Point {
+            1.0
+        } else {
+            100.0
+        }),
+        max_pressure_pa: Interval::new(least_pressure, fresh.max_pressure_pa()),
+        mean_pressure_pa: Interval::new(least_mean_pressure, fresh.mean_pressure_pa()),
+        sliding_m_s: Interval::point(surfaces.sliding_m_s),
+        slide_roll: surfaces.slide_roll.and_then(Interval::point),
+        motion: Some(surroundings.motion),
+        bulk_temperature_c: Some(bulk),
+        contact_temperature_c: Interval::new(
+            bulk.lo() + least_rise.min(surfaces.fresh_rise_k),
+            bulk.hi() + least_rise.max(surfaces.fresh_rise_k),
+        ),
+        film_ratio: film_ratio.and_then(Interval::point),
+        materials: Some(surroundings.materials),
+        time_share: Interval::point(surfaces.time_share),
+        supply: Some(surroundings.supply),
+        friction_power_w_m2: None,
+        notes,
+    }
+    .with_friction_power())
+}

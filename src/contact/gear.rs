@@ -1,0 +1,448 @@
+//! A pair of spur gears along its path of contact.
+
+use crate::contact::ContactError;
+use crate::contact::elastic::{Elastic, contact_modulus_pa};
+use crate::contact::error::positive;
+use crate::contact::hertz::{LineContact, line};
+use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+
+/// What a spur gear pair is made from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GearData {
+    /// Teeth of the pinion.
+    pub pinion_teeth: u32,
+    /// Teeth of the wheel.
+    pub wheel_teeth: u32,
+    /// Module, m.
+    pub module_m: f64,
+    /// Pressure angle of the basic rack, degrees.
+    pub pressure_angle_deg: f64,
+    /// Centre distance, m.
+    pub centre_distance_m: f64,
+    /// Tip diameter of the pinion, m.
+    pub pinion_tip_diameter_m: f64,
+    /// Tip diameter of the wheel, m.
+    pub wheel_tip_diameter_m: f64,
+    /// Face width in mesh, m.
+    pub face_width_m: f64,
+    /// Elastic constants of pinion and wheel.
+    pub elastic: [Elastic; 2],
+}
+
+/// A valid pair: its path of contact lies between the points where the line of action touches the base circles.
+///
+/// Distances along the line of action count from the touching point on the pinion's base circle, where the
+/// pinion flank's radius of curvature is zero.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GearPair {
+    data: GearData,
+    base_radii_m: [f64; 2],
+    working_pressure_angle_rad: f64,
+    line_of_action_m: f64,
+    path_ends_m: [f64; 2],
+}
+
+/// Named points of the path, as distances along the line of action, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PathPoints {
+    /// A: the wheel's tip meets the pinion's root.
+    pub a_m: f64,
+    /// B: from here one pair carries alone.
+    pub b_m: f64,
+    /// C: pitch point.
+    pub c_m: f64,
+    /// D: to here one pair carries alone.
+    pub d_m: f64,
+    /// E: the pinion's tip meets the wheel's root.
+    pub e_m: f64,
+}
+
+/// One point of the path at a speed and torque, one pair carrying the whole load.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PathPoint {
+    /// Distance along the line of action, m.
+    pub s_m: f64,
+    /// Radii of curvature of the two flanks, m.
+    pub radii_m: [f64; 2],
+    /// Reduced radius, m.
+    pub reduced_radius_m: f64,
+    /// Surface speeds, m/s.
+    pub speeds: SurfaceSpeeds,
+    /// Half-width of the contact, m.
+    pub half_width_m: f64,
+    /// Maximum pressure, Pa.
+    pub max_pressure_pa: f64,
+}
+
+impl PathPoint {
+    /// Entrainment speed, m/s.
+    pub fn entrainment_m_s(&self) -> f64 {
+        self.speeds.entrainment_m_s()
+    }
+
+    /// Sliding of the pinion over the wheel, m/s; negative before the pitch point.
+    pub fn sliding_m_s(&self) -> f64 {
+        self.speeds.sliding_m_s()
+    }
+
+    /// Sliding over entrainment, without sign.
+    pub fn slide_roll(&self) -> f64 {
+        self.speeds.slide_roll().unwrap_or(0.0)
+    }
+
+    /// Specific sliding of pinion and wheel: sliding over the body's own speed.
+    pub fn specific_sliding(&self) -> [f64; 2] {
+        let SurfaceSpeeds {
+            first_m_s,
+            second_m_s,
+        } = self.speeds;
+        [1.0 - second_m_s / first_m_s, 1.0 - first_m_s / second_m_s]
+    }
+}
+
+fn refused(field: &'static str, value: f64, reason: &'static str) -> ContactError {
+    ContactError::Field { field, value, reason }
+}
+
+impl GearPair {
+    /// A pair from its data.
+    ///
+    /// # Errors
+    /// Names the field that is not above zero, a centre distance at which the base circles overlap, a tip that
+    /// does not reach over the base circle or runs past the other gear's, and gears that lose contact.
+    pub fn new(data: GearData) -> Result<Self, ContactError> {
+        let teeth = [
+            positive("pinion_teeth", f64::from(data.pinion_teeth))?,
+            positive("wheel_teeth", f64::from(data.wheel_teeth))?,
+        ];
+        let module = positive("module_m", data.module_m)?;
+        let angle = positive("pressure_angle_deg", data.pressure_angle_deg)?;
+        if angle >= 45.0 {
+            return Err(refused("pressure_angle_deg", angle, "must be below 45 degrees"));
+        }
+        let distance = positive("centre_distance_m", data.centre_distance_m)?;
+        positive("face_width_m", data.face_width_m)?;
+        let base_radii_m = teeth.map(|count| 0.5 * module * count * angle.to_radians().cos());
+        let cosine = (base_radii_m[0] + base_radii_m[1]) / distance;
+        if cosine >= 1.0 {
+            return Err(refused(
+                "centre_distance_m",
+                distance,
+                "must be greater than the sum of the base radii",
+            ));
+        }
+        let working_pressure_angle_rad = cosine.acos();
+        let line_of_action_m = distance * working_pressure_angle_rad.sin();
+        let reach = |field, diameter: f64, base: f64| {
+            let over_base = 0.25 * positive(field, diameter)?.powi(2) - base * base;
+            if over_base > 0.0 && over_base.sqrt() < line_of_action_m {
+                Ok(over_base.sqrt())
+            } else {
+                Err(refused(
+                    field,
+                    diameter,
+                    "the tip must lie outside its base circle and inside the other gear's end of the line of action",
+                ))
+            }
+        };
+        let pinion_reach = reach(
+            "pinion_tip_diameter_m",
+            data.pinion_tip_diameter_m,
+            base_radii_m[0],
+        )?;
+        let wheel_reach = reach("wheel_tip_diameter_m", data.wheel_tip_diameter_m, base_radii_m[1])?;
+        let pair = Self {
+            data,
+            base_radii_m,
+            working_pressure_angle_rad,
+            line_of_action_m,
+            path_ends_m: [line_of_action_m - wheel_reach, pinion_reach],
+        };
+        if pair.contact_ratio() < 1.0 {
+            return Err(refused(
+                "pinion_tip_diameter_m",
+                data.pinion_tip_diameter_m,
+                "with these tips the gears lose contact between teeth (contact ratio below 1)",
+            ));
+        }
+        Ok(pair)
+    }
+
+    /// The same pair with pinion and wheel exchanged.
+    ///
+    /// # Errors
+    /// None that the pair itself did not have.
+    pub fn exchanged(&self) -> Result<Self, ContactError> {
+        let data = self.data;
+        Self::new(GearData {
+            pinion_teeth: data.wheel_teeth,
+            wheel_teeth: data.pinion_teeth,
+            pinion_tip_diameter_m: data.wheel_tip_diameter_m,
+            wheel_tip_diameter_m: data.pinion_tip_diameter_m,
+            elastic: [data.elastic[1], data.elastic[0]],
+            ..data
+        })
+    }
+
+    /// What it was made from.
+    pub fn data(&self) -> &GearData {
+        &self.data
+    }
+
+    /// Working pressure angle, rad.
+    pub fn working_pressure_angle_rad(&self) -> f64 {
+        self.working_pressure_angle_rad
+    }
+
+    /// Base radii of pinion and wheel, m.
+    pub fn base_radii_m(&self) -> [f64; 2] {
+        self.base_radii_m
+    }
+
+    /// Working pitch radii of pinion and wheel, m.
+    pub fn pitch_radii_m(&self) -> [f64; 2] {
+        self.base_radii_m
+            .map(|base| base / self.working_pressure_angle_rad.cos())
+    }
+
+    /// Distance between the two touching points on the base circles, m.
+    pub fn line_of_action_m(&self) -> f64 {
+        self.line_of_action_m
+    }
+
+    /// Base pitch, m.
+    pub fn base_pitch_m(&self) -> f64 {
+        std::f64::consts::TAU * self.base_radii_m[0] / f64::from(self.data.pinion_teeth)
+    }
+
+    /// Points A to E.
+    pub fn path_points(&self) -> PathPoints {
+        let [a_m, e_m] = self.path_ends_m;
+        PathPoints {
+            a_m,
+            b_m: e_m - self.base_pitch_m(),
+            c_m: self.base_radii_m[0] * self.working_pressure_angle_rad.tan(),
+            d_m: a_m + self.base_pitch_m(),
+            e_m,
+        }
+    }
+
+    /// Length of the path of contact over the base pitch.
+    pub fn contact_ratio(&self) -> f64 {
+        (self.path_ends_m[1] - self.path_ends_m[0]) / self.base_pitch_m()
+    }
+
+    /// Contact modulus E* of the two flanks, Pa.
+    pub fn contact_modulus_pa(&self) -> f64 {
+        contact_modulus_pa(self.data.elastic[0], self.data.elastic[1])
+    }
+
+    /// Wheel speed over pinion speed.
+    pub fn speed_ratio(&self) -> f64 {
+        f64::from(self.data.pinion_teeth) / f64::from(self.data.wheel_teeth)
+    }
+
+    /// Pitch line velocity in m/s.
+    pub fn pitch_line_velocity_m_s(&self, pinion_rpm: f64) -> f64 {
+        self.pitch_radii_m()[0] * rad_s(pinion_rpm)
+    }
+
+    /// Normal force on the flanks in N under a pinion torque: torque over base radius.
+    pub fn tooth_normal_force_n(&self, pinion_torque_nm: f64) -> f64 {
+        pinion_torque_nm / self.base_radii_m[0]
+    }
+
+    /// The contact at the pitch point, one pair carrying the whole torque.
+    ///
+    /// # Errors
+    /// Names `pinion_torque_nm` unless above zero and finite.
+    pub fn pitch_contact(&self, pinion_torque_nm: f64) -> Result<LineContact, ContactError> {
+        let torque = positive("pinion_torque_nm", pinion_torque_nm)?;
+        let c = self.path_points().c_m;
+        line(
+            self.tooth_normal_force_n(torque),
+            self.data.face_width_m,
+            c * (self.line_of_action_m - c) / self.line_of_action_m,
+            self.contact_modulus_pa(),
+        )
+    }
+
+    /// Maximum pressure at the pitch point in Pa, one pair carrying the whole torque.
+    ///
+    /// # Errors
+    /// Names `pinion_torque_nm` unless above zero and finite.
+    pub fn pitch_point_pressure_pa(&self, pinion_torque_nm: f64) -> Result<f64, ContactError> {
+        Ok(self.pitch_contact(pinion_torque_nm)?.max_pressure_pa)
+    }
+
+    /// The contact at distance `s_m` along the line of action, one pair carrying the whole torque.
+    ///
+    /// # Errors
+    /// Names `s_m` outside the line of action, and speed or torque unless above zero and finite.
+    pub fn at(&self, s_m: f64, pinion_rpm: f64, pinion_torque_nm: f64) -> Result<PathPoint, ContactError> {
+        if !(s_m > 0.0 && s_m < self.line_of_action_m) {
+            return Err(refused("s_m", s_m, "must lie on the line of action"));
+        }
+        let pinion_speed = rad_s(positive("pinion_rpm", pinion_rpm)?);
+        let torque = positive("pinion_torque_nm", pinion_torque_nm)?;
+        let radii_m = [s_m, self.line_of_action_m - s_m];
+        let reduced_radius_m = radii_m[0] * radii_m[1] / self.line_of_action_m;
+        let contact = line(
+            self.tooth_normal_force_n(torque),
+            self.data.face_width_m,
+            reduced_radius_m,
+            self.contact_modulus_pa(),
+        )?;
+        Ok(PathPoint {
+            s_m,
+            radii_m,
+            reduced_radius_m,
+            speeds: SurfaceSpeeds {
+                first_m_s: pinion_speed * radii_m[0],
+                second_m_s: pinion_speed * self.speed_ratio() * radii_m[1],
+            },
+            half_width_m: contact.half_width_m,
+            max_pressure_pa: contact.max_pressure_pa,
+        })
+    }
+
+    /// `count` points evenly from A to E, both included (at least two).
+    ///
+    /// # Errors
+    /// Names speed or torque unless above zero and finite.
+    pub fn path(
+        &self,
+        pinion_rpm: f64,
+        pinion_torque_nm: f64,
+        count: usize,
+    ) -> Result<impl Iterator<Item = PathPoint> + use<>, ContactError> {
+        let last = count.max(2) - 1;
+        let [a, e] = self.path_ends_m;
+        let points = (0..=last)
+            .map(|step| a + (e - a) * step as f64 / last as f64)
+            .map(|s_m| self.at(s_m, pinion_rpm, pinion_torque_nm))
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok(points.into_iter())
+    }
+
+    /// Mean of a quantity over the path from A to E, by Simpson's rule on either side of the pitch point, where
+    /// quantities without sign have a kink.
+    ///
+    /// # Errors
+    /// Names speed or torque unless above zero and finite.
+    pub fn mean_over_path(
+        &self,
+        pinion_rpm: f64,
+        pinion_torque_nm: f64,
+        quantity: impl Fn(&PathPoint) -> f64,
+    ) -> Result<f64, ContactError> {
+        let [a, e] = self.path_ends_m;
+        let c = self.path_points().c_m.clamp(a, e);
+        let mut sum = 0.0;
+        for (from, to) in [(a, c), (c, e)] {
+            sum += simpson(from, to, |s_m| {
+                self.at(s_m, pinion_rpm, pinion_torque_nm)
+                    .map(|point| quantity(&point))
+            })?;
+        }
+        Ok(sum / (e - a))
+    }
+}
+
+/// Integral by Simpson's rule on 100 panels.
+fn simpson(
+    from: f64,
+    to: f64,
+    value: impl Fn(f64) -> Result<f64, ContactError>,
+) -> Result<f64, ContactError> {
+    const PANELS: u32 = 100;
+    let step = (to - from) / f64::from(PANELS);
+    let mut sum = 0.0;
+    for index in 0..=PANELS {
+        let weight = match index {
+            0 | PANELS => 1.0,
+            odd if odd % 2 == 1 => 4.0,
+            _ => 2.0,
+        };
+        sum += weight * value(from + step * f64::from(index))?;
+    }
+    Ok(sum * step / 3.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::contact::elastic::STEEL;
+
+    /// Profile of the scuffing rig (geometry partly from memory).
+    fn rig() -> GearData {
+        GearData {
+            pinion_teeth: 16,
+            wheel_teeth: 24,
+            module_m: 4.5e-3,
+            pressure_angle_deg: 20.0,
+            centre_distance_m: 91.5e-3,
+            pinion_tip_diameter_m: 88.8e-3,
+            wheel_tip_diameter_m: 112.5e-3,
+            face_width_m: 20e-3,
+            elastic: [STEEL, STEEL],
+        }
+    }
+
+    fn field_refused(data: GearData) -> &'static str {
+        match GearPair::new(data) {
+            Err(ContactError::Field { field, .. }) => field,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn gears_that_cannot_mesh_are_refused_and_named() {
+        let close = GearData {
+            centre_distance_m: 80e-3,
+            ..rig()
+        };
+        assert_eq!(field_refused(close), "centre_distance_m");
+        let short = GearData {
+            pinion_tip_diameter_m: 60e-3,
+            ..rig()
+        };
+        assert_eq!(field_refused(short), "pinion_tip_diameter_m");
+        let long = GearData {
+            wheel_tip_diameter_m: 140e-3,
+            ..rig()
+        };
+        assert_eq!(field_refused(long), "wheel_tip_diameter_m");
+        let apart = GearData {
+            pinion_tip_diameter_m: 74e-3,
+            wheel_tip_diameter_m: 110e-3,
+            ..rig()
+        };
+        assert_eq!(field_refused(apart), "pinion_tip_diameter_m");
+    }
+
+    #[test]
+    fn flanks_roll_without_sliding_at_the_pitch_point() {
+        let pair = GearPair::new(rig()).unwrap();
+        let pitch = pair.at(pair.path_points().c_m, 2175.0, 100.0).unwrap();
+        assert!(pitch.sliding_m_s().abs() < 1e-12);
+    }
+
+    #[test]
+    fn sliding_changes_its_sign_once_along_the_path() {
+        let pair = GearPair::new(rig()).unwrap();
+        let signs: Vec<bool> = pair
+            .path(2175.0, 100.0, 50)
+            .unwrap()
+            .map(|p| p.sliding_m_s() > 0.0)
+            .collect();
+        assert_eq!(signs.windows(2).filter(|pair| pair[0] != pair[1]).count(), 1);
+    }
+
+    #[test]
+    fn the_mean_of_a_constant_is_that_constant() {
+        let pair = GearPair::new(rig()).unwrap();
+        let mean = pair.mean_over_path(2175.0, 100.0, |_| 3.0).unwrap();
+        assert!((mean - 3.0).abs() < 1e-12);
+    }
+}

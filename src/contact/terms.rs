@@ -1,0 +1,231 @@
+//! The words and numbers by which contacts are compared.
+
+use crate::contact::error::UnknownWord;
+use crate::contact::{ContactError, elastic};
+use crate::units::Interval;
+use std::fmt;
+use std::str::FromStr;
+
+macro_rules! closed_list {
+    ($(#[$doc:meta])* $name:ident, $what:literal, $($variant:ident = $word:literal,)*) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum $name { $(#[doc = $word] $variant,)* }
+
+        impl $name {
+            /// All of the list, in its order.
+            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
+
+            /// The word it is written with.
+            pub fn word(self) -> &'static str {
+                match self { $(Self::$variant => $word,)* }
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = UnknownWord;
+
+            fn from_str(text: &str) -> Result<Self, UnknownWord> {
+                match text.trim() {
+                    $($word => Ok(Self::$variant),)*
+                    other => Err(UnknownWord {
+                        what: $what,
+                        word: other.to_string(),
+                        allowed: [$($word,)*].join(", "),
+                    }),
+                }
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(self.word())
+            }
+        }
+    };
+}
+
+closed_list! {
+    /// Form of the contact area.
+    ShapeClass, "shape class",
+    Point = "point",
+    Elliptical = "elliptical",
+    Line = "line",
+    Conformal = "conformal",
+}
+
+closed_list! {
+    /// How the bodies move against each other.
+    Motion, "motion",
+    OneWay = "one way",
+    Reversing = "reversing",
+    StopStart = "stop-start",
+    Fretting = "fretting",
+}
+
+closed_list! {
+    /// What the two bodies are made of.
+    Materials, "pair of materials",
+    HardSteelHardSteel = "hard steel/hard steel",
+    HardSteelSoftSteel = "hard steel/soft steel",
+    HardSteelCastIron = "hard steel/cast iron",
+    HardSteelBronze = "hard steel/bronze",
+    HardSteelPolymer = "hard steel/polymer",
+    CoatedHardSteel = "coated/hard steel",
+}
+
+closed_list! {
+    /// How lubricant reaches the contact.
+    Supply, "supply",
+    Bath = "bath",
+    Splash = "splash",
+    Circulated = "circulated",
+    OnceThrough = "once-through",
+    PackedGrease = "packed grease",
+    ThinDab = "thin dab",
+}
+
+impl Materials {
+    /// Elastic constants of the two bodies; a coating is taken as too thin to matter.
+    ///
+    /// # Errors
+    /// For polymers, whose moduli differ from grade to grade by more than ten times.
+    pub fn elastic(self) -> Result<[elastic::Elastic; 2], ContactError> {
+        let second = match self {
+            Self::HardSteelHardSteel | Self::HardSteelSoftSteel | Self::CoatedHardSteel => elastic::STEEL,
+            Self::HardSteelCastIron => elastic::CAST_IRON,
+            Self::HardSteelBronze => elastic::BRONZE,
+            Self::HardSteelPolymer => {
+                return Err(ContactError::NoModuli {
+                    materials: self.word(),
+                });
+            }
+        };
+        Ok([elastic::STEEL, second])
+    }
+
+    /// Thermal constants of the two bodies.
+    ///
+    /// # Errors
+    /// For polymers.
+    pub fn thermal(self) -> Result<[elastic::Thermal; 2], ContactError> {
+        let second = match self {
+            Self::HardSteelHardSteel | Self::HardSteelSoftSteel | Self::CoatedHardSteel => {
+                elastic::STEEL_THERMAL
+            }
+            Self::HardSteelCastIron => elastic::CAST_IRON_THERMAL,
+            Self::HardSteelBronze => elastic::BRONZE_THERMAL,
+            Self::HardSteelPolymer => {
+                return Err(ContactError::NoModuli {
+                    materials: self.word(),
+                });
+            }
+        };
+        Ok([elastic::STEEL_THERMAL, second])
+    }
+}
+
+/// One contact in the terms by which it is compared with others. What is not known is `None`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ContactTerms {
+    /// Form of the contact area.
+    pub shape: Option<ShapeClass>,
+    /// Longer over shorter axis: 1 for a circle, 100 for a line.
+    pub ellipticity: Option<Interval>,
+    /// Maximum pressure, Pa; with a worn scar from the mean on the scar to the fresh maximum.
+    pub max_pressure_pa: Option<Interval>,
+    /// Mean pressure, Pa.
+    pub mean_pressure_pa: Option<Interval>,
+    /// Sliding speed without sign, m/s; the mean where it varies along a path or stroke.
+    pub sliding_m_s: Option<Interval>,
+    /// Sliding over entrainment, without sign; 2 where one body stands still.
+    pub slide_roll: Option<Interval>,
+    /// Motion.
+    pub motion: Option<Motion>,
+    /// Temperature of the bodies away from the contact, °C.
+    pub bulk_temperature_c: Option<Interval>,
+    /// Bulk temperature plus flash, °C.
+    pub contact_temperature_c: Option<Interval>,
+    /// Minimum film thickness over combined roughness.
+    pub film_ratio: Option<Interval>,
+    /// Materials.
+    pub materials: Option<Materials>,
+    /// Share of its time for which a spot of the more loaded body is in contact.
+    pub time_share: Option<Interval>,
+    /// Supply.
+    pub supply: Option<Supply>,
+    /// Pressure times sliding speed, W/m2 (for conformal contacts the mean pressure).
+    pub friction_power_w_m2: Option<Interval>,
+    /// Marks: estimates used and bounds exceeded, in words.
+    pub notes: Vec<String>,
+}
+
+impl ContactTerms {
+    /// These terms with the friction power that follows from pressure and sliding: maximum pressure, for conformal
+    /// contacts mean pressure.
+    pub(crate) fn with_friction_power(mut self) -> Self {
+        let pressure = if self.shape == Some(ShapeClass::Conformal) {
+            self.mean_pressure_pa
+        } else {
+            self.max_pressure_pa
+        };
+        self.friction_power_w_m2 = pressure
+            .zip(self.sliding_m_s)
+            .and_then(|(p, v)| Interval::new(p.lo() * v.lo(), p.hi() * v.hi()));
+        self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_word_reads_back_as_itself() {
+        for shape in ShapeClass::ALL {
+            assert_eq!(shape.word().parse::<ShapeClass>().as_ref(), Ok(shape));
+        }
+        for motion in Motion::ALL {
+            assert_eq!(motion.word().parse::<Motion>().as_ref(), Ok(motion));
+        }
+        for materials in Materials::ALL {
+            assert_eq!(materials.word().parse::<Materials>().as_ref(), Ok(materials));
+        }
+        for supply in Supply::ALL {
+            assert_eq!(supply.word().parse::<Supply>().as_ref(), Ok(supply));
+        }
+    }
+
+    #[test]
+    fn an_unknown_word_is_refused_with_the_allowed_ones() {
+        let error = "wiggling".parse::<Motion>().unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "'wiggling' is no motion; allowed are: one way, reversing, stop-start, fretting"
+        );
+    }
+
+    #[test]
+    fn a_conformal_contact_takes_its_mean_pressure_for_friction_power() {
+        let terms = ContactTerms {
+            shape: Some(ShapeClass::Conformal),
+            max_pressure_pa: Interval::point(9e6),
+            mean_pressure_pa: Interval::new(1e6, 2e6),
+            sliding_m_s: Interval::new(0.1, 3.0),
+            ..ContactTerms::default()
+        };
+        assert_eq!(
+            terms.with_friction_power().friction_power_w_m2,
+            Interval::new(1e5, 6e6)
+        );
+    }
+
+    #[test]
+    fn without_sliding_speed_the_friction_power_is_unknown() {
+        let terms = ContactTerms {
+            max_pressure_pa: Interval::point(9e6),
+            ..ContactTerms::default()
+        };
+        assert_eq!(terms.with_friction_power().friction_power_w_m2, None);
+    }
+}

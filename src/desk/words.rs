@@ -1,0 +1,362 @@
+//! The sentences of a standing, in one place: page, JSON and command line say the same.
+
+use crate::desk::Comparison;
+use crate::records::{BlendCode, GateOutcome, Role};
+use crate::standing::{Caution, CautionKind, Doubt, Evidence, LeaveOut, LeftOut, Standing};
+
+/// The sentence that can be read aloud: who is favoured, how sure, what it rests on.
+pub fn sentence(comparison: &Comparison) -> String {
+    let standing = &comparison.standing;
+    let candidates = comparison.dossier.with_role(Role::Candidate).count();
+    if candidates == 0 {
+        return "There is no candidate in this trial yet: nothing to compare.".to_string();
+    }
+    if comparison.dossier.results.is_empty() {
+        return "Nothing has been run yet: there is nothing to say about the candidates.".to_string();
+    }
+    let Some(front) = standing.front_runner.as_ref() else {
+        return nothing_weighed(standing);
+    };
+    if standing.no_leader_because == [Doubt::Alone] || standing.runner_up.is_none() {
+        return alone(standing, front);
+    }
+    match &standing.leader {
+        Some(leader) => format!(
+            "{leader} is favoured: it {}{}. {}",
+            first_places(standing, leader),
+            runner_up(standing),
+            what_it_rests_on(standing)
+        ),
+        None => format!(
+            "No leader can be named. {front} is in front and {}{}, but {}.",
+            first_places(standing, front),
+            runner_up(standing),
+            doubts(standing)
+        ),
+    }
+}
+
+fn nothing_weighed(standing: &Standing) -> String {
+    let all_out = !standing.candidates.is_empty() && standing.candidates.iter().all(|c| c.out.is_some());
+    if all_out {
+        return "No candidate is left: each of them failed a gate.".to_string();
+    }
+    "Nothing is weighed: no test with results and reference oils resembles this machine. \
+     The results are shown, but they carry no order of the candidates."
+        .to_string()
+}
+
+fn alone(standing: &Standing, front: &BlendCode) -> String {
+    let score = standing.candidate(front).and_then(|candidate| candidate.score);
+    let score = score.map(|score| {
+        format!(" Its score is {score:.2}, between the known poor (0) and the known good (1) reference oils.")
+    });
+    format!(
+        "{front} is the only candidate that is weighed: there is no other to compare it with.{}",
+        score.unwrap_or_default()
+    )
+}
+
+/// `ranks first in 71 % of draws, under these weights`.
+fn first_places(standing: &Standing, blend: &BlendCode) -> String {
+    let share = standing
+        .candidate(blend)
+        .and_then(|candidate| candidate.p_best)
+        .unwrap_or(0.0);
+    format!("ranks first in {} of draws, under these weights", per_cent(share))
+}
+
+fn runner_up(standing: &Standing) -> String {
+    let named = standing
+        .runner_up
+        .as_ref()
+        .and_then(|second| standing.candidate(second));
+    let share = named.and_then(|candidate| candidate.p_best.map(|p| (&candidate.blend, p)));
+    share
+        .map(|(blend, p)| format!("; {blend} follows with {}", per_cent(p)))
+        .unwrap_or_default()
+}
+
+fn what_it_rests_on(standing: &Standing) -> String {
+    let mut hinges: Vec<&LeaveOut> = standing
+        .leave_outs
+        .iter()
+        .filter(|out| out.changes && out.left_out == LeftOut::Method)
+        .collect();
+    hinges.sort_by(|a, b| a.name.cmp(&b.name));
+    match hinges.as_slice() {
+        [] => "The lead survives dropping any one test.".to_string(),
+        [one] => format!(
+            "The lead would not survive dropping {}.",
+            leave_out_name(standing, one)
+        ),
+        [one, other, ..] => {
+            let (one, other) = (leave_out_name(standing, one), leave_out_name(standing, other));
+            format!("The lead would not survive dropping {one}, nor dropping {other}.")
+        }
+    }
+}
+
+/// A method's title, a rig's id, or all extreme screens.
+pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
+    match out.left_out {
+        LeftOut::Quantity => title(standing, &out.name).unwrap_or_else(|| out.name.clone()),
+        LeftOut::Method => {
+            let of_method = standing.tests.iter().find(|test| test.key.method == out.name);
+            of_method.map_or_else(
+                || out.name.clone(),
+                |test| format!("{} ({})", test.title, test.standard),
+            )
+        }
+        LeftOut::Rig => format!("rig {}", out.name),
+        LeftOut::ExtremeScreens => "all extreme-condition screens".to_string(),
+    }
+}
+
+fn title(standing: &Standing, key: &str) -> Option<String> {
+    let test = standing.tests.iter().find(|test| test.key.to_string() == key)?;
+    Some(format!("{} ({})", test.label, test.standard))
+}
+
+fn doubts(standing: &Standing) -> String {
+    let words = standing.no_leader_because.iter().map(|doubt| match doubt {
+        Doubt::Stop => stop_words(standing),
+        Doubt::NotResolved => "that is too seldom to call it the leader".to_string(),
+        Doubt::ThinCoverage => "too little of what would count has been run on it".to_string(),
+        Doubt::FillChanges => "what has not been run could turn the order round".to_string(),
+        Doubt::Alone => "there is no other candidate".to_string(),
+    });
+    words.collect::<Vec<_>>().join(", and ")
+}
+
+fn stop_words(standing: &Standing) -> String {
+    let stop = standing
+        .cautions
+        .iter()
+        .find(|caution| caution.severity == crate::standing::Severity::Stop);
+    match stop.map(|caution| (caution.kind, caution)) {
+        Some((CautionKind::RestsOnOneExtremeScreen, caution)) => match text(caution, "then_in_front") {
+            "" => "the choice rests on extreme-condition screens alone".to_string(),
+            then => format!("that rests on an extreme-condition screen: without it {then} is in front"),
+        },
+        Some((CautionKind::WorseThanKnownPoor, caution)) => {
+            format!(
+                "it is below the known poor reference where the machine's {} is tested",
+                text(caution, "contact")
+            )
+        }
+        _ => "a caution of the gravest kind applies".to_string(),
+    }
+}
+
+/// A share in per cent, without a false 0 or 100.
+pub fn per_cent(share: f64) -> String {
+    match share * 100.0 {
+        p if p <= 0.0 => "0 %".to_string(),
+        p if p < 1.0 => "less than 1 %".to_string(),
+        p if p > 99.0 && p < 100.0 => "more than 99 %".to_string(),
+        p => format!("{p:.0} %"),
+    }
+}
+
+fn number(caution: &Caution, name: &str) -> f64 {
+    match caution.evidence.get(name) {
+        Some(Evidence::Number(value)) => *value,
+        _ => f64::NAN,
+    }
+}
+
+fn text<'a>(caution: &'a Caution, name: &str) -> &'a str {
+    match caution.evidence.get(name) {
+        Some(Evidence::Text(value)) => value,
+        _ => "",
+    }
+}
+
+fn list(caution: &Caution, name: &str) -> String {
+    match caution.evidence.get(name) {
+        Some(Evidence::List(values)) => values.join(", "),
+        _ => String::new(),
+    }
+}
+
+/// A caution as a short heading and a sentence that a person can act on.
+pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
+    let test = caution
+        .test
+        .as_ref()
+        .and_then(|key| title(standing, &key.to_string()))
+        .unwrap_or_default();
+    let (heading, words) = match caution.kind {
+        CautionKind::RestsOnOneExtremeScreen => rests_on_extreme_screen(caution, standing),
+        CautionKind::WorseThanKnownPoor => (
+            "Worse than the known poor".to_string(),
+            format!(
+                "{} is below the known poor reference oil in {test} (probability {}), which resembles the contact '{}' at {:.2}. \
+                 Do not scale it up before this is explained.",
+                text(caution, "front_runner"),
+                per_cent(number(caution, "p_below_poor")),
+                text(caution, "contact"),
+                number(caution, "resemblance")
+            ),
+        ),
+        CautionKind::HingesOnOneTest => hinges(caution, standing),
+        CautionKind::LeansOnOneTest => (
+            "Leans on one test".to_string(),
+            format!(
+                "{test} carries {} of the lead but resembles the machine only at {:.2}. Run a test that resembles it more.",
+                per_cent(number(caution, "lead_share")),
+                number(caution, "resemblance")
+            ),
+        ),
+        CautionKind::NotSorting => (
+            "Does not sort".to_string(),
+            format!(
+                "{test}: {} (probability of the right order {:.2}). It says nothing about lubricants here and weighs nothing.",
+                text(caution, "reason"),
+                number(caution, "probability")
+            ),
+        ),
+        CautionKind::NothingResembles => (
+            "Nothing resembles a contact".to_string(),
+            format!(
+                "No test that was run resembles '{}' ({} of the machine) above 0.4; the nearest comes to {:.2}.",
+                text(caution, "contact"),
+                per_cent(number(caution, "share")),
+                number(caution, "greatest_resemblance")
+            ),
+        ),
+        CautionKind::NotResolved => not_resolved(caution),
+        CautionKind::ThinCoverage => thin_coverage(caution),
+        CautionKind::Capped => (
+            "Capped".to_string(),
+            format!(
+                "{} are both above the end of the scale of {test}. It cannot tell them apart.",
+                list(caution, "blends")
+            ),
+        ),
+        CautionKind::NoReference => (
+            "No reference oil".to_string(),
+            format!("{test} was run without a reference oil: it has no scale and is not weighed."),
+        ),
+        CautionKind::OneReference => (
+            "One reference oil".to_string(),
+            format!(
+                "{test} has one reference oil only: the other end of its scale is taken at twice the reproducibility."
+            ),
+        ),
+        CautionKind::GateFailed => (
+            "Gate failed".to_string(),
+            format!(
+                "{} failed: {}. It is out of the standing.",
+                text(caution, "blend"),
+                list(caution, "gates")
+            ),
+        ),
+        CautionKind::GateNotRun => (
+            "Gate not run".to_string(),
+            format!(
+                "{} has no result for: {}.",
+                text(caution, "blend"),
+                list(caution, "gates")
+            ),
+        ),
+        CautionKind::SingleRun => (
+            "Single run".to_string(),
+            format!(
+                "{} was run once in {test}; moved by the test's repeatability, that run would change who is in front. Repeat it.",
+                text(caution, "blend")
+            ),
+        ),
+        CautionKind::WeightsDecide => (
+            "The weights decide".to_string(),
+            format!(
+                "With all weights equal {} would be in front instead of {}. Look at the resemblance of the heaviest tests.",
+                text(caution, "with_equal_weights"),
+                text(caution, "front_runner")
+            ),
+        ),
+    };
+    (heading, words)
+}
+
+fn rests_on_extreme_screen(caution: &Caution, standing: &Standing) -> (String, String) {
+    let out = standing
+        .leave_outs
+        .iter()
+        .find(|out| out.name == text(caution, "without"));
+    let name = out.map_or_else(
+        || text(caution, "without").to_string(),
+        |out| leave_out_name(standing, out),
+    );
+    let then = match text(caution, "then_in_front") {
+        "" => "nothing is left to weigh".to_string(),
+        then => format!("{then} is in front"),
+    };
+    let words = format!(
+        "{} is in front through {name}, which goes beyond this machine in at least two respects. Without it {then}. \
+         Run a test that resembles the machine before choosing.",
+        text(caution, "front_runner")
+    );
+    ("Rests on an extreme-condition screen".to_string(), words)
+}
+
+fn hinges(caution: &Caution, standing: &Standing) -> (String, String) {
+    let out = standing
+        .leave_outs
+        .iter()
+        .find(|out| out.name == text(caution, "without"));
+    let name = out.map_or_else(
+        || text(caution, "without").to_string(),
+        |out| leave_out_name(standing, out),
+    );
+    let then = match text(caution, "then_in_front") {
+        "" => "nothing is left to weigh".to_string(),
+        then => format!(
+            "{then} is in front, with {} of draws",
+            per_cent(number(caution, "p_best_then"))
+        ),
+    };
+    (
+        "Hinges on one test".to_string(),
+        format!("Without {name} {then}. Repeat it, or support it by another test."),
+    )
+}
+
+fn not_resolved(caution: &Caution) -> (String, String) {
+    let front = text(caution, "front_runner");
+    let rivals = list(caution, "cannot_be_told_apart");
+    let apart = if rivals.is_empty() {
+        String::new()
+    } else {
+        format!(" It cannot be told apart from {rivals} with 95 % confidence.")
+    };
+    let words = format!(
+        "{front} ranks first in {} of draws only.{apart}",
+        per_cent(number(caution, "p_best"))
+    );
+    ("Not resolved".to_string(), words)
+}
+
+fn thin_coverage(caution: &Caution) -> (String, String) {
+    let front = text(caution, "front_runner");
+    let run = per_cent(number(caution, "coverage"));
+    let fill = match text(caution, "fill_changes_the_front") {
+        "yes" => " Filled badly for it and well for its rivals, the gaps would change who is in front.",
+        _ => "",
+    };
+    (
+        "Thin coverage".to_string(),
+        format!("{run} of the weight has been run on {front}.{fill}"),
+    )
+}
+
+/// The outcome of a gate in words.
+pub fn gate_outcome(outcome: GateOutcome) -> &'static str {
+    match outcome {
+        GateOutcome::Pass => "pass",
+        GateOutcome::Fail => "fail",
+        GateOutcome::WithinScatter => "within the test's scatter of the limit",
+        GateOutcome::NotRun => "not run",
+    }
+}

@@ -1,0 +1,144 @@
+//! The contact of a test as it was when the result was decided: at which load, on which worn area, with which oil.
+
+use crate::catalogue::{Method, MethodContact, PressureFrom, Quantity, Value};
+use crate::contact::ContactError;
+use crate::contact::element::Loading;
+use crate::contact::terms::ContactTerms;
+use crate::lubricant::Oil;
+
+/// What the results of a trial say about the conditions that decided a test.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Decided {
+    /// Step, stage or load in the unit of the quantity that gives it; `None`: the method's nominal.
+    pub step: Option<f64>,
+    /// Worn scar, m; `None`: the method's nominal, or fresh.
+    pub scar_m: Option<f64>,
+}
+
+/// Median over oils of each oil's median; `None` without values. Every oil counts once, however often it was run.
+pub fn median_over_oils(oils: &[Vec<&Value>], number_of: impl Fn(&Value) -> Option<f64>) -> Option<f64> {
+    let of_oil = |values: &Vec<&Value>| median(values.iter().filter_map(|value| number_of(value)).collect());
+    median(oils.iter().filter_map(of_oil).collect())
+}
+
+/// The middle of some numbers; the mean of the two middle ones when their count is even.
+pub fn median(mut numbers: Vec<f64>) -> Option<f64> {
+    numbers.sort_by(f64::total_cmp);
+    let middle = numbers.len() / 2;
+    match numbers.len() {
+        0 => None,
+        odd if odd % 2 == 1 => Some(numbers[middle]),
+        _ => Some((numbers[middle - 1] + numbers[middle]) / 2.0),
+    }
+}
+
+/// The conditions that decided a quantity, from the values of the reference oils (or, without references, of the
+/// candidates): `own` of the quantity itself, `load_source` of the quantity that gives its load, `scar_source` of the
+/// one that gives its scar.
+pub fn decided(
+    quantity: &Quantity,
+    own: &[Vec<&Value>],
+    load_source: &[Vec<&Value>],
+    scar_source: &[Vec<&Value>],
+    scar_unit_m: f64,
+) -> Decided {
+    let step = match (&quantity.load_of, quantity.pressure_from) {
+        (Some(_), _) => median_over_oils(load_source, Value::passed_step),
+        (None, PressureFrom::DecidingLoad) => median_over_oils(own, Value::failing_step),
+        _ => None,
+    };
+    let scars = if quantity.scar_of.is_some() {
+        scar_source
+    } else {
+        own
+    };
+    let scar = match quantity.pressure_from {
+        PressureFrom::WornToFresh => median_over_oils(scars, Value::failing_step),
+        _ => None,
+    };
+    Decided {
+        step,
+        scar_m: scar.map(|scar| scar * scar_unit_m),
+    }
+}
+
+/// The terms of every contact of a method for one quantity.
+///
+/// # Errors
+/// The first contact from which no terms can be computed.
+pub fn contacts(
+    method: &Method,
+    quantity: &Quantity,
+    decided: Decided,
+    oil: Option<&Oil>,
+) -> Result<Vec<ContactTerms>, ContactError> {
+    method
+        .contacts
+        .iter()
+        .map(|contact| terms(contact, quantity, decided, oil))
+        .collect()
+}
+
+fn terms(
+    contact: &MethodContact,
+    quantity: &Quantity,
+    decided: Decided,
+    oil: Option<&Oil>,
+) -> Result<ContactTerms, ContactError> {
+    let (element, surroundings, load) = match contact {
+        MethodContact::Stated(stated) => return Ok(stated.terms()),
+        MethodContact::Rig {
+            element,
+            surroundings,
+            load,
+        } => (element, surroundings, load),
+    };
+    let worn = quantity.pressure_from == PressureFrom::WornToFresh;
+    let nominal_step = if worn { None } else { quantity.nominal };
+    let step = decided.step.or(nominal_step);
+    let nominal_scar = quantity.nominal.map(|scar| scar * quantity.unit.factor());
+    let scar = if worn {
+        decided.scar_m.or(nominal_scar)
+    } else {
+        None
+    };
+    match load.load(step) {
+        Some(load) => element.terms(
+            &Loading {
+                load,
+                worn_scar_m: scar,
+            },
+            surroundings,
+            oil,
+        ),
+        None => Ok(ContactTerms {
+            bulk_temperature_c: Some(surroundings.bulk_temperature_c),
+            motion: Some(surroundings.motion),
+            materials: Some(surroundings.materials),
+            supply: Some(surroundings.supply),
+            notes: vec!["the load that decides the result is not known".to_string()],
+            ..ContactTerms::default()
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_oil_counts_once_however_often_it_was_run() {
+        let (often, once) = (Value::Exact(1.0), Value::Exact(3.0));
+        let oils = [vec![&often, &often, &often, &often], vec![&once]];
+        assert_eq!(median_over_oils(&oils, Value::failing_step), Some(2.0));
+    }
+
+    #[test]
+    fn a_cap_counts_as_the_last_step_run_and_a_class_not_at_all() {
+        let (cap, class) = (Value::Above(12.0), Value::Class("1a".to_string()));
+        assert_eq!(
+            median_over_oils(&[vec![&cap], vec![&class]], Value::failing_step),
+            Some(12.0)
+        );
+    }
+}

@@ -1,0 +1,230 @@
+//! The results of one test of a trial, sorted by blend, on the test's working scale.
+
+use crate::catalogue::{Method, Quantity, Scale, Value};
+use crate::records::{
+    BlendCode, Dossier, Level, Purpose, ResultSource, ResultStatus, Role, RunResult, TestKey, TrialTest,
+};
+use crate::stats::observation::Observation;
+use std::collections::BTreeMap;
+
+/// Rig and campaign.
+pub type Block = (String, String);
+
+/// One run that counts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// What it says, on the working scale.
+    pub observation: Observation,
+    /// The block it was run in.
+    pub block: Block,
+}
+
+/// All results of one blend in one test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cell<'a> {
+    /// The blend.
+    pub blend: &'a BlendCode,
+    /// Its role.
+    pub role: Role,
+    /// Runs that count.
+    pub runs: Vec<Run>,
+    /// Blocks in which a run was stopped for cause.
+    pub stopped: Vec<Block>,
+    /// The results behind the runs.
+    pub results: Vec<&'a RunResult>,
+    /// Data-sheet values: shown, never weighed.
+    pub data_sheet: Vec<&'a RunResult>,
+}
+
+impl Cell<'_> {
+    /// Whether anything was run.
+    pub fn is_run(&self) -> bool {
+        !self.runs.is_empty() || !self.stopped.is_empty()
+    }
+}
+
+/// One test of a trial with its results.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evidence<'a> {
+    /// What the trial says of the test.
+    pub test: TrialTest,
+    /// The method.
+    pub method: &'a Method,
+    /// The quantity.
+    pub quantity: &'a Quantity,
+    /// One cell per blend of the trial, in the trial's order.
+    pub cells: Vec<Cell<'a>>,
+    /// The known-good reference, where it was run.
+    pub good: Option<&'a BlendCode>,
+    /// The known-poor reference, where it was run.
+    pub poor: Option<&'a BlendCode>,
+    /// A middle reference, where one was run.
+    pub middle: Option<&'a BlendCode>,
+    /// A control fluid, where one was run.
+    pub control: Option<&'a BlendCode>,
+}
+
+impl<'a> Evidence<'a> {
+    /// Method and quantity.
+    pub fn key(&self) -> &TestKey {
+        &self.test.key
+    }
+
+    /// The cell of a blend.
+    pub fn cell(&self, blend: &BlendCode) -> Option<&Cell<'a>> {
+        self.cells.iter().find(|cell| cell.blend == blend)
+    }
+
+    /// Whether any candidate or reference was run.
+    pub fn is_run(&self) -> bool {
+        self.cells.iter().any(Cell::is_run)
+    }
+
+    /// All runs that count, with their blend.
+    pub fn runs(&self) -> impl Iterator<Item = (&BlendCode, &Run)> {
+        self.cells
+            .iter()
+            .flat_map(|cell| cell.runs.iter().map(move |run| (cell.blend, run)))
+    }
+}
+
+/// The evidence of every test of a trial that has a method, in the trial's order. `leaves_out` drops single results.
+pub fn gather<'a>(dossier: &'a Dossier, leaves_out: impl Fn(&RunResult) -> bool) -> Vec<Evidence<'a>> {
+    let current: Vec<&RunResult> = dossier
+        .current_results()
+        .filter(|result| !leaves_out(result))
+        .collect();
+    let evidence = dossier.trial.tests.iter().filter_map(|test| {
+        let (method, quantity) = dossier.test(&test.key)?;
+        Some(of_test(dossier, test, method, quantity, &current))
+    });
+    evidence.collect()
+}
+
+fn of_test<'a>(
+    dossier: &'a Dossier,
+    test: &'a TrialTest,
+    method: &'a Method,
+    quantity: &'a Quantity,
+    current: &[&'a RunResult],
+) -> Evidence<'a> {
+    let mut cells = Vec::new();
+    for part in &dossier.trial.blends {
+        let of_cell = |result: &&&RunResult| result.key == test.key && result.blend == part.blend;
+        let results: Vec<&RunResult> = current.iter().filter(of_cell).copied().collect();
+        cells.push(cell(&part.blend, part.role, results, method, quantity));
+    }
+    let run = |blend: &&BlendCode| {
+        cells
+            .iter()
+            .any(|cell| cell.blend == *blend && !cell.runs.is_empty())
+    };
+    let first_run = |role: Role, level: Option<Level>| {
+        let parts = dossier.trial.blends.iter().filter(move |part| part.role == role);
+        let of_level = parts.filter(move |part| level.is_none() || part.level == level);
+        of_level.map(|part| &part.blend).find(run)
+    };
+    Evidence {
+        good: dossier.reference(test, Level::KnownGood).filter(run),
+        poor: dossier.reference(test, Level::KnownPoor).filter(run),
+        middle: first_run(Role::Reference, Some(Level::KnownMiddle)),
+        control: first_run(Role::Control, None),
+        test: test.clone(),
+        method,
+        quantity,
+        cells,
+    }
+}
+
+fn cell<'a>(
+    blend: &'a BlendCode,
+    role: Role,
+    results: Vec<&'a RunResult>,
+    method: &Method,
+    quantity: &Quantity,
+) -> Cell<'a> {
+    let counts = |result: &&&RunResult| result.status != ResultStatus::Void;
+    let (data_sheet, measured): (Vec<&RunResult>, Vec<&RunResult>) = results
+        .iter()
+        .filter(counts)
+        .copied()
+        .partition(|result| result.source == ResultSource::DataSheet);
+    let (stopped, finished): (Vec<&RunResult>, Vec<&RunResult>) = measured
+        .iter()
+        .copied()
+        .partition(|result| result.purpose == Purpose::Stopped);
+    let runs = if method.several_specimens_per_run {
+        runs_of_specimens(&finished, quantity)
+    } else {
+        finished
+            .iter()
+            .filter_map(|result| run(result, quantity))
+            .collect()
+    };
+    Cell {
+        blend,
+        role,
+        runs,
+        stopped: stopped.iter().map(|result| result.block()).collect(),
+        results: measured,
+        data_sheet,
+    }
+}
+
+fn run(result: &RunResult, quantity: &Quantity) -> Option<Run> {
+    Some(Run {
+        observation: observation(&result.value, quantity.scale)?,
+        block: result.block(),
+    })
+}
+
+/// A value on the working scale; `None` for a class, or where the scale has no such value.
+pub fn observation(value: &Value, scale: Scale) -> Option<Observation> {
+    let on_scale = |value: f64| scale.to_working(value);
+    Some(match *value {
+        Value::Exact(value) => Observation::Exact(on_scale(value)?),
+        Value::Between { lo, hi } => match on_scale(lo) {
+            Some(lo) => Observation::Between {
+                lo,
+                hi: on_scale(hi)?,
+            },
+            None => Observation::Below(on_scale(hi)?),
+        },
+        Value::Above(value) => Observation::Above(on_scale(value)?),
+        Value::Below(value) => Observation::Below(on_scale(value)?),
+        Value::Class(_) | Value::Stopped => return None,
+    })
+}
+
+/// Specimens of one run (same rig, same day) share what that run did to them: their mean is one run, and n counts
+/// runs. A run with a specimen below the resolution keeps each specimen apart, since a bound has no mean.
+fn runs_of_specimens(results: &[&RunResult], quantity: &Quantity) -> Vec<Run> {
+    let mut groups: BTreeMap<_, Vec<Run>> = BTreeMap::new();
+    for result in results {
+        let group = groups.entry((result.block(), result.date)).or_default();
+        group.extend(run(result, quantity));
+    }
+    groups.into_values().flat_map(one_run).collect()
+}
+
+fn one_run(specimens: Vec<Run>) -> Vec<Run> {
+    let readings: Option<Vec<f64>> = specimens.iter().map(|run| exact(run.observation)).collect();
+    match (readings, specimens.first()) {
+        (Some(readings), Some(first)) => {
+            let mean = readings.iter().sum::<f64>() / readings.len() as f64;
+            vec![Run {
+                observation: Observation::Exact(mean),
+                block: first.block.clone(),
+            }]
+        }
+        _ => specimens,
+    }
+}
+
+/// The reading of an exact observation.
+pub fn exact(observation: Observation) -> Option<f64> {
+    match observation {
+        Observation::Exact(value) => Some(value),
+        _ => None,
+    }
+}

@@ -1,0 +1,103 @@
+//! Requirements that are not weighed but must be met.
+
+use crate::catalogue::{PrecisionKind, Quantity, Use, Value};
+use crate::records::{BlendCode, GateOutcome, Limit, Role};
+use crate::standing::GateStanding;
+use crate::standing::evidence::{Cell, Evidence};
+use crate::stats::precision::DIFFERENCE_95;
+
+/// What each gate says of each candidate.
+pub fn judge(evidence: &[Evidence]) -> Vec<GateStanding> {
+    let gates = evidence
+        .iter()
+        .filter(|evidence| evidence.test.used_to == Use::Gate);
+    gates.flat_map(of_test).collect()
+}
+
+/// The gates that a blend failed, in words; `None` when it failed none.
+pub fn why_out(gates: &[GateStanding], blend: &BlendCode) -> Option<String> {
+    let failed = gates
+        .iter()
+        .filter(|gate| &gate.blend == blend && gate.outcome == GateOutcome::Fail);
+    let words: Vec<String> = failed
+        .map(|gate| {
+            format!(
+                "{} ({}): {}, limit {}",
+                gate.label, gate.standard, gate.results, gate.limit
+            )
+        })
+        .collect();
+    (!words.is_empty()).then(|| words.join("; "))
+}
+
+fn of_test(evidence: &Evidence) -> Vec<GateStanding> {
+    let limit = Limit::parse(&evidence.test.limit, evidence.quantity).ok();
+    let candidates = evidence.cells.iter().filter(|cell| cell.role == Role::Candidate);
+    candidates
+        .map(|cell| GateStanding {
+            key: evidence.key().clone(),
+            label: evidence.quantity.label.clone(),
+            standard: evidence.method.standard.clone(),
+            limit: evidence.test.limit.clone(),
+            blend: cell.blend.clone(),
+            results: results(cell, evidence.quantity),
+            outcome: limit.as_ref().map_or(GateOutcome::NotRun, |limit| {
+                outcome(cell, limit, evidence.quantity)
+            }),
+        })
+        .collect()
+}
+
+fn outcome(cell: &Cell, limit: &Limit, quantity: &Quantity) -> GateOutcome {
+    if !cell.stopped.is_empty() {
+        return GateOutcome::Fail;
+    }
+    let values: Vec<&Value> = cell.results.iter().map(|result| &result.value).collect();
+    limit.judge(&values, quantity, scatter_of_mean(&values, quantity))
+}
+
+/// Half width within which the mean of the runs cannot be told from the limit, 95 %, in the quantity's unit.
+fn scatter_of_mean(values: &[&Value], quantity: &Quantity) -> Option<f64> {
+    let precision = quantity.precision.as_ref()?;
+    let readings: Vec<f64> = values
+        .iter()
+        .filter_map(|value| match value {
+            Value::Exact(reading) => Some(*reading),
+            _ => None,
+        })
+        .collect();
+    let n = readings.len() as f64;
+    let mean = readings.iter().sum::<f64>() / n;
+    let repeatability = match precision.kind {
+        PrecisionKind::Constant => precision.repeatability,
+        PrecisionKind::PerCent => precision.repeatability * mean / 100.0,
+        PrecisionKind::Steps => return None,
+    };
+    (n > 0.0).then(|| 1.96 * repeatability / DIFFERENCE_95 / n.sqrt())
+}
+
+fn results(cell: &Cell, quantity: &Quantity) -> String {
+    let mut words: Vec<String> = cell
+        .results
+        .iter()
+        .map(|result| value_in_words(&result.value, quantity))
+        .collect();
+    words.dedup();
+    words.join(", ")
+}
+
+/// A value as a page prints it, with its unit.
+pub fn value_in_words(value: &Value, quantity: &Quantity) -> String {
+    let unit = match quantity.unit.word() {
+        "-" | "class" | "rating" => String::new(),
+        word => format!(" {word}"),
+    };
+    match value {
+        Value::Exact(number) => format!("{number}{unit}"),
+        Value::Between { lo, hi } => format!("{lo} to {hi}{unit}"),
+        Value::Above(number) => format!("> {number}{unit}"),
+        Value::Below(number) => format!("< {number}{unit}"),
+        Value::Class(class) => class.clone(),
+        Value::Stopped => "stopped".to_string(),
+    }
+}

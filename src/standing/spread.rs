@@ -1,0 +1,201 @@
+//! How far results of one test scatter: from its published precision, from replicates, or from both.
+
+use crate::catalogue::{Precision, PrecisionKind, Quantity, Scale};
+use crate::resemblance::median;
+use crate::standing::evidence::{Block, Evidence, exact};
+use crate::stats::precision::{
+    DIFFERENCE_95, between_variance, ladder_sd_steps, pooled, sd_from_constant, sd_from_level,
+    sd_from_percent,
+};
+use std::collections::BTreeMap;
+
+/// Weight, in degrees of freedom, of a published precision against replicates (ours).
+const PUBLISHED_FREEDOM: f64 = 30.0;
+/// Fewest degrees of freedom from which replicates count.
+const LEAST_FREEDOM: f64 = 3.0;
+
+/// The scatter of one test on its working scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spread {
+    /// Standard deviation of a run within one block.
+    pub within_sd: f64,
+    /// Repeatability r: 95 % limit of the difference of two runs in one block.
+    pub repeatability: f64,
+    /// Reproducibility R: 95 % limit between laboratories.
+    pub reproducibility: f64,
+    /// Variance of the shift between blocks.
+    pub between_variance: f64,
+    /// Where it comes from, in words.
+    pub words: String,
+}
+
+/// The scatter of a test; `None` with neither a published precision nor enough replicates.
+pub fn spread(evidence: &Evidence) -> Option<Spread> {
+    let quantity = evidence.quantity;
+    let published = quantity
+        .precision
+        .as_ref()
+        .and_then(|precision| published(precision, quantity, evidence));
+    let (sum_of_squares, freedom) = replicates(evidence);
+    let enough = freedom >= LEAST_FREEDOM && sum_of_squares > 0.0;
+    let (sd, words) = match (published.as_ref(), enough) {
+        (Some(known), true) if !quantity.scale.is_stepped() => {
+            let sd = pooled(known.within_sd, PUBLISHED_FREEDOM, sum_of_squares, freedom).ok()?;
+            (
+                sd,
+                format!(
+                    "{}, with {freedom:.0} degrees of freedom from this trial's replicates",
+                    known.words
+                ),
+            )
+        }
+        (Some(known), _) => (known.within_sd, known.words.clone()),
+        (None, true) if !quantity.scale.is_stepped() => (
+            (sum_of_squares / freedom).sqrt(),
+            format!("no published precision: this trial's replicates alone, {freedom:.0} degrees of freedom"),
+        ),
+        (None, _) => return None,
+    };
+    let factor = published
+        .as_ref()
+        .map_or(2.0, |known| known.reproducibility / known.repeatability);
+    let stepped = published.as_ref().filter(|_| quantity.scale.is_stepped());
+    let repeatability = stepped.map_or(sd * DIFFERENCE_95, |known| known.repeatability);
+    let reproducibility = stepped.map_or(repeatability * factor, |known| known.reproducibility);
+    let between = match stepped {
+        Some(known) => known.between_variance,
+        None => between_variance(repeatability, reproducibility).unwrap_or(0.0),
+    };
+    Some(Spread {
+        within_sd: sd,
+        repeatability,
+        reproducibility,
+        between_variance: between,
+        words,
+    })
+}
+
+fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) -> Option<Spread> {
+    let r = precision.repeatability;
+    let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
+    let unpublished = if precision.reproducibility.is_none() {
+        "; R not published, taken as 2 r (ours)"
+    } else {
+        ""
+    };
+    let (within_sd, scale_of_r, words) = match precision.kind {
+        PrecisionKind::Steps => return steps(r, big_r, quantity, evidence),
+        PrecisionKind::PerCent if quantity.scale == Scale::Identity => {
+            let level = typical_level(evidence)?;
+            (
+                sd_from_constant(r * level / 100.0).ok()?,
+                level / 100.0,
+                format!("published r {r} %"),
+            )
+        }
+        PrecisionKind::PerCent => (sd_from_percent(r).ok()?, 0.01, format!("published r {r} %")),
+        PrecisionKind::Constant if matches!(quantity.scale, Scale::Ln | Scale::LnLadder) => {
+            let level = precision.level.or_else(|| typical_level(evidence))?;
+            let words = format!(
+                "published r {r} {} near {level:.3} {}",
+                quantity.unit, quantity.unit
+            );
+            (sd_from_level(r, level).ok()?, 1.0 / level, words)
+        }
+        PrecisionKind::Constant => (
+            sd_from_constant(r).ok()?,
+            1.0,
+            format!("published r {r} {}", quantity.unit),
+        ),
+    };
+    let (repeatability, reproducibility) = (r * scale_of_r, big_r * scale_of_r);
+    let step = typical_step(quantity, evidence);
+    let same = quantity.scale.is_stepped() && reproducibility == repeatability;
+    let between = match step {
+        Some(step) if same => (0.5 * step).powi(2),
+        _ => between_variance(repeatability, reproducibility).ok()?,
+    };
+    Some(Spread {
+        within_sd,
+        repeatability,
+        reproducibility,
+        between_variance: between,
+        words: words + unpublished,
+    })
+}
+
+/// "r = m steps" means that 95 % of pairs of runs lie within m steps of each other.
+fn steps(r: f64, big_r: f64, quantity: &Quantity, evidence: &Evidence) -> Option<Spread> {
+    let step = typical_step(quantity, evidence)?;
+    let within = ladder_sd_steps(r.round() as u32).ok()?;
+    let between = if big_r > r {
+        let across = ladder_sd_steps(big_r.round() as u32).ok()?;
+        across.powi(2) - within.powi(2)
+    } else {
+        0.25
+    };
+    Some(Spread {
+        within_sd: within * step,
+        repeatability: r * step,
+        reproducibility: big_r * step,
+        between_variance: between * step * step,
+        words: format!("published r {r} step{}", if r == 1.0 { "" } else { "s" }),
+    })
+}
+
+/// The step of the ladder, on the working scale, around the middle of the results.
+fn typical_step(quantity: &Quantity, evidence: &Evidence) -> Option<f64> {
+    let working: Vec<f64> = quantity
+        .steps
+        .iter()
+        .filter_map(|step| quantity.scale.to_working(*step))
+        .collect();
+    let middle = median(
+        evidence
+            .runs()
+            .map(|(_, run)| mean_of_ends(run.observation.ends()))
+            .collect(),
+    );
+    let gaps = working
+        .windows(2)
+        .map(|pair| (0.5 * (pair[0] + pair[1]), pair[1] - pair[0]));
+    let nearest = |middle: f64| {
+        let by_distance =
+            |a: &(f64, f64), b: &(f64, f64)| (a.0 - middle).abs().total_cmp(&(b.0 - middle).abs());
+        gaps.clone().min_by(by_distance).map(|(_, gap)| gap)
+    };
+    nearest(middle.or_else(|| median(working.clone()))?)
+}
+
+fn mean_of_ends((lo, hi): (f64, f64)) -> f64 {
+    0.5 * (lo + hi)
+}
+
+/// The level around which a test reads, in the quantity's unit.
+fn typical_level(evidence: &Evidence) -> Option<f64> {
+    let middle = median(
+        evidence
+            .runs()
+            .map(|(_, run)| mean_of_ends(run.observation.ends()))
+            .collect(),
+    )?;
+    Some(evidence.quantity.scale.from_working(middle)).filter(|level| *level > 0.0)
+}
+
+/// Sum of squares and degrees of freedom of readings of one blend in one block.
+fn replicates(evidence: &Evidence) -> (f64, f64) {
+    let mut groups: BTreeMap<(&str, &Block), Vec<f64>> = BTreeMap::new();
+    for (blend, run) in evidence.runs() {
+        let group = groups.entry((blend.as_str(), &run.block)).or_default();
+        group.extend(exact(run.observation));
+    }
+    let (mut sum_of_squares, mut freedom) = (0.0, 0.0);
+    for readings in groups.values().filter(|readings| readings.len() > 1) {
+        let mut sorted = readings.clone();
+        sorted.sort_by(f64::total_cmp);
+        let mean = sorted.iter().sum::<f64>() / sorted.len() as f64;
+        sum_of_squares += sorted.iter().map(|reading| (reading - mean).powi(2)).sum::<f64>();
+        freedom += sorted.len() as f64 - 1.0;
+    }
+    (sum_of_squares, freedom)
+}

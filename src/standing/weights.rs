@@ -1,0 +1,169 @@
+//! What each test weighs for a machine, with the comparison that it comes from.
+
+use crate::catalogue::{Mode, Use, Value};
+use crate::contact::terms::ContactTerms;
+use crate::lubricant::Oil;
+use crate::records::{BlendCode, BlendKind, Dossier, Level, Preset, Role};
+use crate::resemblance::{Decided, Resemblance, Scores, compare, contacts, decided, relevance};
+use crate::standing::ContactLikeness;
+use crate::standing::evidence::Evidence;
+
+/// How one test resembles the machine and what that makes it weigh before grouping.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Likeness {
+    /// One comparison per machine contact.
+    pub contacts: Vec<ContactLikeness>,
+    /// Share-weighted sum of the resemblance; `None` where a comparison cannot be made.
+    pub resemblance: Option<f64>,
+    /// Weight before grouping: sum of share times resemblance times relevance.
+    pub raw_weight: f64,
+    /// Beyond the machine's most resembling contact in at least two respects.
+    pub extreme: bool,
+    /// Why it cannot be weighed; `None` when it can.
+    pub not_weighed: Option<String>,
+}
+
+/// Compares a test with every contact of the machine.
+pub fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence]) -> Likeness {
+    let nothing = |why: &str| Likeness {
+        contacts: Vec::new(),
+        resemblance: None,
+        raw_weight: 0.0,
+        extreme: false,
+        not_weighed: Some(why.to_string()),
+    };
+    if !evidence.method.has_contact() {
+        return nothing("no rubbing contact: a gate, or shown");
+    }
+    let decided = conditions_that_decided(evidence, all);
+    let oil = reference_oil(dossier);
+    let sides = match contacts(evidence.method, evidence.quantity, decided, oil.as_ref()) {
+        Ok(sides) => sides,
+        Err(error) => return nothing(&format!("its contact cannot be computed: {error}")),
+    };
+    let scores = if evidence.quantity.scores(Mode::Seizure) {
+        Scores::Seizure
+    } else {
+        Scores::OtherModes
+    };
+    let compared = dossier.machine.contacts.iter().map(|contact| {
+        let Preset::Stated(stated) = &contact.preset;
+        ContactLikeness {
+            contact: contact.name.clone(),
+            share: contact.share,
+            resemblance: most_alike(&sides, &stated.terms(), scores),
+            relevance: relevance(evidence.quantity, contact),
+        }
+    });
+    from_comparisons(compared.collect())
+}
+
+/// A method may have several contacts: the one most like the machine's counts.
+fn most_alike(sides: &[ContactTerms], machine: &ContactTerms, scores: Scores) -> Resemblance {
+    let mut compared: Vec<Resemblance> = sides.iter().map(|side| compare(side, machine, scores)).collect();
+    let likeness = |resemblance: &Resemblance| resemblance.value.unwrap_or(-1.0);
+    let mut best = compared.remove(0);
+    for other in compared {
+        if likeness(&other) > likeness(&best) {
+            best = other;
+        }
+    }
+    best
+}
+
+fn from_comparisons(contacts: Vec<ContactLikeness>) -> Likeness {
+    let value = |contact: &ContactLikeness| contact.resemblance.value;
+    let known = contacts.iter().any(|contact| value(contact).is_some());
+    let resemblance = contacts
+        .iter()
+        .filter_map(|c| value(c).map(|value| c.share * value))
+        .sum::<f64>();
+    let raw_weight = contacts
+        .iter()
+        .filter_map(|c| value(c).map(|value| c.share * value * c.relevance))
+        .sum::<f64>();
+    let by_likeness = |a: &&ContactLikeness, b: &&ContactLikeness| {
+        value(a).unwrap_or(-1.0).total_cmp(&value(b).unwrap_or(-1.0))
+    };
+    let extreme = contacts
+        .iter()
+        .max_by(by_likeness)
+        .is_some_and(|nearest| nearest.resemblance.is_extreme());
+    let not_weighed = match (known, raw_weight > 0.0) {
+        (false, _) => {
+            Some("pressure, sliding speed or slide-roll ratio is not known on one side".to_string())
+        }
+        (true, false) => Some("it scores no failure mode that matters in this machine".to_string()),
+        (true, true) => None,
+    };
+    Likeness {
+        resemblance: known.then_some(resemblance),
+        raw_weight: raw_weight.min(1.0),
+        extreme,
+        not_weighed,
+        contacts,
+    }
+}
+
+/// The load and scar that decided a test: from the reference oils, or without any from the candidates.
+fn conditions_that_decided(evidence: &Evidence, all: &[Evidence]) -> Decided {
+    let of_quantity = |id: Option<&String>| {
+        id.and_then(|id| {
+            all.iter()
+                .find(|other| other.key().method == evidence.key().method && &other.key().quantity == id)
+        })
+    };
+    let load_source = of_quantity(evidence.quantity.load_of.as_ref());
+    let scar_source = of_quantity(evidence.quantity.scar_of.as_ref());
+    let scar_unit = scar_source.map_or(evidence.quantity.unit, |source| source.quantity.unit);
+    decided(
+        evidence.quantity,
+        &values_of_oils(evidence),
+        &load_source.map(values_of_oils).unwrap_or_default(),
+        &scar_source.map(values_of_oils).unwrap_or_default(),
+        scar_unit.factor(),
+    )
+}
+
+fn values_of_oils<'a>(evidence: &Evidence<'a>) -> Vec<Vec<&'a Value>> {
+    let of_role = |role: Role| {
+        let cells = evidence.cells.iter().filter(move |cell| cell.role == role);
+        let values = cells.map(|cell| {
+            cell.results
+                .iter()
+                .map(|result| &result.value)
+                .collect::<Vec<_>>()
+        });
+        values.filter(|values| !values.is_empty()).collect::<Vec<_>>()
+    };
+    let references = of_role(Role::Reference);
+    if references.is_empty() {
+        of_role(Role::Candidate)
+    } else {
+        references
+    }
+}
+
+/// The oil whose film is taken: the trial's known-good reference; a grease's base oil.
+fn reference_oil(dossier: &Dossier) -> Option<Oil> {
+    let good = dossier
+        .trial
+        .blends
+        .iter()
+        .find(|part| part.level == Some(Level::KnownGood))?;
+    oil_of(dossier, &good.blend)
+}
+
+fn oil_of(dossier: &Dossier, code: &BlendCode) -> Option<Oil> {
+    let blend = dossier.blend(code)?;
+    let kv40 = match blend.kind {
+        BlendKind::Grease => blend.base_oil_kv40_mm2_s.or(blend.kv40_mm2_s),
+        _ => blend.kv40_mm2_s,
+    };
+    Oil::new(kv40?, blend.kv100_mm2_s?, blend.density15_kg_m3, None).ok()
+}
+
+/// Whether the trial weighs a test at all.
+pub fn is_weighed(evidence: &Evidence) -> bool {
+    evidence.test.used_to == Use::Weigh
+}

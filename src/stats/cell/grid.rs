@@ -1,0 +1,73 @@
+//! Evenly spaced points of the working scale; each stands for the small interval around it.
+
+use crate::stats::cell::Prior;
+
+/// `POINTS` points from `lo` on, `step` apart.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Grid {
+    lo: f64,
+    step: f64,
+}
+
+impl Grid {
+    /// Number of points.
+    pub const POINTS: usize = 2001;
+
+    /// Covers the prior's mean and 5 of its standard deviations either side, and the data and 8 `sd` either side.
+    ///
+    /// `range`: least and greatest number named by the results, if there are any; `sd`: of one result.
+    pub fn covering(prior: Prior, range: Option<(f64, f64)>, sd: f64) -> Self {
+        let (mut lo, mut hi) = (prior.mean - 5.0 * prior.sd, prior.mean + 5.0 * prior.sd);
+        if let Some((least, greatest)) = range {
+            lo = lo.min(least - 8.0 * sd);
+            hi = hi.max(greatest + 8.0 * sd);
+        }
+        Self::between(lo, hi)
+    }
+
+    /// From `lo` to `hi`.
+    pub fn between(lo: f64, hi: f64) -> Self {
+        Self {
+            lo,
+            step: (hi - lo) / (Self::POINTS - 1) as f64,
+        }
+    }
+
+    /// Point `index`.
+    #[inline]
+    pub fn point(&self, index: usize) -> f64 {
+        self.lo + index as f64 * self.step
+    }
+
+    /// Distance of two neighbours, and the width of what each point stands for.
+    pub fn step(&self) -> f64 {
+        self.step
+    }
+
+    /// All points.
+    pub fn points(&self) -> impl Iterator<Item = f64> + '_ {
+        (0..Self::POINTS).map(|i| self.point(i))
+    }
+
+    /// Where `x` falls, in steps from the lower edge of the first point's interval.
+    #[inline]
+    pub(crate) fn place(&self, x: f64) -> f64 {
+        (x - self.lo) / self.step + 0.5
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_grid_covers_prior_and_data() {
+        let prior = Prior { mean: 1.0, sd: 2.0 };
+        let grid = Grid::covering(prior, Some((-3.0, 30.0)), 0.5);
+        assert!((grid.point(0) - -9.0).abs() < 1e-12);
+        assert!((grid.point(Grid::POINTS - 1) - 34.0).abs() < 1e-12);
+        let bare = Grid::covering(prior, None, 0.5);
+        assert!((bare.point(Grid::POINTS - 1) - 11.0).abs() < 1e-12);
+        assert!((bare.place(bare.point(7)) - 7.5).abs() < 1e-12);
+    }
+}

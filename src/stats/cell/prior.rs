@@ -1,0 +1,40 @@
+//! What is known of a cell before its own results: proper and wide, because results may all be one-sided.
+
+/// A normal prior on the working scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Prior {
+    /// Mean.
+    pub mean: f64,
+    /// Standard deviation, positive.
+    pub sd: f64,
+}
+
+impl Prior {
+    /// A reference oil, or any blend that is not a candidate: N(middle of the test's data, (half their range + 8 sd)^2).
+    ///
+    /// `range`: least and greatest number named by any result of the test; `sd`: of one result.
+    pub fn of_a_reference(range: (f64, f64), sd: f64) -> Self {
+        Self {
+            mean: 0.5 * (range.0 + range.1),
+            sd: 0.5 * (range.1 - range.0) + 8.0 * sd,
+        }
+    }
+
+    /// A candidate between two references: N(midpoint of their means, gap^2), the gap at least the critical difference.
+    /// The caller has applied the cap to both means.
+    pub fn between_references(good: f64, poor: f64, critical_difference: f64) -> Self {
+        Self {
+            mean: 0.5 * (good + poor),
+            sd: (good - poor).abs().max(critical_difference),
+        }
+    }
+
+    /// A candidate beside one reference: N(good - sign R, (2R)^2), where sign is +1 when greater is better and R is the
+    /// reproducibility on the working scale. The caller has applied the cap to the mean.
+    pub fn beside_one_reference(good: f64, sign: f64, reproducibility: f64) -> Self {
+        Self {
+            mean: good - sign * reproducibility,
+            sd: 2.0 * reproducibility,
+        }
+    }
+}
