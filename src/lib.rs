@@ -21,3 +21,4 @@ pub mod resemblance;
 pub mod standing;
 pub mod stats;
 pub mod units;
+pub mod web;

@@ -18,7 +18,7 @@ impl Width {
     /// Width of the drawing, CSS pixels.
     pub(in crate::charts) fn pixels(self) -> f64 {
         match self {
-            Self::Wide => 760.0,
+            Self::Wide => 600.0,
             Self::Narrow => 350.0,
         }
     }

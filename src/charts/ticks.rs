@@ -36,10 +36,10 @@ pub(in crate::charts) struct Tick {
 }
 
 /// Height of tick numbers, CSS pixels.
-pub(in crate::charts) const TICK_TEXT: f64 = 11.5;
+pub(in crate::charts) const TICK_TEXT: f64 = 12.0;
 
 /// No wider than this per character of a number in `TICK_TEXT`.
-const PER_CHARACTER: f64 = 7.0;
+const PER_CHARACTER: f64 = 7.2;
 
 /// Room between two numbers.
 const APART: f64 = 9.0;
