@@ -430,15 +430,13 @@ fn draw_run(pen: &Pen<'_>, layout: &Layout, run: &RunTick, who: Who, y: f64) {
     match (run.kind, who) {
         (RunKind::DataSheet, Who::Candidate(index)) => marks::open(pen, (x, y), layout.radius * 0.9, index),
         (RunKind::DataSheet, Who::Control) => pen.ring((x, y), layout.radius * 0.9, role, 1.0),
-        (RunKind::Measured, _) => {
-            pen.line(&[(x, y - 4.0), (x, y + 4.0)], role, 1.0);
-            if let (Some(lo), Some(hi)) = (shown(run.lo), shown(run.hi))
-                && lo != hi
-            {
-                let under = y + 4.0;
+        (RunKind::Measured, _) => match (shown(run.lo), shown(run.hi)) {
+            (Some(lo), Some(hi)) if lo != hi => {
+                let under = y + 4.5;
                 pen.line(&[(width.x(lo), under), (width.x(hi), under)], role, 1.0);
             }
-        }
+            _ => pen.line(&[(x, y - 4.0), (x, y + 4.0)], role, 1.0),
+        },
     }
 }
 

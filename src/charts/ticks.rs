@@ -76,7 +76,7 @@ impl Axis {
             return Vec::new();
         };
         let (lo, hi) = (a.min(b), a.max(b));
-        let room = width.pixels() / 70.0;
+        let room = width.pixels() / 50.0;
         let values = if !self.steps.is_empty() {
             self.steps.clone()
         } else if self.kind == AxisKind::Linear || hi < lo * 4.0 {
