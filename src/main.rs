@@ -1,1 +1,3 @@
+//! The likewear program.
+
 fn main() {}

@@ -1,13 +1,12 @@
 //! Reads a method from its data file, or a contact from the JSON of a laboratory's own method.
 
+use crate::catalogue::surroundings::SurroundingsFile;
 use crate::catalogue::{
     Better, Category, Condition, LoadRule, Lubricant, Mark, Method, MethodContact, Mode, Origin, PlainNumber,
     Precision, PrecisionKind, PressureFrom, Quantity, Scale, Sourced, Use, take_marks,
 };
-use crate::contact::UnknownWord;
-use crate::contact::element::{Element, Surroundings};
+use crate::contact::element::Element;
 use crate::contact::stated::StatedContact;
-use crate::units::Interval;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
@@ -59,49 +58,6 @@ struct RigFile {
     element: Element,
     surroundings: SurroundingsFile,
     load: LoadFile,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct SurroundingsFile {
-    bulk_temperature_c: OneOrTwo,
-    motion: String,
-    materials: String,
-    supply: String,
-    roughness_rq_m: Option<[f64; 2]>,
-    friction_coefficient: Option<f64>,
-}
-
-#[derive(Deserialize)]
-#[serde(untagged)]
-enum OneOrTwo {
-    One(f64),
-    Two([f64; 2]),
-}
-
-impl SurroundingsFile {
-    fn surroundings(self) -> Result<Surroundings, FileFault> {
-        let (lo, hi) = match self.bulk_temperature_c {
-            OneOrTwo::One(value) => (value, value),
-            OneOrTwo::Two([lo, hi]) => (lo, hi),
-        };
-        let bulk = Interval::new(lo, hi).ok_or_else(|| fault("bulk_temperature_c: must be finite"))?;
-        let words = |error: UnknownWord| fault(error.to_string());
-        let motion = self.motion.parse().map_err(words)?;
-        let materials = self.materials.parse().map_err(words)?;
-        let supply = self.supply.parse().map_err(words)?;
-        let mut built = Surroundings::new(bulk, motion, materials, supply);
-        if let Some([first, second]) = self.roughness_rq_m {
-            built.roughness_rq_m = [
-                Some(positive("roughness_rq_m", first)?),
-                Some(positive("roughness_rq_m", second)?),
-            ];
-        }
-        if let Some(friction) = self.friction_coefficient {
-            built.friction_coefficient = positive("friction_coefficient", friction)?;
-        }
-        Ok(built)
-    }
 }
 
 #[derive(Deserialize)]
@@ -211,6 +167,9 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileF
         return read::<StatedContact>(json).map(MethodContact::Stated);
     }
     let rig: RigFile = read(json)?;
+    rig.element
+        .validate()
+        .map_err(|error| fault(format!("element: {error}")))?;
     let load = match rig.load {
         LoadFile::NewtonPerUnit(factor) => LoadRule::ForcePerUnit(positive("newton_per_unit", factor)?),
         LoadFile::StageTorquesNm(torques) => LoadRule::StageTorques(torques),
@@ -219,7 +178,7 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileF
     };
     Ok(MethodContact::Rig {
         element: rig.element,
-        surroundings: rig.surroundings.surroundings()?,
+        surroundings: rig.surroundings.try_into()?,
         load,
     })
 }
@@ -228,7 +187,7 @@ fn read<T: DeserializeOwned>(json: serde_json::Value) -> Result<T, FileFault> {
     serde_json::from_value(json).map_err(|error| fault(error.to_string()))
 }
 
-fn positive(name: &str, value: f64) -> Result<f64, FileFault> {
+pub(crate) fn positive(name: &str, value: f64) -> Result<f64, FileFault> {
     if value.is_finite() && value > 0.0 {
         Ok(value)
     } else {

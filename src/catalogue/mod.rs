@@ -5,8 +5,13 @@ mod library;
 mod mark;
 mod method;
 mod mode;
+#[cfg(test)]
+mod published;
 mod quantity;
+mod surroundings;
 mod value;
+#[cfg(test)]
+mod worked;
 
 pub use file::{
     FileFault, better_from_word, contact_from_json, method_from_toml, own_mark, plain_number_from_word,

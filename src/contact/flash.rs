@@ -33,7 +33,7 @@ pub fn line_rise_k(
 ///
 /// # Formula
 /// With q the friction heat, a the radius, u the body's speed through the contact and `L = u a / (2 chi)`, chi the
-/// diffusivity: each body alone would rise by `0.318 q / (K a)` for L < 0.1 and by
+/// diffusivity: each body alone would rise by `q / (pi K a)` for L < 0.1 and by
 /// `0.435 q / (K a) sqrt(chi / (u a))` for L > 5, the factor running straight between them on log-log scales; the
 /// two share the heat by `1/T = 1/T1 + 1/T2` (Jaeger, Archard; from memory, the last formula seen).
 pub fn point_rise_k(
@@ -58,7 +58,7 @@ pub fn point_rise_k(
 
 /// Rise of one body over `q / (K a)`.
 fn rise_factor(peclet: f64) -> f64 {
-    let still = 0.318;
+    let still = std::f64::consts::FRAC_1_PI;
     let moving = |peclet: f64| 0.435 * (0.5 / peclet).sqrt();
     if peclet <= SLOW {
         still

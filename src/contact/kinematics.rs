@@ -59,6 +59,12 @@ pub fn four_ball_sliding_m_s(ball_diameter_m: f64, speed_rpm: f64) -> f64 {
     four_ball_contact_circle_m(ball_diameter_m) * rad_s(speed_rpm)
 }
 
+/// Diameter of the unworn contact by the formula of ASTM D2783, m: `0.0873 mm (P / kgf)^(1/3)`, P the total load (from
+/// memory). The elastic contact of 12.7 mm steel balls is 0.4 % wider.
+pub fn four_ball_standard_hertz_scar_m(total_n: f64) -> f64 {
+    0.0873e-3 * (total_n / 9.806_65).cbrt()
+}
+
 /// Surface speed of a turning ring, m/s.
 pub fn ring_speed_m_s(ring_diameter_m: f64, speed_rpm: f64) -> f64 {
     0.5 * ring_diameter_m * rad_s(speed_rpm)

@@ -1,13 +1,17 @@
 //! Pressure, motion, film and flash temperature of one contact.
 
+pub mod bearing;
 pub mod elastic;
 pub mod element;
+pub mod elliptical;
 mod error;
 pub mod film;
 pub mod flash;
 pub mod gear;
 pub mod hertz;
+mod integrals;
 pub mod kinematics;
+pub mod scuffing;
 pub mod stated;
 pub mod terms;
 

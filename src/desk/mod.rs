@@ -1,5 +1,6 @@
 //! Use cases that pages, JSON and command line share.
 
+mod caution_words;
 mod views;
 pub mod words;
 

@@ -1,8 +1,11 @@
 //! The sentences of a standing, in one place: page, JSON and command line say the same.
 
 use crate::desk::Comparison;
+use crate::desk::caution_words::text;
 use crate::records::{BlendCode, GateOutcome, Role};
-use crate::standing::{Caution, CautionKind, Doubt, Evidence, LeaveOut, LeftOut, Standing};
+use crate::standing::{CautionKind, Doubt, LeaveOut, LeftOut, Standing};
+
+pub use crate::desk::caution_words::caution;
 
 /// The sentence that can be read aloud: who is favoured, how sure, what it rests on.
 pub fn sentence(comparison: &Comparison) -> String {
@@ -113,7 +116,8 @@ pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
     }
 }
 
-fn title(standing: &Standing, key: &str) -> Option<String> {
+/// The label and standard of a test key.
+pub(crate) fn title(standing: &Standing, key: &str) -> Option<String> {
     let test = standing.tests.iter().find(|test| test.key.to_string() == key)?;
     Some(format!("{} ({})", test.label, test.standard))
 }
@@ -157,198 +161,6 @@ pub fn per_cent(share: f64) -> String {
         p if p > 99.0 && p < 100.0 => "more than 99 %".to_string(),
         p => format!("{p:.0} %"),
     }
-}
-
-fn number(caution: &Caution, name: &str) -> f64 {
-    match caution.evidence.get(name) {
-        Some(Evidence::Number(value)) => *value,
-        _ => f64::NAN,
-    }
-}
-
-fn text<'a>(caution: &'a Caution, name: &str) -> &'a str {
-    match caution.evidence.get(name) {
-        Some(Evidence::Text(value)) => value,
-        _ => "",
-    }
-}
-
-fn list(caution: &Caution, name: &str) -> String {
-    match caution.evidence.get(name) {
-        Some(Evidence::List(values)) => values.join(", "),
-        _ => String::new(),
-    }
-}
-
-/// A caution as a short heading and a sentence that a person can act on.
-pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
-    let test = caution
-        .test
-        .as_ref()
-        .and_then(|key| title(standing, &key.to_string()))
-        .unwrap_or_default();
-    let (heading, words) = match caution.kind {
-        CautionKind::RestsOnOneExtremeScreen => rests_on_extreme_screen(caution, standing),
-        CautionKind::WorseThanKnownPoor => (
-            "Worse than the known poor".to_string(),
-            format!(
-                "{} is below the known poor reference oil in {test} (probability {}), which resembles the contact '{}' at {:.2}. \
-                 Do not scale it up before this is explained.",
-                text(caution, "front_runner"),
-                per_cent(number(caution, "p_below_poor")),
-                text(caution, "contact"),
-                number(caution, "resemblance")
-            ),
-        ),
-        CautionKind::HingesOnOneTest => hinges(caution, standing),
-        CautionKind::LeansOnOneTest => (
-            "Leans on one test".to_string(),
-            format!(
-                "{test} carries {} of the lead but resembles the machine only at {:.2}. Run a test that resembles it more.",
-                per_cent(number(caution, "lead_share")),
-                number(caution, "resemblance")
-            ),
-        ),
-        CautionKind::NotSorting => (
-            "Does not sort".to_string(),
-            format!(
-                "{test}: {} (probability of the right order {:.2}). It says nothing about lubricants here and weighs nothing.",
-                text(caution, "reason"),
-                number(caution, "probability")
-            ),
-        ),
-        CautionKind::NothingResembles => (
-            "Nothing resembles a contact".to_string(),
-            format!(
-                "No test that was run resembles '{}' ({} of the machine) above 0.4; the nearest comes to {:.2}.",
-                text(caution, "contact"),
-                per_cent(number(caution, "share")),
-                number(caution, "greatest_resemblance")
-            ),
-        ),
-        CautionKind::NotResolved => not_resolved(caution),
-        CautionKind::ThinCoverage => thin_coverage(caution),
-        CautionKind::Capped => (
-            "Capped".to_string(),
-            format!(
-                "{} are both above the end of the scale of {test}. It cannot tell them apart.",
-                list(caution, "blends")
-            ),
-        ),
-        CautionKind::NoReference => (
-            "No reference oil".to_string(),
-            format!("{test} was run without a reference oil: it has no scale and is not weighed."),
-        ),
-        CautionKind::OneReference => (
-            "One reference oil".to_string(),
-            format!(
-                "{test} has one reference oil only: the other end of its scale is taken at twice the reproducibility."
-            ),
-        ),
-        CautionKind::GateFailed => (
-            "Gate failed".to_string(),
-            format!(
-                "{} failed: {}. It is out of the standing.",
-                text(caution, "blend"),
-                list(caution, "gates")
-            ),
-        ),
-        CautionKind::GateNotRun => (
-            "Gate not run".to_string(),
-            format!(
-                "{} has no result for: {}.",
-                text(caution, "blend"),
-                list(caution, "gates")
-            ),
-        ),
-        CautionKind::SingleRun => (
-            "Single run".to_string(),
-            format!(
-                "{} was run once in {test}; moved by the test's repeatability, that run would change who is in front. Repeat it.",
-                text(caution, "blend")
-            ),
-        ),
-        CautionKind::WeightsDecide => (
-            "The weights decide".to_string(),
-            format!(
-                "With all weights equal {} would be in front instead of {}. Look at the resemblance of the heaviest tests.",
-                text(caution, "with_equal_weights"),
-                text(caution, "front_runner")
-            ),
-        ),
-    };
-    (heading, words)
-}
-
-fn rests_on_extreme_screen(caution: &Caution, standing: &Standing) -> (String, String) {
-    let out = standing
-        .leave_outs
-        .iter()
-        .find(|out| out.name == text(caution, "without"));
-    let name = out.map_or_else(
-        || text(caution, "without").to_string(),
-        |out| leave_out_name(standing, out),
-    );
-    let then = match text(caution, "then_in_front") {
-        "" => "nothing is left to weigh".to_string(),
-        then => format!("{then} is in front"),
-    };
-    let words = format!(
-        "{} is in front through {name}, which goes beyond this machine in at least two respects. Without it {then}. \
-         Run a test that resembles the machine before choosing.",
-        text(caution, "front_runner")
-    );
-    ("Rests on an extreme-condition screen".to_string(), words)
-}
-
-fn hinges(caution: &Caution, standing: &Standing) -> (String, String) {
-    let out = standing
-        .leave_outs
-        .iter()
-        .find(|out| out.name == text(caution, "without"));
-    let name = out.map_or_else(
-        || text(caution, "without").to_string(),
-        |out| leave_out_name(standing, out),
-    );
-    let then = match text(caution, "then_in_front") {
-        "" => "nothing is left to weigh".to_string(),
-        then => format!(
-            "{then} is in front, with {} of draws",
-            per_cent(number(caution, "p_best_then"))
-        ),
-    };
-    (
-        "Hinges on one test".to_string(),
-        format!("Without {name} {then}. Repeat it, or support it by another test."),
-    )
-}
-
-fn not_resolved(caution: &Caution) -> (String, String) {
-    let front = text(caution, "front_runner");
-    let rivals = list(caution, "cannot_be_told_apart");
-    let apart = if rivals.is_empty() {
-        String::new()
-    } else {
-        format!(" It cannot be told apart from {rivals} with 95 % confidence.")
-    };
-    let words = format!(
-        "{front} ranks first in {} of draws only.{apart}",
-        per_cent(number(caution, "p_best"))
-    );
-    ("Not resolved".to_string(), words)
-}
-
-fn thin_coverage(caution: &Caution) -> (String, String) {
-    let front = text(caution, "front_runner");
-    let run = per_cent(number(caution, "coverage"));
-    let fill = match text(caution, "fill_changes_the_front") {
-        "yes" => " Filled badly for it and well for its rivals, the gaps would change who is in front.",
-        _ => "",
-    };
-    (
-        "Thin coverage".to_string(),
-        format!("{run} of the weight has been run on {front}.{fill}"),
-    )
 }
 
 /// The outcome of a gate in words.

@@ -3,18 +3,22 @@
 mod archive;
 mod ids;
 mod limit;
+mod machine;
 mod nouns;
 mod own_method;
+pub mod rows;
+mod run;
 mod words;
 
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault};
+pub use machine::{Machine, MachineContact, Preset, PresetFault};
 pub use nouns::{
-    Blend, Component, Decision, Machine, MachineContact, Outcome, OwnMethod, OwnQuantity, Preset, RawReading,
-    Rig, RunKey, RunResult, Trial, TrialBlend, TrialTest,
+    Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,
 };
 pub use own_method::{OwnMethodFault, method_of};
+pub use run::{RawReading, RunKey, RunResult};
 pub use words::{
     BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
 };

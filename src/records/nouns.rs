@@ -1,10 +1,9 @@
 //! The records of an archive, one struct per table.
 
-use crate::catalogue::{Mode, Use, Value};
-use crate::contact::stated::StatedContact;
+use crate::catalogue::{Mode, Use};
 use crate::records::{
-    BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, Purpose,
-    ResultSource, ResultStatus, RigId, Role, TestKey, TrialSlug, TrialStatus,
+    BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId, Role,
+    TestKey, TrialSlug, TrialStatus,
 };
 use jiff::civil::Date;
 
@@ -48,73 +47,6 @@ pub struct Blend {
     pub note: String,
     /// Components with weight per cent.
     pub composition: Vec<(ComponentName, f64)>,
-}
-
-/// Where the blend must work.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Machine {
-    /// Its slug.
-    pub slug: MachineSlug,
-    /// Its name.
-    pub name: String,
-    /// Its kind.
-    pub kind: String,
-    /// A note.
-    pub note: String,
-    /// The caution that goes with it.
-    pub caution: String,
-    /// Its contacts.
-    pub contacts: Vec<MachineContact>,
-}
-
-/// How a machine contact is given.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Preset {
-    /// As intervals.
-    Stated(StatedContact),
-}
-
-impl Preset {
-    /// The word for it.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Stated(_) => "stated",
-        }
-    }
-}
-
-/// One contact of a machine.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MachineContact {
-    /// Its name in the machine.
-    pub name: String,
-    /// Geometry, or intervals.
-    pub preset: Preset,
-    /// The parameters as they came, for export.
-    pub parameters_json: String,
-    /// Its share of what matters, 0 to 1.
-    pub share: f64,
-    /// Failure modes that matter most.
-    pub main_modes: Vec<Mode>,
-    /// Failure modes that matter too.
-    pub secondary_modes: Vec<Mode>,
-    /// Failure modes that matter a little.
-    pub minor_modes: Vec<Mode>,
-}
-
-impl MachineContact {
-    /// How much a mode matters here: main 1, secondary 0.6, minor 0.3, else 0 (ours).
-    pub fn importance(&self, mode: Mode) -> f64 {
-        let ranked = [
-            (&self.main_modes, 1.0),
-            (&self.secondary_modes, 0.6),
-            (&self.minor_modes, 0.3),
-        ];
-        ranked
-            .into_iter()
-            .find(|(modes, _)| modes.contains(&mode))
-            .map_or(0.0, |(_, importance)| importance)
-    }
 }
 
 /// One physical machine in one laboratory that runs methods.
@@ -251,119 +183,6 @@ pub struct TrialTest {
     pub days: Option<f64>,
     /// Why it is in the trial.
     pub reason: String,
-}
-
-/// One run of one blend by one method on one rig.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RunResult {
-    /// Its number in the archive; `None` before it is stored.
-    pub id: Option<i64>,
-    /// The trial it belongs to.
-    pub trial: TrialSlug,
-    /// The blend.
-    pub blend: BlendCode,
-    /// Method and quantity.
-    pub key: TestKey,
-    /// The value in the quantity's unit.
-    pub value: Value,
-    /// The load is not a step of the ladder and keeps its own bounds.
-    pub off_ladder: bool,
-    /// The value as written.
-    pub value_as_written: String,
-    /// The unit as written.
-    pub unit_as_written: String,
-    /// The rig.
-    pub rig: Option<RigId>,
-    /// Start of the run.
-    pub date: Option<Date>,
-    /// Number of the run, from 1.
-    pub replicate: u32,
-    /// Campaign: with the rig, the block whose severity is judged by the reference oils run in it.
-    pub campaign: String,
-    /// Conditions where they are stated.
-    pub conditions: String,
-    /// Why it was run.
-    pub purpose: Purpose,
-    /// Whether it counts.
-    pub status: ResultStatus,
-    /// Why it is suspect or void.
-    pub reason: String,
-    /// Measured, or from a data sheet.
-    pub source: ResultSource,
-    /// Note.
-    pub note: String,
-    /// The result that this one corrects.
-    pub supersedes: Option<i64>,
-    /// When it was entered, ISO 8601.
-    pub entered_at: String,
-    /// When it was voided, ISO 8601; empty when not.
-    pub voided_at: String,
-    /// Where it came from: file name and row, or form.
-    pub origin: String,
-}
-
-impl RunResult {
-    /// The key by which the same run is recognised.
-    pub fn run_key(&self) -> RunKey {
-        RunKey {
-            trial: self.trial.clone(),
-            blend: self.blend.clone(),
-            key: self.key.clone(),
-            rig: self.rig.clone(),
-            date: self.date,
-            replicate: self.replicate,
-        }
-    }
-
-    /// The block it was run in: rig and campaign.
-    pub fn block(&self) -> (String, String) {
-        (
-            self.rig.as_ref().map(ToString::to_string).unwrap_or_default(),
-            self.campaign.clone(),
-        )
-    }
-}
-
-/// The key of a run: the same key with another value is a refused row, never an overwrite.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct RunKey {
-    /// Trial.
-    pub trial: TrialSlug,
-    /// Blend.
-    pub blend: BlendCode,
-    /// Method and quantity.
-    pub key: TestKey,
-    /// Rig.
-    pub rig: Option<RigId>,
-    /// Date.
-    pub date: Option<Date>,
-    /// Replicate.
-    pub replicate: u32,
-}
-
-/// A raw number behind a result.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RawReading {
-    /// Trial.
-    pub trial: TrialSlug,
-    /// Blend.
-    pub blend: BlendCode,
-    /// Method.
-    pub method: String,
-    /// Rig.
-    pub rig: Option<RigId>,
-    /// Date.
-    pub date: Option<Date>,
-    /// Replicate.
-    pub replicate: u32,
-    /// Which ball, tooth or step.
-    pub position: String,
-    /// What was read.
-    pub kind: String,
-    /// The number or word as written.
-    pub value: String,
-    /// Unit as written.
-    pub unit: String,
 }
 
 /// What a meeting decided.

@@ -3,7 +3,7 @@
 use crate::contact::terms::{Materials, Motion, ShapeClass, Supply};
 
 /// How alike two motions are.
-pub fn of_motions(a: Motion, b: Motion) -> f64 {
+pub(crate) fn of_motions(a: Motion, b: Motion) -> f64 {
     use Motion::{Fretting, OneWay, Reversing, StopStart};
     match ordered(a, b) {
         (a, b) if a == b => 1.0,
@@ -15,7 +15,7 @@ pub fn of_motions(a: Motion, b: Motion) -> f64 {
 }
 
 /// How alike two pairs of materials are.
-pub fn of_materials(a: Materials, b: Materials) -> f64 {
+pub(crate) fn of_materials(a: Materials, b: Materials) -> f64 {
     use Materials::{
         CoatedHardSteel, HardSteelBronze, HardSteelCastIron, HardSteelHardSteel, HardSteelSoftSteel,
     };
@@ -31,7 +31,7 @@ pub fn of_materials(a: Materials, b: Materials) -> f64 {
 }
 
 /// How alike two ways of supply are.
-pub fn of_supplies(a: Supply, b: Supply) -> f64 {
+pub(crate) fn of_supplies(a: Supply, b: Supply) -> f64 {
     use Supply::{Bath, Circulated, OnceThrough, PackedGrease, Splash, ThinDab};
     match ordered(a, b) {
         (a, b) if a == b => 1.0,
@@ -43,7 +43,7 @@ pub fn of_supplies(a: Supply, b: Supply) -> f64 {
 }
 
 /// How alike two shapes are where one of them is conformal; `None` among the others, which compare by ellipticity.
-pub fn of_shapes(a: ShapeClass, b: ShapeClass) -> Option<f64> {
+pub(crate) fn of_shapes(a: ShapeClass, b: ShapeClass) -> Option<f64> {
     match (a == ShapeClass::Conformal, b == ShapeClass::Conformal) {
         (true, true) => Some(1.0),
         (false, false) => None,

@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Mode, Use};
 use crate::records::{BlendCode, Dossier, GateOutcome, MachineContact, TestKey};
-use crate::standing::summary::{LeaveOut, LeftOut, Standing, TestStanding};
+use crate::standing::summary::{LeaveOut, LeftOut, Standing, TestStanding, Validity};
 use crate::standing::{Anchored, Caution, CautionKind, Severity};
 use std::collections::BTreeMap;
 
@@ -17,27 +17,43 @@ pub const SORTS: f64 = 0.95;
 
 /// What the rules look at beside the standing itself.
 #[derive(Clone, Debug)]
-pub struct Facts<'a> {
+pub(crate) struct Facts<'a> {
     /// The records.
-    pub dossier: &'a Dossier,
+    pub(crate) dossier: &'a Dossier,
     /// P(front-runner below the known poor) per test.
-    pub below_poor: BTreeMap<TestKey, f64>,
+    pub(crate) below_poor: BTreeMap<TestKey, f64>,
     /// Share of draws in which the front-runner scores above each rival.
-    pub beats: BTreeMap<BlendCode, f64>,
+    pub(crate) beats: BTreeMap<BlendCode, f64>,
     /// Weight that a test which does not sort would have had.
-    pub weight_if_sorting: BTreeMap<TestKey, f64>,
+    pub(crate) weight_if_sorting: BTreeMap<TestKey, f64>,
     /// Who would be in front with the candidates that failed a gate let in.
-    pub front_with_gated: Option<BlendCode>,
+    pub(crate) front_with_gated: Option<BlendCode>,
     /// Who would be in front with all weights equal.
-    pub front_with_equal_weights: Option<BlendCode>,
+    pub(crate) front_with_equal_weights: Option<BlendCode>,
     /// Who is in front with the front-runner's gaps filled badly and its rivals' well.
-    pub fill_changes: bool,
+    pub(crate) fill_changes: bool,
     /// Tests in which one run of a blend, moved by the repeatability, would change who is in front.
-    pub single_runs: Vec<(TestKey, BlendCode)>,
+    pub(crate) single_runs: Vec<(TestKey, BlendCode)>,
+}
+
+impl<'a> Facts<'a> {
+    /// Nothing known beside the records: what a trial has in which nothing is weighed.
+    pub(crate) fn of_nothing(dossier: &'a Dossier) -> Self {
+        Self {
+            dossier,
+            below_poor: BTreeMap::new(),
+            beats: BTreeMap::new(),
+            weight_if_sorting: BTreeMap::new(),
+            front_with_gated: None,
+            front_with_equal_weights: None,
+            fill_changes: false,
+            single_runs: Vec::new(),
+        }
+    }
 }
 
 /// All cautions, most severe first.
-pub fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = Vec::new();
     cautions.extend(rests_on_extreme_screens(standing));
     cautions.extend(worse_than_known_poor(standing, facts));
@@ -187,7 +203,7 @@ fn leans(standing: &Standing) -> Vec<Caution> {
 
 fn not_sorting(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let cautions = standing.tests.iter().filter_map(|test| {
-        let reason = why_not_sorting(test)?;
+        let reason = why_not_sorting(&test.validity)?;
         let weight = facts
             .weight_if_sorting
             .get(&test.key)
@@ -209,8 +225,7 @@ fn not_sorting(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 }
 
 /// Which comparison says that a test does not sort, with its probability.
-pub fn why_not_sorting(test: &TestStanding) -> Option<(&'static str, f64)> {
-    let validity = test.validity;
+pub(crate) fn why_not_sorting(validity: &Validity) -> Option<(&'static str, f64)> {
     let below = |p: Option<f64>, limit: f64| p.filter(|p| *p < limit);
     below(validity.good_over_control, SORTS)
         .map(|p| ("the control fluid does as well as the known good", p))

@@ -8,80 +8,80 @@ use crate::stats::observation::Observation;
 use std::collections::BTreeMap;
 
 /// Rig and campaign.
-pub type Block = (String, String);
+pub(crate) type Block = (String, String);
 
 /// One run that counts.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Run {
+pub(crate) struct Run {
     /// What it says, on the working scale.
-    pub observation: Observation,
+    pub(crate) observation: Observation,
     /// The block it was run in.
-    pub block: Block,
+    pub(crate) block: Block,
 }
 
 /// All results of one blend in one test.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Cell<'a> {
+pub(crate) struct Cell<'a> {
     /// The blend.
-    pub blend: &'a BlendCode,
+    pub(crate) blend: &'a BlendCode,
     /// Its role.
-    pub role: Role,
+    pub(crate) role: Role,
     /// Runs that count.
-    pub runs: Vec<Run>,
+    pub(crate) runs: Vec<Run>,
     /// Blocks in which a run was stopped for cause.
-    pub stopped: Vec<Block>,
+    pub(crate) stopped: Vec<Block>,
     /// The results behind the runs.
-    pub results: Vec<&'a RunResult>,
+    pub(crate) results: Vec<&'a RunResult>,
     /// Data-sheet values: shown, never weighed.
-    pub data_sheet: Vec<&'a RunResult>,
+    pub(crate) data_sheet: Vec<&'a RunResult>,
 }
 
 impl Cell<'_> {
     /// Whether anything was run.
-    pub fn is_run(&self) -> bool {
+    pub(crate) fn is_run(&self) -> bool {
         !self.runs.is_empty() || !self.stopped.is_empty()
     }
 }
 
 /// One test of a trial with its results.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Evidence<'a> {
+pub(crate) struct Evidence<'a> {
     /// What the trial says of the test.
-    pub test: TrialTest,
+    pub(crate) test: TrialTest,
     /// The method.
-    pub method: &'a Method,
+    pub(crate) method: &'a Method,
     /// The quantity.
-    pub quantity: &'a Quantity,
+    pub(crate) quantity: &'a Quantity,
     /// One cell per blend of the trial, in the trial's order.
-    pub cells: Vec<Cell<'a>>,
+    pub(crate) cells: Vec<Cell<'a>>,
     /// The known-good reference, where it was run.
-    pub good: Option<&'a BlendCode>,
+    pub(crate) good: Option<&'a BlendCode>,
     /// The known-poor reference, where it was run.
-    pub poor: Option<&'a BlendCode>,
+    pub(crate) poor: Option<&'a BlendCode>,
     /// A middle reference, where one was run.
-    pub middle: Option<&'a BlendCode>,
+    pub(crate) middle: Option<&'a BlendCode>,
     /// A control fluid, where one was run.
-    pub control: Option<&'a BlendCode>,
+    pub(crate) control: Option<&'a BlendCode>,
 }
 
 impl<'a> Evidence<'a> {
     /// Method and quantity.
-    pub fn key(&self) -> &TestKey {
+    pub(crate) fn key(&self) -> &TestKey {
         &self.test.key
     }
 
     /// The cell of a blend.
-    pub fn cell(&self, blend: &BlendCode) -> Option<&Cell<'a>> {
+    pub(crate) fn cell(&self, blend: &BlendCode) -> Option<&Cell<'a>> {
         self.cells.iter().find(|cell| cell.blend == blend)
     }
 
     /// Whether any candidate or reference was run.
-    pub fn is_run(&self) -> bool {
+    pub(crate) fn is_run(&self) -> bool {
         self.cells.iter().any(Cell::is_run)
     }
 
     /// All runs that count, with their blend.
-    pub fn runs(&self) -> impl Iterator<Item = (&BlendCode, &Run)> {
+    pub(crate) fn runs(&self) -> impl Iterator<Item = (&BlendCode, &Run)> {
         self.cells
             .iter()
             .flat_map(|cell| cell.runs.iter().map(move |run| (cell.blend, run)))
@@ -89,7 +89,7 @@ impl<'a> Evidence<'a> {
 }
 
 /// The evidence of every test of a trial that has a method, in the trial's order. `leaves_out` drops single results.
-pub fn gather<'a>(dossier: &'a Dossier, leaves_out: impl Fn(&RunResult) -> bool) -> Vec<Evidence<'a>> {
+pub(crate) fn gather<'a>(dossier: &'a Dossier, leaves_out: impl Fn(&RunResult) -> bool) -> Vec<Evidence<'a>> {
     let current: Vec<&RunResult> = dossier
         .current_results()
         .filter(|result| !leaves_out(result))
@@ -179,7 +179,7 @@ fn run(result: &RunResult, quantity: &Quantity) -> Option<Run> {
 }
 
 /// A value on the working scale; `None` for a class, or where the scale has no such value.
-pub fn observation(value: &Value, scale: Scale) -> Option<Observation> {
+pub(crate) fn observation(value: &Value, scale: Scale) -> Option<Observation> {
     let on_scale = |value: f64| scale.to_working(value);
     Some(match *value {
         Value::Exact(value) => Observation::Exact(on_scale(value)?),
@@ -222,7 +222,7 @@ fn one_run(specimens: Vec<Run>) -> Vec<Run> {
 }
 
 /// The reading of an exact observation.
-pub fn exact(observation: Observation) -> Option<f64> {
+pub(crate) fn exact(observation: Observation) -> Option<f64> {
     match observation {
         Observation::Exact(value) => Some(value),
         _ => None,

@@ -7,7 +7,7 @@ use crate::standing::evidence::{Cell, Evidence};
 use crate::stats::precision::DIFFERENCE_95;
 
 /// What each gate says of each candidate.
-pub fn judge(evidence: &[Evidence]) -> Vec<GateStanding> {
+pub(crate) fn judge(evidence: &[Evidence]) -> Vec<GateStanding> {
     let gates = evidence
         .iter()
         .filter(|evidence| evidence.test.used_to == Use::Gate);
@@ -15,7 +15,7 @@ pub fn judge(evidence: &[Evidence]) -> Vec<GateStanding> {
 }
 
 /// The gates that a blend failed, in words; `None` when it failed none.
-pub fn why_out(gates: &[GateStanding], blend: &BlendCode) -> Option<String> {
+pub(crate) fn why_out(gates: &[GateStanding], blend: &BlendCode) -> Option<String> {
     let failed = gates
         .iter()
         .filter(|gate| &gate.blend == blend && gate.outcome == GateOutcome::Fail);
@@ -87,7 +87,7 @@ fn results(cell: &Cell, quantity: &Quantity) -> String {
 }
 
 /// A value as a page prints it, with its unit.
-pub fn value_in_words(value: &Value, quantity: &Quantity) -> String {
+pub(crate) fn value_in_words(value: &Value, quantity: &Quantity) -> String {
     let unit = match quantity.unit.word() {
         "-" | "class" | "rating" => String::new(),
         word => format!(" {word}"),

@@ -1,15 +1,26 @@
 //! Positions, ranking, what the ranking rests on, cautions.
 
+mod blocks;
 mod caution;
 mod cautions;
+mod choice;
 mod evidence;
 mod gates;
+mod judge;
+pub mod kernel;
+mod per_test;
+mod prepare;
+mod rests_on;
 mod spread;
+mod strip;
 mod summary;
 mod weights;
 mod what_if;
 
 pub use caution::{Caution, CautionKind, Evidence, Severity};
+pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
+pub use judge::judge;
+pub use prepare::HEAD_ROOM;
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
     LeftOut, Position, RunMark, Standing, Strip, TestStanding, Tip, Validity,

@@ -16,21 +16,21 @@ const LEAST_FREEDOM: f64 = 3.0;
 
 /// The scatter of one test on its working scale.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Spread {
+pub(crate) struct Spread {
     /// Standard deviation of a run within one block.
-    pub within_sd: f64,
+    pub(crate) within_sd: f64,
     /// Repeatability r: 95 % limit of the difference of two runs in one block.
-    pub repeatability: f64,
+    pub(crate) repeatability: f64,
     /// Reproducibility R: 95 % limit between laboratories.
-    pub reproducibility: f64,
+    pub(crate) reproducibility: f64,
     /// Variance of the shift between blocks.
-    pub between_variance: f64,
+    pub(crate) between_variance: f64,
     /// Where it comes from, in words.
-    pub words: String,
+    pub(crate) words: String,
 }
 
 /// The scatter of a test; `None` with neither a published precision nor enough replicates.
-pub fn spread(evidence: &Evidence) -> Option<Spread> {
+pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     let quantity = evidence.quantity;
     let published = quantity
         .precision

@@ -206,8 +206,23 @@ pub struct Strip {
     pub steps: Vec<f64>,
     /// Half width, in positions, of the band within which a single result cannot be told from a reference.
     pub band: Option<f64>,
+    /// Where each blend's estimate is drawn: on the axis, not held within the head-room of the score.
+    pub marks: BTreeMap<BlendCode, Position>,
     /// Raw runs.
     pub runs: Vec<RunMark>,
+}
+
+impl Strip {
+    /// The position of a value in the quantity's unit; `None` where the scale has no such value.
+    pub fn position_of(&self, value: f64) -> Option<f64> {
+        let working = self.scale.to_working(value)?;
+        Some((working - self.zero) / self.per_position).filter(|position| position.is_finite())
+    }
+
+    /// The value, in the quantity's unit, that stands at a position.
+    pub fn value_at(&self, position: f64) -> f64 {
+        self.scale.from_working(self.zero + position * self.per_position)
+    }
 }
 
 /// One test of the trial.

@@ -1,6 +1,6 @@
 //! What each test weighs for a machine, with the comparison that it comes from.
 
-use crate::catalogue::{Mode, Use, Value};
+use crate::catalogue::{Mode, Value};
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
 use crate::records::{BlendCode, BlendKind, Dossier, Level, Preset, Role};
@@ -10,21 +10,21 @@ use crate::standing::evidence::Evidence;
 
 /// How one test resembles the machine and what that makes it weigh before grouping.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Likeness {
+pub(crate) struct Likeness {
     /// One comparison per machine contact.
-    pub contacts: Vec<ContactLikeness>,
+    pub(crate) contacts: Vec<ContactLikeness>,
     /// Share-weighted sum of the resemblance; `None` where a comparison cannot be made.
-    pub resemblance: Option<f64>,
+    pub(crate) resemblance: Option<f64>,
     /// Weight before grouping: sum of share times resemblance times relevance.
-    pub raw_weight: f64,
+    pub(crate) raw_weight: f64,
     /// Beyond the machine's most resembling contact in at least two respects.
-    pub extreme: bool,
+    pub(crate) extreme: bool,
     /// Why it cannot be weighed; `None` when it can.
-    pub not_weighed: Option<String>,
+    pub(crate) not_weighed: Option<String>,
 }
 
 /// Compares a test with every contact of the machine.
-pub fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence]) -> Likeness {
+pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence]) -> Likeness {
     let nothing = |why: &str| Likeness {
         contacts: Vec::new(),
         resemblance: None,
@@ -161,9 +161,4 @@ fn oil_of(dossier: &Dossier, code: &BlendCode) -> Option<Oil> {
         _ => blend.kv40_mm2_s,
     };
     Oil::new(kv40?, blend.kv100_mm2_s?, blend.density15_kg_m3, None).ok()
-}
-
-/// Whether the trial weighs a test at all.
-pub fn is_weighed(evidence: &Evidence) -> bool {
-    evidence.test.used_to == Use::Weigh
 }

@@ -1,6 +1,7 @@
 //! What a test rig loads and moves, and the terms of its contact.
 
 mod assemble;
+mod film;
 mod specimens;
 
 use crate::contact::ContactError;

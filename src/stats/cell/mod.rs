@@ -1,11 +1,13 @@
 //! The posterior of one blend in one test, on a grid of the working scale.
 
 mod grid;
+mod likelihoods;
 mod posterior;
 mod prior;
 
 pub use grid::Grid;
-pub use posterior::{CellError, Likelihoods, Posterior};
+pub use likelihoods::Likelihoods;
+pub use posterior::{CellError, Posterior};
 pub use prior::Prior;
 
 #[cfg(test)]

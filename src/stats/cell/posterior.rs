@@ -1,9 +1,8 @@
 //! Prior times likelihood on a grid: moments, quantiles, comparisons and draws.
 
-use std::collections::BTreeMap;
-
 use thiserror::Error;
 
+use crate::stats::cell::likelihoods::{Likelihoods, add_likelihood};
 use crate::stats::cell::{Grid, Prior};
 use crate::stats::observation::Observation;
 
@@ -19,46 +18,6 @@ pub enum CellError {
     /// The results and the prior exclude each other so far that no point of the grid has any weight.
     #[error("the results leave no value possible")]
     NothingPossible,
-}
-
-/// Log-likelihoods of single results over one grid, kept: on ladders the same result comes again and again.
-#[derive(Clone, Debug)]
-pub struct Likelihoods {
-    grid: Grid,
-    sd: f64,
-    known: BTreeMap<(u8, u64, u64), Vec<f64>>,
-}
-
-impl Likelihoods {
-    /// For one grid and the standard deviation of one result.
-    pub fn new(grid: Grid, sd: f64) -> Self {
-        let known = BTreeMap::new();
-        Self { grid, sd, known }
-    }
-
-    /// Computes the log-likelihood of a result at every point, unless it is known already.
-    pub fn prepare(&mut self, observation: Observation) {
-        let (grid, sd) = (self.grid, self.sd);
-        self.known
-            .entry(observation.bits())
-            .or_insert_with(|| grid.points().map(|t| observation.log_likelihood(t, sd)).collect());
-    }
-
-    fn add_to(&self, log_posterior: &mut [f64], observation: Observation) {
-        match self.known.get(&observation.bits()) {
-            Some(column) => log_posterior
-                .iter_mut()
-                .zip(column)
-                .for_each(|(sum, term)| *sum += term),
-            None => add_likelihood(log_posterior, self.grid, observation, self.sd),
-        }
-    }
-}
-
-fn add_likelihood(log_posterior: &mut [f64], grid: Grid, observation: Observation, sd: f64) {
-    for (sum, t) in log_posterior.iter_mut().zip(grid.points()) {
-        *sum += observation.log_likelihood(t, sd);
-    }
 }
 
 /// The posterior of one cell. Between the points the density is taken as flat within each point's interval.

@@ -1,0 +1,108 @@
+//! The form in which the surroundings of a rig's contact are written.
+
+use crate::catalogue::FileFault;
+use crate::catalogue::file::positive;
+use crate::contact::element::{DEFAULT_FRICTION_COEFFICIENT, Surroundings};
+use crate::units::Interval;
+use serde::Deserialize;
+use std::fmt::Display;
+use std::str::FromStr;
+
+/// `{"bulk_temperature_c": [18, 35], "motion": "one way", "materials": "hard steel/hard steel", "supply": "bath"}`;
+/// roughness and friction coefficient may be missing.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct SurroundingsFile {
+    bulk_temperature_c: OneOrTwo,
+    motion: String,
+    materials: String,
+    supply: String,
+    roughness_rq_m: Option<[f64; 2]>,
+    friction_coefficient: Option<f64>,
+}
+
+/// A number, or the two ends of an interval.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum OneOrTwo {
+    One(f64),
+    Two([f64; 2]),
+}
+
+impl TryFrom<SurroundingsFile> for Surroundings {
+    type Error = FileFault;
+
+    fn try_from(file: SurroundingsFile) -> Result<Self, FileFault> {
+        let [roughness_0, roughness_1] = match file.roughness_rq_m {
+            Some(both) => [
+                Some(positive("roughness_rq_m", both[0])?),
+                Some(positive("roughness_rq_m", both[1])?),
+            ],
+            None => [None, None],
+        };
+        Ok(Self {
+            bulk_temperature_c: temperature(&file.bulk_temperature_c)?,
+            motion: word("motion", &file.motion)?,
+            materials: word("materials", &file.materials)?,
+            supply: word("supply", &file.supply)?,
+            roughness_rq_m: [roughness_0, roughness_1],
+            friction_coefficient: match file.friction_coefficient {
+                Some(coefficient) => positive("friction_coefficient", coefficient)?,
+                None => DEFAULT_FRICTION_COEFFICIENT,
+            },
+        })
+    }
+}
+
+fn temperature(written: &OneOrTwo) -> Result<Interval, FileFault> {
+    let [lo, hi] = match *written {
+        OneOrTwo::One(value) => [value, value],
+        OneOrTwo::Two(pair) => pair,
+    };
+    let usable = (-273.15..=5000.0).contains(&lo) && (-273.15..=5000.0).contains(&hi) && lo <= hi;
+    Interval::new(lo, hi)
+        .filter(|_| usable)
+        .ok_or_else(|| FileFault("bulk_temperature_c: a temperature, or a rising pair, above -273.15".into()))
+}
+
+fn word<T: FromStr>(key: &str, text: &str) -> Result<T, FileFault>
+where
+    T::Err: Display,
+{
+    text.parse()
+        .map_err(|error: T::Err| FileFault(format!("{key}: {error}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(json: &str) -> Result<Surroundings, FileFault> {
+        let file: SurroundingsFile = serde_json::from_str(json).map_err(|e| FileFault(e.to_string()))?;
+        file.try_into()
+    }
+
+    fn bath_with(more: &str) -> String {
+        format!(r#"{{"motion":"one way","materials":"hard steel/hard steel","supply":"bath"{more}}}"#)
+    }
+
+    #[test]
+    fn one_temperature_or_a_pair_is_read_and_what_is_missing_stays_unknown() {
+        let one = read(&bath_with(r#","bulk_temperature_c":75"#)).unwrap();
+        assert!(one.bulk_temperature_c.is_point());
+        assert_eq!(one.roughness_rq_m, [None, None]);
+        assert_eq!(one.friction_coefficient, DEFAULT_FRICTION_COEFFICIENT);
+        let two = read(&bath_with(r#","bulk_temperature_c":[18,35]"#)).unwrap();
+        assert_eq!(Some(two.bulk_temperature_c), Interval::new(18.0, 35.0));
+    }
+
+    #[test]
+    fn a_falling_pair_a_foreign_word_and_a_roughness_of_zero_are_refused_by_name() {
+        let refusal = |more: &str| read(&bath_with(more)).unwrap_err().to_string();
+        assert!(refusal(r#","bulk_temperature_c":[35,18]"#).contains("bulk_temperature_c"));
+        assert!(refusal(r#","bulk_temperature_c":75,"roughness_rq_m":[0,1e-7]"#).contains("roughness_rq_m"));
+        assert!(refusal(r#","bulk_temperature_c":75,"friction_coefficient":-0.1"#).contains("friction"));
+        let foreign = r#"{"bulk_temperature_c":75,"motion":"round","materials":"x","supply":"bath"}"#;
+        assert!(read(foreign).unwrap_err().to_string().contains("motion"));
+    }
+}

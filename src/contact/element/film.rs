@@ -1,0 +1,61 @@
+//! Film ratio of an element and the bounds of its pressure, with their marks.
+
+use crate::contact::ContactError;
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::element::{FreshContact, Surroundings};
+use crate::contact::error::not_negative;
+use crate::contact::film::{Film, Inlet, film_ratio, line_minimum_film, point_minimum_film};
+use crate::contact::terms::{Materials, Supply};
+use crate::lubricant::Oil;
+
+/// Film ratio with its marks; unknown without oil or roughness.
+pub(super) fn film(
+    fresh: &FreshContact,
+    entrainment_m_s: f64,
+    surroundings: &Surroundings,
+    oil: Option<&Oil>,
+    notes: &mut Vec<String>,
+) -> Result<Option<f64>, ContactError> {
+    let Some(oil) = oil else {
+        notes.push("film ratio unknown: no oil given".to_string());
+        return Ok(None);
+    };
+    let [Some(first), Some(second)] = surroundings.roughness_rq_m else {
+        notes.push("film ratio unknown: roughness of a body is not known".to_string());
+        return Ok(None);
+    };
+    let roughness = [
+        not_negative("roughness_rq_m", first)?,
+        not_negative("roughness_rq_m", second)?,
+    ];
+    let [e1, e2] = surroundings.materials.elastic()?;
+    let bulk = surroundings.bulk_temperature_c;
+    let inlet = Inlet::of(oil, 0.5 * (bulk.lo() + bulk.hi()), entrainment_m_s);
+    let Film { thickness_m, beyond } = match fresh {
+        FreshContact::Point(it) => point_minimum_film(it, contact_modulus_pa(e1, e2), inlet),
+        FreshContact::Line(it) => line_minimum_film(it, contact_modulus_pa(e1, e2), inlet),
+    };
+    notes.extend(beyond.into_iter().map(|limit| limit.words().to_string()));
+    if oil.alpha_is_estimated() {
+        notes.push(
+            "pressure-viscosity coefficient estimated from the viscosity (correlation from memory)"
+                .to_string(),
+        );
+    }
+    if matches!(surroundings.supply, Supply::PackedGrease | Supply::ThinDab) {
+        notes.push("film ratio takes the contact as fully flooded; starvation is not modelled".to_string());
+    }
+    Ok(film_ratio(thickness_m, roughness))
+}
+
+/// Maximum pressure near which the softer body begins to yield below the surface, Pa (1.6 times a middling yield
+/// stress; rough, ours).
+pub(super) fn first_yield_pa(materials: Materials) -> f64 {
+    match materials {
+        Materials::HardSteelHardSteel | Materials::CoatedHardSteel => 3.5e9,
+        Materials::HardSteelSoftSteel => 1.0e9,
+        Materials::HardSteelCastIron => 0.8e9,
+        Materials::HardSteelBronze => 0.5e9,
+        Materials::HardSteelPolymer => 0.1e9,
+    }
+}

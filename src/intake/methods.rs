@@ -1,0 +1,281 @@
+//! methods.csv, method_quantities.csv, and the look-up of methods and quantities by id.
+
+use crate::catalogue::{Method, Quantity, Scale, built_in, built_in_method, scale_from_word};
+use crate::intake::Fault;
+use crate::intake::cells::{Cells, Range, list};
+use crate::intake::folder::{Folder, Names};
+use crate::intake::table::Table;
+use crate::records::rows::{METHOD_QUANTITIES, METHODS};
+use crate::records::{OwnMethod, OwnMethodFault, OwnQuantity, TestKey, method_of};
+use std::collections::{BTreeMap, BTreeSet};
+
+pub(crate) fn own_methods(folder: &mut Folder) -> Vec<OwnMethod> {
+    folder.refuse_doubles(METHODS, &["method"]);
+    folder.refuse_doubles(METHOD_QUANTITIES, &["method", "quantity"]);
+    let mut methods = folder.read(METHODS, method);
+    let quantities = folder.read(METHOD_QUANTITIES, quantity);
+    for (line, (owner, quantity)) in quantities {
+        let own = methods.iter_mut().find(|(_, method)| method.id == owner);
+        match own {
+            Some((_, method)) => method.quantities.push(quantity),
+            None if defines(folder.table(METHODS), &owner) => {}
+            None => folder.faults.push(Fault::new(
+                METHOD_QUANTITIES.name,
+                line,
+                "method",
+                &owner,
+                "is not defined in methods.csv",
+            )),
+        }
+    }
+    for (line, method) in &methods {
+        refuse_what_is_no_method(folder, *line, method);
+    }
+    methods.into_iter().map(|(_, method)| method).collect()
+}
+
+fn defines(table: &Table, id: &str) -> bool {
+    !table.has("method")
+        || table
+            .rows
+            .iter()
+            .any(|row| table.cell(row, "method").trim() == id)
+}
+
+fn id(text: &str) -> Option<String> {
+    let usable = !text.is_empty() && text.chars().count() <= 120 && !text.contains('/');
+    usable.then(|| text.to_string())
+}
+
+fn method(_: &Names<'_>, cells: &mut Cells<'_>) -> Option<OwnMethod> {
+    let method = match id(cells.trimmed("method")) {
+        Some(id) if built_in_method(&id).is_some() => {
+            cells.refuse("method", "is a built-in method; a variant needs an id of its own")
+        }
+        Some(id) => Some(id),
+        None => cells.refuse("method", "must be a word of at most 120 characters without '/'"),
+    };
+    let cost = cells.optional_number("cost", Range::From0);
+    let days = cells.optional_number("days", Range::From0);
+    Some(OwnMethod {
+        id: method?,
+        title: cells.text("title"),
+        standard: cells.text("standard"),
+        based_on: cells.trimmed("based_on").to_string(),
+        lubricant: cells.trimmed("lubricant").to_string(),
+        category: cells.trimmed("category").to_string(),
+        contacts_json: cells.text("contacts"),
+        cost: cost?,
+        days: days?,
+        caution: cells.text("caution"),
+        note: cells.text("note"),
+        quantities: Vec::new(),
+    })
+}
+
+fn quantity(_: &Names<'_>, cells: &mut Cells<'_>) -> Option<(String, OwnQuantity)> {
+    let method = cells.name("method", id);
+    let quantity = match id(cells.trimmed("quantity")) {
+        Some(id) => Some(id),
+        None => cells.refuse("quantity", "must be a word of at most 120 characters without '/'"),
+    };
+    let cap = cells.optional_number("cap", Range::Any);
+    let repeatability = cells.optional_number("r", Range::Above0);
+    let reproducibility = cells.optional_number("R", Range::Above0);
+    let level = cells.optional_number("level", Range::Above0);
+    let scale = cells.trimmed("scale");
+    let steps = list(cells.trimmed("steps"));
+    if let Some(scale) = scale_from_word(scale) {
+        let needs_steps = scale.is_stepped() || scale == Scale::Class;
+        if needs_steps && steps.is_empty() {
+            cells.refuse::<()>(
+                "steps",
+                format!("the scale '{}' needs steps or classes", cells.trimmed("scale")),
+            )?;
+        }
+        if !needs_steps && !steps.is_empty() {
+            cells.refuse::<()>(
+                "steps",
+                format!("the scale '{}' has no steps", cells.trimmed("scale")),
+            )?;
+        }
+    }
+    let quantity = OwnQuantity {
+        quantity: quantity?,
+        label: cells.text("label"),
+        unit: cells.trimmed("unit").to_string(),
+        better: cells.trimmed("better").to_string(),
+        scale: scale.to_string(),
+        steps: cells.text("steps"),
+        cap: cap?,
+        plain_number_is: cells.trimmed("plain_number_is").to_string(),
+        modes: cells.text("modes"),
+        repeatability: repeatability?,
+        reproducibility: reproducibility?,
+        precision_kind: cells.trimmed("precision_kind").to_string(),
+        level: level?,
+        mark: cells.text("mark"),
+    };
+    Some((method?, quantity))
+}
+
+/// Notes every column that keeps the rows from being a method. [`method_of`] stops at the first one, so that each
+/// faulty cell is put right in a copy and the copy tried again.
+fn refuse_what_is_no_method(folder: &mut Folder, line: u64, method: &OwnMethod) {
+    let mut head = OwnMethod {
+        quantities: Vec::new(),
+        ..method.clone()
+    };
+    while let Err(fault) = method_of(&head) {
+        let text = mend_method(&mut head, &fault);
+        let cell = text.clone().unwrap_or_default();
+        folder
+            .faults
+            .push(Fault::new(METHODS.name, line, fault.column, &cell, fault.problem));
+        if text.is_none() {
+            break;
+        }
+    }
+    for quantity in &method.quantities {
+        let at = line_of(folder.table(METHOD_QUANTITIES), &method.id, &quantity.quantity);
+        let mut alone = OwnMethod {
+            quantities: vec![quantity.clone()],
+            ..head.clone()
+        };
+        while let Err(fault) = method_of(&alone) {
+            let text = mend_quantity(&mut alone.quantities[0], &fault);
+            let cell = text.clone().unwrap_or_default();
+            folder.faults.push(Fault::new(
+                METHOD_QUANTITIES.name,
+                at,
+                fault.column,
+                &cell,
+                fault.problem,
+            ));
+            if text.is_none() {
+                break;
+            }
+        }
+    }
+}
+
+/// The faulty text, which is replaced by one that cannot be faulty; `None` where it is that already.
+fn mend_method(head: &mut OwnMethod, fault: &OwnMethodFault) -> Option<String> {
+    match fault.column {
+        "based_on" => replaced(&mut head.based_on, ""),
+        "lubricant" => replaced(&mut head.lubricant, "oil"),
+        "category" => replaced(&mut head.category, "VI"),
+        "contacts" => replaced(&mut head.contacts_json, ""),
+        _ => None,
+    }
+}
+
+/// The faulty text, which is replaced by one that cannot be faulty; `None` where it is that already.
+fn mend_quantity(row: &mut OwnQuantity, fault: &OwnMethodFault) -> Option<String> {
+    match fault.column {
+        "unit" => replaced(&mut row.unit, "-"),
+        "better" => replaced(&mut row.better, "higher"),
+        "scale" => replaced(&mut row.scale, "identity"),
+        "steps" => replaced(&mut row.steps, ""),
+        "plain_number_is" => replaced(&mut row.plain_number_is, "exact"),
+        "modes" => replaced(&mut row.modes, ""),
+        "precision_kind" => replaced(&mut row.precision_kind, "constant"),
+        _ => None,
+    }
+}
+
+fn replaced(cell: &mut String, sound: &str) -> Option<String> {
+    (cell != sound).then(|| std::mem::replace(cell, sound.to_string()))
+}
+
+fn line_of(table: &Table, method: &str, quantity: &str) -> u64 {
+    let is_it = |row: &&crate::intake::table::Row| {
+        table.cell(row, "method").trim() == method && table.cell(row, "quantity").trim() == quantity
+    };
+    table.rows.iter().find(is_it).map_or(0, |row| row.line)
+}
+
+/// What is known of an id.
+pub(crate) enum Found<'a, T> {
+    /// It is this.
+    Known(&'a T),
+    /// Its definition has a fault, which is reported where it stands.
+    Faulty,
+    /// Nobody defines it; these are defined.
+    Unknown(String),
+}
+
+/// Built-in methods and those of the folder.
+pub(crate) struct Methods {
+    own: BTreeMap<String, Option<Method>>,
+    /// Ids in methods.csv, also of rows with a fault.
+    written: BTreeSet<String>,
+    /// Method and quantity ids in method_quantities.csv, also of rows with a fault.
+    written_quantities: BTreeSet<TestKey>,
+}
+
+impl Methods {
+    pub(crate) fn new(folder: &Folder, own: &[OwnMethod]) -> Self {
+        let (methods, quantities) = (folder.table(METHODS), folder.table(METHOD_QUANTITIES));
+        let cell = |table: &Table, row, column| table.cell(row, column).trim().to_string();
+        let key = |row| TestKey {
+            method: cell(quantities, row, "method"),
+            quantity: cell(quantities, row, "quantity"),
+        };
+        Self {
+            own: own
+                .iter()
+                .map(|rows| (rows.id.clone(), method_of(rows).ok()))
+                .collect(),
+            written: methods
+                .rows
+                .iter()
+                .map(|row| cell(methods, row, "method"))
+                .collect(),
+            written_quantities: quantities.rows.iter().map(key).collect(),
+        }
+    }
+
+    pub(crate) fn method(&self, id: &str) -> Found<'_, Method> {
+        if let Some(method) = built_in_method(id) {
+            return Found::Known(method);
+        }
+        match self.own.get(id) {
+            Some(Some(method)) => Found::Known(method),
+            Some(None) => Found::Faulty,
+            None if self.written.contains(id) => Found::Faulty,
+            None => {
+                let built_in = built_in().iter().map(|method| method.id.as_str());
+                let all: Vec<&str> = built_in.chain(self.own.keys().map(String::as_str)).collect();
+                Found::Unknown(all.join(", "))
+            }
+        }
+    }
+
+    /// The key and quantity that a row names; `None` notes the fault, or keeps quiet where the method is faulty.
+    pub(crate) fn test(&self, cells: &mut Cells<'_>) -> Option<(TestKey, &Quantity)> {
+        let method = self.known_method(cells, "method")?;
+        let id = cells.trimmed("quantity");
+        match method.quantity(id) {
+            Some(quantity) => Some((TestKey::new(&method.id, id), quantity)),
+            None if self.written_quantities.contains(&TestKey::new(&method.id, id)) => None,
+            None => {
+                let known: Vec<&str> = method.quantities.iter().map(|q| q.id.as_str()).collect();
+                let problem = format!("is not a quantity of {}; it has {}", method.id, known.join(", "));
+                cells.refuse("quantity", problem)
+            }
+        }
+    }
+
+    /// The method that a row names.
+    pub(crate) fn known_method(&self, cells: &mut Cells<'_>, column: &str) -> Option<&Method> {
+        match self.method(cells.trimmed(column)) {
+            Found::Known(method) => Some(method),
+            Found::Faulty => None,
+            Found::Unknown(known) => cells.refuse(
+                column,
+                format!("is not a method; built in or in methods.csv are {known}"),
+            ),
+        }
+    }
+}

@@ -1,0 +1,26 @@
+//! What laboratories write, read into records or into a list of everything that is wrong with it.
+//!
+//! **Invariant:** nothing here guesses in silence: what can be read in two ways is refused with the mend.
+
+mod blends;
+mod cells;
+mod date;
+mod fault;
+mod folder;
+mod machines;
+mod methods;
+mod number;
+mod results;
+mod sequels;
+mod shield;
+mod table;
+mod trials;
+mod value;
+mod write;
+
+pub use date::{DateFault, read_date};
+pub use fault::Fault;
+pub use folder::{Accepted, ArchiveFiles, read_folder};
+pub use number::{NumberFault, read_number};
+pub use value::{CellValue, ValueFault, read_for_quantity, read_value};
+pub use write::{WriteFault, write_folder};

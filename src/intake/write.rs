@@ -1,0 +1,40 @@
+//! An archive as the files of a folder, in the form in which a folder is read.
+
+use crate::intake::ArchiveFiles;
+use crate::intake::shield::shielded;
+use crate::records::Archive;
+use crate::records::rows::{Cells, FileColumns, archive_rows};
+
+/// Why a file could not be put together.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{file}: {problem}")]
+pub struct WriteFault {
+    /// File name.
+    pub file: &'static str,
+    /// What went wrong.
+    pub problem: String,
+}
+
+/// Every file of an archive folder, with a header also where there is no row.
+pub fn write_folder(archive: &Archive) -> Result<ArchiveFiles, WriteFault> {
+    let mut files = ArchiveFiles::new();
+    for (file, rows) in archive_rows(archive) {
+        let bytes = write_file(file, &rows).map_err(|problem| WriteFault {
+            file: file.name,
+            problem,
+        })?;
+        files.insert(file.name.to_string(), bytes);
+    }
+    Ok(files)
+}
+
+fn write_file(file: FileColumns, rows: &[Cells]) -> Result<Vec<u8>, String> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let header = file.columns.iter().chain(file.optional);
+    writer.write_record(header).map_err(|error| error.to_string())?;
+    for row in rows {
+        let cells = row.iter().map(|cell| shielded(cell).into_owned());
+        writer.write_record(cells).map_err(|error| error.to_string())?;
+    }
+    writer.into_inner().map_err(|error| error.to_string())
+}

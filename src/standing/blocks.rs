@@ -1,0 +1,90 @@
+//! Severity of blocks: a rig in a campaign may read hard or mild; the reference oils run in it tell by how much.
+
+use crate::records::Role;
+use crate::resemblance::median;
+use crate::standing::evidence::{Block, Evidence, Run};
+use crate::standing::spread::Spread;
+use crate::stats::observation::Observation;
+use crate::stats::severity::{BlockShift, severity_shift};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Whether severity is adjusted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Adjust {
+    /// By the reference oils of each block.
+    Severity,
+    /// Results as read.
+    Raw,
+}
+
+/// The shift of every block of a test. A test that ran in one block only has nothing to adjust.
+pub(crate) fn shifts(evidence: &Evidence, spread: &Spread, adjust: Adjust) -> BTreeMap<Block, BlockShift> {
+    let blocks: BTreeSet<&Block> = all_blocks(evidence);
+    let one_block = blocks.len() <= 1;
+    let residuals = residuals(evidence);
+    let shift = |block: &Block| {
+        if one_block || adjust == Adjust::Raw {
+            return BlockShift::NONE;
+        }
+        let none = Vec::new();
+        severity_shift(
+            residuals.get(block).unwrap_or(&none),
+            spread.within_sd,
+            spread.between_variance,
+        )
+    };
+    blocks
+        .into_iter()
+        .map(|block| (block.clone(), shift(block)))
+        .collect()
+}
+
+fn all_blocks<'a>(evidence: &'a Evidence) -> BTreeSet<&'a Block> {
+    let stopped = evidence.cells.iter().flat_map(|cell| cell.stopped.iter());
+    evidence
+        .runs()
+        .map(|(_, run)| &run.block)
+        .chain(stopped)
+        .collect()
+}
+
+/// Per block: each reference run in it, less that oil's median block mean.
+fn residuals(evidence: &Evidence) -> BTreeMap<Block, Vec<f64>> {
+    let mut residuals: BTreeMap<Block, Vec<f64>> = BTreeMap::new();
+    for cell in evidence.cells.iter().filter(|cell| cell.role == Role::Reference) {
+        let readings: Vec<(&Block, f64)> = cell
+            .runs
+            .iter()
+            .filter_map(|run| Some((&run.block, central(run)?)))
+            .collect();
+        let mut by_block: BTreeMap<&Block, Vec<f64>> = BTreeMap::new();
+        for (block, reading) in &readings {
+            by_block.entry(block).or_default().push(*reading);
+        }
+        let means = by_block.values().map(|of_block| sorted_mean(of_block)).collect();
+        let Some(usual) = median(means) else { continue };
+        for (block, reading) in readings {
+            residuals.entry(block.clone()).or_default().push(reading - usual);
+        }
+    }
+    for of_block in residuals.values_mut() {
+        of_block.sort_by(f64::total_cmp);
+    }
+    residuals
+}
+
+/// The mean, summed in order of size so that the order of rows does not matter.
+fn sorted_mean(numbers: &[f64]) -> f64 {
+    let mut sorted = numbers.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted.iter().sum::<f64>() / sorted.len() as f64
+}
+
+/// A reading, or the middle of an interval; a bound on one side says nothing about severity.
+fn central(run: &Run) -> Option<f64> {
+    match run.observation {
+        Observation::Exact(value) => Some(value),
+        Observation::Between { lo, hi } => Some(0.5 * (lo + hi)),
+        Observation::Above(_) | Observation::Below(_) => None,
+    }
+}

@@ -1,0 +1,138 @@
+//! Fitting: every cell once, every position drawn once.
+
+use rayon::prelude::*;
+
+use crate::standing::kernel::cells::{CellFit, CellSummary};
+use crate::standing::kernel::frame::TestFrame;
+use crate::standing::kernel::positions::position_of_value;
+use crate::standing::kernel::references::{Scale, Validity};
+use crate::standing::kernel::weights::{Methods, WeightDraws};
+use crate::standing::kernel::{KernelError, KernelInput, Who};
+use crate::stats::cell::Prior;
+
+/// One fitted test: its cells, its scale, and the positions of the candidates.
+#[derive(Clone, Debug)]
+pub struct TestFit {
+    pub(super) sign: f64,
+    pub(super) cap: Option<f64>,
+    pub(super) candidate_prior: Prior,
+    pub(super) floor: Option<f64>,
+    pub(super) candidates: Vec<CellFit>,
+    pub(super) good: CellFit,
+    pub(super) poor: Option<CellFit>,
+    pub(super) control: Option<CellFit>,
+    pub(super) middle: Option<CellFit>,
+    pub(super) validity: Validity,
+    /// Scale at the lattice points.
+    pub(super) lattice: Scale,
+    /// Drawn positions, one list per candidate, not yet held within the head-room.
+    pub(super) positions: Vec<Vec<f32>>,
+    /// Mean positions with the head-room of the input.
+    pub(super) means: Vec<f64>,
+}
+
+impl TestFit {
+    /// Cap with greater is better, infinite where there is none.
+    pub(super) fn top(&self) -> f64 {
+        self.cap.unwrap_or(f64::INFINITY)
+    }
+
+    /// How well the test sorted lubricants whose order is known.
+    pub fn validity(&self) -> Validity {
+        self.validity
+    }
+
+    /// Critical difference of the two reference means, the smallest gap accepted; `None` with one reference.
+    pub fn smallest_gap(&self) -> Option<f64> {
+        self.floor
+    }
+
+    /// Prior of a candidate on the caller's scale.
+    pub fn candidate_prior(&self) -> Prior {
+        Prior {
+            mean: self.sign * self.candidate_prior.mean,
+            sd: self.candidate_prior.sd,
+        }
+    }
+
+    /// The fitted cell of a blend, on the scale turned so that greater is better; `None` where there is no such cell.
+    pub fn cell(&self, who: Who) -> Option<&CellFit> {
+        match who {
+            Who::Candidate(i) => self.candidates.get(i),
+            Who::Good => Some(&self.good),
+            Who::Poor => self.poor.as_ref(),
+            Who::Control => self.control.as_ref(),
+            Who::Middle => self.middle.as_ref(),
+        }
+    }
+
+    /// The cell of a blend in numbers, on the caller's scale.
+    pub fn summary(&self, who: Who) -> Option<CellSummary> {
+        self.cell(who)
+            .map(|cell| CellSummary::of(cell, self.sign, self.cap))
+    }
+
+    /// Mean position of a value on the scale turned so that greater is better (as in [`CellFit::posterior`]), for
+    /// weighing what a further result would move.
+    pub fn position_of(&self, turned_value: f64, head_room: f64) -> f64 {
+        position_of_value(turned_value, &self.lattice, self.top(), head_room)
+    }
+}
+
+/// All cells and draws; answers what-ifs on the same draws.
+#[derive(Clone, Debug)]
+pub struct Fitted {
+    pub(super) input: KernelInput,
+    pub(super) tests: Vec<TestFit>,
+    /// Tests in the order of their keys: sums run in this order, whatever order the input has.
+    pub(super) order: Vec<usize>,
+    pub(super) methods: Methods,
+    pub(super) given: WeightDraws,
+}
+
+impl Fitted {
+    /// The fitted tests, in the order of the input.
+    pub fn tests(&self) -> &[TestFit] {
+        &self.tests
+    }
+
+    /// What was fitted.
+    pub fn input(&self) -> &KernelInput {
+        &self.input
+    }
+}
+
+/// Computes every cell and draws every position.
+///
+/// # Errors
+/// [`KernelError`], naming the field or test that cannot be used.
+pub fn fit(input: &KernelInput) -> Result<Fitted, KernelError> {
+    input.check()?;
+    let mut order: Vec<usize> = (0..input.tests.len()).collect();
+    order.sort_by(|&a, &b| input.tests[a].key.cmp(&input.tests[b].key));
+    let frames: Vec<TestFrame> = input
+        .tests
+        .par_iter()
+        .map(|test| TestFrame::new(test, input))
+        .collect::<Result<_, _>>()?;
+    let count = input.candidate_streams.len();
+    let cells: Vec<(CellFit, Vec<f32>, f64)> = (0..input.tests.len() * count)
+        .into_par_iter()
+        .map(|i| frames[i / count].candidate(i % count, &input.tests[i / count], input))
+        .collect::<Result<_, _>>()?;
+    let mut cells = cells.into_iter();
+    let tests = frames
+        .into_iter()
+        .map(|frame| frame.finish(cells.by_ref().take(count)))
+        .collect();
+    let methods = Methods::new(&input.tests, &order);
+    let weights: Vec<f64> = input.tests.iter().map(|t| t.weight).collect();
+    let given = WeightDraws::uncertain(&methods, &weights, input);
+    Ok(Fitted {
+        input: input.clone(),
+        tests,
+        order,
+        methods,
+        given,
+    })
+}

@@ -1,0 +1,267 @@
+//! What the kernel is given, and what it refuses.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use thiserror::Error;
+
+use crate::stats::observation::{Observation, ObservationError};
+use crate::stats::severity::BlockShift;
+
+/// Which of [`KernelInput::blocks`] a result belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct BlockId(pub usize);
+
+/// A block of one quantity: one rig in one campaign, with the shift its results share on that quantity's working scale.
+#[derive(Clone, Debug)]
+pub struct BlockInput {
+    /// Names the block and the quantity; unique. Also the key of its stream of random numbers.
+    pub key: String,
+    /// The shift; [`BlockShift::NONE`] when nothing is adjusted.
+    pub shift: BlockShift,
+}
+
+/// Results of one blend in one test, on the working scale and as they were read, unadjusted. Empty: not run.
+#[derive(Clone, Debug, Default)]
+pub struct CellData {
+    /// Each result with the block it was run in.
+    pub observations: Vec<(Observation, BlockId)>,
+}
+
+impl CellData {
+    /// Results that were all run in one block.
+    pub fn in_block(block: BlockId, observations: &[Observation]) -> Self {
+        Self {
+            observations: observations.iter().map(|&o| (o, block)).collect(),
+        }
+    }
+}
+
+/// The reference oils that make the scale of a test.
+#[derive(Clone, Debug)]
+pub enum Anchors {
+    /// Known good is 1 and known poor is 0.
+    Two {
+        /// Results of the known good.
+        good: CellData,
+        /// Results of the known poor.
+        poor: CellData,
+    },
+    /// Known good is 1; 0 lies twice the reproducibility below it.
+    One {
+        /// Results of the known good.
+        good: CellData,
+        /// Reproducibility R on the working scale.
+        reproducibility: f64,
+    },
+}
+
+/// One quantity of one method, in one trial.
+#[derive(Clone, Debug)]
+pub struct TestInput {
+    /// "method/quantity"; unique, and the key of its streams of random numbers.
+    pub key: String,
+    /// Method it belongs to: quantities of one method share one uncertain weight.
+    pub method: String,
+    /// Rig (or group of rigs) whose tests count as correlated.
+    pub rig: String,
+    /// +1 when a greater value is better, -1 when a smaller one is.
+    pub sign: f64,
+    /// Standard deviation of one result on the working scale.
+    pub sd: f64,
+    /// Working-scale value beyond which, on the better side, there is no credit.
+    pub cap: Option<f64>,
+    /// Mean weight, 0 to 1; those of one method add up to at most 1 (one run, one vote).
+    pub weight: f64,
+    /// The reference oils.
+    pub anchors: Anchors,
+    /// Results of the candidates, in the order of [`KernelInput::candidate_streams`].
+    pub candidates: Vec<CellData>,
+    /// Results of the control fluid.
+    pub control: Option<CellData>,
+    /// Results of a reference oil known to lie between the two.
+    pub middle: Option<CellData>,
+}
+
+/// Everything the kernel needs.
+#[derive(Clone, Debug)]
+pub struct KernelInput {
+    /// One key per candidate for its random numbers, all different; see [`candidate_streams`](super::candidate_streams).
+    /// A what-if that changes results keeps the keys of the original data, so that it shares the draws.
+    pub candidate_streams: Vec<u64>,
+    /// The tests.
+    pub tests: Vec<TestInput>,
+    /// The blocks that results refer to.
+    pub blocks: Vec<BlockInput>,
+    /// How far beyond a reference oil a position may reach (0.25).
+    pub head_room: f64,
+    /// Concentration of the uncertain weights: 5, 15 or 50 for low, medium or high confidence in the machine data.
+    pub concentration: f64,
+    /// Number of draws, 1 to [`KernelInput::MOST_DRAWS`].
+    pub draws: usize,
+    /// Seed.
+    pub seed: u64,
+}
+
+/// Why the kernel cannot compute.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum KernelError {
+    /// A setting of the whole standing is out of its range.
+    #[error("{0} is out of range")]
+    Setting(&'static str),
+    /// A field of a test is out of its range.
+    #[error("test {key}: {field} is out of range")]
+    Test {
+        /// The test.
+        key: String,
+        /// The field, in words.
+        field: &'static str,
+    },
+    /// A result of a test cannot be one.
+    #[error("test {key}: {problem}")]
+    Result {
+        /// The test.
+        key: String,
+        /// What is wrong with it.
+        problem: ObservationError,
+    },
+    /// Two tests, blocks or candidates have one key.
+    #[error("{0} occurs twice")]
+    Twice(String),
+    /// The weights of one method's quantities add up to more than 1.
+    #[error("the weights of method {0} add up to more than 1")]
+    MethodAboveOne(String),
+    /// The results and the prior of a cell exclude each other.
+    #[error("test {0}: the results leave no value possible")]
+    NothingPossible(String),
+    /// A selection names a test or candidate that is not there, or has the wrong number of weights.
+    #[error("{0} is not among those given")]
+    NotThere(String),
+}
+
+impl KernelInput {
+    /// Most draws accepted.
+    pub const MOST_DRAWS: usize = 200_000;
+
+    /// Checks everything once, so that what follows cannot fail on it.
+    pub(super) fn check(&self) -> Result<(), KernelError> {
+        in_range(self.head_room, 0.0, 10.0).ok_or(KernelError::Setting("head-room"))?;
+        in_range(self.concentration, 1e-3, 1e9).ok_or(KernelError::Setting("concentration"))?;
+        if !(1..=Self::MOST_DRAWS).contains(&self.draws) {
+            return Err(KernelError::Setting("number of draws"));
+        }
+        unique(self.candidate_streams.iter(), |s| format!("candidate stream {s}"))?;
+        unique(self.tests.iter().map(|t| &t.key), |key| format!("test {key}"))?;
+        unique(self.blocks.iter().map(|b| &b.key), |key| format!("block {key}"))?;
+        for block in &self.blocks {
+            if !block.shift.mean.is_finite()
+                || !block.shift.variance.is_finite()
+                || block.shift.variance < 0.0
+            {
+                return Err(KernelError::Setting("shift of a block"));
+            }
+        }
+        self.tests.iter().try_for_each(|test| self.check_test(test))?;
+        check_weights(
+            &self.tests,
+            &self.tests.iter().map(|t| t.weight).collect::<Vec<_>>(),
+        )
+    }
+
+    fn check_test(&self, test: &TestInput) -> Result<(), KernelError> {
+        let refuse = |field| {
+            let key = test.key.clone();
+            Err(KernelError::Test { key, field })
+        };
+        if test.sign.abs() != 1.0 {
+            return refuse("sign");
+        }
+        if in_range(test.sd, f64::MIN_POSITIVE, f64::MAX).is_none() {
+            return refuse("standard deviation");
+        }
+        if test.cap.is_some_and(|cap| !cap.is_finite()) {
+            return refuse("cap");
+        }
+        if test.candidates.len() != self.candidate_streams.len() {
+            return refuse("number of candidates");
+        }
+        match &test.anchors {
+            Anchors::Two { good, poor } if good.observations.is_empty() || poor.observations.is_empty() => {
+                return refuse("number of reference results");
+            }
+            Anchors::One { good, .. } if good.observations.is_empty() => {
+                return refuse("number of reference results");
+            }
+            Anchors::One { reproducibility, .. }
+                if in_range(*reproducibility, f64::MIN_POSITIVE, f64::MAX).is_none() =>
+            {
+                return refuse("reproducibility");
+            }
+            _ => {}
+        }
+        for &(observation, block) in test.cells().flat_map(|cell| &cell.observations) {
+            if block.0 >= self.blocks.len() {
+                return refuse("block of a result");
+            }
+            observation.check().map_err(|problem| KernelError::Result {
+                key: test.key.clone(),
+                problem,
+            })?;
+        }
+        Ok(())
+    }
+}
+
+impl TestInput {
+    /// Every cell with results, candidates and others.
+    pub(super) fn cells(&self) -> impl Iterator<Item = &CellData> {
+        let anchors = match &self.anchors {
+            Anchors::Two { good, poor } => [Some(good), Some(poor)],
+            Anchors::One { good, .. } => [Some(good), None],
+        };
+        let others = [self.control.as_ref(), self.middle.as_ref()];
+        self.candidates
+            .iter()
+            .chain(anchors.into_iter().flatten())
+            .chain(others.into_iter().flatten())
+    }
+
+    /// A result turned so that greater is better.
+    pub(super) fn oriented(&self, observation: Observation) -> Observation {
+        if self.sign < 0.0 {
+            observation.mirrored()
+        } else {
+            observation
+        }
+    }
+}
+
+/// Each weight within 0..=1, and those of one method together too.
+pub(super) fn check_weights(tests: &[TestInput], weights: &[f64]) -> Result<(), KernelError> {
+    let mut of_method: BTreeMap<&str, f64> = BTreeMap::new();
+    for (test, &weight) in tests.iter().zip(weights) {
+        if in_range(weight, 0.0, 1.0).is_none() {
+            let key = test.key.clone();
+            return Err(KernelError::Test { key, field: "weight" });
+        }
+        *of_method.entry(&test.method).or_default() += weight;
+    }
+    match of_method.iter().find(|(_, sum)| **sum > 1.0 + 1e-9) {
+        Some((method, _)) => Err(KernelError::MethodAboveOne((*method).to_owned())),
+        None => Ok(()),
+    }
+}
+
+fn in_range(value: f64, lo: f64, hi: f64) -> Option<f64> {
+    (lo..=hi).contains(&value).then_some(value)
+}
+
+fn unique<T: Ord>(keys: impl Iterator<Item = T>, name: impl Fn(&T) -> String) -> Result<(), KernelError> {
+    let mut seen = BTreeSet::new();
+    for key in keys {
+        let words = name(&key);
+        if !seen.insert(key) {
+            return Err(KernelError::Twice(words));
+        }
+    }
+    Ok(())
+}

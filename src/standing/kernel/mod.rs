@@ -1,0 +1,36 @@
+//! The numbers behind a standing: cells, positions between two reference oils, weighted ranking, and what it rests on.
+//! Inputs are numbers and small ids; blends, methods and machines are known to the rest of the room.
+//!
+//! [`fit`] computes every cell and draws every position once. [`Fitted::standing`] and [`Fitted::leave_out`] then answer
+//! any number of what-ifs on the same draws, so that differences between them are differences.
+//!
+//! Laws: the order of results, tests, candidates and blocks changes no bit of any answer; neither do the names of
+//! blends, nor the number of threads. Turning a scale round (sign and all its data) changes no position.
+//! Random numbers: each cell, reference, block and method has a stream of its own, keyed by what it is
+//! (see [`candidate_streams`]), never by where it stands.
+
+mod cells;
+mod compare;
+mod fit;
+mod frame;
+mod influence;
+mod input;
+mod leave_out;
+mod positions;
+mod references;
+mod selection;
+mod standing;
+mod streams;
+mod tally;
+mod weights;
+
+pub use cells::{CellFit, CellSummary};
+pub use compare::Who;
+pub use fit::{Fitted, TestFit, fit};
+pub use influence::{RIG_CORRELATION, TestTipping, Tipping, effective_number, lead_shares, tipping};
+pub use input::{Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, TestInput};
+pub use leave_out::LeftOut;
+pub use references::Validity;
+pub use selection::{Selection, Weighting};
+pub use standing::{Fill, Lead, Standing};
+pub use streams::candidate_streams;

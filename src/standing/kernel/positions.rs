@@ -1,0 +1,48 @@
+//! Positions between the reference oils: 0 is the known poor one, 1 the known good one.
+
+use crate::standing::kernel::cells::CellFit;
+use crate::standing::kernel::references::Scale;
+use crate::stats::draws::Stream;
+
+/// Positions of one cell in every draw, not yet held within the head-room. Single precision is far finer than any
+/// result; values that are equal stay exactly equal.
+pub(super) fn draw_positions(cell: &CellFit, scale: &Scale, cap: f64, seed: u64, stream: u64) -> Vec<f32> {
+    let mut stream = Stream::new(seed, stream);
+    let position = |value: f64, i: usize| ((value.min(cap) - scale.zero[i]) / scale.gap[i]) as f32;
+    let draws = scale.zero.len();
+    if scale.shifts.is_empty() {
+        return (0..draws)
+            .map(|i| position(cell.posterior.quantile(stream.uniform()), i))
+            .collect();
+    }
+    (0..draws)
+        .map(|i| {
+            position(
+                cell.posterior.quantile(stream.uniform()) - scale.moved(cell, i),
+                i,
+            )
+        })
+        .collect()
+}
+
+/// Mean of the position held within the head-room: exact over the cell's own posterior, averaged over the lattice
+/// points of the reference oils and the open block shifts.
+pub(super) fn mean_position(cell: &CellFit, lattice: &Scale, cap: f64, head_room: f64) -> f64 {
+    let points = lattice.zero.len();
+    let at = |p: usize| {
+        let (zero, gap, moved) = (lattice.zero[p], lattice.gap[p], lattice.moved(cell, p));
+        let lowest = zero - head_room * gap;
+        let highest = (zero + (1.0 + head_room) * gap).min(cap);
+        (cell.posterior.mean_within(lowest + moved, highest + moved) - moved - zero) / gap
+    };
+    let mean = (0..points).map(at).sum::<f64>() / points as f64;
+    mean.clamp(-head_room, 1.0 + head_room)
+}
+
+/// Position of one working-scale value, greater is better, averaged over the lattice points.
+pub(super) fn position_of_value(value: f64, lattice: &Scale, cap: f64, head_room: f64) -> f64 {
+    let points = lattice.zero.len();
+    let at =
+        |p: usize| ((value.min(cap) - lattice.zero[p]) / lattice.gap[p]).clamp(-head_room, 1.0 + head_room);
+    (0..points).map(at).sum::<f64>() / points as f64
+}

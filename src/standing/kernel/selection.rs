@@ -1,0 +1,162 @@
+//! A what-if: which tests and candidates count, with which weights.
+
+use std::borrow::Cow;
+use std::collections::BTreeSet;
+
+use rayon::prelude::*;
+
+use crate::standing::kernel::input::check_weights;
+use crate::standing::kernel::positions::mean_position;
+use crate::standing::kernel::weights::WeightDraws;
+use crate::standing::kernel::{Fitted, KernelError};
+
+/// Where the weights come from.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Weighting {
+    /// As in the input, uncertain.
+    #[default]
+    AsGiven,
+    /// These mean weights, one per test of the input, uncertain in the same way.
+    Instead(Vec<f64>),
+    /// Every method the same, certain. Tests whose weight is 0 count too, unless they are excluded.
+    Equal,
+    /// All proportions of the methods equally likely. Tests whose weight is 0 count too, unless they are excluded.
+    FlatRandom,
+}
+
+/// A what-if on fitted draws. The default is the input as it stands.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Selection {
+    /// Where the weights come from.
+    pub weighting: Weighting,
+    /// Tests that do not count, by place in the input; their weight is not handed to others.
+    pub excluded_tests: BTreeSet<usize>,
+    /// Candidates that are out of the standing, by place in the input.
+    pub candidates_out: BTreeSet<usize>,
+    /// Head-room other than the input's.
+    pub head_room: Option<f64>,
+}
+
+/// A selection made concrete.
+pub(super) struct Resolved<'a> {
+    pub(super) fitted: &'a Fitted,
+    /// Mean weight per test, 0 where it does not count.
+    pub(super) weights: Vec<f64>,
+    pub(super) draws: Cow<'a, WeightDraws>,
+    /// Tests with a weight, in summing order.
+    pub(super) counted: Vec<usize>,
+    /// Candidates in the standing.
+    pub(super) present: Vec<usize>,
+    pub(super) head_room: f64,
+    /// Mean position per test and candidate, with this head-room.
+    pub(super) means: Vec<Cow<'a, [f64]>>,
+}
+
+impl Fitted {
+    pub(super) fn resolve(&self, selection: &Selection) -> Result<Resolved<'_>, KernelError> {
+        let tests = &self.input.tests;
+        let head_room = selection.head_room.unwrap_or(self.input.head_room);
+        if !(0.0..=10.0).contains(&head_room) {
+            return Err(KernelError::Setting("head-room"));
+        }
+        let number = self.input.candidate_streams.len();
+        not_beyond(&selection.excluded_tests, tests.len(), "excluded test")?;
+        not_beyond(&selection.candidates_out, number, "candidate that is out")?;
+        let excluded = |k: usize| selection.excluded_tests.contains(&k);
+        let given: Vec<f64> = tests.iter().map(|t| t.weight).collect();
+        let (mut weights, draws) = match &selection.weighting {
+            Weighting::AsGiven => (given, Cow::Borrowed(&self.given)),
+            Weighting::Instead(weights) => {
+                if weights.len() != tests.len() {
+                    return Err(KernelError::NotThere("a weight for every test".to_owned()));
+                }
+                check_weights(tests, weights)?;
+                let draws = WeightDraws::uncertain(&self.methods, weights, &self.input);
+                (weights.clone(), Cow::Owned(draws))
+            }
+            Weighting::Equal => {
+                let equal = self.methods.equal(&given, excluded);
+                let draws = WeightDraws::certain(&self.methods, &equal, &self.input);
+                (equal, Cow::Owned(draws))
+            }
+            Weighting::FlatRandom => {
+                let equal = self.methods.equal(&given, excluded);
+                let draws = WeightDraws::flat(&self.methods, &equal, &self.input);
+                (equal, Cow::Owned(draws))
+            }
+        };
+        selection.excluded_tests.iter().for_each(|&k| weights[k] = 0.0);
+        Ok(Resolved {
+            fitted: self,
+            counted: self.order.iter().copied().filter(|&k| weights[k] > 0.0).collect(),
+            weights,
+            draws,
+            present: (0..number)
+                .filter(|i| !selection.candidates_out.contains(i))
+                .collect(),
+            head_room,
+            means: self.means_with(head_room),
+        })
+    }
+
+    fn means_with(&self, head_room: f64) -> Vec<Cow<'_, [f64]>> {
+        if head_room == self.input.head_room {
+            return self
+                .tests
+                .iter()
+                .map(|t| Cow::Borrowed(t.means.as_slice()))
+                .collect();
+        }
+        self.tests
+            .par_iter()
+            .map(|t| {
+                t.candidates
+                    .iter()
+                    .map(|c| mean_position(c, &t.lattice, t.top(), head_room))
+                    .collect::<Vec<_>>()
+            })
+            .map(Cow::Owned)
+            .collect()
+    }
+}
+
+impl Resolved<'_> {
+    /// Sum of the mean weights of the counted tests.
+    pub(super) fn total_weight(&self, left_out: impl Fn(usize) -> bool) -> f64 {
+        self.counted
+            .iter()
+            .filter(|k| !left_out(**k))
+            .map(|&k| self.weights[k])
+            .sum()
+    }
+
+    /// Score of every candidate with mean weights and mean positions; all 0 where nothing is weighed.
+    pub(super) fn scores(&self, left_out: impl Fn(usize) -> bool) -> Vec<f64> {
+        let total = self.total_weight(&left_out);
+        let number = self.fitted.input.candidate_streams.len();
+        if total <= 0.0 {
+            return vec![0.0; number];
+        }
+        let sum = |i: usize| -> f64 {
+            let counted = self.counted.iter().filter(|k| !left_out(**k));
+            counted.map(|&k| self.weights[k] * self.means[k][i]).sum()
+        };
+        (0..number).map(|i| sum(i) / total).collect()
+    }
+
+    /// Candidates of the standing, greatest score first; equal scores in the order of their stream keys, which depends
+    /// on neither names nor rows.
+    pub(super) fn ranked(&self, scores: &[f64]) -> Vec<usize> {
+        let mut ranked = self.present.clone();
+        let streams = &self.fitted.input.candidate_streams;
+        ranked.sort_by(|&a, &b| scores[b].total_cmp(&scores[a]).then(streams[a].cmp(&streams[b])));
+        ranked
+    }
+}
+
+fn not_beyond(places: &BTreeSet<usize>, number: usize, what: &str) -> Result<(), KernelError> {
+    match places.last() {
+        Some(&last) if last >= number => Err(KernelError::NotThere(format!("{what} {last}"))),
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,161 @@
+//! Scores of a stretch of draws, and what is counted over them. Stretches have a fixed length and are added up in their
+//! order, so the number of threads changes nothing.
+
+use crate::standing::kernel::selection::Resolved;
+
+/// Draws per stretch: the positions of one stretch stay in the processor's cache.
+pub(super) const STRETCH: usize = 256;
+
+/// Scores closer than this (as a part of the total weight) are level.
+pub(super) const TIE: f64 = 1e-12;
+
+/// Scores of one stretch, not divided by the total weight. Lists are test after test, or candidate after candidate.
+pub(super) struct Stretch {
+    pub(super) len: usize,
+    /// Weight per counted test and draw.
+    pub(super) weights: Vec<f64>,
+    /// Sum of them per draw; positive.
+    pub(super) total: Vec<f64>,
+    /// Weighted sum of positions per present candidate and draw.
+    pub(super) sums: Vec<f64>,
+}
+
+impl Resolved<'_> {
+    /// Where each stretch starts and how long it is.
+    pub(super) fn stretches(&self) -> Vec<(usize, usize)> {
+        let draws = self.fitted.input.draws;
+        (0..draws)
+            .step_by(STRETCH)
+            .map(|from| (from, STRETCH.min(draws - from)))
+            .collect()
+    }
+
+    pub(super) fn stretch(&self, from: usize, len: usize) -> Stretch {
+        let mut stretch = Stretch {
+            len,
+            weights: vec![0.0; self.counted.len() * len],
+            total: vec![0.0; len],
+            sums: vec![0.0; self.present.len() * len],
+        };
+        for (&k, weights) in self.counted.iter().zip(stretch.weights.chunks_exact_mut(len)) {
+            self.draws.write(k, from, weights);
+            stretch
+                .total
+                .iter_mut()
+                .zip(weights.iter())
+                .for_each(|(sum, w)| *sum += w);
+            self.add(&mut stretch.sums, k, weights, from, 1.0);
+        }
+        stretch
+    }
+
+    /// Adds `factor` * weight * position of test `k` to the sums of every present candidate.
+    pub(super) fn add(&self, sums: &mut [f64], k: usize, weights: &[f64], from: usize, factor: f64) {
+        let (lowest, highest) = (-self.head_room as f32, (1.0 + self.head_room) as f32);
+        let len = weights.len();
+        for (&i, sums) in self.present.iter().zip(sums.chunks_exact_mut(len)) {
+            let positions = &self.fitted.tests[k].positions[i][from..from + len];
+            for ((sum, weight), &position) in sums.iter_mut().zip(weights).zip(positions) {
+                *sum += factor * weight * f64::from(held(position, lowest, highest));
+            }
+        }
+    }
+}
+
+/// Written as comparisons so that it becomes two instructions on several numbers at once.
+#[inline]
+fn held(position: f32, lowest: f32, highest: f32) -> f32 {
+    let at_least = if position > lowest { position } else { lowest };
+    if at_least < highest { at_least } else { highest }
+}
+
+/// Adds to `firsts` (per candidate) the draws in which it has the greatest sum; ties share a draw.
+pub(super) fn count_firsts(sums: &[f64], total: &[f64], firsts: &mut [f64]) {
+    let len = total.len();
+    let mut limit = vec![f64::NEG_INFINITY; len];
+    for sums in sums.chunks_exact(len) {
+        limit
+            .iter_mut()
+            .zip(sums)
+            .for_each(|(top, &s)| *top = if s > *top { s } else { *top });
+    }
+    limit
+        .iter_mut()
+        .zip(total)
+        .for_each(|(top, total)| *top -= TIE * total);
+    let mut at_top = vec![0.0; len];
+    for sums in sums.chunks_exact(len) {
+        for ((count, &s), &limit) in at_top.iter_mut().zip(sums).zip(&limit) {
+            *count += if s >= limit { 1.0 } else { 0.0 };
+        }
+    }
+    at_top
+        .iter_mut()
+        .for_each(|count: &mut f64| *count = count.recip());
+    for (first, sums) in firsts.iter_mut().zip(sums.chunks_exact(len)) {
+        let mut won = 0.0;
+        for ((&share, &s), &limit) in at_top.iter().zip(sums).zip(&limit) {
+            won += if s >= limit { share } else { 0.0 };
+        }
+        *first += won;
+    }
+}
+
+/// Ranks and pairwise wins of one stretch, indexed by place among the present candidates.
+pub(super) struct Order {
+    /// rank_counts[i * n + r]: draws in which i has rank r; ties share the ranks they span.
+    pub(super) ranks: Vec<f64>,
+    /// wins[i * n + j]: draws in which i is above j; ties count half.
+    pub(super) wins: Vec<f64>,
+}
+
+pub(super) fn count_order(sums: &[f64], total: &[f64], number: usize) -> Order {
+    let len = total.len();
+    let mut above = vec![0.0; number * len];
+    let mut level = vec![0.0; number * len];
+    let mut wins = vec![0.0; number * number];
+    for i in 0..number {
+        for j in i + 1..number {
+            let (mut won, mut tied) = (0.0, 0.0);
+            let (left, right) = above.split_at_mut(j * len);
+            let (left, right) = (&mut left[i * len..(i + 1) * len], &mut right[..len]);
+            let (mine, theirs) = (&sums[i * len..(i + 1) * len], &sums[j * len..(j + 1) * len]);
+            for x in 0..len {
+                let (difference, tolerance) = (mine[x] - theirs[x], TIE * total[x]);
+                let wins = if difference > tolerance { 1.0 } else { 0.0 };
+                let loses = if difference < -tolerance { 1.0 } else { 0.0 };
+                right[x] += wins;
+                left[x] += loses;
+                won += wins;
+                tied += 1.0 - wins - loses;
+            }
+            wins[i * number + j] = won + 0.5 * tied;
+            wins[j * number + i] = len as f64 - wins[i * number + j];
+            if tied > 0.0 {
+                mark_level(mine, theirs, total, &mut level, (i, j));
+            }
+        }
+    }
+    let mut ranks = vec![0.0; number * number];
+    for i in 0..number {
+        for x in 0..len {
+            let (first, ties) = (above[i * len + x] as usize, level[i * len + x] as usize);
+            let last = (first + ties).min(number - 1);
+            let share = 1.0 / (last - first + 1) as f64;
+            ranks[i * number + first..=i * number + last]
+                .iter_mut()
+                .for_each(|r| *r += share);
+        }
+    }
+    Order { ranks, wins }
+}
+
+fn mark_level(mine: &[f64], theirs: &[f64], total: &[f64], level: &mut [f64], pair: (usize, usize)) {
+    let len = total.len();
+    for x in 0..len {
+        if (mine[x] - theirs[x]).abs() <= TIE * total[x] {
+            level[pair.0 * len + x] += 1.0;
+            level[pair.1 * len + x] += 1.0;
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! Weights per draw. A method has one uncertain weight; its quantities share it in fixed proportions, because one run
+//! has one vote.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use crate::standing::kernel::{KernelInput, TestInput};
+use crate::stats::draws::{Stream, StreamKey, UncertainWeight};
+
+/// The methods and their tests, in the order of their names and keys.
+#[derive(Clone, Debug)]
+pub(super) struct Methods {
+    names: Vec<String>,
+    members: Vec<Vec<usize>>,
+    /// Method of each test.
+    of_test: Vec<usize>,
+}
+
+impl Methods {
+    pub(super) fn new(tests: &[TestInput], order: &[usize]) -> Self {
+        let mut by_name: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for &k in order {
+            by_name.entry(&tests[k].method).or_default().push(k);
+        }
+        let mut of_test = vec![0; tests.len()];
+        for (m, members) in by_name.values().enumerate() {
+            members.iter().for_each(|&k| of_test[k] = m);
+        }
+        Self {
+            names: by_name.keys().map(|name| (*name).to_owned()).collect(),
+            members: by_name.into_values().collect(),
+            of_test,
+        }
+    }
+
+    fn sum(&self, method: usize, weights: &[f64]) -> f64 {
+        self.members[method].iter().map(|&k| weights[k]).sum()
+    }
+
+    /// Every method weighs the same; its tests (those not excluded) share the weight in proportion to `weights`, or
+    /// evenly where all of those are 0.
+    pub(super) fn equal(&self, weights: &[f64], excluded: impl Fn(usize) -> bool) -> Vec<f64> {
+        let mut equal = vec![0.0; weights.len()];
+        for members in &self.members {
+            let present: Vec<usize> = members.iter().copied().filter(|&k| !excluded(k)).collect();
+            let sum: f64 = present.iter().map(|&k| weights[k]).sum();
+            for &k in &present {
+                equal[k] = if sum > 0.0 {
+                    weights[k] / sum
+                } else {
+                    1.0 / present.len() as f64
+                };
+            }
+        }
+        equal
+    }
+}
+
+/// The weight of every test in every draw: its share of its method, times the method's drawn weight.
+#[derive(Clone, Debug)]
+pub(super) struct WeightDraws {
+    shares: Vec<f64>,
+    method: Vec<usize>,
+    drawn: Vec<Vec<f64>>,
+}
+
+impl WeightDraws {
+    /// Each method's weight from a Beta with its mean and the input's concentration.
+    pub(super) fn uncertain(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
+        Self::new(methods, weights, input.draws, |mean, name| {
+            let mut stream = Stream::new(input.seed, StreamKey::new("weight").text(name).value());
+            // check_weights holds the mean within 0..=1 but for rounding, and the concentration is checked
+            let weight = UncertainWeight::new(mean.min(1.0), input.concentration);
+            (0..input.draws)
+                .map(|_| weight.as_ref().map_or(mean, |w| w.draw(&mut stream)))
+                .collect()
+        })
+    }
+
+    /// The same weights in every draw.
+    pub(super) fn certain(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
+        Self::new(methods, weights, input.draws, |mean, _| vec![mean; input.draws])
+    }
+
+    /// All proportions of the methods equally likely (exponential numbers, uniform once divided by their sum).
+    pub(super) fn flat(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
+        Self::new(methods, weights, input.draws, |_, name| {
+            let mut stream = Stream::new(input.seed, StreamKey::new("flat").text(name).value());
+            (0..input.draws).map(|_| stream.exponential()).collect()
+        })
+    }
+
+    fn new(
+        methods: &Methods,
+        weights: &[f64],
+        draws: usize,
+        draw: impl Fn(f64, &str) -> Vec<f64> + Sync + Send,
+    ) -> Self {
+        let sums: Vec<f64> = (0..methods.names.len())
+            .map(|m| methods.sum(m, weights))
+            .collect();
+        let drawn = (methods.names.par_iter().zip(&sums))
+            .map(|(name, &sum)| {
+                if sum > 0.0 {
+                    draw(sum, name)
+                } else {
+                    vec![0.0; draws]
+                }
+            })
+            .collect();
+        let share = |(k, &weight): (usize, &f64)| {
+            let sum = sums[methods.of_test[k]];
+            if sum > 0.0 { weight / sum } else { 0.0 }
+        };
+        Self {
+            shares: weights.iter().enumerate().map(share).collect(),
+            method: methods.of_test.clone(),
+            drawn,
+        }
+    }
+
+    /// Weights of test `k` in `draws` from `from` on, written to `out`.
+    pub(super) fn write(&self, k: usize, from: usize, out: &mut [f64]) {
+        let share = self.shares[k];
+        let drawn = &self.drawn[self.method[k]][from..from + out.len()];
+        out.iter_mut()
+            .zip(drawn)
+            .for_each(|(weight, drawn)| *weight = share * drawn);
+    }
+}

@@ -1,0 +1,189 @@
+//! What a standing says of each test.
+
+use crate::catalogue::Use;
+use crate::records::{BlendCode, Dossier, TestKey};
+use crate::standing::blocks::Adjust;
+use crate::standing::choice::{Choice, validity};
+use crate::standing::kernel::{self, Who};
+use crate::standing::prepare::{Departure, HEAD_ROOM, Prepared, Test, prepare};
+use crate::standing::summary::{Estimate, Position, TestStanding, Tip};
+use crate::standing::{WhatIf, strip};
+use std::collections::BTreeMap;
+
+/// Estimates as read, by test and blend.
+pub(crate) type RawEstimates = BTreeMap<TestKey, BTreeMap<BlendCode, Estimate>>;
+
+/// Estimates as read, of the tests in which severity moves something.
+pub(crate) fn raw_estimates(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepared) -> RawEstimates {
+    let Some(fitted) = prepared.fitted.as_ref() else {
+        return BTreeMap::new();
+    };
+    let adjusted = |at: usize| {
+        let key = &fitted.input().tests[at].key;
+        let of_test = |block: &&kernel::BlockInput| block.key.split(' ').next() == Some(key.as_str());
+        fitted
+            .input()
+            .blocks
+            .iter()
+            .filter(of_test)
+            .any(|block| block.shift.mean != 0.0)
+    };
+    if !(0..fitted.tests().len()).any(adjusted) {
+        return BTreeMap::new();
+    }
+    // Cells do not need many draws.
+    let few = WhatIf {
+        draws: 200,
+        ..what_if.clone()
+    };
+    let streams = Some(prepared.streams.clone());
+    let raw = prepare(
+        dossier,
+        &few,
+        Departure {
+            adjust: Adjust::Raw,
+            streams,
+            ..Departure::NONE
+        },
+    );
+    let Some(raw_fit) = raw.fitted.as_ref() else {
+        return BTreeMap::new();
+    };
+    let of_test = |(at, place): (usize, &usize)| {
+        let evidence = &raw.tests[*place].evidence;
+        let estimates = strip::estimates(evidence, &raw_fit.tests()[at], &raw.candidates);
+        adjusted(at).then(|| (evidence.key().clone(), estimates))
+    };
+    raw.fitted_tests.iter().enumerate().filter_map(of_test).collect()
+}
+
+/// Every test that is not a gate, by weight.
+pub(crate) fn tests(
+    prepared: &Prepared,
+    choice: &Choice,
+    kernel: Option<&kernel::Standing>,
+    raw: &RawEstimates,
+) -> Vec<TestStanding> {
+    let with_contact =
+        (0..prepared.tests.len()).filter(|place| prepared.tests[*place].evidence.test.used_to != Use::Gate);
+    let mut tests: Vec<TestStanding> = with_contact
+        .map(|place| test_standing(prepared, choice, kernel, raw, place))
+        .collect();
+    tests.sort_by(|a, b| {
+        let mass = |test: &TestStanding| test.resemblance.unwrap_or(-1.0);
+        b.weight
+            .total_cmp(&a.weight)
+            .then(mass(b).total_cmp(&mass(a)))
+            .then(a.key.cmp(&b.key))
+    });
+    tests
+}
+
+fn test_standing(
+    prepared: &Prepared,
+    choice: &Choice,
+    kernel: Option<&kernel::Standing>,
+    raw: &RawEstimates,
+    place: usize,
+) -> TestStanding {
+    let test = &prepared.tests[place];
+    let evidence = &test.evidence;
+    let at = prepared.fitted_tests.iter().position(|fitted| *fitted == place);
+    let fit = at
+        .zip(prepared.fitted.as_ref())
+        .map(|(at, fitted)| &fitted.tests()[at]);
+    let estimates = match fit {
+        Some(fit) => strip::estimates(evidence, fit, &prepared.candidates),
+        None => strip::plain_estimates(evidence),
+    };
+    let weight = at.map_or(0.0, |at| choice.weights[at]);
+    let kernel_at = kernel.filter(|kernel| kernel.front_runner.is_some()).zip(at);
+    let share = kernel_at
+        .filter(|_| weight > 0.0)
+        .and_then(|(k, at)| Some(k.lead.as_ref()?.shares.as_ref()?[at]));
+    let lead = kernel
+        .and_then(|kernel| kernel.lead.as_ref())
+        .map(|lead| lead.difference);
+    let tip = |tip: Option<kernel::Tipping>| {
+        tip.map(|tip| Tip {
+            factor: tip.factor,
+            to: prepared.candidates[tip.rival].clone(),
+        })
+    };
+    let tipping = kernel_at
+        .map(|(kernel, at)| kernel.tipping[at])
+        .unwrap_or_default();
+    TestStanding {
+        key: evidence.key().clone(),
+        title: evidence.method.title.clone(),
+        label: evidence.quantity.label.clone(),
+        standard: evidence.method.standard.clone(),
+        category: evidence.method.category.word(),
+        used_to: evidence.test.used_to,
+        weight,
+        resemblance: test.likeness.resemblance,
+        relevance: test
+            .likeness
+            .resemblance
+            .filter(|r| *r > 0.0)
+            .map(|r| test.likeness.raw_weight / r),
+        extreme: test.likeness.extreme,
+        excluded: choice
+            .excluded
+            .get(&place)
+            .cloned()
+            .or_else(|| (weight <= 0.0).then(|| "weight set to 0".to_string())),
+        contacts: test.likeness.contacts.clone(),
+        lead_share: share,
+        lead_contribution: share.zip(lead).map(|(share, lead)| share * lead),
+        leader_without: None,
+        tips_down: tip(tipping.down),
+        tips_up: tip(tipping.up),
+        validity: at
+            .zip(prepared.fitted.as_ref())
+            .map(|(at, fitted)| validity(fitted, at))
+            .unwrap_or_default(),
+        positions: positions(prepared, test, kernel_at),
+        strip: strip::strip(test, fit, &estimates),
+        estimates,
+        raw_estimates: raw.get(evidence.key()).cloned().unwrap_or_default(),
+        runs: evidence
+            .cells
+            .iter()
+            .map(|cell| cell.runs.len() + cell.stopped.len())
+            .sum(),
+        precision: test
+            .spread
+            .as_ref()
+            .map(|spread| spread.words.clone())
+            .unwrap_or_default(),
+    }
+}
+
+/// Positions of candidates and of the control fluid.
+fn positions(
+    prepared: &Prepared,
+    test: &Test,
+    kernel_at: Option<(&kernel::Standing, usize)>,
+) -> BTreeMap<BlendCode, Position> {
+    let (Some((kernel, at)), Some(fitted)) = (kernel_at, prepared.fitted.as_ref()) else {
+        return BTreeMap::new();
+    };
+    let (fit, sign) = (&fitted.tests()[at], test.evidence.quantity.better.sign());
+    let mut positions = BTreeMap::new();
+    for (place, blend) in prepared.candidates.iter().enumerate() {
+        let mean = kernel.mean_positions[place][at];
+        let run = test.evidence.cell(blend).is_some_and(|cell| cell.is_run());
+        if let Some(position) =
+            strip::position(fit, Who::Candidate(place), mean, sign, HEAD_ROOM).filter(|_| run)
+        {
+            positions.insert((*blend).clone(), position);
+        }
+    }
+    let control = test
+        .evidence
+        .control
+        .zip(strip::position_of_fluid(fit, Who::Control, sign, HEAD_ROOM));
+    positions.extend(control.map(|(blend, position)| (blend.clone(), position)));
+    positions
+}

@@ -1,0 +1,312 @@
+//! From records to the numbers that the kernel works with.
+
+use crate::catalogue::Better;
+use crate::records::{BlendCode, Confidence, Dossier, Role, RunResult};
+use crate::resemblance::share_one_vote;
+use crate::standing::WhatIf;
+use crate::standing::blocks::{Adjust, shifts};
+use crate::standing::evidence::{Block, Cell, Evidence, gather};
+use crate::standing::kernel::{
+    Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, TestInput, candidate_streams,
+    fit,
+};
+use crate::standing::spread::{Spread, spread};
+use crate::standing::weights::{Likeness, likeness};
+use crate::stats::observation::Observation;
+use std::collections::BTreeMap;
+
+/// How far beyond the references a position counts (ours).
+pub const HEAD_ROOM: f64 = 0.25;
+
+/// One test of the trial with everything that is known before the draws.
+#[derive(Clone, Debug)]
+pub(crate) struct Test<'a> {
+    /// Results by blend.
+    pub(crate) evidence: Evidence<'a>,
+    /// Resemblance to the machine.
+    pub(crate) likeness: Likeness,
+    /// Scatter; `None` when nothing says how large it is.
+    pub(crate) spread: Option<Spread>,
+}
+
+/// A trial made ready, and fitted where it can be.
+#[derive(Clone, Debug)]
+pub(crate) struct Prepared<'a> {
+    /// Every test of the trial.
+    pub(crate) tests: Vec<Test<'a>>,
+    /// Candidates, in the trial's order.
+    pub(crate) candidates: Vec<&'a BlendCode>,
+    /// Which of `tests` were fitted, in the kernel's order.
+    pub(crate) fitted_tests: Vec<usize>,
+    /// Why a test could not be fitted.
+    pub(crate) unfitted: BTreeMap<usize, String>,
+    /// The draws; `None` where no test could be fitted.
+    pub(crate) fitted: Option<Fitted>,
+    /// Keys of the candidates' random numbers.
+    pub(crate) streams: Vec<u64>,
+}
+
+/// What a preparation departs in from the records as they are.
+pub(crate) struct Departure<'f> {
+    /// Results that are left out.
+    pub(crate) leaves_out: &'f dyn Fn(&RunResult) -> bool,
+    /// Whether severity is adjusted.
+    pub(crate) adjust: Adjust,
+    /// Keys of the random numbers of another preparation, so that differences are differences.
+    pub(crate) streams: Option<Vec<u64>>,
+}
+
+impl Departure<'_> {
+    /// The records as they are.
+    pub(crate) const NONE: Departure<'static> = Departure {
+        leaves_out: &|_| false,
+        adjust: Adjust::Severity,
+        streams: None,
+    };
+}
+
+/// Makes a trial ready: evidence, scatter, resemblance, cells and draws.
+pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Departure) -> Prepared<'a> {
+    let evidence = gather(dossier, departure.leaves_out);
+    let likenesses: Vec<Likeness> = evidence
+        .iter()
+        .map(|one| likeness(dossier, one, &evidence))
+        .collect();
+    let with_spread = evidence.into_iter().zip(likenesses).map(|(evidence, likeness)| {
+        let spread = spread(&evidence);
+        Test {
+            evidence,
+            likeness,
+            spread,
+        }
+    });
+    let tests: Vec<Test> = with_spread.collect();
+    let candidates: Vec<&BlendCode> = dossier.with_role(Role::Candidate).collect();
+    let mut prepared = Prepared {
+        fitted_tests: Vec::new(),
+        unfitted: BTreeMap::new(),
+        fitted: None,
+        streams: Vec::new(),
+        tests,
+        candidates,
+    };
+    prepared.fit(dossier, what_if, departure);
+    prepared
+}
+
+impl Prepared<'_> {
+    fn fit(&mut self, dossier: &Dossier, what_if: &WhatIf, departure: Departure) {
+        for (place, test) in self.tests.iter().enumerate() {
+            match why_not_fitted(test) {
+                Some(why) => {
+                    self.unfitted.insert(place, why.to_string());
+                }
+                None => self.fitted_tests.push(place),
+            }
+        }
+        loop {
+            let mut input = self.input(dossier, what_if, departure.adjust);
+            let names: Vec<String> = self.candidates.iter().map(ToString::to_string).collect();
+            self.streams = departure
+                .streams
+                .clone()
+                .unwrap_or_else(|| candidate_streams(&names, &input.tests));
+            input.candidate_streams = self.streams.clone();
+            if input.tests.is_empty() || self.candidates.is_empty() {
+                return;
+            }
+            match fit(&input) {
+                Ok(fitted) => {
+                    self.fitted = Some(fitted);
+                    return;
+                }
+                Err(error) => {
+                    if !self.drop_test_of(&error) {
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
+    /// Takes out the test that an error names; false when it names none.
+    fn drop_test_of(&mut self, error: &KernelError) -> bool {
+        let (KernelError::NothingPossible(key)
+        | KernelError::Test { key, .. }
+        | KernelError::Result { key, .. }) = error
+        else {
+            let all = std::mem::take(&mut self.fitted_tests);
+            self.unfitted.extend(
+                all.into_iter()
+                    .map(|place| (place, format!("cannot be computed: {error}"))),
+            );
+            return false;
+        };
+        let named = |place: &usize| self.tests[*place].evidence.key().to_string() == *key;
+        let Some(at) = self.fitted_tests.iter().position(named) else {
+            return false;
+        };
+        let place = self.fitted_tests.remove(at);
+        self.unfitted
+            .insert(place, format!("cannot be computed: {error}"));
+        true
+    }
+
+    fn input(&self, dossier: &Dossier, what_if: &WhatIf, adjust: Adjust) -> KernelInput {
+        let mut blocks = Vec::new();
+        let tests = self
+            .fitted_tests
+            .iter()
+            .filter_map(|place| self.test_input(&self.tests[*place], adjust, &mut blocks));
+        let tests: Vec<TestInput> = tests.collect();
+        KernelInput {
+            candidate_streams: Vec::new(),
+            tests,
+            blocks,
+            head_room: HEAD_ROOM,
+            concentration: concentration(dossier.trial.machine_confidence),
+            draws: what_if.draws,
+            seed: what_if.seed,
+        }
+    }
+
+    fn test_input(&self, test: &Test, adjust: Adjust, blocks: &mut Vec<BlockInput>) -> Option<TestInput> {
+        let evidence = &test.evidence;
+        let spread = test.spread.as_ref()?;
+        let key = evidence.key().to_string();
+        let mut ids: BTreeMap<Block, BlockId> = BTreeMap::new();
+        for (block, shift) in shifts(evidence, spread, adjust) {
+            let block_key = format!("{key} {} {}", block.0, block.1);
+            ids.insert(block, BlockId(blocks.len()));
+            blocks.push(BlockInput {
+                key: block_key,
+                shift,
+            });
+        }
+        let sign = evidence.quantity.better.sign();
+        let stopped = stopped_observation(evidence, spread);
+        let data = |cell: &Cell| CellData {
+            observations: cell
+                .runs
+                .iter()
+                .map(|run| (run.observation, ids[&run.block]))
+                .chain(
+                    cell.stopped
+                        .iter()
+                        .filter_map(|block| Some((stopped?, ids[block]))),
+                )
+                .collect(),
+        };
+        let of = |blend: Option<&BlendCode>| blend.and_then(|blend| evidence.cell(blend)).map(data);
+        let good = of(evidence.good)?;
+        let anchors = match of(evidence.poor) {
+            Some(poor) => Anchors::Two { good, poor },
+            None => Anchors::One {
+                good,
+                reproducibility: spread.reproducibility,
+            },
+        };
+        let candidates = self
+            .candidates
+            .iter()
+            .map(|blend| of(Some(blend)).unwrap_or_default())
+            .collect();
+        Some(TestInput {
+            key,
+            method: evidence.key().method.clone(),
+            rig: usual_rig(evidence),
+            sign,
+            sd: spread.within_sd,
+            cap: evidence
+                .quantity
+                .cap
+                .and_then(|cap| evidence.quantity.scale.to_working(cap)),
+            weight: 0.0,
+            anchors,
+            candidates,
+            control: of(evidence.control),
+            middle: of(evidence.middle),
+        })
+    }
+
+    /// Weights after grouping, in the kernel's order, from weights before grouping per test.
+    pub(crate) fn grouped(&self, raw: &[f64]) -> Vec<f64> {
+        let mut of_method: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for (at, place) in self.fitted_tests.iter().enumerate() {
+            of_method
+                .entry(&self.tests[*place].evidence.key().method)
+                .or_default()
+                .push(at);
+        }
+        let mut weights = vec![0.0; raw.len()];
+        for members in of_method.values() {
+            let own: Vec<f64> = members.iter().map(|at| raw[*at]).collect();
+            for (at, weight) in members.iter().zip(share_one_vote(&own)) {
+                weights[*at] = weight;
+            }
+        }
+        weights
+    }
+}
+
+fn why_not_fitted(test: &Test) -> Option<&'static str> {
+    let evidence = &test.evidence;
+    if !evidence.is_run() {
+        return Some("not run");
+    }
+    if !evidence.method.has_contact() {
+        return Some("no rubbing contact: a gate, or shown");
+    }
+    if evidence.good.is_none() {
+        return Some("no known-good reference oil was run: there is no scale");
+    }
+    test.spread
+        .is_none()
+        .then_some("no published precision, and fewer than 3 degrees of freedom of replicates")
+}
+
+/// Concentration of the uncertain weights (ours).
+fn concentration(confidence: Confidence) -> f64 {
+    match confidence {
+        Confidence::Low => 5.0,
+        Confidence::Medium => 15.0,
+        Confidence::High => 50.0,
+    }
+}
+
+/// A run stopped for cause is no better than the known poor; with one reference, than position 0.
+fn stopped_observation(evidence: &Evidence, spread: &Spread) -> Option<Observation> {
+    let mean_of = |blend: &BlendCode| {
+        let cell = evidence.cell(blend)?;
+        let mut middles: Vec<f64> = cell
+            .runs
+            .iter()
+            .map(|run| run.observation.ends())
+            .map(|(lo, hi)| 0.5 * (lo + hi))
+            .collect();
+        middles.sort_by(f64::total_cmp);
+        (!middles.is_empty()).then(|| middles.iter().sum::<f64>() / middles.len() as f64)
+    };
+    let sign = evidence.quantity.better.sign();
+    let poor = match evidence.poor {
+        Some(poor) => mean_of(poor)?,
+        None => mean_of(evidence.good?)? - sign * 2.0 * spread.reproducibility,
+    };
+    Some(match evidence.quantity.better {
+        Better::Higher => Observation::Below(poor),
+        Better::Lower => Observation::Above(poor),
+    })
+}
+
+/// The rig with most runs of a test; the method where none is named.
+fn usual_rig(evidence: &Evidence) -> String {
+    let mut runs: BTreeMap<&str, usize> = BTreeMap::new();
+    for (_, run) in evidence.runs() {
+        *runs.entry(run.block.0.as_str()).or_default() += 1;
+    }
+    let most = runs
+        .into_iter()
+        .filter(|(rig, _)| !rig.is_empty())
+        .max_by_key(|(_, count)| *count);
+    most.map_or_else(|| evidence.key().method.clone(), |(rig, _)| rig.to_string())
+}

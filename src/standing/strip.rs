@@ -1,0 +1,228 @@
+//! How one test is drawn, and its estimates in the quantity's unit.
+
+use crate::catalogue::{Better, Quantity, Value};
+use crate::records::{BlendCode, RunResult};
+use crate::standing::evidence::{Evidence, observation};
+use crate::standing::kernel::{CellSummary, TestFit, Who};
+use crate::standing::prepare::Test;
+use crate::standing::{Anchored, Estimate, Position, RunMark, Strip};
+use crate::stats::observation::Observation;
+use std::collections::BTreeMap;
+
+/// The cell of a blend of the trial in a fitted test.
+pub(crate) fn who(evidence: &Evidence, candidates: &[&BlendCode], blend: &BlendCode) -> Option<Who> {
+    if let Some(place) = candidates.iter().position(|candidate| *candidate == blend) {
+        return Some(Who::Candidate(place));
+    }
+    let named = [
+        (evidence.good, Who::Good),
+        (evidence.poor, Who::Poor),
+        (evidence.middle, Who::Middle),
+        (evidence.control, Who::Control),
+    ];
+    named
+        .into_iter()
+        .find(|(code, _)| *code == Some(blend))
+        .map(|(_, who)| who)
+}
+
+/// Estimates of every blend that was run, from a fitted test.
+pub(crate) fn estimates(
+    evidence: &Evidence,
+    fit: &TestFit,
+    candidates: &[&BlendCode],
+) -> BTreeMap<BlendCode, Estimate> {
+    let of_cell = |blend: &BlendCode| {
+        let summary = fit.summary(who(evidence, candidates, blend)?)?;
+        (summary.results > 0).then(|| estimate(&summary, evidence.quantity))
+    };
+    let cells = evidence.cells.iter().filter(|cell| cell.is_run());
+    cells
+        .filter_map(|cell| Some((cell.blend.clone(), of_cell(cell.blend)?)))
+        .collect()
+}
+
+fn estimate(summary: &CellSummary, quantity: &Quantity) -> Estimate {
+    let cap = quantity.cap.and_then(|cap| quantity.scale.to_working(cap));
+    let beyond = |value: f64| cap.is_some_and(|cap| quantity.better.sign() * (value - cap) > 0.0);
+    let held = |value: f64| cap.filter(|_| beyond(value)).unwrap_or(value);
+    let in_unit = |value: f64| quantity.scale.from_working(held(value));
+    let (a, b) = (in_unit(summary.interval.0), in_unit(summary.interval.1));
+    Estimate {
+        value: in_unit(summary.mean),
+        lo: a.min(b),
+        hi: a.max(b),
+        capped: beyond(summary.mean),
+        runs: summary.results,
+    }
+}
+
+/// Estimates where nothing could be fitted: the mean of readings, with the range of them as interval.
+pub(crate) fn plain_estimates(evidence: &Evidence) -> BTreeMap<BlendCode, Estimate> {
+    let of_cell = |results: &[&RunResult]| {
+        let readings: Vec<f64> = results
+            .iter()
+            .filter_map(|result| reading(&result.value))
+            .collect();
+        let n = readings.len() as f64;
+        (!readings.is_empty() && readings.len() == results.len()).then(|| Estimate {
+            value: readings.iter().sum::<f64>() / n,
+            lo: readings.iter().copied().fold(f64::INFINITY, f64::min),
+            hi: readings.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            capped: false,
+            runs: readings.len(),
+        })
+    };
+    let cells = evidence.cells.iter().filter(|cell| cell.is_run());
+    cells
+        .filter_map(|cell| Some((cell.blend.clone(), of_cell(&cell.results)?)))
+        .collect()
+}
+
+fn reading(value: &Value) -> Option<f64> {
+    match value {
+        Value::Exact(reading) => Some(*reading),
+        _ => None,
+    }
+}
+
+/// Where positions 0 and 1 lie on the working scale, and what fixes them.
+fn axis(test: &Test, fit: Option<&TestFit>) -> Option<(Anchored, f64, f64)> {
+    let evidence = &test.evidence;
+    let (scale, sign) = (evidence.quantity.scale, evidence.quantity.better.sign());
+    let cap = evidence.quantity.cap.and_then(|cap| scale.to_working(cap));
+    let held = |value: f64| match cap {
+        Some(cap) if sign * (value - cap) > 0.0 => cap,
+        _ => value,
+    };
+    let mean = |who: Who| {
+        fit.and_then(|fit| fit.summary(who))
+            .map(|summary| held(summary.mean))
+    };
+    match (mean(Who::Good), mean(Who::Poor)) {
+        (Some(good), Some(poor)) => {
+            let least = fit.and_then(TestFit::smallest_gap).unwrap_or(0.0);
+            Some((Anchored::Both, poor, sign * (sign * (good - poor)).max(least)))
+        }
+        (Some(good), None) => {
+            let gap = sign * 2.0 * test.spread.as_ref()?.reproducibility;
+            Some((Anchored::One, good - gap, gap))
+        }
+        _ => own_axis(evidence, sign),
+    }
+}
+
+/// Without a scale of its own a test spans its data, worst at 0 and best at 1.
+fn own_axis(evidence: &Evidence, sign: f64) -> Option<(Anchored, f64, f64)> {
+    let ends = evidence.runs().map(|(_, run)| run.observation.ends());
+    let (lo, hi) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), (a, b)| {
+        (lo.min(a), hi.max(b))
+    });
+    if !lo.is_finite() || !hi.is_finite() {
+        return None;
+    }
+    let span = if hi > lo { hi - lo } else { hi.abs().max(1.0) * 0.1 };
+    let worst = if sign > 0.0 { lo } else { hi };
+    Some((Anchored::None, worst, sign * span))
+}
+
+/// How a test is drawn; `None` where nothing was run.
+pub(crate) fn strip(
+    test: &Test,
+    fit: Option<&TestFit>,
+    estimates: &BTreeMap<BlendCode, Estimate>,
+) -> Option<Strip> {
+    let evidence = &test.evidence;
+    let quantity = evidence.quantity;
+    let (anchored, zero, per_position) = axis(test, fit)?;
+    let band = test
+        .spread
+        .as_ref()
+        .map(|spread| (spread.reproducibility / per_position).abs());
+    let mut strip = Strip {
+        anchored,
+        scale: quantity.scale,
+        unit: quantity.unit,
+        better: quantity.better,
+        zero,
+        per_position,
+        cap: None,
+        steps: quantity.steps.clone(),
+        band: band.filter(|band| band.is_finite()),
+        marks: BTreeMap::new(),
+        runs: Vec::new(),
+    };
+    strip.cap = quantity.cap.and_then(|cap| strip.position_of(cap));
+    strip.marks = estimates
+        .iter()
+        .filter_map(|(blend, e)| Some((blend.clone(), mark(&strip, e)?)))
+        .collect();
+    for cell in &evidence.cells {
+        let shown = cell.results.iter().chain(&cell.data_sheet);
+        let marks: Vec<RunMark> = shown
+            .filter_map(|result| run_mark(&strip, result, cell.role))
+            .collect();
+        strip.runs.extend(marks);
+    }
+    Some(strip)
+}
+
+fn mark(strip: &Strip, estimate: &Estimate) -> Option<Position> {
+    let (a, b) = (strip.position_of(estimate.lo)?, strip.position_of(estimate.hi)?);
+    Some(Position {
+        mean: strip.position_of(estimate.value)?,
+        lo: a.min(b),
+        hi: a.max(b),
+    })
+}
+
+fn run_mark(strip: &Strip, result: &RunResult, role: crate::records::Role) -> Option<RunMark> {
+    let (lo, hi) = bounds(strip, &result.value)?;
+    Some(RunMark {
+        blend: result.blend.clone(),
+        role,
+        value: result.value.clone(),
+        lo,
+        hi,
+        source: result.source,
+    })
+}
+
+/// Positions of a value's bounds, the worse first; `None` for a side without a bound.
+fn bounds(strip: &Strip, value: &Value) -> Option<(Option<f64>, Option<f64>)> {
+    let at = |working: f64| Some((working - strip.zero) / strip.per_position).filter(|p| p.is_finite());
+    let higher_is_better = strip.better == Better::Higher;
+    Some(match observation(value, strip.scale)? {
+        Observation::Exact(value) => (at(value), at(value)),
+        Observation::Between { lo, hi } if higher_is_better => (at(lo), at(hi)),
+        Observation::Between { lo, hi } => (at(hi), at(lo)),
+        Observation::Above(value) if higher_is_better => (at(value), None),
+        Observation::Above(value) => (None, at(value)),
+        Observation::Below(value) if higher_is_better => (None, at(value)),
+        Observation::Below(value) => (at(value), None),
+    })
+}
+
+/// Mean position in the score, with the positions of the interval's ends.
+pub(crate) fn position(fit: &TestFit, who: Who, mean: f64, sign: f64, head_room: f64) -> Option<Position> {
+    let summary = fit.summary(who)?;
+    let at = |value: f64| fit.position_of(sign * value, head_room);
+    let (a, b) = (at(summary.interval.0), at(summary.interval.1));
+    Some(Position {
+        mean,
+        lo: a.min(b),
+        hi: a.max(b),
+    })
+}
+
+/// The position of a fluid that is no candidate, from its mean.
+pub(crate) fn position_of_fluid(fit: &TestFit, who: Who, sign: f64, head_room: f64) -> Option<Position> {
+    let summary = fit.summary(who)?;
+    position(
+        fit,
+        who,
+        fit.position_of(sign * summary.mean, head_room),
+        sign,
+        head_room,
+    )
+}

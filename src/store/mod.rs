@@ -1,0 +1,21 @@
+//! The archive in one SQLite file. Nobody else names the database crate.
+//!
+//! **Invariant:** results, readings and decisions are never deleted and never overwritten; triggers in the schema hold
+//! that against any program. **Invariant:** what a write did is on disk when it returns, or nothing of it is.
+//! The store keeps and finds records; it judges nothing.
+
+mod check;
+mod error;
+mod insert;
+mod list;
+mod merge;
+mod open;
+mod read;
+mod row;
+
+pub use check::Problem;
+pub use error::StoreError;
+
+pub use list::{TrialFilter, TrialHead};
+pub use merge::{Added, Conflict, Count};
+pub use open::Store;

@@ -1,0 +1,245 @@
+//! What must not change a standing, and what must.
+
+use std::collections::BTreeSet;
+
+use likewear::standing::kernel::{BlockId, CellData, Selection, Weighting, Who, fit};
+use likewear::stats::observation::Observation::Exact;
+
+use crate::generated::{Case, cells_mut};
+
+#[test]
+fn the_order_of_results_tests_blocks_and_candidates_changes_no_bit() {
+    let case = Case::new(4, 6).shift_blocks();
+    let straight = case.standing();
+    let mut turned = case.clone();
+    turned.names.reverse();
+    turned.input.tests.reverse();
+    turned.input.blocks.reverse();
+    let last_block = turned.input.blocks.len() - 1;
+    for test in &mut turned.input.tests {
+        test.candidates.reverse();
+        for cell in cells_mut(test) {
+            cell.observations.reverse();
+            cell.observations
+                .iter_mut()
+                .for_each(|(_, block)| block.0 = last_block - block.0);
+        }
+    }
+    let turned = turned.standing();
+    let place = |i: usize| 3 - i;
+    for i in 0..4 {
+        assert_eq!(straight.scores[i].to_bits(), turned.scores[place(i)].to_bits());
+        assert_eq!(straight.p_best[i].to_bits(), turned.p_best[place(i)].to_bits());
+        assert_eq!(
+            straight.rank_probabilities[i],
+            turned.rank_probabilities[place(i)]
+        );
+        assert_eq!(straight.score_intervals[i], turned.score_intervals[place(i)]);
+        assert_eq!(straight.fills[i], turned.fills[place(i)]);
+        assert_eq!(straight.coverage[i], turned.coverage[place(i)]);
+        for j in 0..4 {
+            assert_eq!(
+                straight.pairwise_wins[i][j],
+                turned.pairwise_wins[place(i)][place(j)]
+            );
+        }
+    }
+    assert_eq!(straight.front_runner.map(place), turned.front_runner);
+    let mut shares = turned.lead.unwrap().shares.unwrap();
+    shares.reverse();
+    assert_eq!(straight.lead.unwrap().shares.unwrap(), shares);
+    assert_eq!(straight.effective_tests_by_rig, turned.effective_tests_by_rig);
+}
+
+#[test]
+fn names_change_no_bit() {
+    let case = Case::new(4, 6);
+    let mut renamed = case.clone();
+    renamed.names = ["zinc", "alpha", "middle", "beta"].map(str::to_owned).to_vec();
+    assert_eq!(case.standing(), renamed.standing());
+}
+
+#[test]
+fn the_number_of_threads_changes_no_bit() {
+    let input = Case::new(5, 7).shift_blocks().input();
+    let sets: Vec<BTreeSet<usize>> = (0..7).map(|k| BTreeSet::from([k])).collect();
+    let run = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(threads)
+            .build()
+            .unwrap();
+        pool.install(|| {
+            let fitted = fit(&input).unwrap();
+            let standing = fitted.standing(&Selection::default()).unwrap();
+            let left = fitted.leave_out(&Selection::default(), &sets).unwrap();
+            format!("{standing:?} {left:?}")
+        })
+    };
+    assert_eq!(run(1), run(4));
+}
+
+#[test]
+fn turning_a_scale_round_changes_no_bit() {
+    let case = Case::new(4, 6).shift_blocks();
+    let mut mirrored = case.clone();
+    for k in [0, 2, 4] {
+        let test = &mut mirrored.input.tests[k];
+        test.sign = -1.0;
+        test.cap = test.cap.map(|cap| -cap);
+        for cell in cells_mut(test) {
+            cell.observations.iter_mut().for_each(|(o, _)| *o = o.mirrored());
+        }
+        for block in &mut mirrored.input.blocks[2 * k..2 * k + 2] {
+            block.shift.mean = -block.shift.mean;
+        }
+    }
+    assert_eq!(case.standing(), mirrored.standing());
+    let (up, down) = (fit(&case.input()).unwrap(), fit(&mirrored.input()).unwrap());
+    let (up, down) = (&up.tests()[2], &down.tests()[2]);
+    assert_eq!(up.validity(), down.validity());
+    let (up, down) = (
+        up.summary(Who::Candidate(0)).unwrap(),
+        down.summary(Who::Candidate(0)).unwrap(),
+    );
+    assert_eq!(
+        (up.mean, up.interval, up.beyond_cap),
+        (-down.mean, (-down.interval.1, -down.interval.0), down.beyond_cap)
+    );
+}
+
+#[test]
+fn a_copy_of_the_front_runner_splits_its_first_places() {
+    let mut case = Case::new(3, 5);
+    case.input.draws = 20_000;
+    let alone = case.standing();
+    let front = alone.front_runner.unwrap();
+    case.names.push("copy".to_owned());
+    for test in &mut case.input.tests {
+        let copy = test.candidates[front].clone();
+        test.candidates.push(copy);
+    }
+    let both = case.standing();
+    let (original, copy) = (both.p_best[front], both.p_best[3]);
+    // difference of two first places of 20 000 draws: standard error at most sqrt(1 / 20 000) = 0.007
+    assert!((original - copy).abs() < 0.025, "{original} and {copy}");
+    assert!((both.pairwise_wins[front][3] - 0.5).abs() < 0.0145);
+    // independent draws, so the two together are ahead more often than the one alone was, never less
+    assert!(original + copy >= alone.p_best[front] - 0.012);
+    assert_eq!(both.scores[front], both.scores[3]);
+    assert_eq!(both.level_with_front.len(), 1);
+    // the others keep their draws; their cells move only as far as the data's range does, and here it does not
+    assert_eq!(both.scores[(front + 1) % 3], alone.scores[(front + 1) % 3]);
+    assert_eq!(
+        both.score_intervals[(front + 1) % 3],
+        alone.score_intervals[(front + 1) % 3]
+    );
+}
+
+#[test]
+fn a_test_on_which_everybody_is_capped_does_not_move_the_front() {
+    let mut case = Case::new(4, 4);
+    let before = case.standing();
+    let mut capped = case.input.tests[2].clone();
+    capped.key = "capped/stage".to_owned();
+    capped.method = "capped".to_owned();
+    capped.weight = 0.9;
+    // far above the cap, so that no draw of any candidate falls below it
+    let far = || CellData::in_block(BlockId(0), &[Exact(40.0), Exact(40.0)]);
+    capped.candidates = (0..4).map(|_| far()).collect();
+    case.input.tests.push(capped);
+    let mut input = case.input();
+    input.candidate_streams = Case::new(4, 4).input().candidate_streams;
+    let after = fit(&input).unwrap().standing(&Selection::default()).unwrap();
+    assert_eq!(before.front_runner, after.front_runner);
+    assert_eq!(before.ranked, after.ranked);
+    for i in 0..4 {
+        assert!(
+            (before.p_best[i] - after.p_best[i]).abs() < 1e-9,
+            "the order within a draw is the same"
+        );
+    }
+    let shares = after.lead.unwrap().shares.unwrap();
+    assert!(shares[4].abs() < 1e-9);
+}
+
+#[test]
+fn leaving_a_method_out_is_giving_it_no_weight() {
+    let case = Case::new(4, 6);
+    let fitted = fit(&case.input()).unwrap();
+    let method = BTreeSet::from([2, 3]);
+    let excluded = Selection {
+        excluded_tests: method.clone(),
+        ..Selection::default()
+    };
+    let mut weights: Vec<f64> = case.input.tests.iter().map(|t| t.weight).collect();
+    method.iter().for_each(|&k| weights[k] = 0.0);
+    let unweighted = Selection {
+        weighting: Weighting::Instead(weights),
+        ..Selection::default()
+    };
+    let excluded = fitted.standing(&excluded).unwrap();
+    assert_eq!(excluded, fitted.standing(&unweighted).unwrap());
+    let left = &fitted.leave_out(&Selection::default(), &[method]).unwrap()[0];
+    assert_eq!(left.front_runner, excluded.front_runner);
+    assert_eq!(left.scores, excluded.scores);
+    for (left, excluded) in left.p_best.iter().zip(&excluded.p_best) {
+        assert!((left - excluded).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn leaving_a_test_out_keeps_the_draws_of_the_others() {
+    let case = Case::new(4, 6);
+    let all = case.input();
+    let mut fewer = all.clone();
+    fewer.tests.truncate(4);
+    let (all, fewer) = (fit(&all).unwrap(), fit(&fewer).unwrap());
+    let excluded = Selection {
+        excluded_tests: BTreeSet::from([4, 5]),
+        ..Selection::default()
+    };
+    let (with, without) = (
+        all.standing(&excluded).unwrap(),
+        fewer.standing(&Selection::default()).unwrap(),
+    );
+    assert_eq!(with.p_best, without.p_best);
+    assert_eq!(with.score_intervals, without.score_intervals);
+}
+
+#[test]
+fn a_candidate_that_is_out_leaves_the_others_as_they_were() {
+    let fitted = fit(&Case::new(4, 6).input()).unwrap();
+    let everybody = fitted.standing(&Selection::default()).unwrap();
+    let front = everybody.front_runner.unwrap();
+    let without = Selection {
+        candidates_out: BTreeSet::from([front]),
+        ..Selection::default()
+    };
+    let without = fitted.standing(&without).unwrap();
+    assert_eq!(without.front_runner, Some(everybody.ranked[1]));
+    assert_eq!(without.p_best[front], 0.0);
+    assert_eq!(without.scores, everybody.scores);
+    assert!((without.p_best.iter().sum::<f64>() - 1.0).abs() < 1e-9);
+    let (a, b) = (everybody.ranked[1], everybody.ranked[2]);
+    assert_eq!(without.pairwise_wins[a][b], everybody.pairwise_wins[a][b]);
+}
+
+#[test]
+fn ranks_wins_and_first_places_agree_with_one_another() {
+    let standing = Case::new(5, 6).standing();
+    for i in 0..5 {
+        assert!((standing.rank_probabilities[i].iter().sum::<f64>() - 1.0).abs() < 1e-9);
+        assert!((standing.rank_probabilities[i][0] - standing.p_best[i]).abs() < 1e-9);
+        let expected_rank: f64 = (0..5).map(|r| r as f64 * standing.rank_probabilities[i][r]).sum();
+        let losses: f64 = (0..5)
+            .filter(|&j| j != i)
+            .map(|j| standing.pairwise_wins[j][i])
+            .sum();
+        assert!((expected_rank - losses).abs() < 1e-9);
+        assert!(
+            (0..5).all(|j| (standing.pairwise_wins[i][j] + standing.pairwise_wins[j][i] - 1.0).abs() < 1e-9)
+        );
+        let (low, high) = standing.score_intervals[i];
+        assert!(low < standing.scores[i] && standing.scores[i] < high);
+    }
+}

@@ -1,0 +1,299 @@
+//! Builds trials for tests: short, in words, with invented data.
+#![allow(dead_code, reason = "each test binary uses its own part of the builder")]
+
+use likewear::catalogue::{Method, Use, Written, built_in};
+use likewear::records::{
+    Blend, BlendCode, BlendKind, Confidence, Dossier, Level, Machine, MachineContact, MachineSlug, OwnMethod,
+    OwnQuantity, Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, TestKey, Trial,
+    TrialBlend, TrialSlug, TrialStatus, TrialTest, method_of,
+};
+
+/// A slow drive with a rolling contact, as intervals.
+pub const SLOW_ROLLERS: &str = r#"{"shape":"line","ellipticity":[50,100],"max_pressure_pa":[0.9e9,1.9e9],
+    "sliding_m_s":[0,0.01],"slide_roll":[0,0.15],"motion":"one way","film_ratio":[0.02,0.6],
+    "materials":"hard steel/hard steel","time_share":[0.01,0.05],"temperature_c":[40,85],
+    "contact_temperature_c":[40,90],"supply":"circulated"}"#;
+
+/// A fast gear mesh.
+pub const FAST_MESH: &str = r#"{"shape":"line","ellipticity":[50,100],"max_pressure_pa":[0.9e9,1.9e9],
+    "sliding_m_s":[0.5,2.5],"slide_roll":[0.2,0.9],"motion":"one way","film_ratio":[0.4,1.5],
+    "materials":"hard steel/hard steel","time_share":[0.004,0.02],"temperature_c":[60,90],
+    "contact_temperature_c":[90,300],"supply":"splash"}"#;
+
+/// A bronze bush on a steel pin, oscillating slowly.
+pub const BRONZE_BUSH: &str = r#"{"shape":"conformal","max_pressure_pa":[15e6,80e6],"mean_pressure_pa":[10e6,60e6],
+    "sliding_m_s":[0,0.02],"slide_roll":[2,2],"motion":"reversing","film_ratio":[0.05,0.3],
+    "materials":"hard steel/bronze","time_share":[0.3,1],"temperature_c":[5,30],
+    "contact_temperature_c":[5,40],"supply":"thin dab"}"#;
+
+/// A trial in the making.
+#[derive(Clone)]
+pub struct TrialBuilder {
+    dossier: Dossier,
+    next_id: i64,
+}
+
+/// A trial on a machine with one contact, whose main and secondary modes are given.
+pub fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) -> TrialBuilder {
+    let slug = TrialSlug::new("a-trial").unwrap();
+    let machine = MachineSlug::new("a-machine").unwrap();
+    let trial = Trial {
+        slug,
+        title: "A trial".into(),
+        question: "Which blend?".into(),
+        machine: machine.clone(),
+        status: TrialStatus::Running,
+        opened_on: None,
+        closed_on: None,
+        machine_confidence: Confidence::Medium,
+        invented: true,
+        blends: Vec::new(),
+        tests: Vec::new(),
+    };
+    let machine = Machine {
+        slug: machine,
+        name: "A machine".into(),
+        kind: "drive".into(),
+        note: String::new(),
+        caution: String::new(),
+        contacts: vec![contact("contact", contact_json, 1.0, main, secondary)],
+    };
+    let dossier = Dossier {
+        trial,
+        machine,
+        blends: Vec::new(),
+        methods: built_in().to_vec(),
+        rigs: Vec::new(),
+        results: Vec::new(),
+        decisions: Vec::new(),
+    };
+    TrialBuilder { dossier, next_id: 1 }
+}
+
+/// A machine contact.
+pub fn contact(name: &str, json: &str, share: f64, main: &[&str], secondary: &[&str]) -> MachineContact {
+    let modes = |words: &[&str]| words.iter().map(|word| word.parse().unwrap()).collect();
+    MachineContact {
+        name: name.into(),
+        preset: Preset::Stated(serde_json::from_str(json).unwrap()),
+        parameters_json: json.into(),
+        share,
+        main_modes: modes(main),
+        secondary_modes: modes(secondary),
+        minor_modes: Vec::new(),
+    }
+}
+
+pub fn code(text: &str) -> BlendCode {
+    BlendCode::new(text).unwrap()
+}
+
+fn written(text: &str) -> Written {
+    let number = |text: &str| text.trim().parse::<f64>();
+    match (text.strip_prefix('>'), text.strip_prefix('<'), number(text)) {
+        (Some(rest), _, _) => Written::Above(number(rest).unwrap()),
+        (_, Some(rest), _) => Written::Below(number(rest).unwrap()),
+        (_, _, Ok(value)) => Written::Number(value),
+        _ => Written::Word(text.to_string()),
+    }
+}
+
+impl TrialBuilder {
+    pub fn another_contact(mut self, name: &str, json: &str, share: f64, main: &[&str]) -> Self {
+        for contact in &mut self.dossier.machine.contacts {
+            contact.share *= 1.0 - share;
+        }
+        self.dossier
+            .machine
+            .contacts
+            .push(contact(name, json, share, main, &[]));
+        self
+    }
+
+    fn blend(mut self, name: &str, role: Role, level: Option<Level>) -> Self {
+        self.dossier.trial.blends.push(TrialBlend {
+            blend: code(name),
+            role,
+            level,
+        });
+        self.dossier.blends.push(Blend {
+            code: code(name),
+            name: name.to_string(),
+            kind: BlendKind::Oil,
+            made_on: None,
+            parent: None,
+            change: String::new(),
+            kv40_mm2_s: Some(220.0),
+            kv100_mm2_s: Some(19.0),
+            density15_kg_m3: Some(880.0),
+            base_oil_kv40_mm2_s: None,
+            nlgi: String::new(),
+            note: String::new(),
+            composition: Vec::new(),
+        });
+        self
+    }
+
+    pub fn candidate(self, name: &str) -> Self {
+        self.blend(name, Role::Candidate, None)
+    }
+
+    pub fn good(self, name: &str) -> Self {
+        self.blend(name, Role::Reference, Some(Level::KnownGood))
+    }
+
+    pub fn poor(self, name: &str) -> Self {
+        self.blend(name, Role::Reference, Some(Level::KnownPoor))
+    }
+
+    pub fn middle(self, name: &str) -> Self {
+        self.blend(name, Role::Reference, Some(Level::KnownMiddle))
+    }
+
+    pub fn control(self, name: &str) -> Self {
+        self.blend(name, Role::Control, None)
+    }
+
+    pub fn weigh(self, key: &str) -> Self {
+        self.test(key, Use::Weigh, "")
+    }
+
+    pub fn gate(self, key: &str, limit: &str) -> Self {
+        self.test(key, Use::Gate, limit)
+    }
+
+    pub fn test(mut self, key: &str, used_to: Use, limit: &str) -> Self {
+        self.dossier.trial.tests.push(TrialTest {
+            key: TestKey::parse(key).unwrap(),
+            used_to,
+            limit: limit.into(),
+            known_good: None,
+            known_poor: None,
+            cost: None,
+            days: None,
+            reason: String::new(),
+        });
+        self
+    }
+
+    /// An own bench with the machine's first contact, of which `wear` (mm, lower is better, r 0.1 mm) scores a mode.
+    pub fn own_bench(mut self, id: &str, mode: &str) -> Self {
+        let json = self.dossier.machine.contacts[0].parameters_json.clone();
+        let rows = OwnMethod {
+            id: id.into(),
+            title: format!("Own bench {id}"),
+            standard: "in-house".into(),
+            based_on: String::new(),
+            lubricant: "oil".into(),
+            category: "II".into(),
+            contacts_json: format!("[{json}]"),
+            cost: None,
+            days: None,
+            caution: "none".into(),
+            note: String::new(),
+            quantities: vec![OwnQuantity {
+                quantity: "wear".into(),
+                label: "Wear".into(),
+                unit: "mm".into(),
+                better: "lower".into(),
+                scale: "identity".into(),
+                plain_number_is: "exact".into(),
+                modes: format!("{mode}=1"),
+                repeatability: Some(0.1),
+                reproducibility: Some(0.2),
+                precision_kind: "constant".into(),
+                mark: "invented".into(),
+                ..OwnQuantity::default()
+            }],
+        };
+        self.dossier.methods.push(method_of(&rows).unwrap());
+        self.weigh(&format!("{id}/wear"))
+    }
+
+    /// Runs of one blend on one rig in one campaign.
+    pub fn runs(self, blend: &str, key: &str, values: &[&str]) -> Self {
+        let method = key.split('/').next().unwrap().to_string();
+        self.runs_on(blend, key, values, &format!("rig-{method}"), "first")
+    }
+
+    pub fn runs_on(mut self, blend: &str, key: &str, values: &[&str], rig: &str, campaign: &str) -> Self {
+        for value in values {
+            let replicate = self.dossier.results.len() as u32 + 1;
+            let result = self.result(blend, key, value, rig, campaign, replicate);
+            self.dossier.results.push(result);
+            self.next_id += 1;
+        }
+        let id = RigId::new(rig).unwrap();
+        if !self.dossier.rigs.iter().any(|known| known.id == id) {
+            let rig = Rig {
+                id,
+                name: rig.into(),
+                lab: "A".into(),
+                methods: Vec::new(),
+                reference_blend: None,
+            };
+            self.dossier.rigs.push(rig);
+        }
+        self
+    }
+
+    fn result(
+        &self,
+        blend: &str,
+        key: &str,
+        value: &str,
+        rig: &str,
+        campaign: &str,
+        replicate: u32,
+    ) -> RunResult {
+        let key = TestKey::parse(key).unwrap();
+        let (_, quantity) = self
+            .dossier
+            .test(&key)
+            .unwrap_or_else(|| panic!("{key} is not known"));
+        let reading = quantity.read(&written(value)).unwrap();
+        RunResult {
+            id: Some(self.next_id),
+            trial: self.dossier.trial.slug.clone(),
+            blend: code(blend),
+            value: reading.value,
+            off_ladder: reading.off_ladder,
+            value_as_written: value.into(),
+            unit_as_written: quantity.unit.to_string(),
+            key,
+            rig: RigId::new(rig),
+            date: None,
+            replicate,
+            campaign: campaign.into(),
+            conditions: String::new(),
+            purpose: Purpose::Test,
+            status: ResultStatus::Valid,
+            reason: String::new(),
+            source: ResultSource::Measured,
+            note: String::new(),
+            supersedes: None,
+            entered_at: String::new(),
+            voided_at: String::new(),
+            origin: "test".into(),
+        }
+    }
+
+    /// Changes every result so far.
+    pub fn each_result(mut self, change: impl Fn(&mut RunResult)) -> Self {
+        self.dossier.results.iter_mut().for_each(change);
+        self
+    }
+
+    pub fn confidence(mut self, confidence: Confidence) -> Self {
+        self.dossier.trial.machine_confidence = confidence;
+        self
+    }
+
+    pub fn methods(&self) -> &[Method] {
+        &self.dossier.methods
+    }
+
+    pub fn build(self) -> Dossier {
+        self.dossier
+    }
+}

@@ -1,0 +1,330 @@
+//! The worked case: five candidates in seven tests, invented data, computed independently of this program (vectorised
+//! numpy, 20 000 draws, its own random numbers). Tolerances are those of the file's note: means 0.01, probabilities
+//! 0.02, shares and tipping factors 0.02, effective numbers 0.001, the cell mean of a result above the cap 1 %.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test fails by panicking, in its helper functions too"
+)]
+
+use std::collections::BTreeSet;
+
+use likewear::standing::kernel::{
+    Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, Selection, Standing, TestInput, Tipping,
+    Who, candidate_streams, fit,
+};
+use likewear::stats::observation::Observation;
+use likewear::stats::severity::BlockShift;
+use serde_json::Value;
+
+const NAMES: [&str; 5] = ["A", "B", "C", "D", "E"];
+const CASES: [&str; 2] = ["trusting_saturated", "contact_saturated"];
+
+fn published() -> Value {
+    serde_json::from_str(include_str!("published/worked_case.json")).unwrap()
+}
+
+fn number(value: &Value) -> f64 {
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("{value} is not a number"))
+}
+
+fn tests(case: &Value) -> &Vec<Value> {
+    case["tests"].as_array().unwrap()
+}
+
+fn cell(case: &Value, test: &str, blend: &str) -> CellData {
+    let read = |result: &Value| match result["kind"].as_str().unwrap() {
+        "exact" => Observation::Exact(number(&result["value"])),
+        "between" => Observation::Between {
+            lo: number(&result["lo"]),
+            hi: number(&result["hi"]),
+        },
+        "above" => Observation::Above(number(&result["value"])),
+        "below" => Observation::Below(number(&result["value"])),
+        other => panic!("{other}"),
+    };
+    let results: Vec<Observation> = case["results"][test][blend]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(read)
+        .collect();
+    CellData::in_block(BlockId(0), &results)
+}
+
+fn fitted(case: &Value, weights: &str) -> Fitted {
+    let test = |t: &Value| {
+        let key = t["id"].as_str().unwrap();
+        TestInput {
+            key: key.to_owned(),
+            method: key.to_owned(),
+            rig: t["group"].as_str().unwrap().to_owned(),
+            sign: number(&t["sign"]),
+            sd: number(&t["sd"]),
+            cap: t["cap"].as_f64(),
+            weight: number(&case["weights"][weights][key]),
+            anchors: Anchors::Two {
+                good: cell(case, key, "good"),
+                poor: cell(case, key, "poor"),
+            },
+            candidates: NAMES.map(|name| cell(case, key, name)).to_vec(),
+            control: Some(cell(case, key, "sugar")),
+            middle: None,
+        }
+    };
+    let tests: Vec<TestInput> = tests(case).iter().map(test).collect();
+    fit(&KernelInput {
+        candidate_streams: candidate_streams(&NAMES.map(str::to_owned), &tests),
+        tests,
+        blocks: vec![BlockInput {
+            key: "all".to_owned(),
+            shift: BlockShift::NONE,
+        }],
+        head_room: number(&case["head_room"]),
+        concentration: number(&case["beta_concentration"]),
+        draws: 20_000,
+        seed: 20_240_601,
+    })
+    .unwrap()
+}
+
+fn place(case: &Value, test: &str) -> usize {
+    tests(case).iter().position(|t| t["id"] == test).unwrap()
+}
+
+fn close(what: &str, actual: f64, expected: &Value, tolerance: f64) {
+    let expected = number(expected);
+    assert!(
+        (actual - expected).abs() <= tolerance,
+        "{what}: {actual} is not {expected} within {tolerance}"
+    );
+}
+
+/// Runs a check on both sets of weights.
+fn on_both(check: impl Fn(&Value, &Value, &Fitted, &Standing)) {
+    let case = published();
+    for weights in CASES {
+        let fitted = fitted(&case, weights);
+        let standing = fitted.standing(&Selection::default()).unwrap();
+        check(&case, &case["expected"][weights], &fitted, &standing);
+    }
+}
+
+#[test]
+fn cells_have_the_published_means() {
+    let case = published();
+    let fitted = fitted(&case, CASES[0]);
+    for (k, t) in tests(&case).iter().enumerate() {
+        let id = t["id"].as_str().unwrap();
+        let expected = &case["cells"][id];
+        let fit = &fitted.tests()[k];
+        close(
+            &format!("{id} smallest gap"),
+            fit.smallest_gap().unwrap(),
+            &expected["floor"],
+            1e-12,
+        );
+        close(
+            &format!("{id} prior mean"),
+            fit.candidate_prior().mean,
+            &expected["prior"][0],
+            1e-3,
+        );
+        close(
+            &format!("{id} prior sd"),
+            fit.candidate_prior().sd,
+            &expected["prior"][1],
+            1e-3,
+        );
+        let cells = NAMES
+            .iter()
+            .enumerate()
+            .map(|(i, &name)| (name, Who::Candidate(i)));
+        for (blend, who) in cells.chain([("good", Who::Good), ("poor", Who::Poor)]) {
+            let summary = fit.summary(who).unwrap();
+            let (mean, sd) = (&expected[blend][0], &expected[blend][1]);
+            let above_cap =
+                fit.cell(who).unwrap().results() > 0 && summary.beyond_cap.is_some_and(|p| p > 0.5);
+            let tolerance = if above_cap {
+                0.01 * number(mean).abs()
+            } else {
+                1e-4
+            };
+            close(&format!("{id} {blend} mean"), summary.mean, mean, tolerance);
+            // the file gives no tolerance for this one; its grid for a reference oil ends at the candidates' prior
+            // (stage 34.5), which cuts 2.6 % off the sd of the capped known good; here the reference has its own grid
+            let tolerance = if above_cap { 0.03 * number(sd) } else { 1e-4 };
+            close(&format!("{id} {blend} sd"), summary.sd, sd, tolerance);
+            assert!(summary.edge_mass < 1e-4, "{id} {blend}: {}", summary.edge_mass);
+        }
+    }
+}
+
+#[test]
+fn scores_and_mean_positions_are_the_published_ones() {
+    on_both(|case, expected, _, standing| {
+        for (i, name) in NAMES.iter().enumerate() {
+            close(name, standing.scores[i], &expected["score"][name], 0.01);
+            for (k, t) in tests(case).iter().enumerate() {
+                let what = format!("{name} in {}", t["id"]);
+                close(
+                    &what,
+                    standing.mean_positions[i][k],
+                    &expected["mean_pos"][i][k],
+                    0.01,
+                );
+            }
+        }
+        assert_eq!(NAMES[standing.front_runner.unwrap()], expected["winner"]);
+        let lead = standing.lead.as_ref().unwrap();
+        assert_eq!(NAMES[lead.rival], expected["rival"]);
+        close("lead", lead.difference, &expected["lead"], 0.01);
+        close(
+            "total weight",
+            standing.total_weight,
+            &expected["total_weight"],
+            1e-9,
+        );
+    });
+}
+
+#[test]
+fn first_places_are_the_published_ones() {
+    on_both(|_, expected, _, standing| {
+        for (i, name) in NAMES.iter().enumerate() {
+            close(name, standing.p_best[i], &expected["p_best"][name], 0.02);
+        }
+        assert!((standing.p_best.iter().sum::<f64>() - 1.0).abs() < 1e-9);
+        assert!(standing.monte_carlo_error > 0.001 && standing.monte_carlo_error < 0.004);
+    });
+}
+
+#[test]
+fn shares_of_the_lead_are_the_published_ones() {
+    on_both(|case, expected, _, standing| {
+        let shares = standing.lead.as_ref().unwrap().shares.as_ref().unwrap();
+        for (k, t) in tests(case).iter().enumerate() {
+            let id = t["id"].as_str().unwrap();
+            close(id, shares[k], &expected["share"][id], 0.02);
+        }
+        assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+    });
+}
+
+#[test]
+fn leaving_one_test_out_gives_the_published_front_runner_and_first_places() {
+    on_both(|case, expected, fitted, standing| {
+        let sets: Vec<BTreeSet<usize>> = (0..tests(case).len()).map(|k| BTreeSet::from([k])).collect();
+        let left = fitted.leave_out(&Selection::default(), &sets).unwrap();
+        let front = standing.front_runner.unwrap();
+        for (t, left) in tests(case).iter().zip(&left) {
+            let id = t["id"].as_str().unwrap();
+            let [by_score, p_best, by_draws] = [0, 1, 2].map(|i| &expected["loo"][id][i]);
+            assert_eq!(NAMES[left.front_runner.unwrap()], by_score, "without {id}");
+            close(&format!("without {id}"), left.p_best[front], p_best, 0.02);
+            let most = (0..NAMES.len())
+                .max_by(|&a, &b| left.p_best[a].total_cmp(&left.p_best[b]))
+                .unwrap();
+            assert_eq!(NAMES[most], by_draws, "without {id}");
+        }
+    });
+}
+
+#[test]
+fn leaving_one_rig_out_gives_the_published_front_runner() {
+    on_both(|case, expected, fitted, _| {
+        for (rig, front) in expected["lgo"].as_object().unwrap() {
+            let of_rig = |k: &usize| tests(case)[*k]["group"] == rig.as_str();
+            let set: BTreeSet<usize> = (0..tests(case).len()).filter(of_rig).collect();
+            let left = fitted.leave_out(&Selection::default(), &[set]).unwrap();
+            assert_eq!(NAMES[left[0].front_runner.unwrap()], front, "without {rig}");
+        }
+    });
+}
+
+#[test]
+fn filling_the_gaps_worst_and_best_gives_the_published_limits() {
+    on_both(|_, expected, _, standing| {
+        for (i, name) in NAMES.iter().enumerate() {
+            close(
+                name,
+                standing.fills[i].worst,
+                &expected["missing_bounds"][name][0],
+                0.01,
+            );
+            close(
+                name,
+                standing.fills[i].best,
+                &expected["missing_bounds"][name][1],
+                0.01,
+            );
+            close(name, standing.coverage[i], &expected["cover"][name], 1e-9);
+        }
+    });
+}
+
+#[test]
+fn tipping_factors_are_the_published_ones() {
+    let same = |what: &str, tip: Option<Tipping>, expected: &Value| match (tip, expected[1].as_str()) {
+        (None, None) => {}
+        (Some(tip), Some(rival)) => {
+            assert_eq!(NAMES[tip.rival], rival, "{what}");
+            close(what, tip.factor, &expected[0], 0.02);
+        }
+        (tip, _) => panic!("{what}: {tip:?} is not {expected}"),
+    };
+    on_both(|case, expected, _, standing| {
+        for (k, t) in tests(case).iter().enumerate() {
+            let id = t["id"].as_str().unwrap();
+            same(
+                &format!("{id} down"),
+                standing.tipping[k].down,
+                &expected["tip"][id]["down"],
+            );
+            same(
+                &format!("{id} up"),
+                standing.tipping[k].up,
+                &expected["tip"][id]["up"],
+            );
+        }
+    });
+}
+
+#[test]
+fn effective_numbers_of_tests_are_the_published_ones() {
+    on_both(|_, expected, _, standing| {
+        close("independent", standing.effective_tests, &expected["n_eff"], 0.001);
+        close(
+            "by rig",
+            standing.effective_tests_by_rig,
+            &expected["n_eff_rig"],
+            0.001,
+        );
+    });
+}
+
+#[test]
+fn validity_of_each_test_is_the_published_one() {
+    on_both(|case, expected, fitted, _| {
+        for t in tests(case) {
+            let id = t["id"].as_str().unwrap();
+            let validity = fitted.tests()[place(case, id)].validity();
+            let expected = &expected["valid"][id];
+            close(
+                id,
+                validity.good_over_poor.unwrap(),
+                &expected["p_good_over_poor"],
+                0.02,
+            );
+            close(
+                id,
+                validity.good_over_control.unwrap(),
+                &expected["p_good_over_negative"],
+                0.02,
+            );
+            assert_eq!(validity.middle_between, None);
+        }
+    });
+}
