@@ -10,9 +10,16 @@
 //! * [`records`]: blends, machines, rigs, trials, results, decisions.
 //! * [`resemblance`]: how closely a test's contact resembles a machine's.
 //! * [`standing`]: positions, ranking, what it rests on, cautions.
+//! * [`intake`]: an archive folder to records, or to every fault in it, and back.
+//! * [`store`]: the archive in one SQLite file.
+//! * [`charts`]: plain descriptions to drawings.
+//! * [`desk`]: what people ask of an archive; pages, JSON and command line share it.
+//! * [`web`]: pages and JSON over HTTP.
+//! * [`cli`]: commands and exit codes.
 
 pub mod catalogue;
 pub mod charts;
+pub mod cli;
 pub mod contact;
 pub mod desk;
 pub mod intake;

@@ -1,3 +1,5 @@
-//! The likewear program.
+//! The program: everything is in the library.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    likewear::cli::run(std::env::args_os())
+}

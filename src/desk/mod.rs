@@ -1,7 +1,19 @@
 //! Use cases that pages, JSON and command line share.
 
 mod caution_words;
+mod choices;
+mod demo;
+#[expect(clippy::module_inception, reason = "the room is named after what it holds")]
+mod desk;
+mod error;
+mod folder;
+mod judged;
+mod standing_json;
 mod views;
 pub mod words;
 
-pub use views::{Comparison, TrialLine, TrialList, TrialQuery};
+pub use choices::Choices;
+pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
+pub use error::DeskError;
+pub use standing_json::standing_json;
+pub use views::{Comparison, Loaded, TrialLine, TrialList, TrialQuery};

@@ -1,7 +1,9 @@
 //! What the desk hands to pages, JSON and command line.
 
+use crate::intake::Fault;
 use crate::records::{Dossier, MachineSlug, TrialSlug, TrialStatus};
 use crate::standing::{Severity, Standing, WhatIf};
+use crate::store::Added;
 use jiff::civil::Date;
 
 /// One trial judged.
@@ -74,4 +76,13 @@ pub struct TrialList {
     pub total: usize,
     /// Those of this page.
     pub trials: Vec<TrialLine>,
+}
+
+/// What became of a folder.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Loaded {
+    /// How many records of each kind are new or were there already.
+    pub added: Added,
+    /// What somebody should know about it.
+    pub warnings: Vec<Fault>,
 }

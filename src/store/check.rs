@@ -61,7 +61,13 @@ impl Store {
             let problem = format!("names something that is not in {parent}");
             problems.push(Problem::new(what, &problem));
         }
-        let archive = read_all(&mut transaction, &mut problems).await?;
+        let archive = match read_all(&mut transaction, &mut problems).await {
+            Ok(archive) => archive,
+            Err(error) => {
+                problems.push(Problem::new("the file", &error.to_string()));
+                return Ok(problems);
+            }
+        };
         blends(&archive, &mut problems);
         machines(&archive, &mut problems);
         methods(&archive, &mut problems);

@@ -39,6 +39,15 @@ impl Added {
         self.counts.values().map(|count| count.same).sum()
     }
 
+    /// What a load into an empty file would write.
+    pub fn all_new(archive: &Archive) -> Self {
+        match merge(&Archive::default(), archive) {
+            Ok((_, added)) => added,
+            // Against nothing there is nothing to differ from.
+            Err(_) => Self::default(),
+        }
+    }
+
     fn count(&mut self, kind: &'static str, count: Count) {
         if count != Count::default() {
             self.counts.insert(kind, count);

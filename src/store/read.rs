@@ -5,7 +5,7 @@ mod runs;
 mod trials;
 
 use crate::catalogue::{Method, built_in_method};
-use crate::records::{Archive, Blend, BlendCode, Dossier, Machine, Rig, TrialSlug, method_of};
+use crate::records::{Archive, Blend, BlendCode, Dossier, Machine, OwnMethod, Rig, TrialSlug, method_of};
 use crate::store::{Problem, Store, StoreError};
 use sqlx::SqliteConnection;
 use std::collections::BTreeSet;
@@ -39,6 +39,17 @@ impl Store {
         let mut problems = Vec::new();
         let archive = read_all(&mut transaction, &mut problems).await?;
         sound(archive, problems)
+    }
+
+    /// The laboratory's own methods.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_own_methods(&self) -> Result<Vec<OwnMethod>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let methods = nouns::own_methods(&mut transaction, &mut problems).await?;
+        sound(methods, problems)
     }
 
     /// All that the judgement of one trial needs; `None` where there is no such trial.

@@ -1,6 +1,7 @@
 //! One error for all pages and all JSON: a status, words for the reader, the fields that caused it. What broke inside
 //! is logged once and never shown.
 
+use crate::desk::DeskError;
 use crate::web::frame::Frame;
 use askama::Template;
 use axum::Json;
@@ -162,6 +163,19 @@ impl IntoResponse for AppError {
 impl From<askama::Error> for AppError {
     fn from(cause: askama::Error) -> Self {
         Self::inside(cause)
+    }
+}
+
+impl From<DeskError> for AppError {
+    fn from(error: DeskError) -> Self {
+        match error {
+            DeskError::NoSuchTrial(name) => {
+                let shown: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
+                Self::not_found(format!("There is no trial '{shown}'."))
+            }
+            DeskError::Question { field, problem } => Self::unusable(vec![FieldFault { field, problem }]),
+            inside => Self::inside(inside),
+        }
     }
 }
 

@@ -465,6 +465,7 @@ impl Sample {
                     quantity.steps.clone()
                 },
                 band: Some(0.12),
+                marks: BTreeMap::new(),
                 runs,
             }),
             estimates,

@@ -24,9 +24,14 @@ pub(super) fn sort(there: &[RunResult], given: &[RunResult]) -> (Vec<RunResult>,
         conflicts: Vec::new(),
     };
     let known = by_run(there);
-    for (run, revisions) in by_run(given) {
-        let stored = known.get(&run).map_or(&[][..], Vec::as_slice);
-        sorting.run(stored, &revisions);
+    let mut runs = by_run(given);
+    for result in given {
+        // Runs in the order of the file, each when its first row comes.
+        let run = result.run_key();
+        if let Some(revisions) = runs.remove(&run) {
+            let stored = known.get(&run).map_or(&[][..], Vec::as_slice);
+            sorting.run(stored, &revisions);
+        }
     }
     (sorting.new, sorting.same, sorting.conflicts)
 }

@@ -2,10 +2,24 @@
 
 use crate::catalogue::Mode;
 use crate::charts::number_words;
+use crate::desk::Desk;
 use crate::resemblance::{Term, scales};
 use crate::standing::{USUAL_DRAWS, USUAL_SEED};
+use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use askama::Template;
+use axum::Router;
+use axum::response::Response;
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/about", get(show_about))
+}
+
+async fn show_about() -> Result<Response, AppError> {
+    html(&AboutPage::new())
+}
 
 struct TermLine {
     label: &'static str,

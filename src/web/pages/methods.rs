@@ -4,11 +4,46 @@
 use crate::catalogue::{Better, Category, Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
 use crate::charts::{Detail, Svg, number_words};
 use crate::contact::element::Loading;
+use crate::desk::Desk;
 use crate::web::contact_view::{Dimension, dimensions, picture_of, picture_of_contact};
+use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::question::encoded;
 use crate::web::words;
 use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/methods", get(list_methods))
+        .route("/methods/{id}", get(show_method))
+}
+
+async fn list_methods(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
+    html(&MethodsPage::new(desk.methods().await?.iter()))
+}
+
+async fn show_method(
+    State(desk): State<Arc<Desk>>,
+    id: Result<Path<String>, PathRejection>,
+) -> Result<Response, AppError> {
+    html(&MethodPage::new(&find_method(&desk, id).await?))
+}
+
+/// The method that an address names.
+pub(crate) async fn find_method(
+    desk: &Desk,
+    id: Result<Path<String>, PathRejection>,
+) -> Result<Method, AppError> {
+    let id = id.map_or_else(|_| String::new(), |Path(id)| id);
+    let found = desk.methods().await?.into_iter().find(|method| method.id == id);
+    found.ok_or_else(|| AppError::not_found("No method has this id."))
+}
 
 /// A method in the list.
 struct MethodLine {

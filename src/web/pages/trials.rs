@@ -1,16 +1,32 @@
 //! `/`: past and open trials, found by words, machine, method, component, status and year.
 
 use crate::desk::words::per_cent;
-use crate::desk::{TrialLine, TrialList, TrialQuery};
+use crate::desk::{Choices as Known, Desk, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
 use crate::records::TrialStatus;
 use crate::standing::Severity;
+use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
-use crate::web::question::encoded;
+use crate::web::question::{Pairs, encoded, trial_query};
 use crate::web::words;
 use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::response::{Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
 
-/// How many trials stand on one page.
-pub(crate) const PER_PAGE: usize = 50;
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/", get(list_trials))
+        .route("/trials", get(|| async { Redirect::permanent("/") }))
+}
+
+async fn list_trials(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
+    let query = trial_query(&pairs.0)?;
+    let list = desk.list_trials(&query).await?;
+    let choices = Choices::from(desk.choices().await?);
+    html(&TrialsPage::new(&query, &list, choices))
+}
 
 /// A choice in a filter.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +55,23 @@ pub(crate) struct Choices {
     pub(crate) methods: Vec<Choice>,
     pub(crate) components: Vec<Choice>,
     pub(crate) years: Vec<Choice>,
+}
+
+impl From<Known> for Choices {
+    fn from(known: Known) -> Self {
+        let named = |list: Vec<(String, String)>| {
+            list.into_iter()
+                .map(|(value, words)| Choice { value, words })
+                .collect()
+        };
+        let plain = |list: Vec<String>| list.into_iter().map(Choice::plain).collect();
+        Self {
+            machines: named(known.machines),
+            methods: named(known.methods),
+            components: plain(known.components),
+            years: plain(known.years),
+        }
+    }
 }
 
 /// A filter with what is chosen.
@@ -91,7 +124,7 @@ impl TrialsPage {
     /// The list for a query.
     pub(crate) fn new(query: &TrialQuery, list: &TrialList, choices: Choices) -> Self {
         let page = query.page.max(1);
-        let pages = list.total.div_ceil(PER_PAGE).max(1);
+        let pages = list.total.div_ceil(PAGE_LENGTH).max(1);
         Self {
             frame: Frame::new("Trials").of(Section::Trials),
             words: query.words.clone(),

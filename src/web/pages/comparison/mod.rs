@@ -11,17 +11,59 @@ mod tests_by_weight;
 #[cfg(test)]
 mod tests;
 
-use crate::desk::Comparison;
 use crate::desk::words::{per_cent, sentence};
-use crate::records::Role;
+use crate::desk::{Comparison, Desk};
+use crate::records::{Role, TrialSlug};
+use crate::web::error::{AppError, html};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::evidence::{ChangeRow, Form, FrontRow};
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
 use crate::web::pages::comparison::records::{GateRow, RunRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
-use crate::web::{question, words};
+use crate::web::question::{self, Pairs};
+use crate::web::words;
 use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/trials/{trial}", get(show_comparison))
+}
+
+async fn show_comparison(
+    State(desk): State<Arc<Desk>>,
+    trial: Result<Path<String>, PathRejection>,
+    pairs: Pairs,
+) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let asked = question::what_if(&pairs.0).map_err(AppError::unusable)?;
+    if pairs.has_empty_field() {
+        // A form sends the fields that were left empty too; the address that can be sent on has none of them.
+        return Ok(Redirect::to(&address(&trial, &question::query_string(&asked))).into_response());
+    }
+    let comparison = desk.compare(&trial, &asked).await?;
+    html(&ComparisonPage::new(&comparison))
+}
+
+/// The trial that an address names.
+pub(crate) fn trial_of(trial: Result<Path<String>, PathRejection>) -> Result<TrialSlug, AppError> {
+    let slug = trial.ok().and_then(|Path(slug)| TrialSlug::new(&slug));
+    slug.ok_or_else(|| AppError::not_found("No trial has this name."))
+}
+
+fn address(trial: &TrialSlug, query: &str) -> String {
+    let path = format!("/trials/{}", question::encoded(trial.as_str()));
+    if query.is_empty() {
+        path
+    } else {
+        format!("{path}?{query}")
+    }
+}
 
 /// The comparison page.
 #[derive(Template)]

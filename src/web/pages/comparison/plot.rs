@@ -64,7 +64,12 @@ fn mark(test: &TestStanding, strip: &Strip, axis: &Axis, blend: &BlendCode, who:
     if estimate.is_none() && runs.is_empty() {
         return None;
     }
-    let span = estimate.and_then(|estimate| span(estimate, axis));
+    let placed = strip.marks.get(blend).map(|position| Span {
+        mean: position.mean,
+        lo: position.lo,
+        hi: position.hi,
+    });
+    let span = estimate.and_then(|estimate| placed.or_else(|| span(estimate, axis)));
     Some(StripMark {
         who,
         title: title(blend, estimate, strip),

@@ -1,0 +1,122 @@
+//! standing: the comparison of a trial in words or as JSON.
+
+use crate::cli::print::answer;
+use crate::cli::{Answer, StandingArguments};
+use crate::desk::{Comparison, Desk, DeskError, TrialQuery, standing_json, words};
+use crate::records::TrialSlug;
+use crate::standing::{WhatIf, Without};
+use anyhow::{anyhow, bail};
+
+pub(super) async fn standing(arguments: &StandingArguments) -> anyhow::Result<Answer> {
+    let what_if = WhatIf {
+        without: without(&arguments.without)?,
+        ..WhatIf::default()
+    };
+    let desk = Desk::open(&arguments.data).await?;
+    let comparison = compare(&desk, &arguments.trial, &what_if).await;
+    desk.close().await?;
+    let comparison = comparison?;
+    if arguments.json {
+        answer(&serde_json::to_string_pretty(&standing_json(&comparison))?)?;
+    } else {
+        lines(&comparison).iter().try_for_each(|line| answer(line))?;
+    }
+    Ok(Answer::Done)
+}
+
+fn without(items: &[String]) -> anyhow::Result<Vec<Without>> {
+    let item = |text: &String| {
+        Without::parse(text).ok_or_else(|| anyhow!("--without '{text}': write METHOD or METHOD/QUANTITY"))
+    };
+    items.iter().map(item).collect()
+}
+
+async fn compare(desk: &Desk, trial: &str, what_if: &WhatIf) -> anyhow::Result<Comparison> {
+    let Some(slug) = TrialSlug::new(trial) else {
+        bail!("'{trial}' is not the name of a trial");
+    };
+    match desk.compare(&slug, what_if).await {
+        Err(DeskError::NoSuchTrial(_)) => {
+            let known = desk.trial_names(&TrialQuery::default()).await?;
+            let known: Vec<String> = known.iter().map(ToString::to_string).collect();
+            bail!("there is no trial '{trial}'; there are: {}", known.join(", "))
+        }
+        Err(DeskError::Question { field, problem }) => bail!("--{field}: {problem}"),
+        other => Ok(other?),
+    }
+}
+
+fn lines(comparison: &Comparison) -> Vec<String> {
+    let standing = &comparison.standing;
+    let mut lines = Vec::new();
+    if comparison.dossier.trial.invented {
+        lines.push("Invented data.".to_string());
+    }
+    lines.push(words::sentence(comparison));
+    let candidates = standing.candidates.iter().map(|candidate| {
+        let score = match (candidate.score, candidate.score_lo, candidate.score_hi) {
+            (Some(score), Some(lo), Some(hi)) => format!("{score:.2} ({lo:.2} to {hi:.2})"),
+            (Some(score), ..) => format!("{score:.2}"),
+            _ => "-".to_string(),
+        };
+        vec![
+            candidate.blend.to_string(),
+            candidate.p_best.map_or("-".to_string(), words::per_cent),
+            score,
+            words::per_cent(candidate.coverage),
+            candidate.out.clone().unwrap_or_default(),
+        ]
+    });
+    lines.push(String::new());
+    lines.extend(table(
+        &["candidate", "ranks first", "score (90 %)", "run", "out because"],
+        candidates,
+    ));
+    let tests = standing.tests.iter().map(|test| {
+        vec![
+            test.key.to_string(),
+            format!("{:.3}", test.weight),
+            test.resemblance
+                .map_or("-".to_string(), |value| format!("{value:.2}")),
+            if test.extreme { "extreme" } else { "" }.to_string(),
+            test.excluded.clone().unwrap_or_default(),
+        ]
+    });
+    lines.push(String::new());
+    lines.extend(table(
+        &["test", "weight", "resemblance", "screen", "not weighed because"],
+        tests,
+    ));
+    lines.push(String::new());
+    if standing.cautions.is_empty() {
+        lines.push("No caution.".to_string());
+    }
+    for caution in &standing.cautions {
+        let (heading, text) = words::caution(caution, standing);
+        lines.push(format!("[{}] {heading}: {text}", caution.severity.word()));
+    }
+    lines
+}
+
+/// Rows in columns as wide as their longest cell.
+fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Vec<String> {
+    let mut all: Vec<Vec<String>> = vec![header.iter().map(ToString::to_string).collect()];
+    all.extend(rows);
+    let width = |column: usize| {
+        all.iter()
+            .filter_map(|row| row.get(column))
+            .map(|cell| cell.chars().count())
+            .max()
+    };
+    let widths: Vec<usize> = (0..header.len())
+        .map(|column| width(column).unwrap_or(0))
+        .collect();
+    let line = |row: &Vec<String>| {
+        let cells = row
+            .iter()
+            .zip(&widths)
+            .map(|(cell, width)| format!("{cell:width$}"));
+        cells.collect::<Vec<_>>().join("  ").trim_end().to_string()
+    };
+    all.iter().map(line).collect()
+}

@@ -1,0 +1,313 @@
+//! The desk: what people ask of an archive.
+
+use crate::catalogue::{Method, built_in};
+use crate::desk::demo::demo;
+use crate::desk::folder::{read_files, write_files};
+use crate::desk::judged::{Remembered, Summary, judged};
+use crate::desk::{Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery};
+use crate::intake::{read_folder, write_folder};
+use crate::records::{Archive, Dossier, TrialSlug, method_of};
+use crate::standing::WhatIf;
+use crate::store::{Added, Problem, Store, TrialFilter, TrialHead};
+use std::path::Path;
+use std::sync::Arc;
+
+/// Trials on one page of a list.
+pub const PAGE_LENGTH: usize = 50;
+
+/// What a new file starts with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StartWith {
+    /// The invented trials.
+    Demo,
+    /// Nothing.
+    Nothing,
+}
+
+/// What people ask of an archive.
+#[derive(Debug)]
+pub struct Desk {
+    store: Store,
+    remembered: Remembered,
+}
+
+impl Desk {
+    /// Opens a file that exists.
+    ///
+    /// # Errors
+    /// `File` where it cannot be used, with the reason.
+    pub async fn open(path: &Path) -> Result<Self, DeskError> {
+        Ok(Self::over(Store::open(path).await?))
+    }
+
+    /// Creates a file. It is made under another name and renamed when it is complete, so that a file under its own
+    /// name is always a whole one.
+    ///
+    /// # Errors
+    /// `File` where it exists already or its folder does not.
+    pub async fn create(path: &Path, start_with: StartWith) -> Result<Self, DeskError> {
+        if path.exists() {
+            return Err(DeskError::file(path, "exists already"));
+        }
+        let mut name = path.file_name().unwrap_or_default().to_os_string();
+        name.push(".making");
+        let making = path.with_file_name(name);
+        // A leftover of a start that was broken off.
+        if making.exists() {
+            std::fs::remove_file(&making).map_err(|error| DeskError::file(&making, error))?;
+        }
+        let store = Store::open_new(&making).await?;
+        if start_with == StartWith::Demo {
+            store.insert_archive(&demo()?, &now()).await?;
+        }
+        store.close().await?;
+        std::fs::rename(&making, path).map_err(|error| DeskError::file(path, error))?;
+        Self::open(path).await
+    }
+
+    fn over(store: Store) -> Self {
+        Self {
+            store,
+            remembered: Remembered::default(),
+        }
+    }
+
+    pub(crate) fn store(&self) -> &Store {
+        &self.store
+    }
+
+    /// The archive's file.
+    pub fn path(&self) -> &Path {
+        self.store.path()
+    }
+
+    /// Brings everything into the file and lets go of it.
+    ///
+    /// # Errors
+    /// `Inside` where that failed; the next opening repairs it.
+    pub async fn close(self) -> Result<(), DeskError> {
+        Ok(self.store.close().await?)
+    }
+
+    /// Lets go of the file while others still hold the desk, as a server's last act.
+    ///
+    /// # Errors
+    /// Those of [`Desk::close`].
+    pub async fn close_shared(&self) -> Result<(), DeskError> {
+        Ok(self.store.clone().close().await?)
+    }
+
+    /// Takes an archive folder in: all of it or nothing.
+    ///
+    /// # Errors
+    /// `Refused` with every fault, `Conflicts` with every record that is there with other values.
+    pub async fn load(&self, folder: &Path) -> Result<Loaded, DeskError> {
+        let accepted = read_folder(&read_files(folder)?).map_err(DeskError::Refused)?;
+        let added = self.store.insert_archive(&accepted.archive, &now()).await?;
+        Ok(Loaded {
+            added,
+            warnings: accepted.warnings,
+        })
+    }
+
+    /// What [`Desk::load`] would do; nothing is kept.
+    ///
+    /// # Errors
+    /// Those of [`Desk::load`].
+    pub async fn preview_load(&self, folder: &Path) -> Result<Loaded, DeskError> {
+        let accepted = read_folder(&read_files(folder)?).map_err(DeskError::Refused)?;
+        let added = self.store.preview_archive(&accepted.archive).await?;
+        Ok(Loaded {
+            added,
+            warnings: accepted.warnings,
+        })
+    }
+
+    /// Writes the archive as a folder, with every revision.
+    ///
+    /// # Errors
+    /// `File` where the folder holds an archive already or cannot be written.
+    pub async fn export(&self, folder: &Path) -> Result<(), DeskError> {
+        let archive = self.store.read_archive().await?;
+        let files = write_folder(&archive).map_err(|fault| DeskError::Inside(fault.to_string()))?;
+        write_files(folder, &files)
+    }
+
+    /// Everything that is wrong with the file; empty when it is whole.
+    ///
+    /// # Errors
+    /// `Inside` where the file cannot be read at all.
+    pub async fn check(&self) -> Result<Vec<Problem>, DeskError> {
+        Ok(self.store.check().await?)
+    }
+
+    /// The whole archive.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn archive(&self) -> Result<Archive, DeskError> {
+        Ok(self.store.read_archive().await?)
+    }
+
+    /// A page of the trials that a query leaves, the latest first, each judged as it is.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn list_trials(&self, query: &TrialQuery) -> Result<TrialList, DeskError> {
+        let writes = self.store.writes().await?;
+        let heads = self.store.list_trials(&filter(query)).await?;
+        let total = heads.len();
+        let first = query.page.max(1).saturating_sub(1).saturating_mul(PAGE_LENGTH);
+        let mut trials = Vec::new();
+        for head in heads.into_iter().skip(first).take(PAGE_LENGTH) {
+            let summary = self.summary(writes, &head.trial).await?;
+            trials.push(line(head, summary));
+        }
+        Ok(TrialList { total, trials })
+    }
+
+    /// The names of the trials that a query leaves, the latest first, without judging them.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn trial_names(&self, query: &TrialQuery) -> Result<Vec<TrialSlug>, DeskError> {
+        let heads = self.store.list_trials(&filter(query)).await?;
+        Ok(heads.into_iter().map(|head| head.trial).collect())
+    }
+
+    async fn summary(&self, writes: i64, trial: &TrialSlug) -> Result<Summary, DeskError> {
+        if let Some(summary) = self.remembered.get(writes, trial) {
+            return Ok(summary);
+        }
+        let dossier = Arc::new(self.dossier(trial).await?);
+        let summary = Summary::of(&judged(dossier, WhatIf::default()).await?);
+        self.remembered.put(writes, trial.clone(), summary.clone());
+        Ok(summary)
+    }
+
+    /// All records of a trial.
+    ///
+    /// # Errors
+    /// `NoSuchTrial`.
+    pub async fn dossier(&self, trial: &TrialSlug) -> Result<Dossier, DeskError> {
+        let dossier = self.store.read_dossier(trial).await?;
+        dossier.ok_or_else(|| DeskError::NoSuchTrial(trial.to_string()))
+    }
+
+    /// The trial judged under a question and, where the question changes anything, also as it is.
+    ///
+    /// # Errors
+    /// `NoSuchTrial`; `Question` where it names a test that the trial does not have, or a number out of its range.
+    pub async fn compare(&self, trial: &TrialSlug, what_if: &WhatIf) -> Result<Comparison, DeskError> {
+        let dossier = Arc::new(self.dossier(trial).await?);
+        refuse_nonsense(&dossier, what_if)?;
+        let standing = judged(dossier.clone(), what_if.clone()).await?;
+        let as_it_is = if what_if.changes_the_question() {
+            let plain = WhatIf {
+                draws: what_if.draws,
+                seed: what_if.seed,
+                ..WhatIf::default()
+            };
+            Some(judged(dossier.clone(), plain).await?)
+        } else {
+            None
+        };
+        Ok(Comparison {
+            dossier: Arc::unwrap_or_clone(dossier),
+            what_if: what_if.clone(),
+            standing,
+            as_it_is,
+        })
+    }
+
+    /// Built-in methods and the laboratory's own, sorted by id.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored method cannot be read.
+    pub async fn methods(&self) -> Result<Vec<Method>, DeskError> {
+        let mut methods = built_in().to_vec();
+        for rows in self.store.read_own_methods().await? {
+            let method = method_of(&rows);
+            methods.push(method.map_err(|fault| DeskError::Inside(format!("method {}: {fault}", rows.id)))?);
+        }
+        methods.sort_by(|a, b| a.id.cmp(&b.id));
+        Ok(methods)
+    }
+}
+
+/// What a load would do to a file that does not exist yet: everything is new.
+///
+/// # Errors
+/// `Refused` with every fault.
+pub fn preview_first_load(folder: &Path) -> Result<Loaded, DeskError> {
+    let accepted = read_folder(&read_files(folder)?).map_err(DeskError::Refused)?;
+    Ok(Loaded {
+        added: Added::all_new(&accepted.archive),
+        warnings: accepted.warnings,
+    })
+}
+
+fn now() -> String {
+    jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
+}
+
+fn filter(query: &TrialQuery) -> TrialFilter {
+    TrialFilter {
+        words: query.words.clone(),
+        machine: query.machine.clone(),
+        method: query.method.clone(),
+        component: query.component.clone(),
+        status: query.status.clone(),
+        year: query.year.clone(),
+    }
+}
+
+fn line(head: TrialHead, summary: Summary) -> TrialLine {
+    TrialLine {
+        trial: head.trial,
+        title: head.title,
+        question: head.question,
+        machine: head.machine,
+        machine_name: head.machine_name,
+        status: head.status,
+        opened_on: head.opened_on,
+        invented: head.invented,
+        leader: summary.leader,
+        front_runner: summary.front_runner,
+        p_best: summary.p_best,
+        cautions: summary.cautions,
+        worst: summary.worst,
+    }
+}
+
+/// A question about a test that is not there would be answered as if it had not been asked.
+fn refuse_nonsense(dossier: &Dossier, what_if: &WhatIf) -> Result<(), DeskError> {
+    let tests = &dossier.trial.tests;
+    let known = || {
+        tests
+            .iter()
+            .map(|test| test.key.to_string())
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
+    for without in &what_if.without {
+        if !tests.iter().any(|test| without.covers(&test.key)) {
+            let problem = format!("'{without}' is not a test of this trial; it has {}", known());
+            return Err(DeskError::question("without", problem));
+        }
+    }
+    for (key, weight) in &what_if.weights {
+        let field = format!("weight.{key}");
+        if !tests.iter().any(|test| &test.key == key) {
+            let problem = format!("'{key}' is not a test of this trial; it has {}", known());
+            return Err(DeskError::question(&field, problem));
+        }
+        if !(0.0..=1.0).contains(weight) {
+            return Err(DeskError::question(&field, "a weight lies between 0 and 1"));
+        }
+    }
+    if !(200..=200_000).contains(&what_if.draws) {
+        return Err(DeskError::question("draws", "must lie between 200 and 200 000"));
+    }
+    Ok(())
+}

@@ -1,0 +1,60 @@
+//! Judging a trial off the threads that answer requests, and remembering the summaries of lists.
+
+use crate::desk::DeskError;
+use crate::records::{Dossier, TrialSlug};
+use crate::standing::{Severity, Standing, WhatIf, judge};
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// The standing of a trial. It takes the processor for a while, so it runs on a thread of its own.
+pub(crate) async fn judged(dossier: Arc<Dossier>, what_if: WhatIf) -> Result<Standing, DeskError> {
+    tokio::task::spawn_blocking(move || judge(&dossier, &what_if))
+        .await
+        .map_err(|error| DeskError::Inside(format!("judging a trial: {error}")))
+}
+
+/// What a list shows of a standing.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Summary {
+    pub(crate) leader: Option<String>,
+    pub(crate) front_runner: Option<String>,
+    pub(crate) p_best: Option<f64>,
+    pub(crate) cautions: usize,
+    pub(crate) worst: Option<Severity>,
+}
+
+impl Summary {
+    pub(crate) fn of(standing: &Standing) -> Self {
+        let front = standing.front_runner.as_ref();
+        Self {
+            leader: standing.leader.as_ref().map(ToString::to_string),
+            front_runner: front.map(ToString::to_string),
+            p_best: front.and_then(|blend| standing.candidate(blend)?.p_best),
+            cautions: standing.cautions.len(),
+            worst: standing.cautions.iter().map(|caution| caution.severity).min(),
+        }
+    }
+}
+
+/// Summaries as of one state of the file. A write by anybody makes another state, and they are forgotten.
+#[derive(Debug, Default)]
+pub(crate) struct Remembered {
+    state: Mutex<(i64, BTreeMap<TrialSlug, Summary>)>,
+}
+
+impl Remembered {
+    pub(crate) fn get(&self, writes: i64, trial: &TrialSlug) -> Option<Summary> {
+        let state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
+        (state.0 == writes).then(|| state.1.get(trial).cloned()).flatten()
+    }
+
+    pub(crate) fn put(&self, writes: i64, trial: TrialSlug, summary: Summary) {
+        let mut state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
+        if state.0 < writes {
+            *state = (writes, BTreeMap::new());
+        }
+        if state.0 == writes {
+            state.1.insert(trial, summary);
+        }
+    }
+}

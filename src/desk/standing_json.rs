@@ -1,0 +1,168 @@
+//! A standing as JSON. Numbers are SI with the unit in the key, except estimates, which name their unit.
+
+use crate::desk::{Comparison, words};
+use crate::resemblance::{TermLikeness, TermValue};
+use crate::standing::{
+    CandidateStanding, Caution, ContactLikeness, Evidence, GateStanding, Standing, TestStanding, Tip,
+};
+use serde_json::{Map, Value, json};
+
+/// The standing of a comparison, in the form in which the HTTP interface and the command line give it.
+pub fn standing_json(comparison: &Comparison) -> Value {
+    let standing = &comparison.standing;
+    let text = |blend: &Option<_>| blend.as_ref().map(ToString::to_string);
+    json!({
+        "trial": standing.trial.to_string(),
+        "machine": standing.machine.to_string(),
+        "engine": env!("CARGO_PKG_VERSION"),
+        "draws": standing.draws,
+        "seed": standing.seed,
+        "sentence": words::sentence(comparison),
+        "resemblance_mass": standing.resemblance_mass,
+        "effective_tests": standing.effective_tests,
+        "front_runner": text(&standing.front_runner),
+        "leader": text(&standing.leader),
+        "runner_up": text(&standing.runner_up),
+        "resolved": standing.resolved,
+        "candidates": standing.candidates.iter().map(candidate).collect::<Vec<_>>(),
+        "tests": standing.tests.iter().map(|test| test_json(test, comparison)).collect::<Vec<_>>(),
+        "alternatives": standing.alternatives.iter().map(|other| json!({
+            "what": other.what,
+            "leader": text(&other.front_runner),
+            "p_best": other.p_best,
+        })).collect::<Vec<_>>(),
+        "cautions": standing.cautions.iter().map(|one| caution(one, standing)).collect::<Vec<_>>(),
+        "gates": standing.gates.iter().map(gate).collect::<Vec<_>>(),
+        "run_next": null,
+    })
+}
+
+fn candidate(candidate: &CandidateStanding) -> Value {
+    json!({
+        "blend": candidate.blend.to_string(),
+        "p_best": candidate.p_best,
+        "score": candidate.score,
+        "score_lo": candidate.score_lo,
+        "score_hi": candidate.score_hi,
+        "ranks": candidate.ranks,
+        "coverage": candidate.coverage,
+        "score_worst_fill": candidate.score_worst_fill,
+        "score_best_fill": candidate.score_best_fill,
+        "out": candidate.out,
+    })
+}
+
+fn test_json(test: &TestStanding, comparison: &Comparison) -> Value {
+    let unit = comparison
+        .dossier
+        .test(&test.key)
+        .map(|(_, quantity)| quantity.unit.word());
+    let positions: Map<String, Value> = test
+        .positions
+        .iter()
+        .map(|(blend, p)| (blend.to_string(), json!({"mean": p.mean, "lo": p.lo, "hi": p.hi})))
+        .collect();
+    let estimates: Map<String, Value> = test
+        .estimates
+        .iter()
+        .map(|(blend, e)| {
+            let estimate = json!({
+                "value": e.value, "lo": e.lo, "hi": e.hi, "unit": unit, "capped": e.capped, "runs": e.runs,
+            });
+            (blend.to_string(), estimate)
+        })
+        .collect();
+    json!({
+        "key": test.key.to_string(),
+        "method": test.key.method,
+        "quantity": test.key.quantity,
+        "use": test.used_to.word(),
+        "weight": test.weight,
+        "resemblance": test.resemblance,
+        "relevance": test.relevance,
+        "extreme": test.extreme,
+        "excluded": test.excluded,
+        "contacts": test.contacts.iter().map(contact).collect::<Vec<_>>(),
+        "lead_share": test.lead_share,
+        "leader_without": test.leader_without.as_ref().map(ToString::to_string),
+        "tips_down": test.tips_down.as_ref().map(tip),
+        "tips_up": test.tips_up.as_ref().map(tip),
+        "validity": {
+            "good_over_poor": test.validity.good_over_poor,
+            "middle_between": test.validity.middle_between,
+            "good_over_control": test.validity.good_over_control,
+        },
+        "positions": positions,
+        "estimates": estimates,
+    })
+}
+
+fn tip(tip: &Tip) -> Value {
+    json!({"factor": tip.factor, "to": tip.to.to_string()})
+}
+
+fn contact(likeness: &ContactLikeness) -> Value {
+    json!({
+        "contact": likeness.contact,
+        "share": likeness.share,
+        "resemblance": likeness.resemblance.value,
+        "relevance": likeness.relevance,
+        "beyond": likeness.resemblance.beyond.iter().map(|beyond| beyond.word()).collect::<Vec<_>>(),
+        "terms": likeness.resemblance.terms.iter().map(term).collect::<Vec<_>>(),
+    })
+}
+
+fn term(term: &TermLikeness) -> Value {
+    json!({
+        "term": term.term.word(),
+        "test": side(&term.test),
+        "machine": side(&term.machine),
+        "similarity": term.similarity,
+        "importance": term.importance,
+        "dropped": term.similarity.is_none(),
+        "remark": term.remark,
+    })
+}
+
+fn side(value: &TermValue) -> Value {
+    match value {
+        TermValue::Range(range) => json!([range.lo(), range.hi()]),
+        TermValue::Word(word) => json!(word),
+        TermValue::Unknown => Value::Null,
+    }
+}
+
+fn caution(caution: &Caution, standing: &Standing) -> Value {
+    let evidence: Map<String, Value> = caution
+        .evidence
+        .iter()
+        .map(|(name, evidence)| {
+            let evidence = match evidence {
+                Evidence::Number(number) => json!(number),
+                Evidence::Text(text) => json!(text),
+                Evidence::List(items) => json!(items),
+            };
+            ((*name).to_string(), evidence)
+        })
+        .collect();
+    let (heading, text) = words::caution(caution, standing);
+    json!({
+        "kind": caution.kind.word(),
+        "severity": caution.severity.word(),
+        "test": caution.test.as_ref().map(ToString::to_string),
+        "evidence": evidence,
+        "heading": heading,
+        "text": text,
+    })
+}
+
+fn gate(gate: &GateStanding) -> Value {
+    json!({
+        "method": gate.key.method,
+        "quantity": gate.key.quantity,
+        "blend": gate.blend.to_string(),
+        "limit": gate.limit,
+        "results": gate.results,
+        "outcome": gate.outcome.word(),
+    })
+}
