@@ -13,8 +13,8 @@
 //! * [`intake`]: an archive folder to records, or to every fault in it, and back.
 //! * [`store`]: the archive in one SQLite file.
 //! * [`desk`]: what people ask of an archive; pages, JSON and command line share it.
-//! * [`web`]: HTTP.
-//! * [`cli`]: commands and exit codes.
+//! * [`web`]: pages and JSON over HTTP on this machine.
+//! * [`cli`]: the commands and exit codes.
 
 pub mod catalogue;
 pub mod cli;
