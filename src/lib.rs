@@ -12,11 +12,13 @@
 //! * [`standing`]: positions, ranking, what it rests on, cautions.
 //! * [`intake`]: an archive folder to records, or to every fault in it, and back.
 //! * [`store`]: the archive in one SQLite file.
+//! * [`charts`]: plain descriptions to drawings.
 //! * [`desk`]: what people ask of an archive; pages, JSON and command line share it.
-//! * [`web`]: pages and JSON over HTTP on this machine.
-//! * [`cli`]: the commands and exit codes.
+//! * [`web`]: pages and JSON over HTTP.
+//! * [`cli`]: commands and exit codes.
 
 pub mod catalogue;
+pub mod charts;
 pub mod cli;
 pub mod contact;
 pub mod desk;

@@ -72,6 +72,10 @@ impl Desk {
         }
     }
 
+    pub(crate) fn store(&self) -> &Store {
+        &self.store
+    }
+
     /// The archive's file.
     pub fn path(&self) -> &Path {
         self.store.path()

@@ -1,6 +1,7 @@
 //! Use cases that pages, JSON and command line share.
 
 mod caution_words;
+mod choices;
 mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
@@ -11,6 +12,7 @@ mod standing_json;
 mod views;
 pub mod words;
 
+pub use choices::Choices;
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
 pub use error::DeskError;
 pub use standing_json::standing_json;

@@ -33,6 +33,7 @@ pub fn standing_json(comparison: &Comparison) -> Value {
         })).collect::<Vec<_>>(),
         "cautions": standing.cautions.iter().map(|one| caution(one, standing)).collect::<Vec<_>>(),
         "gates": standing.gates.iter().map(gate).collect::<Vec<_>>(),
+        "run_next": null,
     })
 }
 

@@ -5,6 +5,7 @@
 //! The store keeps and finds records; it judges nothing.
 
 mod check;
+mod choices;
 mod error;
 mod insert;
 mod list;
@@ -14,6 +15,7 @@ mod read;
 mod row;
 
 pub use check::Problem;
+pub use choices::Choices;
 pub use error::StoreError;
 
 pub use list::{TrialFilter, TrialHead};

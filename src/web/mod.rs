@@ -1,13 +1,36 @@
-//! The HTTP side of the desk.
+//! Pages and JSON over HTTP, for this machine only.
+//!
+//! **Invariants:** nothing changes data by GET; no script or style in a page's text (the content security policy holds
+//! it to that); no `|safe` in a template: the only markup that enters a page unescaped is a chart room's drawing.
+
+mod api;
+mod assets;
+mod contact_view;
+mod error;
+mod frame;
+mod guard;
+mod pages;
+mod question;
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod tests;
+mod words;
 
 use crate::desk::Desk;
-use axum::Router;
-use axum::response::Json;
+use crate::web::error::AppError;
+use crate::web::guard::{Hosts, add_headers, check_host};
+use axum::extract::Request;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::response::{IntoResponse, Response};
 use axum::routing::get;
+use axum::{Router, http::Uri};
+use std::any::Any;
 use std::future::Future;
-use std::io;
 use std::sync::Arc;
 use tokio::net::TcpListener;
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
 
 /// Answers requests until `shutdown` is ready, then lets those under way finish.
 ///
@@ -17,14 +40,53 @@ pub async fn serve(
     desk: Arc<Desk>,
     listener: TcpListener,
     shutdown: impl Future<Output = ()> + Send + 'static,
-) -> io::Result<()> {
-    axum::serve(listener, router(desk))
+) -> std::io::Result<()> {
+    let port = listener.local_addr()?.port();
+    axum::serve(listener, answering(desk, Hosts::ThisPort(port)))
         .with_graceful_shutdown(shutdown)
         .await
 }
 
-fn router(desk: Arc<Desk>) -> Router {
-    let version = env!("CARGO_PKG_VERSION");
-    let healthy = move || async move { Json(serde_json::json!({"ok": true, "version": version})) };
-    Router::new().route("/healthz", get(healthy)).with_state(desk)
+/// All pages and JSON, for this machine's names on any port.
+pub fn router(desk: Arc<Desk>) -> Router {
+    answering(desk, Hosts::ThisMachine)
+}
+
+fn answering(desk: Arc<Desk>, hosts: Hosts) -> Router {
+    Router::new()
+        .merge(pages::router())
+        .merge(api::router())
+        .route("/static/{hash}/{name}", get(assets::show_file))
+        .fallback(nothing_here)
+        .method_not_allowed_fallback(wrong_method)
+        .with_state(desk)
+        .layer(CatchPanicLayer::custom(|cause: Box<dyn Any + Send>| {
+            AppError::inside(panic_words(&cause)).into_response()
+        }))
+        .layer(CompressionLayer::new())
+        .layer(from_fn_with_state(hosts, check_host))
+        .layer(from_fn(add_headers))
+}
+
+fn panic_words(cause: &(dyn Any + Send)) -> String {
+    let text = cause.downcast_ref::<&str>().map(ToString::to_string);
+    text.or_else(|| cause.downcast_ref::<String>().cloned())
+        .unwrap_or_else(|| "a panic without words".to_string())
+}
+
+async fn nothing_here(uri: Uri) -> Response {
+    answer_in_kind(&uri, AppError::not_found("No page has this address."))
+}
+
+async fn wrong_method(request: Request) -> Response {
+    answer_in_kind(request.uri(), AppError::wrong_method())
+}
+
+/// JSON for callers of the interface, a page for readers.
+fn answer_in_kind(uri: &Uri, error: AppError) -> Response {
+    if uri.path().starts_with("/api/") {
+        error.into_json()
+    } else {
+        error.into_response()
+    }
 }

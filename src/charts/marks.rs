@@ -1,0 +1,148 @@
+//! One colour and one shape per candidate, the same on every chart.
+//!
+//! Six hues after Okabe and Ito (2008), without their second blue, and seven shapes: twenty candidates differ in one
+//! or the other, the first six in both. The hues themselves are custom properties of the style sheet.
+
+use crate::charts::pen::{Pen, Picture};
+use crate::charts::role::{CANDIDATE_COLOURS, Role};
+use crate::charts::svg::Svg;
+
+/// How many candidates can be told apart by colour and shape.
+pub const MARKS: usize = CANDIDATE_COLOURS;
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shape {
+    Disc,
+    Square,
+    Diamond,
+    Up,
+    Down,
+    Hexagon,
+    Cross,
+}
+
+const SHAPES: [(Shape, &str); 7] = [
+    (Shape::Disc, "disc"),
+    (Shape::Square, "square"),
+    (Shape::Diamond, "diamond"),
+    (Shape::Up, "triangle"),
+    (Shape::Down, "triangle on its tip"),
+    (Shape::Hexagon, "hexagon"),
+    (Shape::Cross, "cross"),
+];
+
+fn shape(index: usize) -> Shape {
+    SHAPES[index % SHAPES.len()].0
+}
+
+/// The shape's name, for those who do not see it.
+pub fn mark_words(index: usize) -> &'static str {
+    SHAPES[index % SHAPES.len()].1
+}
+
+/// The outline of a shape around the origin, radius 1; empty for the disc.
+fn outline(shape: Shape) -> Vec<(f64, f64)> {
+    match shape {
+        Shape::Disc => Vec::new(),
+        Shape::Square => vec![(-0.88, -0.88), (0.88, -0.88), (0.88, 0.88), (-0.88, 0.88)],
+        Shape::Diamond => vec![(0.0, -1.25), (1.25, 0.0), (0.0, 1.25), (-1.25, 0.0)],
+        Shape::Up => vec![(0.0, -1.15), (1.15, 0.9), (-1.15, 0.9)],
+        Shape::Down => vec![(0.0, 1.15), (1.15, -0.9), (-1.15, -0.9)],
+        Shape::Hexagon => (0..6)
+            .map(|i| {
+                let angle = f64::from(i) * std::f64::consts::FRAC_PI_3;
+                (1.15 * angle.cos(), 1.15 * angle.sin())
+            })
+            .collect(),
+        Shape::Cross => {
+            let (long, thin) = (1.15, 0.42);
+            vec![
+                (-thin, -long),
+                (thin, -long),
+                (thin, -thin),
+                (long, -thin),
+                (long, thin),
+                (thin, thin),
+                (thin, long),
+                (-thin, long),
+                (-thin, thin),
+                (-long, thin),
+                (-long, -thin),
+                (-thin, -thin),
+            ]
+        }
+    }
+}
+
+fn around(centre: (f64, f64), radius: f64, shape: Shape) -> Vec<(f64, f64)> {
+    outline(shape)
+        .into_iter()
+        .map(|(x, y)| (centre.0 + x * radius, centre.1 + y * radius))
+        .collect()
+}
+
+/// A candidate's mark with a rim of ground around it.
+pub(in crate::charts) fn solid(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize) {
+    let shape = shape(candidate);
+    for (radius, role) in [
+        (radius * 1.32, Role::Ground),
+        (radius, Role::Candidate(candidate)),
+    ] {
+        match shape {
+            Shape::Disc => pen.disc(centre, radius, role),
+            other => pen.shape(&around(centre, radius, other), role),
+        }
+    }
+}
+
+/// A candidate's mark as an outline: a value from a data sheet.
+pub(in crate::charts) fn open(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize) {
+    let role = Role::Candidate(candidate);
+    match shape(candidate) {
+        Shape::Disc => pen.ring(centre, radius, role, 1.0),
+        other => {
+            let mut points = around(centre, radius, other);
+            points.extend(points.first().copied());
+            pen.line(&points, role, 1.0);
+        }
+    }
+}
+
+/// The mark for a legend.
+pub fn legend_mark(candidate: usize) -> Svg {
+    let mut picture = Picture::new(16.0, 16.0);
+    picture.draw(|pen| solid(pen, (8.0, 8.0), 5.0, candidate));
+    picture.finish("")
+}
+
+/// The control fluid's mark for a legend.
+pub fn legend_control() -> Svg {
+    let mut picture = Picture::new(16.0, 16.0);
+    picture.draw(|pen| pen.dashed_ring((8.0, 8.0), 5.0, Role::Control, 1.5));
+    picture.finish("")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    /// How many hues the style sheet gives the candidates, in turn.
+    const HUES: usize = 6;
+
+    #[test]
+    fn twenty_candidates_differ_in_hue_or_shape_and_neighbours_in_both() {
+        let looks: BTreeSet<_> = (0..MARKS).map(|i| (i % HUES, i % SHAPES.len())).collect();
+        assert_eq!(looks.len(), MARKS);
+        for i in 0..MARKS - 1 {
+            assert_ne!(i % HUES, (i + 1) % HUES);
+            assert_ne!(shape(i), shape(i + 1));
+        }
+    }
+
+    #[test]
+    fn a_legend_mark_is_drawn_in_its_candidates_property() {
+        assert!(legend_mark(7).as_str().contains("var(--k7)"));
+        assert!(!legend_mark(7).as_str().contains('#'));
+    }
+}

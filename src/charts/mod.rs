@@ -1,0 +1,31 @@
+//! Plain chart descriptions to SVG text. Nothing outside this room names the drawing library.
+//!
+//! A chart is described in words and numbers ([`StripChart`], [`ScoreChart`], [`ContactPicture`]) and drawn to an
+//! [`Svg`]. Colours are roles ([`Role`]): they leave this room as CSS custom properties, so that dark mode, print and
+//! highlighting need no second drawing. Points that are not finite are left out; points outside a scale are drawn at
+//! its edge with their value.
+//!
+//! **Invariant:** no colour value and no `NaN` in a finished drawing (tested).
+
+mod bars;
+mod contact_picture;
+mod lanes;
+mod marks;
+mod pen;
+mod role;
+mod scale;
+mod strip;
+mod svg;
+mod ticks;
+
+pub use bars::{Amount, contribution_bar, share_bar, weight_bar};
+pub use contact_picture::{ContactKind, ContactPicture, Detail};
+pub use marks::{MARKS, legend_control, legend_mark, mark_words};
+pub use role::Role;
+pub use scale::{POSITION_HI, POSITION_LO, Width};
+pub use strip::{
+    Anchors, Ends, ReferenceKind, ReferenceLine, RunKind, RunTick, ScoreChart, Span, StripChart, StripMark,
+    Who,
+};
+pub use svg::Svg;
+pub use ticks::{Axis, AxisKind, number_words};

@@ -1,0 +1,58 @@
+//! The position scale that all strips of a page share.
+
+/// Left end of every strip: a little below the known poor, which is 0.
+pub const POSITION_LO: f64 = -0.35;
+/// Right end of every strip: a little above the known good, which is 1.
+pub const POSITION_HI: f64 = 1.35;
+
+/// For which width of page a strip is drawn: tick labels keep their size on both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Width {
+    /// Desk and projector.
+    Wide,
+    /// Phone.
+    Narrow,
+}
+
+impl Width {
+    /// Width of the drawing, CSS pixels.
+    pub(in crate::charts) fn pixels(self) -> f64 {
+        match self {
+            Self::Wide => 600.0,
+            Self::Narrow => 350.0,
+        }
+    }
+
+    /// The class that shows the drawing where it fits.
+    pub fn class(self) -> &'static str {
+        match self {
+            Self::Wide => "wide",
+            Self::Narrow => "narrow",
+        }
+    }
+
+    /// Where a position lies, CSS pixels from the left.
+    pub(in crate::charts) fn x(self, position: f64) -> f64 {
+        let span = POSITION_HI - POSITION_LO;
+        (position - POSITION_LO) / span * self.pixels()
+    }
+}
+
+/// Whether a position lies on the strip.
+pub(in crate::charts) fn on_strip(position: f64) -> bool {
+    (POSITION_LO..=POSITION_HI).contains(&position)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn both_references_lie_at_the_same_share_of_every_width() {
+        for position in [0.0, 1.0] {
+            let share = |width: Width| width.x(position) / width.pixels();
+            assert!((share(Width::Wide) - share(Width::Narrow)).abs() < 1e-12);
+        }
+        assert!(on_strip(1.35) && !on_strip(1.36) && !on_strip(f64::NAN));
+    }
+}

@@ -1,0 +1,294 @@
+//! Ticks of a strip in the test's own unit: where they lie on the position scale, and which of them carry a number.
+
+use crate::charts::scale::{POSITION_HI, POSITION_LO, Width, on_strip};
+
+/// How values of the unit lie on the working scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AxisKind {
+    /// As they are.
+    Linear,
+    /// By natural logarithm.
+    Ln,
+    /// By logarithm to base 10.
+    Log10,
+}
+
+/// The axis of one strip: position u stands for `zero + u * per_position` on the working scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Axis {
+    /// Working scale.
+    pub kind: AxisKind,
+    /// Working value at position 0.
+    pub zero: f64,
+    /// Working value of one position; negative where less is better.
+    pub per_position: f64,
+    /// The unit's word, empty where there is none.
+    pub unit: String,
+    /// Steps of a ladder or stages; empty where results are readings.
+    pub steps: Vec<f64>,
+}
+
+/// A tick at a position; `label` is empty where the number would collide with another.
+#[derive(Clone, Debug, PartialEq)]
+pub(in crate::charts) struct Tick {
+    pub(in crate::charts) position: f64,
+    pub(in crate::charts) label: String,
+}
+
+/// Height of tick numbers, CSS pixels.
+pub(in crate::charts) const TICK_TEXT: f64 = 12.0;
+
+/// No wider than this per character of a number in `TICK_TEXT`.
+const PER_CHARACTER: f64 = 7.2;
+
+/// Room between two numbers.
+const APART: f64 = 9.0;
+
+/// Most ticks that are worth drawing on one strip.
+const MOST: usize = 60;
+
+impl Axis {
+    /// The position of a value in the unit; `None` where it has none.
+    pub fn position(&self, value: f64) -> Option<f64> {
+        let working = match self.kind {
+            AxisKind::Linear => value,
+            AxisKind::Ln => value.ln(),
+            AxisKind::Log10 => value.log10(),
+        };
+        let position = (working - self.zero) / self.per_position;
+        position.is_finite().then_some(position)
+    }
+
+    /// The value in the unit at a position; `None` where it leaves the finite numbers.
+    pub fn value(&self, position: f64) -> Option<f64> {
+        let working = self.zero + position * self.per_position;
+        let value = match self.kind {
+            AxisKind::Linear => working,
+            AxisKind::Ln => working.exp(),
+            AxisKind::Log10 => 10f64.powf(working),
+        };
+        value.is_finite().then_some(value)
+    }
+
+    /// Ticks from left to right.
+    pub(in crate::charts) fn ticks(&self, width: Width) -> Vec<Tick> {
+        let (Some(a), Some(b)) = (self.value(POSITION_LO), self.value(POSITION_HI)) else {
+            return Vec::new();
+        };
+        let (lo, hi) = (a.min(b), a.max(b));
+        let room = width.pixels() / 50.0;
+        let values = if !self.steps.is_empty() {
+            self.steps.clone()
+        } else if self.kind == AxisKind::Linear || hi < lo * 4.0 {
+            even_values(lo, hi, room)
+        } else {
+            log_values(lo, hi, room)
+        };
+        let mut placed: Vec<(f64, f64)> = values
+            .into_iter()
+            .filter_map(|value| self.position(value).map(|position| (position, value)))
+            .filter(|(position, _)| on_strip(*position))
+            .take(MOST)
+            .collect();
+        placed.sort_by(|x, y| x.0.total_cmp(&y.0));
+        labelled(&placed, width, &self.unit)
+    }
+}
+
+/// Numbers on every first, second, third … tick, the densest that does not collide with itself or with the unit.
+fn labelled(placed: &[(f64, f64)], width: Width, unit: &str) -> Vec<Tick> {
+    let texts: Vec<String> = placed.iter().map(|(_, value)| number_words(*value)).collect();
+    let span = |i: usize| {
+        let half = texts[i].chars().count() as f64 * PER_CHARACTER / 2.0;
+        let x = width.x(placed[i].0);
+        (x - half, x + half)
+    };
+    let unit_starts = width.pixels() - unit_width(unit);
+    let fits = |stride: usize| {
+        let shown: Vec<usize> = (0..placed.len()).step_by(stride).collect();
+        shown
+            .windows(2)
+            .all(|pair| span(pair[0]).1 + APART <= span(pair[1]).0)
+    };
+    let stride = (1..=placed.len().max(1))
+        .find(|stride| fits(*stride))
+        .unwrap_or(1);
+    let shows = |i: usize| i.is_multiple_of(stride) && span(i).0 >= 0.0 && span(i).1 + APART <= unit_starts;
+    let mut ticks = Vec::with_capacity(placed.len());
+    for (i, (position, _)) in placed.iter().enumerate() {
+        let label = if shows(i) { texts[i].clone() } else { String::new() };
+        ticks.push(Tick {
+            position: *position,
+            label,
+        });
+    }
+    ticks
+}
+
+/// Room that the unit takes at the right end of the axis.
+fn unit_width(unit: &str) -> f64 {
+    unit.chars().count() as f64 * PER_CHARACTER
+}
+
+/// Multiples of 1, 2 or 5 times a power of ten, about `count` of them.
+fn even_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
+    let rough = (hi - lo) / count.max(2.0);
+    if !(rough.is_finite() && rough > 0.0) {
+        return Vec::new();
+    }
+    let decade = 10f64.powf(rough.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|nice| nice * decade)
+        .find(|step| *step >= rough)
+        .unwrap_or(decade * 10.0);
+    let first = (lo / step).ceil();
+    (0..MOST)
+        .map(|i| (first + i as f64) * step)
+        .take_while(|value| *value <= hi + step * 1e-9)
+        .collect()
+}
+
+/// Powers of ten with as many values between as there is room for.
+fn log_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
+    if lo <= 0.0 {
+        return Vec::new();
+    }
+    let decades = (lo.log10().floor() as i32)..=(hi.log10().ceil() as i32);
+    let within = |nice: &[f64]| -> Vec<f64> {
+        let all = decades
+            .clone()
+            .take(40)
+            .flat_map(|decade| nice.iter().map(move |n| n * 10f64.powi(decade)));
+        all.filter(|value| (lo..=hi).contains(value)).collect()
+    };
+    let sets: [&[f64]; 3] = [&[1.0, 1.5, 2.0, 3.0, 5.0, 7.0], &[1.0, 2.0, 5.0], &[1.0]];
+    sets.into_iter()
+        .map(within)
+        .find(|values| values.len() as f64 <= count.max(4.0))
+        .unwrap_or_else(|| within(&[1.0]))
+}
+
+/// A number as a person writes it: at least three significant figures, no trailing zeros.
+pub fn number_words(value: f64) -> String {
+    if !value.is_finite() {
+        return "not a number".to_string();
+    }
+    if value == 0.0 {
+        return "0".to_string();
+    }
+    let magnitude = value.abs().log10().floor() as i32;
+    if !(-4..7).contains(&magnitude) {
+        return format!("{value:.2e}");
+    }
+    let decimals = (2 - magnitude).max(0) as usize;
+    let mut text = format!("{value:.decimals$}");
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text == "-0" {
+        "0".to_string()
+    } else {
+        text.replace('-', "\u{2212}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn axis(kind: AxisKind, zero: f64, per_position: f64, steps: &[f64]) -> Axis {
+        Axis {
+            kind,
+            zero,
+            per_position,
+            unit: "kgf".to_string(),
+            steps: steps.to_vec(),
+        }
+    }
+
+    fn collide(ticks: &[Tick], width: Width) -> bool {
+        let shown: Vec<&Tick> = ticks.iter().filter(|tick| !tick.label.is_empty()).collect();
+        shown.windows(2).any(|pair| {
+            let half = |tick: &Tick| tick.label.chars().count() as f64 * PER_CHARACTER / 2.0;
+            width.x(pair[0].position) + half(pair[0]) > width.x(pair[1].position) - half(pair[1])
+        })
+    }
+
+    const LADDER: [f64; 22] = [
+        6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 24.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 126.0, 160.0, 200.0,
+        250.0, 315.0, 400.0, 500.0, 620.0, 800.0,
+    ];
+
+    #[test]
+    fn numbers_of_a_ladder_never_collide_on_desk_or_phone() {
+        let ladder = axis(AxisKind::Log10, 0.9, 1.3, &LADDER);
+        for width in [Width::Wide, Width::Narrow] {
+            let ticks = ladder.ticks(width);
+            assert!(ticks.len() > 15, "{}", ticks.len());
+            assert!(ticks.iter().any(|tick| !tick.label.is_empty()));
+            assert!(!collide(&ticks, width), "{ticks:?}");
+        }
+    }
+
+    #[test]
+    fn less_is_better_runs_from_great_to_small() {
+        let scar = axis(AxisKind::Linear, 0.8, -0.3, &[]);
+        let labels: Vec<String> = scar
+            .ticks(Width::Wide)
+            .into_iter()
+            .map(|tick| tick.label)
+            .filter(|label| !label.is_empty())
+            .collect();
+        let numbers: Vec<f64> = labels.iter().map(|label| label.parse().unwrap()).collect();
+        assert!(numbers.len() >= 4, "{labels:?}");
+        assert!(numbers.windows(2).all(|pair| pair[0] > pair[1]), "{labels:?}");
+    }
+
+    #[test]
+    fn decades_are_marked_at_round_numbers() {
+        let wear = axis(AxisKind::Ln, 300f64.ln(), -(300f64 / 3.0).ln(), &[]);
+        let ticks = wear.ticks(Width::Wide);
+        for wanted in ["100", "10"] {
+            assert!(
+                ticks.iter().any(|tick| tick.label == wanted),
+                "{wanted}: {ticks:?}"
+            );
+        }
+        assert!(!collide(&ticks, Width::Wide));
+    }
+
+    #[test]
+    fn a_scale_that_is_no_scale_has_no_ticks() {
+        for per_position in [0.0, f64::NAN, 1e300] {
+            let _ = axis(AxisKind::Linear, 1.0, per_position, &[]).ticks(Width::Wide);
+            assert!(
+                axis(AxisKind::Ln, 700.0, per_position, &[])
+                    .ticks(Width::Narrow)
+                    .len()
+                    <= MOST
+            );
+        }
+        assert!(
+            axis(AxisKind::Linear, f64::NAN, 1.0, &[])
+                .ticks(Width::Wide)
+                .is_empty()
+        );
+    }
+
+    #[test]
+    fn numbers_read_as_a_person_writes_them() {
+        for (value, words) in [
+            (0.0, "0"),
+            (12.0, "12"),
+            (0.45, "0.45"),
+            (0.1234, "0.123"),
+            (315.4, "315"),
+            (-0.18, "\u{2212}0.18"),
+            (2600.0, "2600"),
+            (f64::NAN, "not a number"),
+        ] {
+            assert_eq!(number_words(value), words);
+        }
+    }
+}

@@ -1,0 +1,277 @@
+//! `/api/methods`, `/api/methods/{id}`.
+
+use crate::catalogue::{Method, MethodContact, PrecisionKind, Quantity};
+use crate::desk::Desk;
+use crate::units::Interval;
+use crate::web::contact_view::picture_of_contact;
+use crate::web::error::{AppError, JsonError};
+use crate::web::pages::methods::{find_method, step_pressures};
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use serde::Serialize;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/api/methods", get(list_methods))
+        .route("/api/methods/{id}", get(show_method))
+}
+
+#[derive(Serialize)]
+struct ListJson {
+    total: usize,
+    methods: Vec<LineJson>,
+}
+
+#[derive(Serialize)]
+struct LineJson {
+    method: String,
+    title: String,
+    standard: String,
+    lubricant: &'static str,
+    category: &'static str,
+    quantities: Vec<String>,
+}
+
+async fn list_methods(State(desk): State<Arc<Desk>>) -> Result<Json<ListJson>, JsonError> {
+    let methods = desk.methods().await.map_err(AppError::from)?;
+    Ok(Json(ListJson {
+        total: methods.len(),
+        methods: methods.iter().map(line).collect(),
+    }))
+}
+
+fn line(method: &Method) -> LineJson {
+    LineJson {
+        method: method.id.clone(),
+        title: method.title.clone(),
+        standard: method.standard.clone(),
+        lubricant: method.lubricant.word(),
+        category: method.category.word(),
+        quantities: method
+            .quantities
+            .iter()
+            .map(|quantity| quantity.id.clone())
+            .collect(),
+    }
+}
+
+#[derive(Serialize)]
+struct MethodJson {
+    method: String,
+    title: String,
+    standard: String,
+    standard_title: String,
+    lubricant: &'static str,
+    category: &'static str,
+    contacts: Vec<ContactJson>,
+    conditions: Vec<ConditionJson>,
+    quantities: Vec<QuantityJson>,
+    caution: String,
+    safety: String,
+    note: String,
+    sources: Vec<SourceJson>,
+}
+
+#[derive(Serialize)]
+struct ContactJson {
+    kind: &'static str,
+    words: &'static str,
+    geometry: Option<serde_json::Value>,
+    stated: Option<serde_json::Value>,
+    bulk_temperature_c: Option<[f64; 2]>,
+    motion: Option<&'static str>,
+    materials: Option<&'static str>,
+    supply: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct ConditionJson {
+    name: String,
+    value: String,
+}
+
+#[derive(Serialize)]
+struct QuantityJson {
+    quantity: String,
+    label: String,
+    unit: &'static str,
+    better: &'static str,
+    cap: Option<f64>,
+    classes: Vec<String>,
+    modes: Vec<ModeJson>,
+    precision: Option<PrecisionJson>,
+    precision_note: String,
+    steps: Vec<StepJson>,
+}
+
+#[derive(Serialize)]
+struct ModeJson {
+    mode: &'static str,
+    strength: f64,
+}
+
+#[derive(Serialize)]
+struct PrecisionJson {
+    kind: &'static str,
+    r: f64,
+    #[serde(rename = "R")]
+    reproducibility: Option<f64>,
+    level: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct StepJson {
+    step: Option<f64>,
+    load_n: Option<f64>,
+    load_per_contact_n: Option<f64>,
+    max_pressure_pa: Option<f64>,
+    lambda: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct SourceJson {
+    path: String,
+    value: String,
+    mark: &'static str,
+    source: String,
+}
+
+async fn show_method(
+    State(desk): State<Arc<Desk>>,
+    id: Result<Path<String>, PathRejection>,
+) -> Result<Json<MethodJson>, JsonError> {
+    let method = find_method(&desk, id).await?;
+    Ok(Json(method_json(&method)?))
+}
+
+fn method_json(method: &Method) -> Result<MethodJson, AppError> {
+    let contacts: Result<Vec<_>, _> = method.contacts.iter().map(contact).collect();
+    Ok(MethodJson {
+        method: method.id.clone(),
+        title: method.title.clone(),
+        standard: method.standard.clone(),
+        standard_title: method.standard_title.clone(),
+        lubricant: method.lubricant.word(),
+        category: method.category.word(),
+        contacts: contacts.map_err(AppError::inside)?,
+        conditions: method
+            .conditions
+            .iter()
+            .map(|condition| ConditionJson {
+                name: condition.name.clone(),
+                value: condition.value.clone(),
+            })
+            .collect(),
+        quantities: method
+            .quantities
+            .iter()
+            .map(|quantity| quantity_json(method, quantity))
+            .collect(),
+        caution: method.caution.clone(),
+        safety: method.safety.clone(),
+        note: method.note.clone(),
+        sources: method
+            .sources
+            .iter()
+            .map(|sourced| SourceJson {
+                path: sourced.path.clone(),
+                value: sourced.value.clone(),
+                mark: sourced.mark.words(),
+                source: sourced.source.clone(),
+            })
+            .collect(),
+    })
+}
+
+fn contact(contact: &MethodContact) -> Result<ContactJson, serde_json::Error> {
+    let words = picture_of_contact(contact).kind.words();
+    let both = |range: Interval| [range.lo(), range.hi()];
+    Ok(match contact {
+        MethodContact::Rig {
+            element,
+            surroundings,
+            ..
+        } => ContactJson {
+            kind: element.kind(),
+            words,
+            geometry: Some(serde_json::to_value(element)?),
+            stated: None,
+            bulk_temperature_c: Some(both(surroundings.bulk_temperature_c)),
+            motion: Some(surroundings.motion.word()),
+            materials: Some(surroundings.materials.word()),
+            supply: Some(surroundings.supply.word()),
+        },
+        MethodContact::Stated(stated) => ContactJson {
+            kind: "stated",
+            words,
+            geometry: None,
+            stated: Some(serde_json::to_value(stated)?),
+            bulk_temperature_c: stated.temperature_c.map(both),
+            motion: stated.motion.map(|motion| motion.word()),
+            materials: stated.materials.map(|materials| materials.word()),
+            supply: stated.supply.map(|supply| supply.word()),
+        },
+    })
+}
+
+fn quantity_json(method: &Method, quantity: &Quantity) -> QuantityJson {
+    QuantityJson {
+        quantity: quantity.id.clone(),
+        label: quantity.label.clone(),
+        unit: quantity.unit.word(),
+        better: quantity.better.word(),
+        cap: quantity.cap,
+        classes: quantity.classes.clone(),
+        modes: quantity
+            .modes
+            .iter()
+            .map(|(mode, strength)| ModeJson {
+                mode: mode.word(),
+                strength: *strength,
+            })
+            .collect(),
+        precision: quantity.precision.as_ref().map(|precision| PrecisionJson {
+            kind: match precision.kind {
+                PrecisionKind::Constant => "constant",
+                PrecisionKind::PerCent => "percent",
+                PrecisionKind::Steps => "steps",
+            },
+            r: precision.repeatability,
+            reproducibility: precision.reproducibility,
+            level: precision.level,
+        }),
+        precision_note: quantity.precision_note.clone(),
+        steps: steps(method, quantity),
+    }
+}
+
+/// Steps with load and pressure where they can be computed, else the steps alone.
+fn steps(method: &Method, quantity: &Quantity) -> Vec<StepJson> {
+    let computed = step_pressures(method, quantity);
+    if computed.is_empty() {
+        return quantity
+            .steps
+            .iter()
+            .map(|step| StepJson {
+                step: Some(*step),
+                load_n: None,
+                load_per_contact_n: None,
+                max_pressure_pa: None,
+                lambda: None,
+            })
+            .collect();
+    }
+    computed
+        .into_iter()
+        .map(|row| StepJson {
+            step: row.step,
+            load_n: row.load_n,
+            load_per_contact_n: Some(row.load_per_contact_n),
+            max_pressure_pa: Some(row.max_pressure_pa),
+            lambda: row.film_ratio,
+        })
+        .collect()
+}

@@ -1,0 +1,17 @@
+//! JSON. Numbers are SI with the unit in the key; the same request gives the same bytes.
+
+mod health;
+mod methods;
+mod trials;
+
+use crate::desk::Desk;
+use axum::Router;
+use std::sync::Arc;
+
+/// The routes of all JSON.
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .merge(health::router())
+        .merge(trials::router())
+        .merge(methods::router())
+}

@@ -1,0 +1,263 @@
+//! `/api/trials`, `/api/trials/{trial}`, `/api/trials/{trial}/standing`.
+
+use crate::catalogue::Value;
+use crate::desk::{Desk, TrialLine, standing_json};
+use crate::records::{Dossier, RunResult, TrialBlend, TrialTest};
+use crate::web::error::{AppError, JsonError};
+use crate::web::pages::comparison::trial_of;
+use crate::web::question::{self, Pairs, trial_query};
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use serde::Serialize;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/api/trials", get(list_trials))
+        .route("/api/trials/{trial}", get(show_trial))
+        .route("/api/trials/{trial}/standing", get(show_standing))
+}
+
+#[derive(Serialize)]
+struct ListJson {
+    total: usize,
+    trials: Vec<LineJson>,
+}
+
+#[derive(Serialize)]
+struct LineJson {
+    trial: String,
+    title: String,
+    question: String,
+    machine: String,
+    status: &'static str,
+    opened_on: Option<String>,
+    invented: bool,
+    leader: Option<String>,
+    front_runner: Option<String>,
+    p_best: Option<f64>,
+    cautions: usize,
+    worst: Option<&'static str>,
+}
+
+async fn list_trials(
+    State(desk): State<Arc<Desk>>,
+    pairs: Result<Pairs, AppError>,
+) -> Result<Json<ListJson>, JsonError> {
+    let list = desk
+        .list_trials(&trial_query(&pairs?.0)?)
+        .await
+        .map_err(AppError::from)?;
+    Ok(Json(ListJson {
+        total: list.total,
+        trials: list.trials.into_iter().map(line).collect(),
+    }))
+}
+
+fn line(line: TrialLine) -> LineJson {
+    LineJson {
+        trial: line.trial.to_string(),
+        title: line.title,
+        question: line.question,
+        machine: line.machine.to_string(),
+        status: line.status.word(),
+        opened_on: line.opened_on.map(|date| date.to_string()),
+        invented: line.invented,
+        leader: line.leader,
+        front_runner: line.front_runner,
+        p_best: line.p_best,
+        cautions: line.cautions,
+        worst: line.worst.map(|severity| severity.word()),
+    }
+}
+
+#[derive(Serialize)]
+struct TrialJson {
+    trial: String,
+    title: String,
+    question: String,
+    machine: String,
+    status: &'static str,
+    opened_on: Option<String>,
+    closed_on: Option<String>,
+    machine_confidence: &'static str,
+    invented: bool,
+    blends: Vec<BlendJson>,
+    methods: Vec<TestJson>,
+    results: Vec<ResultJson>,
+}
+
+#[derive(Serialize)]
+struct BlendJson {
+    blend: String,
+    name: String,
+    role: &'static str,
+    level: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct TestJson {
+    key: String,
+    method: String,
+    quantity: String,
+    #[serde(rename = "use")]
+    used_to: &'static str,
+    limit: Option<String>,
+    known_good: Option<String>,
+    known_poor: Option<String>,
+    reason: String,
+}
+
+#[derive(Serialize)]
+struct ResultJson {
+    id: Option<i64>,
+    supersedes: Option<i64>,
+    superseded_by: Option<i64>,
+    blend: String,
+    key: String,
+    value: ValueJson,
+    unit: Option<&'static str>,
+    as_written: String,
+    rig: Option<String>,
+    date: Option<String>,
+    replicate: u32,
+    campaign: String,
+    conditions: String,
+    purpose: &'static str,
+    status: &'static str,
+    reason: String,
+    source: &'static str,
+    note: String,
+    entered_at: String,
+    voided_at: Option<String>,
+    origin: String,
+}
+
+/// A value as what it is; `lo` and `hi` are null where it is open.
+#[derive(Serialize)]
+struct ValueJson {
+    kind: &'static str,
+    lo: Option<f64>,
+    hi: Option<f64>,
+    class: Option<String>,
+}
+
+async fn show_trial(
+    State(desk): State<Arc<Desk>>,
+    trial: Result<Path<String>, PathRejection>,
+) -> Result<Json<TrialJson>, JsonError> {
+    let dossier = desk.dossier(&trial_of(trial)?).await.map_err(AppError::from)?;
+    Ok(Json(trial_json(&dossier)))
+}
+
+fn trial_json(dossier: &Dossier) -> TrialJson {
+    let trial = &dossier.trial;
+    TrialJson {
+        trial: trial.slug.to_string(),
+        title: trial.title.clone(),
+        question: trial.question.clone(),
+        machine: trial.machine.to_string(),
+        status: trial.status.word(),
+        opened_on: trial.opened_on.map(|date| date.to_string()),
+        closed_on: trial.closed_on.map(|date| date.to_string()),
+        machine_confidence: trial.machine_confidence.word(),
+        invented: trial.invented,
+        blends: trial.blends.iter().map(|part| blend(part, dossier)).collect(),
+        methods: trial.tests.iter().map(test).collect(),
+        results: dossier.results.iter().map(|run| result(run, dossier)).collect(),
+    }
+}
+
+fn blend(part: &TrialBlend, dossier: &Dossier) -> BlendJson {
+    BlendJson {
+        blend: part.blend.to_string(),
+        name: dossier
+            .blend(&part.blend)
+            .map(|blend| blend.name.clone())
+            .unwrap_or_default(),
+        role: part.role.word(),
+        level: part.level.map(|level| level.word()),
+    }
+}
+
+fn test(test: &TrialTest) -> TestJson {
+    TestJson {
+        key: test.key.to_string(),
+        method: test.key.method.clone(),
+        quantity: test.key.quantity.clone(),
+        used_to: test.used_to.word(),
+        limit: given(&test.limit),
+        known_good: test.known_good.as_ref().map(ToString::to_string),
+        known_poor: test.known_poor.as_ref().map(ToString::to_string),
+        reason: test.reason.clone(),
+    }
+}
+
+fn given(text: &str) -> Option<String> {
+    (!text.is_empty()).then(|| text.to_string())
+}
+
+fn result(run: &RunResult, dossier: &Dossier) -> ResultJson {
+    let later = dossier
+        .results
+        .iter()
+        .find(|other| run.id.is_some() && other.supersedes == run.id);
+    ResultJson {
+        id: run.id,
+        supersedes: run.supersedes,
+        superseded_by: later.and_then(|later| later.id),
+        blend: run.blend.to_string(),
+        key: run.key.to_string(),
+        value: value(&run.value),
+        unit: dossier.test(&run.key).map(|(_, quantity)| quantity.unit.word()),
+        as_written: format!("{} {}", run.value_as_written, run.unit_as_written)
+            .trim()
+            .to_string(),
+        rig: run.rig.as_ref().map(ToString::to_string),
+        date: run.date.map(|date| date.to_string()),
+        replicate: run.replicate,
+        campaign: run.campaign.clone(),
+        conditions: run.conditions.clone(),
+        purpose: run.purpose.word(),
+        status: run.status.word(),
+        reason: run.reason.clone(),
+        source: run.source.word(),
+        note: run.note.clone(),
+        entered_at: run.entered_at.clone(),
+        voided_at: given(&run.voided_at),
+        origin: run.origin.clone(),
+    }
+}
+
+fn value(value: &Value) -> ValueJson {
+    let (kind, lo, hi) = match *value {
+        Value::Exact(number) => ("exact", Some(number), Some(number)),
+        Value::Between { lo, hi } => ("between", Some(lo), Some(hi)),
+        Value::Above(number) => ("above", Some(number), None),
+        Value::Below(number) => ("below", None, Some(number)),
+        Value::Class(_) => ("class", None, None),
+        Value::Stopped => ("stopped", None, None),
+    };
+    ValueJson {
+        kind,
+        lo,
+        hi,
+        class: match value {
+            Value::Class(class) => Some(class.clone()),
+            _ => None,
+        },
+    }
+}
+
+async fn show_standing(
+    State(desk): State<Arc<Desk>>,
+    trial: Result<Path<String>, PathRejection>,
+    pairs: Result<Pairs, AppError>,
+) -> Result<Json<serde_json::Value>, JsonError> {
+    let trial = trial_of(trial)?;
+    let asked = question::what_if(&pairs?.0).map_err(AppError::unusable)?;
+    let comparison = desk.compare(&trial, &asked).await.map_err(AppError::from)?;
+    Ok(Json(standing_json(&comparison)))
+}

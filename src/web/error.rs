@@ -1,0 +1,200 @@
+//! One error for all pages and all JSON: a status, words for the reader, the fields that caused it. What broke inside
+//! is logged once and never shown.
+
+use crate::desk::DeskError;
+use crate::web::frame::Frame;
+use askama::Template;
+use axum::Json;
+use axum::http::StatusCode;
+use axum::response::{Html, IntoResponse, Response};
+use serde::Serialize;
+
+/// A field of a request that cannot be used, and why.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub(crate) struct FieldFault {
+    /// The field as the request names it.
+    pub(crate) field: String,
+    /// What is wrong with it, with the mend.
+    pub(crate) problem: String,
+}
+
+impl FieldFault {
+    /// A fault of a field.
+    pub(crate) fn new(field: impl Into<String>, problem: impl Into<String>) -> Self {
+        Self {
+            field: field.into(),
+            problem: problem.into(),
+        }
+    }
+}
+
+/// Why a request is not answered with what it asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct AppError {
+    status: StatusCode,
+    kind: &'static str,
+    message: String,
+    fields: Vec<FieldFault>,
+}
+
+impl AppError {
+    fn new(status: StatusCode, kind: &'static str, message: impl Into<String>) -> Self {
+        Self {
+            status,
+            kind,
+            message: message.into(),
+            fields: Vec::new(),
+        }
+    }
+
+    /// There is nothing at this address.
+    pub(crate) fn not_found(what: impl Into<String>) -> Self {
+        Self::new(StatusCode::NOT_FOUND, "not found", what)
+    }
+
+    /// The request names values that cannot be used.
+    pub(crate) fn unusable(fields: Vec<FieldFault>) -> Self {
+        let message = match fields.as_slice() {
+            [one] => format!("{}: {}", one.field, one.problem),
+            _ => "Several values cannot be used.".to_string(),
+        };
+        Self {
+            fields,
+            ..Self::new(StatusCode::UNPROCESSABLE_ENTITY, "unusable value", message)
+        }
+    }
+
+    /// The address names another host than this machine.
+    pub(crate) fn foreign_host(host: &str) -> Self {
+        let shown: String = host.chars().filter(|c| !c.is_control()).take(80).collect();
+        Self::new(
+            StatusCode::FORBIDDEN,
+            "foreign host",
+            format!("This program answers on this machine only, not as '{shown}'."),
+        )
+    }
+
+    /// The method does not belong to the address.
+    pub(crate) fn wrong_method() -> Self {
+        Self::new(
+            StatusCode::METHOD_NOT_ALLOWED,
+            "wrong method",
+            "This address can only be read.",
+        )
+    }
+
+    /// Something broke inside. It is logged here, once.
+    pub(crate) fn inside(cause: impl std::fmt::Display) -> Self {
+        tracing::error!(%cause, "a request could not be answered");
+        Self::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "inside",
+            "Something broke in the program. The cause stands in its log.",
+        )
+    }
+
+    /// As JSON.
+    pub(crate) fn into_json(self) -> Response {
+        #[derive(Serialize)]
+        struct Body {
+            kind: &'static str,
+            message: String,
+            fields: Vec<FieldFault>,
+        }
+        #[derive(Serialize)]
+        struct Envelope {
+            error: Body,
+        }
+        let envelope = Envelope {
+            error: Body {
+                kind: self.kind,
+                message: self.message,
+                fields: self.fields,
+            },
+        };
+        (self.status, Json(envelope)).into_response()
+    }
+
+    fn heading(&self) -> &'static str {
+        match self.status {
+            StatusCode::NOT_FOUND => "There is nothing here",
+            StatusCode::FORBIDDEN => "Not from there",
+            StatusCode::UNPROCESSABLE_ENTITY => "A value cannot be used",
+            StatusCode::METHOD_NOT_ALLOWED => "This can only be read",
+            _ => "The program could not answer",
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "error/page.html")]
+struct ErrorPage {
+    frame: Frame,
+    status: u16,
+    heading: &'static str,
+    message: String,
+    fields: Vec<FieldFault>,
+}
+
+impl IntoResponse for AppError {
+    fn into_response(self) -> Response {
+        let heading = self.heading();
+        let page = ErrorPage {
+            frame: Frame::new(heading),
+            status: self.status.as_u16(),
+            heading,
+            message: self.message,
+            fields: if self.fields.len() > 1 {
+                self.fields
+            } else {
+                Vec::new()
+            },
+        };
+        match page.render() {
+            Ok(html) => (self.status, Html(html)).into_response(),
+            Err(cause) => {
+                tracing::error!(%cause, "the error page could not be written");
+                self.status.into_response()
+            }
+        }
+    }
+}
+
+impl From<askama::Error> for AppError {
+    fn from(cause: askama::Error) -> Self {
+        Self::inside(cause)
+    }
+}
+
+impl From<DeskError> for AppError {
+    fn from(error: DeskError) -> Self {
+        match error {
+            DeskError::NoSuchTrial(name) => {
+                let shown: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
+                Self::not_found(format!("There is no trial '{shown}'."))
+            }
+            DeskError::Question { field, problem } => Self::unusable(vec![FieldFault { field, problem }]),
+            inside => Self::inside(inside),
+        }
+    }
+}
+
+/// A page as a response.
+pub(crate) fn html(page: &impl Template) -> Result<Response, AppError> {
+    Ok(Html(page.render()?).into_response())
+}
+
+/// An error that leaves as JSON.
+pub(crate) struct JsonError(pub(crate) AppError);
+
+impl From<AppError> for JsonError {
+    fn from(error: AppError) -> Self {
+        Self(error)
+    }
+}
+
+impl IntoResponse for JsonError {
+    fn into_response(self) -> Response {
+        self.0.into_json()
+    }
+}

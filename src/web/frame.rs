@@ -1,0 +1,77 @@
+//! What surrounds every page: title, navigation, search, the caution at its foot.
+
+use crate::web::assets;
+
+/// Which entry of the navigation a page belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Section {
+    /// List of trials, comparisons.
+    Trials,
+    /// Catalogue of methods.
+    Methods,
+    /// How numbers are computed.
+    About,
+    /// None of them.
+    Elsewhere,
+}
+
+/// Whether a page shows invented data; it says so itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum DataIs {
+    /// Somebody's records.
+    Recorded,
+    /// The demo's.
+    Invented,
+}
+
+/// What surrounds a page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Frame {
+    pub(crate) title: String,
+    pub(crate) section: Section,
+    pub(crate) data: DataIs,
+    pub(crate) style: &'static str,
+    pub(crate) script: &'static str,
+}
+
+impl Frame {
+    /// A page of a title.
+    pub(crate) fn new(title: impl Into<String>) -> Self {
+        Self {
+            title: title.into(),
+            section: Section::Elsewhere,
+            data: DataIs::Recorded,
+            style: assets::style(),
+            script: assets::script(),
+        }
+    }
+
+    /// In a section.
+    pub(crate) fn of(mut self, section: Section) -> Self {
+        self.section = section;
+        self
+    }
+
+    /// Of data of a kind.
+    pub(crate) fn showing(mut self, data: DataIs) -> Self {
+        self.data = data;
+        self
+    }
+
+    /// `page` for the section that is open, for `aria-current`.
+    pub(crate) fn is_in_trials(&self) -> bool {
+        self.section == Section::Trials
+    }
+
+    pub(crate) fn is_in_methods(&self) -> bool {
+        self.section == Section::Methods
+    }
+
+    pub(crate) fn is_in_about(&self) -> bool {
+        self.section == Section::About
+    }
+
+    pub(crate) fn is_invented(&self) -> bool {
+        self.data == DataIs::Invented
+    }
+}

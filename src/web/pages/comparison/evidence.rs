@@ -1,0 +1,226 @@
+//! Who would be in front if the evidence changed, and the form that asks.
+
+use crate::charts::{Svg, legend_mark};
+use crate::desk::Comparison;
+use crate::desk::words::{leave_out_name, per_cent};
+use crate::records::BlendCode;
+use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip, USUAL_DRAWS, USUAL_SEED};
+use crate::web::pages::comparison::cast::Cast;
+use crate::web::words;
+
+/// Who is in front under some assumption.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct FrontRow {
+    pub(crate) what: String,
+    pub(crate) kind: &'static str,
+    pub(crate) front: String,
+    pub(crate) mark: Svg,
+    pub(crate) share: String,
+    pub(crate) changes: bool,
+    pub(crate) lead_share: String,
+    pub(crate) tips: String,
+    pub(crate) is_extreme: bool,
+}
+
+/// Without each method, quantity, rig, and without all extreme-condition screens.
+pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
+    let order = [
+        LeftOut::ExtremeScreens,
+        LeftOut::Method,
+        LeftOut::Quantity,
+        LeftOut::Rig,
+    ];
+    let mut rows = Vec::new();
+    for kind in order {
+        let of_kind = standing.leave_outs.iter().filter(|out| out.left_out == kind);
+        rows.extend(
+            of_kind
+                .filter(|out| !repeats_its_method(out, standing))
+                .map(|out| row(out, standing, cast)),
+        );
+    }
+    rows
+}
+
+/// A quantity that stands alone in its method: the method's row says it all.
+fn repeats_its_method(out: &LeaveOut, standing: &Standing) -> bool {
+    out.left_out == LeftOut::Quantity
+        && standing.leave_outs.iter().any(|other| {
+            other.left_out == LeftOut::Method && other.tests == out.tests && other.tests.len() == 1
+        })
+}
+
+fn row(out: &LeaveOut, standing: &Standing, cast: &Cast<'_>) -> FrontRow {
+    let one_test = match (out.left_out, out.tests.as_slice()) {
+        (LeftOut::Method | LeftOut::Quantity, [key]) => standing.test(key),
+        _ => None,
+    };
+    FrontRow {
+        what: leave_out_name(standing, out),
+        kind: match out.left_out {
+            LeftOut::Quantity => "quantity",
+            LeftOut::Method => "method",
+            LeftOut::Rig => "rig",
+            LeftOut::ExtremeScreens => "all screens",
+        },
+        front: front(out.front_runner.as_ref()),
+        mark: mark(out.front_runner.as_ref(), cast),
+        share: out.p_best.map(per_cent).unwrap_or_default(),
+        changes: out.changes,
+        lead_share: one_test
+            .and_then(|test| test.lead_share)
+            .map(words::position)
+            .unwrap_or_default(),
+        tips: one_test.map(tips).unwrap_or_default(),
+        is_extreme: out.extreme,
+    }
+}
+
+fn front(blend: Option<&BlendCode>) -> String {
+    blend.map_or_else(|| "nothing left to weigh".to_string(), ToString::to_string)
+}
+
+fn mark(blend: Option<&BlendCode>, cast: &Cast<'_>) -> Svg {
+    blend
+        .and_then(|blend| cast.index(blend))
+        .map(legend_mark)
+        .unwrap_or_default()
+}
+
+/// `level with K-11 at 0.42 times its weight, with K-09 at 3.1 times`.
+fn tips(test: &TestStanding) -> String {
+    let words = |tip: &Tip| {
+        format!(
+            "{} draws level at {} times its weight",
+            tip.to,
+            words::position(tip.factor)
+        )
+    };
+    let tips: Vec<String> = [&test.tips_down, &test.tips_up]
+        .into_iter()
+        .flatten()
+        .map(words)
+        .collect();
+    if tips.is_empty() {
+        "no weight of it changes the lead".to_string()
+    } else {
+        tips.join("; ")
+    }
+}
+
+/// Under other assumptions than the usual ones.
+pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
+    let rows = standing.alternatives.iter();
+    rows.map(|alternative| FrontRow {
+        what: alternative.what.clone(),
+        kind: "alternative",
+        front: front(alternative.front_runner.as_ref()),
+        mark: mark(alternative.front_runner.as_ref(), cast),
+        share: alternative.p_best.map(per_cent).unwrap_or_default(),
+        changes: alternative.front_runner != standing.front_runner,
+        lead_share: String::new(),
+        tips: String::new(),
+        is_extreme: false,
+    })
+    .collect()
+}
+
+/// A candidate before and after a what-if.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct ChangeRow {
+    pub(crate) index: usize,
+    pub(crate) code: String,
+    pub(crate) mark: Svg,
+    pub(crate) before_share: String,
+    pub(crate) before_score: String,
+    pub(crate) after_share: String,
+    pub(crate) after_score: String,
+    pub(crate) change: String,
+}
+
+/// Candidates before and after; empty when nothing was asked.
+pub(crate) fn changes(comparison: &Comparison, cast: &Cast<'_>) -> Vec<ChangeRow> {
+    let Some(before) = &comparison.as_it_is else {
+        return Vec::new();
+    };
+    let rows = comparison.standing.candidates.iter().filter_map(|after| {
+        let index = cast.index(&after.blend)?;
+        let was = before.candidate(&after.blend);
+        let share = |share: Option<f64>, out: bool| match share {
+            Some(share) => per_cent(share),
+            None if out => "out".to_string(),
+            None => "not weighed".to_string(),
+        };
+        let score = |score: Option<f64>| score.map(words::position).unwrap_or_default();
+        let before_score = was.and_then(|was| was.score);
+        Some(ChangeRow {
+            index,
+            code: after.blend.to_string(),
+            mark: legend_mark(index),
+            before_share: share(
+                was.and_then(|was| was.p_best),
+                was.is_some_and(|was| was.out.is_some()),
+            ),
+            before_score: score(before_score),
+            after_share: share(after.p_best, after.out.is_some()),
+            after_score: score(after.score),
+            change: before_score
+                .zip(after.score)
+                .map(|(before, after)| words::signed(after - before))
+                .unwrap_or_default(),
+        })
+    });
+    rows.collect()
+}
+
+/// The form that asks what if.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Form {
+    pub(crate) tests: Vec<FormTest>,
+    pub(crate) gated: bool,
+    pub(crate) sorting: bool,
+    /// Number of draws where it is not the usual one.
+    pub(crate) draws: Option<usize>,
+    /// Seed where it is not the usual one.
+    pub(crate) seed: Option<u64>,
+    pub(crate) is_asked: bool,
+}
+
+/// One test in the form.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct FormTest {
+    pub(crate) key: String,
+    pub(crate) id: String,
+    pub(crate) label: String,
+    pub(crate) standard: String,
+    pub(crate) left_out: bool,
+    pub(crate) weight: String,
+    pub(crate) computed: String,
+}
+
+/// The form as the question stands.
+pub(crate) fn form(comparison: &Comparison) -> Form {
+    let asked = &comparison.what_if;
+    let computed_in = comparison.as_it_is.as_ref().unwrap_or(&comparison.standing);
+    let tests = computed_in.tests.iter().map(|test| FormTest {
+        key: test.key.to_string(),
+        id: words::anchor(&test.key.to_string()),
+        label: test.label.clone(),
+        standard: test.standard.clone(),
+        left_out: asked.leaves_out(&test.key),
+        weight: asked
+            .weights
+            .get(&test.key)
+            .map(ToString::to_string)
+            .unwrap_or_default(),
+        computed: words::position(test.weight),
+    });
+    Form {
+        tests: tests.collect(),
+        gated: asked.lets_in_gated,
+        sorting: asked.lets_in_not_sorting,
+        draws: (asked.draws != USUAL_DRAWS).then_some(asked.draws),
+        seed: (asked.seed != USUAL_SEED).then_some(asked.seed),
+        is_asked: asked.changes_the_question(),
+    }
+}

@@ -1,0 +1,91 @@
+//! The comparison of a test's contact with each machine contact, term by term, in words.
+
+use crate::desk::words::per_cent;
+use crate::resemblance::{Term, TermLikeness, TermValue};
+use crate::standing::{ContactLikeness, TestStanding};
+use crate::web::words;
+
+/// One machine contact.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct ContactRow {
+    pub(crate) name: String,
+    pub(crate) share: String,
+    pub(crate) resemblance: String,
+    pub(crate) relevance: String,
+    pub(crate) beyond: String,
+    pub(crate) terms: Vec<TermRow>,
+}
+
+/// One term.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TermRow {
+    pub(crate) label: &'static str,
+    pub(crate) unit: &'static str,
+    pub(crate) test: String,
+    pub(crate) machine: String,
+    pub(crate) similarity: String,
+    pub(crate) importance: String,
+    pub(crate) remark: String,
+}
+
+/// All machine contacts of a test.
+pub(crate) fn rows(test: &TestStanding) -> Vec<ContactRow> {
+    test.contacts.iter().map(row).collect()
+}
+
+fn row(contact: &ContactLikeness) -> ContactRow {
+    let likeness = &contact.resemblance;
+    let beyond: Vec<&str> = likeness.beyond.iter().map(|beyond| beyond.word()).collect();
+    ContactRow {
+        name: contact.contact.clone(),
+        share: per_cent(contact.share),
+        resemblance: likeness
+            .value
+            .map_or_else(|| "unknown".to_string(), words::position),
+        relevance: words::position(contact.relevance),
+        beyond: beyond.join(", "),
+        terms: likeness.terms.iter().map(term).collect(),
+    }
+}
+
+fn term(likeness: &TermLikeness) -> TermRow {
+    let (unit, per_unit) = unit_of(likeness.term);
+    let mut remarks = Vec::new();
+    if likeness.term.is_first_order() {
+        remarks.push("first-order");
+    }
+    if !likeness.remark.is_empty() {
+        remarks.push(likeness.remark);
+    }
+    TermRow {
+        label: likeness.term.label(),
+        unit,
+        test: side(&likeness.test, per_unit),
+        machine: side(&likeness.machine, per_unit),
+        similarity: likeness
+            .similarity
+            .map_or_else(|| "left out".to_string(), words::position),
+        importance: words::position(likeness.importance),
+        remark: remarks.join("; "),
+    }
+}
+
+/// The unit a term is shown in, and how many SI units that is.
+fn unit_of(term: Term) -> (&'static str, f64) {
+    match term {
+        Term::Pressure => ("GPa", 1e9),
+        Term::Sliding => ("m/s", 1.0),
+        Term::ContactTemperature => ("°C", 1.0),
+        Term::Shape => ("longer over shorter axis", 1.0),
+        Term::TimeInContact => ("share of its time", 1.0),
+        Term::SlideRoll | Term::Motion | Term::FilmRatio | Term::Materials | Term::Supply => ("", 1.0),
+    }
+}
+
+fn side(value: &TermValue, per_unit: f64) -> String {
+    match value {
+        TermValue::Range(range) => words::range(*range, per_unit),
+        TermValue::Word(word) => (*word).to_string(),
+        TermValue::Unknown => "not known".to_string(),
+    }
+}

@@ -1,0 +1,190 @@
+//! `/trials/{trial}`: the candidates of a trial compared, and what the comparison rests on.
+
+pub(crate) mod cast;
+mod evidence;
+mod likeness;
+mod plot;
+mod ranking;
+mod records;
+mod tests_by_weight;
+
+#[cfg(test)]
+mod tests;
+
+use crate::desk::words::{per_cent, sentence};
+use crate::desk::{Comparison, Desk};
+use crate::records::{Role, TrialSlug};
+use crate::web::error::{AppError, html};
+use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::pages::comparison::cast::{Cast, LegendEntry};
+use crate::web::pages::comparison::evidence::{ChangeRow, Form, FrontRow};
+use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
+use crate::web::pages::comparison::records::{GateRow, RunRow};
+use crate::web::pages::comparison::tests_by_weight::TestRow;
+use crate::web::question::{self, Pairs};
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/trials/{trial}", get(show_comparison))
+}
+
+async fn show_comparison(
+    State(desk): State<Arc<Desk>>,
+    trial: Result<Path<String>, PathRejection>,
+    pairs: Pairs,
+) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let asked = question::what_if(&pairs.0).map_err(AppError::unusable)?;
+    if pairs.has_empty_field() {
+        // A form sends the fields that were left empty too; the address that can be sent on has none of them.
+        return Ok(Redirect::to(&address(&trial, &question::query_string(&asked))).into_response());
+    }
+    let comparison = desk.compare(&trial, &asked).await?;
+    html(&ComparisonPage::new(&comparison))
+}
+
+/// The trial that an address names.
+pub(crate) fn trial_of(trial: Result<Path<String>, PathRejection>) -> Result<TrialSlug, AppError> {
+    let slug = trial.ok().and_then(|Path(slug)| TrialSlug::new(&slug));
+    slug.ok_or_else(|| AppError::not_found("No trial has this name."))
+}
+
+fn address(trial: &TrialSlug, query: &str) -> String {
+    let path = format!("/trials/{}", question::encoded(trial.as_str()));
+    if query.is_empty() {
+        path
+    } else {
+        format!("{path}?{query}")
+    }
+}
+
+/// The comparison page.
+#[derive(Template)]
+#[template(path = "comparison/page.html")]
+pub(crate) struct ComparisonPage {
+    frame: Frame,
+    slug: String,
+    title: String,
+    question: String,
+    machine: String,
+    machine_contacts: String,
+    status: &'static str,
+    opened: String,
+    counts: String,
+    sentence: String,
+    candidates: Vec<CandidateRow>,
+    out: Vec<OutRow>,
+    legend: Vec<LegendEntry>,
+    cautions: Vec<CautionRow>,
+    caution_counts: String,
+    tests: Vec<TestRow>,
+    not_weighed: Vec<TestRow>,
+    rests_on: String,
+    draws: String,
+    without: Vec<FrontRow>,
+    alternatives: Vec<FrontRow>,
+    changes: Vec<ChangeRow>,
+    before_front: String,
+    after_front: String,
+    form: Form,
+    gates: Vec<GateRow>,
+    runs: Vec<RunRow>,
+    query: String,
+}
+
+impl ComparisonPage {
+    /// The page of a comparison.
+    pub(crate) fn new(comparison: &Comparison) -> Self {
+        let (dossier, standing) = (&comparison.dossier, &comparison.standing);
+        let cast = Cast::of(dossier);
+        let (candidates, out) = ranking::rows(standing, &cast);
+        let (tests, not_weighed) = tests_by_weight::rows(standing, dossier, &cast);
+        let data = if dossier.trial.invented {
+            DataIs::Invented
+        } else {
+            DataIs::Recorded
+        };
+        let front = |standing: &crate::standing::Standing| {
+            let front = standing.front_runner.as_ref();
+            front.map_or_else(|| "nobody".to_string(), ToString::to_string)
+        };
+        Self {
+            frame: Frame::new(dossier.trial.title.clone())
+                .of(Section::Trials)
+                .showing(data),
+            slug: question::encoded(dossier.trial.slug.as_str()),
+            title: dossier.trial.title.clone(),
+            question: dossier.trial.question.clone(),
+            machine: dossier.machine.name.clone(),
+            machine_contacts: machine_contacts(comparison),
+            status: dossier.trial.status.word(),
+            opened: words::date(dossier.trial.opened_on),
+            counts: counts(comparison, &cast, tests.len()),
+            sentence: sentence(comparison),
+            candidates,
+            out,
+            legend: cast.legend(),
+            cautions: ranking::cautions(standing),
+            caution_counts: ranking::caution_counts(standing),
+            tests,
+            not_weighed,
+            rests_on: rests_on(comparison),
+            draws: format!("{} draws, seed {}", standing.draws, standing.seed),
+            without: evidence::without(standing, &cast),
+            alternatives: evidence::alternatives(standing, &cast),
+            changes: evidence::changes(comparison, &cast),
+            before_front: comparison.as_it_is.as_ref().map(front).unwrap_or_default(),
+            after_front: front(standing),
+            form: evidence::form(comparison),
+            gates: records::gates(standing, &cast),
+            runs: records::runs(dossier, &cast),
+            query: question::query_string(&comparison.what_if),
+        }
+    }
+}
+
+fn machine_contacts(comparison: &Comparison) -> String {
+    let contacts = comparison.dossier.machine.contacts.iter();
+    contacts
+        .map(|contact| format!("{} {}", contact.name, per_cent(contact.share)))
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
+    let gates = comparison
+        .dossier
+        .trial
+        .tests
+        .iter()
+        .filter(|test| test.used_to == crate::catalogue::Use::Gate)
+        .count();
+    [
+        words::count(cast.count(Role::Candidate), "candidate"),
+        words::count(cast.count(Role::Reference), "reference oil"),
+        words::count(cast.count(Role::Control), "control fluid"),
+        format!("{} weighed", words::count(weighed, "test")),
+        words::count(gates, "gate"),
+    ]
+    .join(" · ")
+}
+
+/// How much of the weight is there at all.
+fn rests_on(comparison: &Comparison) -> String {
+    let standing = &comparison.standing;
+    let independent = standing
+        .effective_tests
+        .map(|number| format!(", as much as {number:.1} independent tests"))
+        .unwrap_or_default();
+    format!(
+        "The weights add up to {}{independent}. A weight of 1 would be a test that resembles every contact of the machine fully and scores its main failure mode.",
+        words::position(standing.resemblance_mass)
+    )
+}

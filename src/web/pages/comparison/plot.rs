@@ -1,0 +1,190 @@
+//! A test's strip in the terms of the chart room.
+
+use crate::catalogue::Scale;
+use crate::charts::{
+    Anchors, Axis, AxisKind, Ends, ReferenceKind, ReferenceLine, RunKind, RunTick, Span, StripChart,
+    StripMark, Who,
+};
+use crate::records::{BlendCode, Dossier, Level, ResultSource, Role};
+use crate::standing::{Anchored, Estimate, RunMark, Standing, Strip, TestStanding};
+use crate::web::pages::comparison::cast::Cast;
+use crate::web::words;
+
+/// The chart of a test; `None` where nothing was run.
+pub(crate) fn chart(
+    test: &TestStanding,
+    standing: &Standing,
+    dossier: &Dossier,
+    cast: &Cast<'_>,
+) -> Option<StripChart> {
+    let strip = test.strip.as_ref()?;
+    let axis = axis(strip);
+    let mut marks: Vec<StripMark> = standing
+        .candidates
+        .iter()
+        .filter_map(|candidate| {
+            let who = Who::Candidate(cast.index(&candidate.blend)?);
+            mark(test, strip, &axis, &candidate.blend, who)
+        })
+        .collect();
+    let controls = dossier.with_role(Role::Control);
+    marks.extend(controls.filter_map(|blend| mark(test, strip, &axis, blend, Who::Control)));
+    Some(StripChart {
+        anchors: match strip.anchored {
+            Anchored::Both => Anchors::Both,
+            Anchored::One => Anchors::One,
+            Anchored::None => Anchors::None,
+        },
+        references: references(test, strip, &axis, dossier),
+        band: strip.band,
+        cap: strip.cap,
+        finding: finding(test, strip, cast),
+        axis,
+        marks,
+    })
+}
+
+fn axis(strip: &Strip) -> Axis {
+    Axis {
+        kind: match strip.scale {
+            Scale::Identity | Scale::Stage | Scale::Class => AxisKind::Linear,
+            Scale::Ln | Scale::LnLadder => AxisKind::Ln,
+            Scale::Log10Ladder => AxisKind::Log10,
+        },
+        zero: strip.zero,
+        per_position: strip.per_position,
+        unit: words::unit(strip.unit).to_string(),
+        steps: strip.steps.clone(),
+    }
+}
+
+fn mark(test: &TestStanding, strip: &Strip, axis: &Axis, blend: &BlendCode, who: Who) -> Option<StripMark> {
+    let runs = ticks(strip, |run| &run.blend == blend);
+    let estimate = test.estimates.get(blend);
+    if estimate.is_none() && runs.is_empty() {
+        return None;
+    }
+    let placed = strip.marks.get(blend).map(|position| Span {
+        mean: position.mean,
+        lo: position.lo,
+        hi: position.hi,
+    });
+    let span = estimate.and_then(|estimate| placed.or_else(|| span(estimate, axis)));
+    Some(StripMark {
+        who,
+        title: title(blend, estimate, strip),
+        span,
+        ends: match estimate {
+            Some(estimate) if estimate.capped => Ends::Capped,
+            _ => Ends::Interval,
+        },
+        value_words: estimate.map(words::estimate).unwrap_or_default(),
+        runs,
+    })
+}
+
+/// The estimate where the axis has it, so that mark and ticks agree; ends that leave the scale are open.
+fn span(estimate: &Estimate, axis: &Axis) -> Option<Span> {
+    let mean = axis.position(estimate.value)?;
+    let ends = [estimate.lo, estimate.hi].map(|end| axis.position(end).unwrap_or(mean));
+    Some(Span {
+        mean,
+        lo: ends[0].min(ends[1]),
+        hi: ends[0].max(ends[1]),
+    })
+}
+
+fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> String {
+    match estimate {
+        Some(estimate) => format!(
+            "{blend}: {} ({}), {}",
+            words::with_unit(&words::estimate(estimate), strip.unit),
+            words::interval(estimate),
+            words::count(estimate.runs, "run")
+        ),
+        None => format!("{blend}: data sheet only"),
+    }
+}
+
+fn ticks(strip: &Strip, is_of: impl Fn(&RunMark) -> bool) -> Vec<RunTick> {
+    let runs = strip.runs.iter().filter(|run| is_of(run));
+    runs.map(|run| RunTick {
+        lo: run.lo,
+        hi: run.hi,
+        kind: match run.source {
+            ResultSource::Measured => RunKind::Measured,
+            ResultSource::DataSheet => RunKind::DataSheet,
+        },
+    })
+    .collect()
+}
+
+fn references(test: &TestStanding, strip: &Strip, axis: &Axis, dossier: &Dossier) -> Vec<ReferenceLine> {
+    let Some(record) = dossier.trial.tests.iter().find(|record| record.key == test.key) else {
+        return Vec::new();
+    };
+    let levels = [
+        (Level::KnownPoor, ReferenceKind::KnownPoor, Some(0.0)),
+        (Level::KnownMiddle, ReferenceKind::KnownMiddle, None),
+        (Level::KnownGood, ReferenceKind::KnownGood, Some(1.0)),
+    ];
+    let mut lines = Vec::new();
+    for (level, kind, anchor) in levels {
+        let Some(blend) = dossier.reference(record, level) else {
+            continue;
+        };
+        let estimate = test.estimates.get(blend);
+        let own = estimate.and_then(|estimate| axis.position(estimate.value));
+        let position = match strip.anchored {
+            Anchored::Both => anchor.or(own),
+            Anchored::One => own,
+            Anchored::None => None,
+        };
+        if let Some(position) = position {
+            lines.push(ReferenceLine {
+                kind,
+                position,
+                title: format!("{}, {}", level_words(level), title(blend, estimate, strip)),
+                runs: ticks(strip, |run| &run.blend == blend),
+            });
+        }
+    }
+    lines
+}
+
+fn level_words(level: Level) -> &'static str {
+    match level {
+        Level::KnownGood => "known good",
+        Level::KnownMiddle => "known middle",
+        Level::KnownPoor => "known poor",
+    }
+}
+
+/// What the strip shows, for those who hear the page: blends from the better side to the worse, with their numbers.
+fn finding(test: &TestStanding, strip: &Strip, cast: &Cast<'_>) -> String {
+    let mut blends: Vec<(&BlendCode, &Estimate)> = test.estimates.iter().collect();
+    let better_first = |estimate: &Estimate| -estimate.value * strip.better.sign();
+    blends.sort_by(|a, b| better_first(a.1).total_cmp(&better_first(b.1)));
+    let listed: Vec<String> = blends
+        .iter()
+        .map(|(blend, estimate)| {
+            let role = match cast.role_words(blend) {
+                "candidate" => String::new(),
+                role => format!(" ({role})"),
+            };
+            format!("{blend}{role} {}", words::estimate(estimate))
+        })
+        .collect();
+    let unit = match words::unit(strip.unit) {
+        "" => String::new(),
+        word => format!(" in {word}"),
+    };
+    if listed.is_empty() {
+        return format!("{}: no estimate", test.label);
+    }
+    format!(
+        "{}{unit}, from better to worse: {}",
+        test.label,
+        listed.join(", ")
+    )
+}

@@ -1,0 +1,149 @@
+//! The candidates with their shares and scores, those that are out, and the cautions.
+
+use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_words, share_bar};
+use crate::desk::words::{self as sentences, per_cent};
+use crate::standing::{CandidateStanding, Severity, Standing};
+use crate::web::pages::comparison::cast::Cast;
+use crate::web::words;
+
+/// A candidate in the standing.
+pub(crate) struct CandidateRow {
+    pub(crate) index: usize,
+    pub(crate) code: String,
+    pub(crate) name: String,
+    pub(crate) mark: Svg,
+    pub(crate) mark_words: &'static str,
+    pub(crate) share: String,
+    pub(crate) share_bar: Svg,
+    pub(crate) score: String,
+    pub(crate) interval: String,
+    pub(crate) coverage: String,
+    pub(crate) wide: Svg,
+    pub(crate) narrow: Svg,
+    pub(crate) ranks: Vec<String>,
+}
+
+/// A candidate that a gate has put out.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct OutRow {
+    pub(crate) index: usize,
+    pub(crate) code: String,
+    pub(crate) name: String,
+    pub(crate) mark: Svg,
+    pub(crate) reason: String,
+}
+
+/// Candidates that are in, those that are out.
+pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> (Vec<CandidateRow>, Vec<OutRow>) {
+    let mut rows = Vec::new();
+    let mut out = Vec::new();
+    for candidate in &standing.candidates {
+        let Some(index) = cast.index(&candidate.blend) else {
+            continue;
+        };
+        match &candidate.out {
+            None => rows.push(row(candidate, index, cast)),
+            Some(reason) => out.push(OutRow {
+                index,
+                code: candidate.blend.to_string(),
+                name: cast.name(&candidate.blend),
+                mark: legend_mark(index),
+                reason: reason.clone(),
+            }),
+        }
+    }
+    (rows, out)
+}
+
+fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> CandidateRow {
+    let span = match (candidate.score, candidate.score_lo, candidate.score_hi) {
+        (Some(mean), Some(lo), Some(hi)) => Some(Span { mean, lo, hi }),
+        _ => None,
+    };
+    let score = candidate
+        .score
+        .map_or_else(|| "not weighed".to_string(), words::position);
+    let interval = span.map_or_else(String::new, |span| {
+        format!("{} to {}", words::position(span.lo), words::position(span.hi))
+    });
+    let finding = if span.is_some() {
+        format!(
+            "{}: score {score}, 90 % interval {interval}, known poor 0, known good 1",
+            candidate.blend
+        )
+    } else {
+        format!("{}: no score", candidate.blend)
+    };
+    let chart = ScoreChart {
+        candidate: index,
+        span,
+        finding,
+    };
+    CandidateRow {
+        index,
+        code: candidate.blend.to_string(),
+        name: cast.name(&candidate.blend),
+        mark: legend_mark(index),
+        mark_words: mark_words(index),
+        share: candidate
+            .p_best
+            .map_or_else(|| "not weighed".to_string(), per_cent),
+        share_bar: share_bar(index, Amount::new(candidate.p_best)),
+        score,
+        interval,
+        coverage: per_cent(candidate.coverage),
+        wide: chart.draw(Width::Wide),
+        narrow: chart.draw(Width::Narrow),
+        ranks: candidate.ranks.iter().map(|share| per_cent(*share)).collect(),
+    }
+}
+
+/// A caution.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct CautionRow {
+    pub(crate) severity: &'static str,
+    pub(crate) kind: &'static str,
+    pub(crate) heading: String,
+    pub(crate) words: String,
+    pub(crate) link: Option<String>,
+}
+
+/// Cautions, most severe first.
+pub(crate) fn cautions(standing: &Standing) -> Vec<CautionRow> {
+    let mut sorted: Vec<_> = standing.cautions.iter().collect();
+    sorted.sort_by_key(|caution| caution.severity);
+    sorted
+        .into_iter()
+        .map(|caution| {
+            let (heading, words) = sentences::caution(caution, standing);
+            let shown = caution.test.as_ref().filter(|key| standing.test(key).is_some());
+            CautionRow {
+                severity: caution.severity.word(),
+                kind: caution.kind.word(),
+                heading,
+                words,
+                link: shown.map(|key| format!("#test-{}", words::anchor(&key.to_string()))),
+            }
+        })
+        .collect()
+}
+
+/// `1 stop · 2 high`, or that there is none.
+pub(crate) fn caution_counts(standing: &Standing) -> String {
+    let counts: Vec<String> = [Severity::Stop, Severity::High, Severity::Medium, Severity::Note]
+        .into_iter()
+        .filter_map(|severity| {
+            let count = standing
+                .cautions
+                .iter()
+                .filter(|c| c.severity == severity)
+                .count();
+            (count > 0).then(|| format!("{count} {}", severity.word()))
+        })
+        .collect();
+    if counts.is_empty() {
+        "none of the rules fired".to_string()
+    } else {
+        counts.join(" · ")
+    }
+}

@@ -1,0 +1,246 @@
+use super::*;
+use crate::standing::Anchored;
+use crate::web::sample::Sample;
+use scraper::{Html, Selector};
+
+fn page(sample: &Sample) -> (String, Html) {
+    let html = ComparisonPage::new(&sample.comparison()).render().unwrap();
+    let parsed = Html::parse_document(&html);
+    (html, parsed)
+}
+
+fn count(page: &Html, selector: &str) -> usize {
+    page.select(&Selector::parse(selector).unwrap()).count()
+}
+
+fn text(page: &Html, selector: &str) -> String {
+    let selector = Selector::parse(selector).unwrap();
+    let found = page.select(&selector).next();
+    found.map(|e| e.text().collect::<String>()).unwrap_or_default()
+}
+
+fn samples() -> Vec<(&'static str, Sample)> {
+    let usual = Sample::default();
+    vec![
+        ("six", usual.clone()),
+        (
+            "two",
+            Sample {
+                candidates: 2,
+                ..usual.clone()
+            },
+        ),
+        (
+            "twenty",
+            Sample {
+                candidates: 20,
+                long_names: true,
+                ..usual.clone()
+            },
+        ),
+        (
+            "none",
+            Sample {
+                candidates: 0,
+                ..usual.clone()
+            },
+        ),
+        (
+            "one",
+            Sample {
+                candidates: 1,
+                ..usual.clone()
+            },
+        ),
+        (
+            "no-reference",
+            Sample {
+                anchored: Anchored::None,
+                ..usual.clone()
+            },
+        ),
+        (
+            "one-reference",
+            Sample {
+                anchored: Anchored::One,
+                ..usual.clone()
+            },
+        ),
+        (
+            "not-run",
+            Sample {
+                has_run: false,
+                ..usual.clone()
+            },
+        ),
+        (
+            "capped",
+            Sample {
+                all_capped: true,
+                ..usual.clone()
+            },
+        ),
+        ("asked", Sample { asked: true, ..usual }),
+    ]
+}
+
+/// With `LIKEWEAR_LOOKS` set to a folder, the pages are written there to be looked at.
+#[test]
+fn every_sample_makes_a_page_without_numbers_that_are_none() {
+    let looks = std::env::var_os("LIKEWEAR_LOOKS");
+    for (name, sample) in samples() {
+        let (html, parsed) = page(&sample);
+        for wrong in [
+            "NaN", "inf ", ">inf<", "style=\"", "<script>", "onclick", "Some(", "None",
+        ] {
+            assert!(!html.contains(wrong), "{name}: {wrong}");
+        }
+        assert_eq!(count(&parsed, "h1"), 1, "{name}");
+        assert_eq!(count(&parsed, "[data-sentence]"), 1, "{name}");
+        if let Some(folder) = &looks {
+            std::fs::write(std::path::Path::new(folder).join(format!("{name}.html")), &html).unwrap();
+        }
+    }
+}
+
+#[test]
+fn every_candidate_stands_in_the_ranking_or_among_those_that_are_out() {
+    let (_, page) = page(&Sample::default());
+    assert_eq!(count(&page, "[data-candidate-row]"), 5);
+    assert_eq!(count(&page, "[data-out='K-06']"), 1);
+    assert!(text(&page, "[data-out='K-06']").contains("limit <= 1b"));
+    assert_eq!(text(&page, "[data-candidate-row='K-01'] [data-share]"), "71 %");
+}
+
+#[test]
+fn a_test_that_does_not_sort_stands_below_the_line_with_its_reason() {
+    let (html, page) = page(&Sample::default());
+    let below = html.find("data-below").unwrap();
+    assert!(html.find("data-test=\"lo_oil_wear/cof\"").unwrap() > below);
+    assert!(html.find("data-test=\"fb_ep_oil/weld\"").unwrap() < below);
+    assert!(text(&page, "[data-test='lo_oil_wear/cof'] [data-excluded]").contains("does not sort"));
+    assert_eq!(
+        count(&page, "[data-test='fb_ep_oil/weld'] [data-flag='extreme']"),
+        1
+    );
+}
+
+#[test]
+fn every_strip_has_its_numbers_as_a_table_and_says_what_it_shows() {
+    let (_, page) = page(&Sample::default());
+    assert_eq!(count(&page, "[data-test]"), 10);
+    assert_eq!(count(&page, "[data-test] [data-numbers]"), 10);
+    assert_eq!(
+        count(
+            &page,
+            "[data-test] .wide svg[role='img'][aria-label*='from better to worse']"
+        ),
+        10
+    );
+    assert_eq!(
+        count(&page, "[data-test='rb_oil/roller_wear'] [data-numbers] tbody tr"),
+        10
+    );
+    assert_eq!(
+        count(&page, "[data-test='rb_oil/roller_wear'] [data-terms] tbody tr"),
+        10
+    );
+}
+
+#[test]
+fn a_cap_reads_as_a_bound_in_the_table() {
+    let (_, page) = page(&Sample {
+        all_capped: true,
+        ..Sample::default()
+    });
+    let table = text(&page, "[data-test='gear_A8/fail_stage'] [data-numbers]");
+    assert!(table.contains("> 12"), "{table}");
+    assert_eq!(
+        count(&page, "[data-test='gear_A8/fail_stage'] [data-flag='capped']"),
+        1
+    );
+}
+
+#[test]
+fn cautions_name_their_severity_in_words_and_lead_to_a_test_that_is_there() {
+    let (_, page) = page(&Sample::default());
+    assert_eq!(count(&page, "[data-caution]"), 5);
+    assert_eq!(
+        text(&page, "[data-caution='rests-on-one-extreme-screen'] .severity"),
+        "stop"
+    );
+    let links = Selector::parse("[data-caution] a").unwrap();
+    for link in page.select(&links) {
+        let target = link.value().attr("href").unwrap().trim_start_matches('#');
+        assert_eq!(count(&page, &format!("[id='{target}']")), 1, "{target}");
+    }
+}
+
+#[test]
+fn every_run_is_listed_with_what_became_of_it() {
+    let (_, page) = page(&Sample::default());
+    for (class, wanted) in [("void", 1), ("suspect", 1), ("data-sheet", 1), ("superseded", 1)] {
+        assert_eq!(count(&page, &format!("[data-run='{class}']")), wanted, "{class}");
+    }
+    assert_eq!(count(&page, "[data-runs] tbody tr"), 61);
+}
+
+#[test]
+fn a_question_shows_before_and_after_and_the_way_back() {
+    let (_, asked) = page(&Sample {
+        asked: true,
+        ..Sample::default()
+    });
+    assert_eq!(count(&asked, "[data-before-after] tbody tr"), 6);
+    assert_eq!(count(&asked, "[data-what-if] a[href='/trials/sample']"), 1);
+    assert_eq!(
+        count(&asked, "input[name='weight.fb_ep_oil/weld'][value='0.9']"),
+        1
+    );
+    assert_eq!(count(&asked, "input[name='gated'][checked]"), 1);
+    let (_, usual) = page(&Sample::default());
+    assert_eq!(count(&usual, "[data-before-after]"), 0);
+    assert_eq!(count(&usual, "[data-what-if-form] input[name='without']"), 10);
+}
+
+#[test]
+fn where_nothing_was_run_the_page_says_so() {
+    let (_, page) = page(&Sample {
+        has_run: false,
+        ..Sample::default()
+    });
+    assert_eq!(count(&page, "[data-no-runs]"), 1);
+    assert_eq!(count(&page, "[data-not-run]"), 10);
+    assert_eq!(count(&page, "[data-nothing-weighed]"), 1);
+    assert!(text(&page, "[data-sentence]").contains("Nothing has been run yet"));
+}
+
+#[test]
+fn what_a_record_says_cannot_become_markup() {
+    let mut comparison = Sample::default().comparison();
+    let poison = "<img src=x onerror=alert(1)>\"'&";
+    comparison.dossier.trial.question = poison.to_string();
+    comparison.dossier.trial.title = poison.to_string();
+    comparison.dossier.machine.name = poison.to_string();
+    comparison.standing.tests[0].label = poison.to_string();
+    comparison.standing.tests[0].excluded = Some(poison.to_string());
+    for blend in &mut comparison.dossier.blends {
+        blend.name = poison.to_string();
+    }
+    let html = ComparisonPage::new(&comparison).render().unwrap();
+    assert!(!html.contains("<img"), "markup from a record");
+    let page = Html::parse_document(&html);
+    assert_eq!(count(&page, "[onerror]"), 0);
+}
+
+#[test]
+fn headings_come_in_order() {
+    let (_, page) = page(&Sample::default());
+    let headings = Selector::parse("h1, h2, h3, h4, h5, h6").unwrap();
+    let mut last = 0;
+    for heading in page.select(&headings) {
+        let level: u32 = heading.value().name()[1..].parse().unwrap();
+        assert!(level <= last + 1, "h{level} after h{last}");
+        last = level;
+    }
+}

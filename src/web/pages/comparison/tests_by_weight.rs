@@ -1,0 +1,235 @@
+//! One row per test: weight, contact, strip, what it adds to the lead, and the same numbers as a table.
+
+use crate::catalogue::Use;
+use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
+use crate::records::{BlendCode, Dossier, ResultStatus};
+use crate::standing::{Anchored, Standing, TestStanding, Validity};
+use crate::web::contact_view::picture_of;
+use crate::web::pages::comparison::cast::Cast;
+use crate::web::pages::comparison::likeness::{self, ContactRow};
+use crate::web::pages::comparison::plot;
+use crate::web::words;
+
+/// One test.
+pub(crate) struct TestRow {
+    pub(crate) anchor: String,
+    pub(crate) key: String,
+    pub(crate) method: String,
+    pub(crate) title: String,
+    pub(crate) label: String,
+    pub(crate) standard: String,
+    pub(crate) category: &'static str,
+    pub(crate) runs: String,
+    pub(crate) unit: &'static str,
+    pub(crate) better: &'static str,
+    pub(crate) weight: String,
+    pub(crate) weight_bar: Svg,
+    pub(crate) picture: Svg,
+    pub(crate) picture_words: &'static str,
+    pub(crate) flags: Vec<Flag>,
+    pub(crate) wide: Option<Svg>,
+    pub(crate) narrow: Option<Svg>,
+    pub(crate) contribution: Option<Contribution>,
+    pub(crate) numbers: Vec<NumberRow>,
+    pub(crate) adjusted: bool,
+    pub(crate) contacts: Vec<ContactRow>,
+    pub(crate) resemblance: String,
+    pub(crate) relevance: String,
+    pub(crate) validity: Vec<String>,
+    pub(crate) precision: String,
+    pub(crate) excluded: String,
+}
+
+/// What a test adds to the lead of the front-runner over the runner-up.
+pub(crate) struct Contribution {
+    pub(crate) bar: Svg,
+    pub(crate) words: String,
+}
+
+/// A mark on a test that a reader must not miss.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Flag {
+    pub(crate) kind: &'static str,
+    pub(crate) words: String,
+}
+
+/// One blend in the table under a strip.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct NumberRow {
+    pub(crate) index: Option<usize>,
+    pub(crate) blend: String,
+    pub(crate) role: &'static str,
+    pub(crate) estimate: String,
+    pub(crate) interval: String,
+    pub(crate) raw: String,
+    pub(crate) runs: usize,
+    pub(crate) position: String,
+}
+
+/// All tests, those that are weighed and those that are not.
+pub(crate) fn rows(standing: &Standing, dossier: &Dossier, cast: &Cast<'_>) -> (Vec<TestRow>, Vec<TestRow>) {
+    let greatest = standing
+        .tests
+        .iter()
+        .filter_map(|test| test.lead_contribution)
+        .filter(|value| value.is_finite())
+        .fold(0.0, |most: f64, value| most.max(value.abs()));
+    let is_weighed = |test: &&TestStanding| test.weight > 0.0 && test.excluded.is_none();
+    let row = |test: &TestStanding| row(test, standing, dossier, cast, greatest);
+    let weighed = standing.tests.iter().filter(is_weighed).map(row).collect();
+    let others = standing
+        .tests
+        .iter()
+        .filter(|test| !is_weighed(test))
+        .map(row)
+        .collect();
+    (weighed, others)
+}
+
+fn row(
+    test: &TestStanding,
+    standing: &Standing,
+    dossier: &Dossier,
+    cast: &Cast<'_>,
+    greatest: f64,
+) -> TestRow {
+    let strip = test.strip.as_ref();
+    let chart = plot::chart(test, standing, dossier, cast);
+    let picture = dossier.method(&test.key.method).map_or(
+        ContactPicture {
+            kind: ContactKind::Stated,
+            ratio: 1.0,
+        },
+        picture_of,
+    );
+    TestRow {
+        anchor: format!("test-{}", words::anchor(&test.key.to_string())),
+        key: test.key.to_string(),
+        method: test.key.method.clone(),
+        title: test.title.clone(),
+        label: test.label.clone(),
+        standard: test.standard.clone(),
+        category: test.category,
+        runs: words::count(test.runs, "run"),
+        unit: strip.map_or("", |strip| words::unit(strip.unit)),
+        better: strip.map_or("", |strip| words::better(strip.better)),
+        weight: words::position(test.weight),
+        weight_bar: weight_bar(Amount::new(Some(test.weight))),
+        picture: picture.draw(Detail::Small),
+        picture_words: picture.kind.words(),
+        flags: flags(test, dossier),
+        wide: chart.as_ref().map(|chart| chart.draw(Width::Wide)),
+        narrow: chart.as_ref().map(|chart| chart.draw(Width::Narrow)),
+        contribution: test.lead_contribution.map(|value| Contribution {
+            bar: contribution_bar(value, greatest),
+            words: words::signed(value),
+        }),
+        numbers: numbers(test, standing, dossier, cast),
+        adjusted: !test.raw_estimates.is_empty(),
+        contacts: likeness::rows(test),
+        resemblance: test
+            .resemblance
+            .map_or_else(|| "unknown".to_string(), words::position),
+        relevance: test
+            .relevance
+            .map_or_else(|| "unknown".to_string(), words::position),
+        validity: validity(&test.validity),
+        precision: test.precision.clone(),
+        excluded: test.excluded.clone().unwrap_or_default(),
+    }
+}
+
+fn flags(test: &TestStanding, dossier: &Dossier) -> Vec<Flag> {
+    let mut flags = Vec::new();
+    let mut flag = |kind, words: String| flags.push(Flag { kind, words });
+    if test.extreme {
+        flag("extreme", "extreme-condition screen".to_string());
+    }
+    if does_not_sort(&test.validity) {
+        flag("not-sorting", "does not sort".to_string());
+    }
+    let capped = test.estimates.values().filter(|estimate| estimate.capped).count();
+    if capped > 0 {
+        flag("capped", format!("{capped} capped"));
+    }
+    match test.strip.as_ref().map(|strip| strip.anchored) {
+        Some(Anchored::One) => flag("one-reference", "one reference: its own scale".to_string()),
+        Some(Anchored::None) => flag("no-reference", "no reference: its own scale".to_string()),
+        _ => {}
+    }
+    if !test.raw_estimates.is_empty() {
+        flag("adjusted", "rig severity adjusted".to_string());
+    }
+    let is_suspect = dossier
+        .current_results()
+        .any(|result| result.key == test.key && result.status == ResultStatus::Suspect);
+    if is_suspect {
+        flag("suspect", "suspect run".to_string());
+    }
+    if test.used_to == Use::Show {
+        flag("shown", "shown only".to_string());
+    }
+    flags
+}
+
+/// Below 0.95 against known poor or control fluid, below 0.05 for the middle: it did not sort lubricants here (ours).
+fn does_not_sort(validity: &Validity) -> bool {
+    let below = |probability: Option<f64>, limit: f64| probability.is_some_and(|p| p < limit);
+    below(validity.good_over_poor, 0.95)
+        || below(validity.good_over_control, 0.95)
+        || below(validity.middle_between, 0.05)
+}
+
+fn validity(validity: &Validity) -> Vec<String> {
+    [
+        ("known good above known poor", validity.good_over_poor),
+        ("known middle between them", validity.middle_between),
+        ("known good above control fluid", validity.good_over_control),
+    ]
+    .into_iter()
+    .filter_map(|(words, probability)| probability.map(|p| format!("{words}: probability {p:.2}")))
+    .collect()
+}
+
+fn numbers(test: &TestStanding, standing: &Standing, dossier: &Dossier, cast: &Cast<'_>) -> Vec<NumberRow> {
+    let by_score = standing.candidates.iter().map(|candidate| &candidate.blend);
+    let others = dossier
+        .trial
+        .blends
+        .iter()
+        .map(|part| &part.blend)
+        .filter(|blend| cast.index(blend).is_none());
+    by_score
+        .chain(others)
+        .filter_map(|blend| number(test, blend, cast))
+        .collect()
+}
+
+fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<NumberRow> {
+    let estimate = test.estimates.get(blend)?;
+    Some(NumberRow {
+        index: cast.index(blend),
+        blend: blend.to_string(),
+        role: cast.role_words(blend),
+        estimate: words::estimate(estimate),
+        interval: words::interval(estimate),
+        raw: test
+            .raw_estimates
+            .get(blend)
+            .map(words::estimate)
+            .unwrap_or_default(),
+        runs: estimate.runs,
+        position: test
+            .positions
+            .get(blend)
+            .map(|position| {
+                format!(
+                    "{} ({} to {})",
+                    words::position(position.mean),
+                    words::position(position.lo),
+                    words::position(position.hi)
+                )
+            })
+            .unwrap_or_default(),
+    })
+}

@@ -1,0 +1,19 @@
+//! One file or folder per page; each hands out its routes.
+
+mod about;
+pub(crate) mod comparison;
+pub(crate) mod methods;
+mod trials;
+
+use crate::desk::Desk;
+use axum::Router;
+use std::sync::Arc;
+
+/// The routes of all pages.
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .merge(trials::router())
+        .merge(comparison::router())
+        .merge(methods::router())
+        .merge(about::router())
+}

@@ -1,0 +1,260 @@
+//! The query string of a standing: what a reader leaves out, weighs by hand or lets in.
+//!
+//! `without=a,b` (or repeated), `weight.METHOD/QUANTITY=0.3`, `gated=in`, `sorting=in`, `draws`, `seed`.
+
+use crate::desk::TrialQuery;
+use crate::records::TestKey;
+use crate::standing::{USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+use crate::web::error::{AppError, FieldFault};
+use axum::extract::{FromRequestParts, Query};
+use axum::http::request::Parts;
+
+const DRAWS: std::ops::RangeInclusive<usize> = 200..=200_000;
+
+/// The fields of a query string, in their order.
+pub(crate) struct Pairs(pub(crate) Vec<(String, String)>);
+
+impl Pairs {
+    /// Whether a field was sent without a value.
+    pub(crate) fn has_empty_field(&self) -> bool {
+        self.0.iter().any(|(_, value)| value.trim().is_empty())
+    }
+}
+
+impl<S: Send + Sync> FromRequestParts<S> for Pairs {
+    type Rejection = AppError;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, AppError> {
+        let read = Query::<Vec<(String, String)>>::from_request_parts(parts, state).await;
+        read.map(|Query(pairs)| Self(pairs))
+            .map_err(|rejection| AppError::unusable(vec![FieldFault::new("query", rejection.body_text())]))
+    }
+}
+
+/// The query of the list of trials.
+pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, AppError> {
+    let mut query = TrialQuery {
+        page: 1,
+        ..TrialQuery::default()
+    };
+    for (field, text) in pairs {
+        let text = text.trim().to_string();
+        match field.as_str() {
+            "q" => query.words = text,
+            "machine" => query.machine = text,
+            "method" => query.method = text,
+            "component" => query.component = text,
+            "status" => query.status = text,
+            "year" => query.year = text,
+            "page" if !text.is_empty() => query.page = page(&text)?,
+            _ => {}
+        }
+    }
+    Ok(query)
+}
+
+fn page(text: &str) -> Result<usize, AppError> {
+    let page = text.parse::<usize>().ok().filter(|page| *page >= 1);
+    page.ok_or_else(|| {
+        let problem = format!("'{}' is not the number of a page", shown(text));
+        AppError::unusable(vec![FieldFault::new("page", problem)])
+    })
+}
+
+/// The what-if of a query string, or every field that cannot be used. A field that this list does not know, or one
+/// with its value left empty, is passed over. Whether a trial has the tests that are named is for the desk to say.
+pub(crate) fn what_if(pairs: &[(String, String)]) -> Result<WhatIf, Vec<FieldFault>> {
+    let mut asked = WhatIf::default();
+    let mut faults = Vec::new();
+    for (field, text) in pairs {
+        let text = text.trim();
+        if text.is_empty() {
+            continue;
+        }
+        let read = match field.as_str() {
+            "without" => leave_out(text, &mut asked),
+            "gated" => switch(field, text).map(|()| asked.lets_in_gated = true),
+            "sorting" => switch(field, text).map(|()| asked.lets_in_not_sorting = true),
+            "draws" => draws(text).map(|draws| asked.draws = draws),
+            "seed" => seed(text).map(|seed| asked.seed = seed),
+            _ => match field.strip_prefix("weight.") {
+                Some(key) => weight(field, key, text).map(|(key, weight)| {
+                    asked.weights.insert(key, weight);
+                }),
+                None => Ok(()),
+            },
+        };
+        faults.extend(read.err());
+    }
+    if faults.is_empty() { Ok(asked) } else { Err(faults) }
+}
+
+fn leave_out(text: &str, asked: &mut WhatIf) -> Result<(), FieldFault> {
+    for name in text.split(',').filter(|name| !name.trim().is_empty()) {
+        let without = Without::parse(name).ok_or_else(|| {
+            let problem = format!("'{}' is not a method or method/quantity", shown(name));
+            FieldFault::new("without", problem)
+        })?;
+        if !asked.without.contains(&without) {
+            asked.without.push(without);
+        }
+    }
+    Ok(())
+}
+
+fn weight(field: &str, key: &str, text: &str) -> Result<(TestKey, f64), FieldFault> {
+    let fault = |problem: String| FieldFault::new(shown(field), problem);
+    let key = TestKey::parse(key).ok_or_else(|| fault(format!("'{}' is not method/quantity", shown(key))))?;
+    let weight = text
+        .replace(',', ".")
+        .parse::<f64>()
+        .ok()
+        .filter(|weight| (0.0..=1.0).contains(weight));
+    let weight = weight.ok_or_else(|| {
+        fault(format!(
+            "'{}' is not a weight; write a number from 0 to 1",
+            shown(text)
+        ))
+    })?;
+    Ok((key, weight))
+}
+
+fn switch(field: &str, text: &str) -> Result<(), FieldFault> {
+    if text == "in" {
+        return Ok(());
+    }
+    Err(FieldFault::new(
+        field,
+        format!("'{}' is not known; write 'in' or leave it away", shown(text)),
+    ))
+}
+
+fn draws(text: &str) -> Result<usize, FieldFault> {
+    let draws = text.parse::<usize>().ok().filter(|draws| DRAWS.contains(draws));
+    draws.ok_or_else(|| {
+        FieldFault::new(
+            "draws",
+            format!("'{}' is not a number from 200 to 200000", shown(text)),
+        )
+    })
+}
+
+fn seed(text: &str) -> Result<u64, FieldFault> {
+    text.parse::<u64>()
+        .map_err(|_| FieldFault::new("seed", format!("'{}' is not a whole number", shown(text))))
+}
+
+/// As much of what was written as helps to find it.
+fn shown(text: &str) -> String {
+    text.chars().filter(|c| !c.is_control()).take(80).collect()
+}
+
+/// The query string of a what-if, in one order, without what is usual; empty for the evidence as it is.
+pub(crate) fn query_string(asked: &WhatIf) -> String {
+    let mut pairs: Vec<(String, String)> = asked
+        .without
+        .iter()
+        .map(|without| ("without".to_string(), without.to_string()))
+        .collect();
+    for (key, weight) in &asked.weights {
+        pairs.push((format!("weight.{key}"), weight.to_string()));
+    }
+    if asked.lets_in_gated {
+        pairs.push(("gated".to_string(), "in".to_string()));
+    }
+    if asked.lets_in_not_sorting {
+        pairs.push(("sorting".to_string(), "in".to_string()));
+    }
+    if asked.draws != USUAL_DRAWS {
+        pairs.push(("draws".to_string(), asked.draws.to_string()));
+    }
+    if asked.seed != USUAL_SEED {
+        pairs.push(("seed".to_string(), asked.seed.to_string()));
+    }
+    pairs
+        .iter()
+        .map(|(field, value)| format!("{}={}", encoded(field), encoded(value)))
+        .collect::<Vec<_>>()
+        .join("&")
+}
+
+/// Percent-encoded for a query string (RFC 3986, section 2.1); `/` may stand as it is.
+pub(crate) fn encoded(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for byte in text.bytes() {
+        match byte {
+            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => {
+                out.push(byte as char)
+            }
+            other => out.push_str(&format!("%{other:02X}")),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(pairs: &[(&str, &str)]) -> Result<WhatIf, Vec<FieldFault>> {
+        let pairs: Vec<_> = pairs
+            .iter()
+            .map(|(a, b)| (a.to_string(), b.to_string()))
+            .collect();
+        what_if(&pairs)
+    }
+
+    #[test]
+    fn a_query_says_what_is_left_out_and_weighed_by_hand() {
+        let asked = read(&[
+            ("without", "fb_ep_oil,gear_A8/fail_stage"),
+            ("without", "fb_ep_oil"),
+            ("weight.fb_ep_oil/weld", "0,3"),
+            ("weight.fb_ep_oil/lnsl", ""),
+            ("gated", "in"),
+            ("draws", "500"),
+        ])
+        .unwrap();
+        assert_eq!(asked.without.len(), 2);
+        assert_eq!(asked.weights[&TestKey::new("fb_ep_oil", "weld")], 0.3);
+        assert_eq!(asked.weights.len(), 1);
+        assert!(asked.lets_in_gated && !asked.lets_in_not_sorting);
+        assert_eq!(asked.draws, 500);
+    }
+
+    #[test]
+    fn what_cannot_be_used_is_named_by_its_field() {
+        for (field, value) in [
+            ("weight.fb_ep_oil/weld", "-1"),
+            ("weight.fb_ep_oil/weld", "NaN"),
+            ("weight.fb_ep_oil/weld", "1e308"),
+            ("weight.fb_ep_oil/weld", "inf"),
+            ("weight.", "0.5"),
+            ("without", "/"),
+            ("gated", "out"),
+            ("sorting", "1"),
+            ("draws", "199"),
+            ("draws", "200001"),
+            ("seed", "-1"),
+        ] {
+            let faults = read(&[(field, value)]).unwrap_err();
+            assert_eq!(faults.len(), 1, "{field}={value}");
+            assert_eq!(faults[0].field, field);
+        }
+        assert_eq!(read(&[("draws", "x"), ("seed", "y")]).unwrap_err().len(), 2);
+    }
+
+    #[test]
+    fn the_query_string_of_a_question_asks_the_same_question() {
+        let asked = read(&[
+            ("without", "gear_A8"),
+            ("weight.fb_ep_oil/weld", "0.25"),
+            ("sorting", "in"),
+        ])
+        .unwrap();
+        let text = query_string(&asked);
+        assert_eq!(text, "without=gear_A8&weight.fb_ep_oil/weld=0.25&sorting=in");
+        assert_eq!(query_string(&WhatIf::default()), "");
+        assert_eq!(encoded("a b&c=é"), "a%20b%26c%3D%C3%A9");
+    }
+}
