@@ -4,6 +4,7 @@ mod blocks;
 mod caution;
 mod cautions;
 mod choice;
+mod conditions;
 mod evidence;
 mod gates;
 mod judge;
@@ -11,6 +12,7 @@ pub mod kernel;
 mod per_test;
 mod prepare;
 mod rests_on;
+mod rig_chart;
 mod spread;
 mod strip;
 mod summary;
@@ -21,6 +23,7 @@ pub use caution::{Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
 pub use judge::judge;
 pub use prepare::HEAD_ROOM;
+pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
     LeftOut, Position, RunMark, Standing, Strip, TestStanding, Tip, Validity,

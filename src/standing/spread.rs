@@ -1,6 +1,6 @@
 //! How far results of one test scatter: from its published precision, from replicates, or from both.
 
-use crate::catalogue::{Precision, PrecisionKind, Quantity, Scale};
+use crate::catalogue::{PrecisionKind, Quantity, Scale};
 use crate::resemblance::median;
 use crate::standing::evidence::{Block, Evidence, exact};
 use crate::stats::precision::{
@@ -19,6 +19,8 @@ const LEAST_FREEDOM: f64 = 3.0;
 pub(crate) struct Spread {
     /// Standard deviation of a run within one block.
     pub(crate) within_sd: f64,
+    /// The same from the published precision alone; `None` where none is published.
+    pub(crate) published_sd: Option<f64>,
     /// Repeatability r: 95 % limit of the difference of two runs in one block.
     pub(crate) repeatability: f64,
     /// Reproducibility R: 95 % limit between laboratories.
@@ -32,10 +34,10 @@ pub(crate) struct Spread {
 /// The scatter of a test; `None` with neither a published precision nor enough replicates.
 pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     let quantity = evidence.quantity;
-    let published = quantity
-        .precision
-        .as_ref()
-        .and_then(|precision| published(precision, quantity, evidence));
+    let middles = evidence
+        .runs()
+        .map(|(_, run)| mean_of_ends(run.observation.ends()));
+    let published = published(quantity, median(middles.collect()));
     let (sum_of_squares, freedom) = replicates(evidence);
     let enough = freedom >= LEAST_FREEDOM && sum_of_squares > 0.0;
     let (sd, words) = match (published.as_ref(), enough) {
@@ -68,6 +70,7 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     };
     Some(Spread {
         within_sd: sd,
+        published_sd: published.as_ref().map(|known| known.within_sd),
         repeatability,
         reproducibility,
         between_variance: between,
@@ -75,7 +78,10 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     })
 }
 
-fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) -> Option<Spread> {
+/// The scatter that the published precision of a quantity gives around the middle of its results, on the working scale;
+/// `None` where nothing is published, or where it cannot be placed without a result.
+pub(crate) fn published(quantity: &Quantity, middle: Option<f64>) -> Option<Spread> {
+    let precision = quantity.precision.as_ref()?;
     let r = precision.repeatability;
     let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
     let unpublished = if precision.reproducibility.is_none() {
@@ -84,9 +90,9 @@ fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) ->
         ""
     };
     let (within_sd, scale_of_r, words) = match precision.kind {
-        PrecisionKind::Steps => return steps(r, big_r, quantity, evidence),
+        PrecisionKind::Steps => return steps(r, big_r, quantity, middle),
         PrecisionKind::PerCent if quantity.scale == Scale::Identity => {
-            let level = typical_level(evidence)?;
+            let level = typical_level(quantity, middle)?;
             (
                 sd_from_constant(r * level / 100.0).ok()?,
                 level / 100.0,
@@ -95,7 +101,7 @@ fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) ->
         }
         PrecisionKind::PerCent => (sd_from_percent(r).ok()?, 0.01, format!("published r {r} %")),
         PrecisionKind::Constant if matches!(quantity.scale, Scale::Ln | Scale::LnLadder) => {
-            let level = precision.level.or_else(|| typical_level(evidence))?;
+            let level = precision.level.or_else(|| typical_level(quantity, middle))?;
             let words = format!(
                 "published r {r} {} near {level:.3} {}",
                 quantity.unit, quantity.unit
@@ -109,7 +115,7 @@ fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) ->
         ),
     };
     let (repeatability, reproducibility) = (r * scale_of_r, big_r * scale_of_r);
-    let step = typical_step(quantity, evidence);
+    let step = typical_step(quantity, middle);
     let same = quantity.scale.is_stepped() && reproducibility == repeatability;
     let between = match step {
         Some(step) if same => (0.5 * step).powi(2),
@@ -117,6 +123,7 @@ fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) ->
     };
     Some(Spread {
         within_sd,
+        published_sd: Some(within_sd),
         repeatability,
         reproducibility,
         between_variance: between,
@@ -125,8 +132,8 @@ fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) ->
 }
 
 /// "r = m steps" means that 95 % of pairs of runs lie within m steps of each other.
-fn steps(r: f64, big_r: f64, quantity: &Quantity, evidence: &Evidence) -> Option<Spread> {
-    let step = typical_step(quantity, evidence)?;
+fn steps(r: f64, big_r: f64, quantity: &Quantity, middle: Option<f64>) -> Option<Spread> {
+    let step = typical_step(quantity, middle)?;
     let within = ladder_sd_steps(r.round() as u32).ok()?;
     let between = if big_r > r {
         let across = ladder_sd_steps(big_r.round() as u32).ok()?;
@@ -136,6 +143,7 @@ fn steps(r: f64, big_r: f64, quantity: &Quantity, evidence: &Evidence) -> Option
     };
     Some(Spread {
         within_sd: within * step,
+        published_sd: Some(within * step),
         repeatability: r * step,
         reproducibility: big_r * step,
         between_variance: between * step * step,
@@ -144,18 +152,12 @@ fn steps(r: f64, big_r: f64, quantity: &Quantity, evidence: &Evidence) -> Option
 }
 
 /// The step of the ladder, on the working scale, around the middle of the results.
-fn typical_step(quantity: &Quantity, evidence: &Evidence) -> Option<f64> {
+fn typical_step(quantity: &Quantity, middle: Option<f64>) -> Option<f64> {
     let working: Vec<f64> = quantity
         .steps
         .iter()
         .filter_map(|step| quantity.scale.to_working(*step))
         .collect();
-    let middle = median(
-        evidence
-            .runs()
-            .map(|(_, run)| mean_of_ends(run.observation.ends()))
-            .collect(),
-    );
     let gaps = working
         .windows(2)
         .map(|pair| (0.5 * (pair[0] + pair[1]), pair[1] - pair[0]));
@@ -172,14 +174,8 @@ fn mean_of_ends((lo, hi): (f64, f64)) -> f64 {
 }
 
 /// The level around which a test reads, in the quantity's unit.
-fn typical_level(evidence: &Evidence) -> Option<f64> {
-    let middle = median(
-        evidence
-            .runs()
-            .map(|(_, run)| mean_of_ends(run.observation.ends()))
-            .collect(),
-    )?;
-    Some(evidence.quantity.scale.from_working(middle)).filter(|level| *level > 0.0)
+fn typical_level(quantity: &Quantity, middle: Option<f64>) -> Option<f64> {
+    Some(quantity.scale.from_working(middle?)).filter(|level| *level > 0.0)
 }
 
 /// Sum of squares and degrees of freedom of readings of one blend in one block.
