@@ -57,7 +57,16 @@ fn allowed(method: &Method, quantity: &Quantity) -> Vec<Stated> {
     conditions
         .flat_map(|condition| stated(&usual_part(&condition.value)))
         .filter(|value| !(load_is_result && value.respect == Respect::Load))
+        .map(|value| Stated {
+            tolerance: value.tolerance.max(least_tolerance(value.respect)),
+            ..value
+        })
         .collect()
+}
+
+/// A bath whose tolerance is not stated is held to 1 K (ours); anything else to what is written.
+fn least_tolerance(respect: Respect) -> f64 {
+    if respect == Respect::Temperature { 1.0 } else { 0.0 }
 }
 
 /// The part of a condition that holds unless something else is stated: other variants and procedures that the list
@@ -135,11 +144,10 @@ fn names(departing: &[Vec<Stated>], allowed: &[Stated]) -> BTreeMap<(Respect, i6
     names
 }
 
-/// The greatest tolerance that a method writes in a respect; none: 1 K, else nothing beyond rounding (ours).
+/// The greatest tolerance of a method in a respect.
 fn usual_tolerance(respect: Respect, allowed: &[Stated]) -> f64 {
-    let least = if respect == Respect::Temperature { 1.0 } else { 0.0 };
     let of_respect = allowed.iter().filter(|value| value.respect == respect);
-    of_respect.map(|value| value.tolerance).fold(least, f64::max)
+    of_respect.map(|value| value.tolerance).fold(0.0, f64::max)
 }
 
 #[cfg(test)]
@@ -179,6 +187,7 @@ mod tests {
             ("gear_lowspeed_wear", "mass_loss", "100 rpm; stage 10; 20 h"),
             ("washout", "loss", "79 C; 1 h"),
             ("fretting", "mass_loss", "22 h; 30 Hz"),
+            ("gear_lowspeed_wear", "mass_loss", "120 C"),
             ("fb_ep_oil", "weld", ""),
         ] {
             assert_eq!(
