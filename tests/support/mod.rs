@@ -1,6 +1,8 @@
 //! Builds trials for tests: short, in words, with invented data.
 #![allow(dead_code, reason = "each test binary uses its own part of the builder")]
 
+pub mod judged;
+
 use likewear::catalogue::{Method, Use, Written, built_in};
 use likewear::records::{
     Blend, BlendCode, BlendKind, Confidence, Dossier, Level, Machine, MachineContact, MachineSlug, OwnMethod,
