@@ -122,7 +122,7 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.extend(speaks::nothing_resembles(standing, facts));
     cautions.extend(speaks::mode_not_tested(facts));
     cautions.extend(speaks::only_screens(standing));
-    cautions.extend(speaks::references(standing));
+    cautions.extend(speaks::references(standing, facts));
     cautions.extend(apart::not_resolved(standing, facts));
     cautions.extend(apart::thin_coverage(standing, facts));
     cautions.extend(apart::capped(standing));

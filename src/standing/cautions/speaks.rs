@@ -70,12 +70,19 @@ pub(super) fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Cauti
     cautions.collect()
 }
 
-pub(super) fn references(standing: &Standing) -> Vec<Caution> {
+/// Weighed tests with one reference oil or none. A test that lacks something else, such as a known scatter, is listed
+/// with that reason and has no caution here.
+pub(super) fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let has_good = |test: &TestStanding| {
+        let mut of_test = facts.evidence.iter().filter(|one| one.key() == &test.key);
+        of_test.any(|evidence| evidence.good.is_some())
+    };
     let asked = standing.tests.iter().filter(|test| test.used_to == Use::Weigh);
     let cautions = asked.filter_map(|test| {
         let (kind, severity) = match test.strip.as_ref()?.anchored {
             Anchored::Both => return None,
             Anchored::One => (CautionKind::OneReference, Severity::Medium),
+            Anchored::None if has_good(test) => return None,
             Anchored::None => (CautionKind::NoReference, Severity::High),
         };
         Some(Caution::new(kind, severity).of_test(&test.key))
