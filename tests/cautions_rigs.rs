@@ -167,3 +167,50 @@ fn conditions_depart_at_a_gate_is_said_and_the_limit_still_holds() {
     assert_eq!(outcomes[0].outcome, GateOutcome::Fail);
     is_silent(&gate("100 C; 3 h"), CautionKind::ConditionsDepart);
 }
+
+#[test]
+fn the_order_of_rows_changes_no_caution() {
+    for dossier in [
+        two_campaigns(&["0.80", "0.82"], "0.65", "0.78"),
+        scars(|result| {
+            if result.blend == code("B") {
+                "60.3 C"
+            } else {
+                "59.8 C"
+            }
+        }),
+        scars(|result| if result.replicate % 2 == 0 { "60 C" } else { "75 C" }),
+    ] {
+        let mut reversed = dossier.clone();
+        reversed.results.reverse();
+        assert!(!standing(&dossier).cautions.is_empty());
+        assert_eq!(standing(&dossier).cautions, standing(&reversed).cautions);
+    }
+}
+
+#[test]
+fn baths_within_a_kelvin_ran_one_variant() {
+    let near = scars(|result| {
+        if result.blend == code("B") {
+            "60.3 C"
+        } else {
+            "59.8 C"
+        }
+    });
+    let caution = fires(&near, CautionKind::ConditionsDepart);
+    assert!(
+        !caution
+            .evidence
+            .get("kept_apart")
+            .is_some_and(|list| *list != Evidence::List(Vec::new()))
+    );
+}
+
+#[test]
+fn a_test_without_a_known_scatter_is_not_said_to_lack_a_reference() {
+    let rollers = trial(&["rolling wear"])
+        .weigh("rb_oil/roller_wear")
+        .runs("GOOD", "rb_oil/roller_wear", &["5"])
+        .runs("A", "rb_oil/roller_wear", &["9"]);
+    is_silent(&rollers.build(), CautionKind::NoReference);
+}

@@ -22,7 +22,7 @@ struct Row {
 
 fn rows() -> Vec<Row> {
     let text = include_str!("published/control_examples.csv");
-    let rows = csv::Reader::from_reader(text.as_bytes())
+    csv::Reader::from_reader(text.as_bytes())
         .deserialize::<BTreeMap<String, String>>()
         .map(|row| {
             let row = row.unwrap();
@@ -34,8 +34,7 @@ fn rows() -> Vec<Row> {
                 source: row["source"].clone(),
             }
         })
-        .collect::<Vec<_>>();
-    rows
+        .collect()
 }
 
 /// The run rules are exact.

@@ -1,5 +1,7 @@
 //! The control chart of a rig from its results. All data is invented.
 
+#![expect(clippy::unwrap_used, reason = "a chart that cannot be drawn is a failed test")]
+
 mod support;
 
 use jiff::civil::{Date, date};
@@ -10,6 +12,9 @@ use likewear::stats::control::Rule;
 use support::{SLOW_ROLLERS, code, trial_on};
 
 const KEY: &str = "gear_lowspeed_wear/mass_loss";
+
+/// What is changed in a result, in words, and how.
+type Change = (&'static str, fn(&mut RunResult));
 
 /// Fifteen readings of a rig that holds its level, mg.
 const STEADY: [&str; 15] = [
@@ -130,7 +135,7 @@ fn another_blends_new_drum_is_no_change_but_its_overhaul_is() {
 
 #[test]
 fn runs_that_say_nothing_of_the_rigs_place_are_left_out_and_counted() {
-    let changes: [(&str, fn(&mut RunResult)); 3] = [
+    let changes: [Change; 3] = [
         ("no date", |result| result.date = None),
         ("a bound", |result| result.value = Value::Below(1.0)),
         ("other conditions", |result| {
@@ -147,7 +152,7 @@ fn runs_that_say_nothing_of_the_rigs_place_are_left_out_and_counted() {
 
 #[test]
 fn runs_that_do_not_count_are_no_part_of_the_chart() {
-    let changes: [(&str, fn(&mut RunResult)); 6] = [
+    let changes: [Change; 6] = [
         ("void", |result| result.status = ResultStatus::Void),
         ("suspect", |result| result.status = ResultStatus::Suspect),
         ("stopped", |result| result.purpose = Purpose::Stopped),

@@ -41,20 +41,38 @@ pub(crate) struct Doubted<'a> {
     pub(crate) why: Why,
 }
 
+/// Runs of one blend in one block of one test.
+type Group<'t, 'a> = (&'t Test<'a>, &'t Cell<'a>, &'t Block, Vec<&'t Run>);
+
 /// All doubted runs of a trial, marked ones first within a test.
 pub(crate) fn doubted<'a>(tests: &[Test<'a>]) -> Vec<Doubted<'a>> {
-    let groups: Vec<(&Test<'a>, &Cell<'a>, &Block, Vec<&Run>)> = tests.iter().flat_map(replicates).collect();
-    let each = share_of_each(CHANCE, groups.len());
+    let groups: Vec<Group> = tests.iter().flat_map(replicates).collect();
+    let critical = critical_ranges(&groups);
     let mut found = Vec::new();
     for test in tests {
         for cell in &test.evidence.cells {
             found.extend(cell.results.iter().filter_map(|result| marked(result)));
         }
         let of_test = groups.iter().filter(|(of, ..)| std::ptr::eq(*of, test));
-        found
-            .extend(of_test.filter_map(|(test, cell, block, runs)| far_apart(test, cell, block, runs, each)));
+        found.extend(
+            of_test.filter_map(|(test, cell, block, runs)| far_apart(test, cell, block, runs, &critical)),
+        );
     }
     found
+}
+
+/// Critical range in standard deviations by number of runs, at 1 % over all groups together.
+fn critical_ranges(groups: &[Group]) -> BTreeMap<usize, f64> {
+    let each = share_of_each(CHANCE, groups.len());
+    let mut ranges = BTreeMap::new();
+    for (.., runs) in groups {
+        if !ranges.contains_key(&runs.len())
+            && let Ok(range) = critical_range(runs.len(), each)
+        {
+            ranges.insert(runs.len(), range);
+        }
+    }
+    ranges
 }
 
 fn marked(result: &RunResult) -> Option<Doubted<'_>> {
@@ -69,7 +87,7 @@ fn marked(result: &RunResult) -> Option<Doubted<'_>> {
 }
 
 /// Two or more runs of one blend in one block, where the method's scatter is published.
-fn replicates<'t, 'a>(test: &'t Test<'a>) -> Vec<(&'t Test<'a>, &'t Cell<'a>, &'t Block, Vec<&'t Run>)> {
+fn replicates<'t, 'a>(test: &'t Test<'a>) -> Vec<Group<'t, 'a>> {
     if test
         .spread
         .as_ref()
@@ -94,15 +112,15 @@ fn far_apart<'a>(
     cell: &Cell<'a>,
     block: &Block,
     runs: &[&Run],
-    each: f64,
+    critical: &BTreeMap<usize, f64>,
 ) -> Option<Doubted<'a>> {
     let sd = test.spread.as_ref()?.published_sd?;
-    let critical = sd * critical_range(runs.len(), each).ok()?;
+    let critical = sd * critical.get(&runs.len())?;
     let times_critical_range = range_at_least(runs) / critical;
     let of_block = cell.results.iter().filter(|result| &result.block() == block);
     let results: Vec<&RunResult> = of_block.copied().collect();
     let key = &results.first()?.key;
-    (times_critical_range > 1.0).then(|| Doubted {
+    (times_critical_range > 1.0).then_some(Doubted {
         key,
         blend: cell.blend,
         results,

@@ -6,6 +6,7 @@ use crate::records::{BlendCode, Dossier, RigId, Role, RunResult, TestKey};
 use crate::standing::evidence::Evidence;
 use crate::standing::rig_chart::{RigChart, chart_of};
 use jiff::civil::Date;
+use std::collections::BTreeSet;
 
 /// Results of candidates in one test on one rig that lie in an out-of-control span.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,10 +25,12 @@ pub(crate) struct OutOfControl {
     pub(crate) first_alarm: Date,
 }
 
-/// The charts of every rig that names a reference oil, for one test.
+/// The charts, for one test, of every rig that ran it and names a reference oil.
 fn charts(dossier: &Dossier, evidence: &Evidence) -> Vec<RigChart> {
     let results: Vec<&RunResult> = dossier.results.iter().collect();
-    let of_rig = dossier.rigs.iter().filter_map(|rig| {
+    let ran: BTreeSet<&str> = evidence.runs().map(|(_, run)| run.block.0.as_str()).collect();
+    let rigs = dossier.rigs.iter().filter(|rig| ran.contains(rig.id.as_str()));
+    let of_rig = rigs.filter_map(|rig| {
         let reference = rig.reference_blend.as_ref()?;
         chart_of(&results, &rig.id, reference, evidence.method, evidence.quantity)
     });

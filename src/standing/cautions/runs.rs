@@ -104,7 +104,7 @@ pub(super) fn mixed_methods(facts: &Facts) -> Vec<Caution> {
                 .push(evidence);
         }
     }
-    let mixed = properties.into_iter().filter_map(|(_, tests)| {
+    let mixed = properties.into_values().filter_map(|tests| {
         let all: BTreeSet<&BlendCode> = tests.iter().flat_map(|test| measured(test)).collect();
         let covered = tests.iter().any(|test| measured(test) == all);
         let methods: Vec<String> = tests.iter().map(|test| by_method(test)).collect();

@@ -6,6 +6,7 @@
 //! memory counts like any other.
 
 mod read;
+mod token;
 
 use crate::catalogue::{Condition, Method, Quantity};
 use crate::records::RunResult;
@@ -108,7 +109,7 @@ fn departures(conditions: &str, allowed: &[Stated]) -> Vec<Stated> {
             states_it && !same.any(|known| value.meets(known))
         })
         .collect();
-    found.sort_by(|a, b| key(a).cmp(&key(b)));
+    found.sort_by_key(key);
     found
 }
 
@@ -233,5 +234,16 @@ mod tests {
         let method = built_in_method("gear_lowspeed_wear").unwrap();
         let quantity = method.quantity("mass_loss").unwrap();
         assert_eq!(of_the_method(method, quantity, "60 °C"), "121 °C");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_without_fault(
+            text in "[-+/±.,;()0-9 °CNhrpmins\u{2212}\u{2013}\u{a0}a-z]{0,60}"
+        ) {
+            let method = built_in_method("fb_wear_oil_B").unwrap();
+            let allowed = allowed(method, method.quantity("scar").unwrap());
+            proptest::prop_assert!(departures(&text, &allowed).iter().all(|value| value.lo <= value.hi));
+        }
     }
 }

@@ -24,6 +24,7 @@ use crate::stats::precision::DIFFERENCE_95;
 use jiff::civil::Date;
 use points::{Reading, changes, readings};
 use spans::out_of_control_spans;
+use std::collections::BTreeSet;
 
 /// One run of the reference oil.
 #[derive(Clone, Debug, PartialEq)]
@@ -151,7 +152,7 @@ pub(crate) fn chart_of(
 
 /// The latest revision of each result.
 fn current<'a>(results: &[&'a RunResult]) -> Vec<&'a RunResult> {
-    let corrected: Vec<i64> = results.iter().filter_map(|result| result.supersedes).collect();
+    let corrected: BTreeSet<i64> = results.iter().filter_map(|result| result.supersedes).collect();
     let is_current = |result: &&&RunResult| result.id.is_none_or(|id| !corrected.contains(&id));
     results.iter().filter(is_current).copied().collect()
 }

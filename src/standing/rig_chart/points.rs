@@ -39,7 +39,7 @@ pub(super) fn readings(
         .filter_map(|result| Placed::of(result, quantity))
         .collect();
     let left_out = number - placed.len();
-    placed.sort_by(|a, b| (a.date, a.replicate, a.id).cmp(&(b.date, b.replicate, b.id)));
+    placed.sort_by_key(|one| (one.date, one.replicate, one.id));
     let runs = if method.several_specimens_per_run {
         specimens_of_one_run(placed)
     } else {

@@ -42,7 +42,7 @@ pub struct Chart {
 
 /// The chart of one stretch: readings in order of time between two changes of what they were run with.
 ///
-/// `method` says how far readings of the method may scatter, on the same scale; see [`limits`] for when it is used.
+/// `method` says how far readings of the method may scatter, on the same scale; see [`fn@limits`] for when it is used.
 ///
 /// # Errors
 /// [`ControlError`]: a reading that is not finite, a scatter that is not positive, or no way to limits.
