@@ -1,5 +1,7 @@
 //! Laws of a standing: what must not matter, and what must mirror. All data is invented.
 
+#![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
+
 mod support;
 
 use likewear::catalogue::{Use, Value};

@@ -2,6 +2,8 @@
 //! calculation apart from this program; importances and halving distances are ours, so this checks the arithmetic of
 //! the comparison, and the whole chain from a method's data file to its resemblance.
 
+#![expect(clippy::unwrap_used, reason = "a row that cannot be read is a failed test")]
+
 use likewear::catalogue::{Method, MethodContact, Mode, built_in_method};
 use likewear::contact::terms::{ContactTerms, ShapeClass};
 use likewear::lubricant::Oil;

@@ -11,6 +11,7 @@ pub mod gear;
 pub mod hertz;
 mod integrals;
 pub mod kinematics;
+pub mod preset;
 pub mod scuffing;
 pub mod stated;
 pub mod terms;

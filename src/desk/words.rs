@@ -31,10 +31,10 @@ pub fn sentence(comparison: &Comparison) -> String {
             what_it_rests_on(standing)
         ),
         None => format!(
-            "No leader can be named. {front} is in front and {}{}, but {}.",
+            "No leader can be named. {front} is in front and {}{}; but {}.",
             first_places(standing, front),
             runner_up(standing),
-            doubts(standing)
+            doubts(standing, front)
         ),
     }
 }
@@ -69,14 +69,15 @@ fn first_places(standing: &Standing, blend: &BlendCode) -> String {
     format!("ranks first in {} of draws, under these weights", per_cent(share))
 }
 
+/// Whoever ranks first next often.
 fn runner_up(standing: &Standing) -> String {
-    let named = standing
-        .runner_up
-        .as_ref()
-        .and_then(|second| standing.candidate(second));
-    let share = named.and_then(|candidate| candidate.p_best.map(|p| (&candidate.blend, p)));
-    share
-        .map(|(blend, p)| format!("; {blend} follows with {}", per_cent(p)))
+    let rivals = standing
+        .candidates
+        .iter()
+        .filter(|candidate| Some(&candidate.blend) != standing.front_runner.as_ref());
+    let with_share = rivals.filter_map(|candidate| Some((&candidate.blend, candidate.p_best?)));
+    let next = with_share.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)));
+    next.map(|(blend, p)| format!("; {blend} follows with {}", per_cent(p)))
         .unwrap_or_default()
 }
 
@@ -122,18 +123,18 @@ pub(crate) fn title(standing: &Standing, key: &str) -> Option<String> {
     Some(format!("{} ({})", test.label, test.standard))
 }
 
-fn doubts(standing: &Standing) -> String {
+fn doubts(standing: &Standing, front: &BlendCode) -> String {
     let words = standing.no_leader_because.iter().map(|doubt| match doubt {
-        Doubt::Stop => stop_words(standing),
-        Doubt::NotResolved => "that is too seldom to call it the leader".to_string(),
+        Doubt::Stop => stop_words(standing, front),
+        Doubt::NotResolved => format!("{front} ranks first too seldom to be called the leader"),
         Doubt::ThinCoverage => "too little of what would count has been run on it".to_string(),
         Doubt::FillChanges => "what has not been run could turn the order round".to_string(),
         Doubt::Alone => "there is no other candidate".to_string(),
     });
-    words.collect::<Vec<_>>().join(", and ")
+    words.collect::<Vec<_>>().join("; and ")
 }
 
-fn stop_words(standing: &Standing) -> String {
+fn stop_words(standing: &Standing, front: &BlendCode) -> String {
     let stop = standing
         .cautions
         .iter()
@@ -141,7 +142,9 @@ fn stop_words(standing: &Standing) -> String {
     match stop.map(|caution| (caution.kind, caution)) {
         Some((CautionKind::RestsOnOneExtremeScreen, caution)) => match text(caution, "then_in_front") {
             "" => "the choice rests on extreme-condition screens alone".to_string(),
-            then => format!("that rests on an extreme-condition screen: without it {then} is in front"),
+            then => {
+                format!("the place of {front} rests on an extreme-condition screen, without which {then} is in front")
+            }
         },
         Some((CautionKind::WorseThanKnownPoor, caution)) => {
             format!(

@@ -4,7 +4,7 @@ use crate::intake::Fault;
 use crate::intake::cells::{Cells, Range};
 use crate::intake::folder::{Folder, Names};
 use crate::records::rows::{CONTACTS, MACHINES};
-use crate::records::{Machine, MachineContact, MachineSlug, Preset, PresetFault};
+use crate::records::{Machine, MachineContact, MachineSlug, Preset};
 
 /// Shares of a machine's contacts sum to 1 within this: three thirds written as 0.333 do.
 const SHARE_TOLERANCE: f64 = 0.005;
@@ -45,10 +45,10 @@ fn contact(names: &Names<'_>, cells: &mut Cells<'_>) -> Option<(MachineSlug, Mac
         MachineSlug::new(text).map(|name| name.to_string())
     });
     let parameters_json = cells.text("parameters");
-    let preset = match Preset::read(cells.trimmed("preset"), &parameters_json) {
+    let preset = match Preset::parse(cells.trimmed("preset"), &parameters_json) {
         Ok(preset) => Some(preset),
-        Err(fault @ PresetFault::Word) => cells.refuse("preset", fault.to_string()),
-        Err(fault @ PresetFault::Parameters(_)) => cells.refuse("parameters", fault.to_string()),
+        Err(fault) if fault.key == "preset" => cells.refuse("preset", fault.to_string()),
+        Err(fault) => cells.refuse("parameters", fault.to_string()),
     };
     let share = cells.number("share", Range::From0To1);
     let main_modes = cells.modes("main_modes");

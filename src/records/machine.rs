@@ -1,8 +1,7 @@
 //! The target machine and its contacts.
 
 use crate::catalogue::Mode;
-use crate::contact::stated::StatedContact;
-use crate::records::MachineSlug;
+use crate::records::{MachineSlug, Preset};
 
 /// Where the blend must work.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,46 +18,6 @@ pub struct Machine {
     pub caution: String,
     /// Its contacts.
     pub contacts: Vec<MachineContact>,
-}
-
-/// How a machine contact is given.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Preset {
-    /// As intervals.
-    Stated(StatedContact),
-}
-
-impl Preset {
-    /// The word for it.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Stated(_) => "stated",
-        }
-    }
-
-    /// The words that may stand in the column `preset`.
-    pub const WORDS: &'static [&'static str] = &["stated"];
-
-    /// The contact of a preset word and its parameters, JSON in SI units.
-    pub fn read(word: &str, parameters_json: &str) -> Result<Self, PresetFault> {
-        match word.trim() {
-            "stated" => serde_json::from_str(parameters_json)
-                .map(Self::Stated)
-                .map_err(|error| PresetFault::Parameters(error.to_string())),
-            _ => Err(PresetFault::Word),
-        }
-    }
-}
-
-/// Why a contact cannot be read.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum PresetFault {
-    /// The preset's word is not one of the list.
-    #[error("use one of: {}", Preset::WORDS.join(", "))]
-    Word,
-    /// The parameters are not what the preset needs.
-    #[error("the parameters cannot be read: {0}")]
-    Parameters(String),
 }
 
 /// One contact of a machine.

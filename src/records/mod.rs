@@ -10,10 +10,11 @@ pub mod rows;
 mod run;
 mod words;
 
+pub use crate::contact::preset::{MachinePreset as Preset, PresetFault};
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault};
-pub use machine::{Machine, MachineContact, Preset, PresetFault};
+pub use machine::{Machine, MachineContact};
 pub use nouns::{
     Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,
 };

@@ -4,7 +4,7 @@ use crate::catalogue::{Mode, Use};
 use crate::records::{BlendCode, Dossier, GateOutcome, MachineContact, TestKey};
 use crate::standing::summary::{LeaveOut, LeftOut, Standing, TestStanding, Validity};
 use crate::standing::{Anchored, Caution, CautionKind, Severity};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// P(best) of the front-runner from which a leader may be named among three or more.
 pub const RESOLVED: f64 = 0.8;
@@ -26,6 +26,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) beats: BTreeMap<BlendCode, f64>,
     /// Weight that a test which does not sort would have had.
     pub(crate) weight_if_sorting: BTreeMap<TestKey, f64>,
+    /// Tests that were run without a known-good reference oil.
+    pub(crate) without_reference: BTreeSet<TestKey>,
     /// Who would be in front with the candidates that failed a gate let in.
     pub(crate) front_with_gated: Option<BlendCode>,
     /// Who would be in front with all weights equal.
@@ -44,6 +46,7 @@ impl<'a> Facts<'a> {
             below_poor: BTreeMap::new(),
             beats: BTreeMap::new(),
             weight_if_sorting: BTreeMap::new(),
+            without_reference: BTreeSet::new(),
             front_with_gated: None,
             front_with_equal_weights: None,
             fill_changes: false,
@@ -64,7 +67,7 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.extend(not_resolved(standing, facts));
     cautions.extend(thin_coverage(standing, facts));
     cautions.extend(capped(standing));
-    cautions.extend(references(standing));
+    cautions.extend(references(standing, facts));
     cautions.extend(gates(standing, facts));
     cautions.extend(single_runs(facts));
     cautions.extend(weights_decide(standing, facts));
@@ -314,15 +317,17 @@ fn capped(standing: &Standing) -> Vec<Caution> {
     .collect()
 }
 
-fn references(standing: &Standing) -> Vec<Caution> {
+fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let asked = standing.tests.iter().filter(|test| test.used_to == Use::Weigh);
     let cautions = asked.filter_map(|test| {
-        let (kind, severity) = match test.strip.as_ref()?.anchored {
-            Anchored::Both => return None,
-            Anchored::One => (CautionKind::OneReference, Severity::Medium),
-            Anchored::None => (CautionKind::NoReference, Severity::High),
-        };
-        Some(Caution::new(kind, severity).of_test(&test.key))
+        if facts.without_reference.contains(&test.key) {
+            return Some(Caution::new(CautionKind::NoReference, Severity::High).of_test(&test.key));
+        }
+        let one = test
+            .strip
+            .as_ref()
+            .is_some_and(|strip| strip.anchored == Anchored::One);
+        one.then(|| Caution::new(CautionKind::OneReference, Severity::Medium).of_test(&test.key))
     });
     cautions.collect()
 }

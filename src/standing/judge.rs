@@ -1,6 +1,7 @@
 //! From the records of a trial to its standing.
 
-use crate::records::{BlendCode, Dossier};
+use crate::records::{BlendCode, Dossier, TestKey};
+use crate::standing::blocks::Adjust;
 use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO};
 use crate::standing::choice::Choice;
 use crate::standing::kernel::{self, Fitted, Selection, Weighting, Who};
@@ -20,7 +21,12 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
         .fitted
         .as_ref()
         .and_then(|fitted| fitted.standing(&choice.selection).ok());
-    let raw = raw_estimates(dossier, what_if, &prepared);
+    let as_read = Departure {
+        adjust: Adjust::Raw,
+        from: Some(&prepared),
+        ..Departure::NONE
+    };
+    let raw = prepare(dossier, what_if, as_read);
     let mut standing = Standing {
         trial: dossier.trial.slug.clone(),
         machine: dossier.machine.slug.clone(),
@@ -37,14 +43,23 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
         resolved: false,
         no_leader_because: Vec::new(),
         candidates: candidates(&prepared, &choice, kernel.as_ref()),
-        tests: tests(&prepared, &choice, kernel.as_ref(), &raw),
+        tests: tests(
+            &prepared,
+            &choice,
+            kernel.as_ref(),
+            &raw_estimates(&prepared, &raw),
+        ),
         alternatives: Vec::new(),
         leave_outs: Vec::new(),
         cautions: Vec::new(),
         gates,
     };
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
-        standing.cautions = cautions::all(&standing, &Facts::of_nothing(dossier));
+        let facts = Facts {
+            without_reference: without_reference(&prepared),
+            ..Facts::of_nothing(dossier)
+        };
+        standing.cautions = cautions::all(&standing, &facts);
         return standing;
     };
     let code = |place: usize| prepared.candidates[place].clone();
@@ -55,7 +70,7 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
         .map(|place| code(*place));
     standing.resolved = is_resolved(&kernel);
     standing.leave_outs = rests_on::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
-    standing.alternatives = rests_on::alternatives(dossier, what_if, &prepared, &choice);
+    standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);
     note_leave_outs(&mut standing);
     let facts = facts(dossier, &prepared, &choice, fitted, &kernel);
     standing.cautions = cautions::all(&standing, &facts);
@@ -141,7 +156,10 @@ fn facts<'a>(
     fitted: &Fitted,
     kernel: &kernel::Standing,
 ) -> Facts<'a> {
-    let mut facts = Facts::of_nothing(dossier);
+    let mut facts = Facts {
+        without_reference: without_reference(prepared),
+        ..Facts::of_nothing(dossier)
+    };
     let Some(front) = kernel.front_runner else {
         return facts;
     };
@@ -181,6 +199,13 @@ fn facts<'a>(
     facts.fill_changes = kernel.ranked.len() > 1 && !kernel.front_holds_when_filled;
     facts.single_runs = rests_on::single_runs(prepared, choice, kernel);
     facts
+}
+
+/// Tests that were run, but not on a known-good reference oil.
+fn without_reference(prepared: &Prepared) -> BTreeSet<TestKey> {
+    let tests = prepared.tests.iter().map(|test| &test.evidence);
+    let without = tests.filter(|evidence| evidence.is_run() && evidence.good.is_none());
+    without.map(|evidence| evidence.key().clone()).collect()
 }
 
 fn name_leader(standing: &mut Standing, fill_changes: bool) {

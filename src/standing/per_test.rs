@@ -1,58 +1,35 @@
 //! What a standing says of each test.
 
 use crate::catalogue::Use;
-use crate::records::{BlendCode, Dossier, TestKey};
-use crate::standing::blocks::Adjust;
+use crate::records::{BlendCode, TestKey};
 use crate::standing::choice::{Choice, validity};
 use crate::standing::kernel::{self, Who};
-use crate::standing::prepare::{Departure, HEAD_ROOM, Prepared, Test, prepare};
+use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
+use crate::standing::strip;
 use crate::standing::summary::{Estimate, Position, TestStanding, Tip};
-use crate::standing::{WhatIf, strip};
 use std::collections::BTreeMap;
 
 /// Estimates as read, by test and blend.
 pub(crate) type RawEstimates = BTreeMap<TestKey, BTreeMap<BlendCode, Estimate>>;
 
 /// Estimates as read, of the tests in which severity moves something.
-pub(crate) fn raw_estimates(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepared) -> RawEstimates {
-    let Some(fitted) = prepared.fitted.as_ref() else {
+pub(crate) fn raw_estimates(prepared: &Prepared, raw: &Prepared) -> RawEstimates {
+    let (Some(fitted), Some(raw_fit)) = (prepared.fitted.as_ref(), raw.fitted.as_ref()) else {
         return BTreeMap::new();
     };
-    let adjusted = |at: usize| {
-        let key = &fitted.input().tests[at].key;
-        let of_test = |block: &&kernel::BlockInput| block.key.split(' ').next() == Some(key.as_str());
-        fitted
+    let moved = |key: &TestKey| {
+        let of_test = format!("{key} ");
+        let blocks = fitted
             .input()
             .blocks
             .iter()
-            .filter(of_test)
-            .any(|block| block.shift.mean != 0.0)
-    };
-    if !(0..fitted.tests().len()).any(adjusted) {
-        return BTreeMap::new();
-    }
-    // Cells do not need many draws.
-    let few = WhatIf {
-        draws: 200,
-        ..what_if.clone()
-    };
-    let streams = Some(prepared.streams.clone());
-    let raw = prepare(
-        dossier,
-        &few,
-        Departure {
-            adjust: Adjust::Raw,
-            streams,
-            ..Departure::NONE
-        },
-    );
-    let Some(raw_fit) = raw.fitted.as_ref() else {
-        return BTreeMap::new();
+            .filter(|block| block.key.starts_with(&of_test));
+        blocks.into_iter().any(|block| block.shift.mean != 0.0)
     };
     let of_test = |(at, place): (usize, &usize)| {
         let evidence = &raw.tests[*place].evidence;
-        let estimates = strip::estimates(evidence, &raw_fit.tests()[at], &raw.candidates);
-        adjusted(at).then(|| (evidence.key().clone(), estimates))
+        let estimates = || strip::estimates(evidence, &raw_fit.tests()[at], &raw.candidates);
+        moved(evidence.key()).then(|| (evidence.key().clone(), estimates()))
     };
     raw.fitted_tests.iter().enumerate().filter_map(of_test).collect()
 }
@@ -91,7 +68,7 @@ fn test_standing(
     let at = prepared.fitted_tests.iter().position(|fitted| *fitted == place);
     let fit = at
         .zip(prepared.fitted.as_ref())
-        .map(|(at, fitted)| &fitted.tests()[at]);
+        .map(|(at, fitted)| &*fitted.tests()[at]);
     let estimates = match fit {
         Some(fit) => strip::estimates(evidence, fit, &prepared.candidates),
         None => strip::plain_estimates(evidence),

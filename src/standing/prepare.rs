@@ -52,8 +52,9 @@ pub(crate) struct Departure<'f> {
     pub(crate) leaves_out: &'f dyn Fn(&RunResult) -> bool,
     /// Whether severity is adjusted.
     pub(crate) adjust: Adjust,
-    /// Keys of the random numbers of another preparation, so that differences are differences.
-    pub(crate) streams: Option<Vec<u64>>,
+    /// The preparation of the records as they are: its random numbers and whatever stays the same are taken over, so
+    /// that differences are differences.
+    pub(crate) from: Option<&'f Prepared<'f>>,
 }
 
 impl Departure<'_> {
@@ -61,7 +62,7 @@ impl Departure<'_> {
     pub(crate) const NONE: Departure<'static> = Departure {
         leaves_out: &|_| false,
         adjust: Adjust::Severity,
-        streams: None,
+        from: None,
     };
 }
 
@@ -107,15 +108,16 @@ impl Prepared<'_> {
         loop {
             let mut input = self.input(dossier, what_if, departure.adjust);
             let names: Vec<String> = self.candidates.iter().map(ToString::to_string).collect();
+            let own_streams = || candidate_streams(&names, &input.tests);
             self.streams = departure
-                .streams
-                .clone()
-                .unwrap_or_else(|| candidate_streams(&names, &input.tests));
+                .from
+                .map_or_else(own_streams, |from| from.streams.clone());
             input.candidate_streams = self.streams.clone();
             if input.tests.is_empty() || self.candidates.is_empty() {
                 return;
             }
-            match fit(&input) {
+            let before = departure.from.and_then(|from| from.fitted.as_ref());
+            match before.map_or_else(|| fit(&input), |before| before.fit_again(&input)) {
                 Ok(fitted) => {
                     self.fitted = Some(fitted);
                     return;
@@ -252,7 +254,12 @@ impl Prepared<'_> {
 fn why_not_fitted(test: &Test) -> Option<&'static str> {
     let evidence = &test.evidence;
     if !evidence.is_run() {
-        return Some("not run");
+        let quoted = evidence.cells.iter().any(|cell| !cell.data_sheet.is_empty());
+        return Some(if quoted {
+            "data-sheet values only: never weighed"
+        } else {
+            "not run"
+        });
     }
     if !evidence.method.has_contact() {
         return Some("no rubbing contact: a gate, or shown");

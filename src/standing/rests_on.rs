@@ -148,7 +148,7 @@ fn without_rig(
     let departure = Departure {
         leaves_out: &of_rig,
         adjust: Adjust::Severity,
-        streams: Some(prepared.streams.clone()),
+        from: Some(prepared),
     };
     let rest = prepare(dossier, what_if, departure);
     let weights = weights_by_key(prepared, choice, &rest);
@@ -202,8 +202,8 @@ fn weights_by_key(prepared: &Prepared, choice: &Choice, other: &Prepared) -> Vec
 /// Who would be in front under other assumptions, one line each.
 pub(crate) fn alternatives(
     dossier: &Dossier,
-    what_if: &WhatIf,
     prepared: &Prepared,
+    raw: &Prepared,
     choice: &Choice,
 ) -> Vec<Alternative> {
     let Some(fitted) = prepared.fitted.as_ref() else {
@@ -243,24 +243,14 @@ pub(crate) fn alternatives(
             ..choice.selection.clone()
         },
     );
-    let streams = Some(prepared.streams.clone());
-    let raw = prepare(
-        dossier,
-        what_if,
-        Departure {
-            adjust: Adjust::Raw,
-            streams,
-            ..Departure::NONE
-        },
-    );
     if let Some(fitted) = raw.fitted.as_ref() {
-        let weights = weights_by_key(prepared, choice, &raw);
+        let weights = weights_by_key(prepared, choice, raw);
         let selection = Selection {
             weighting: Weighting::Instead(weights),
             ..choice.selection.clone()
         };
         lines.push(alternative(
-            &raw,
+            raw,
             fitted,
             "results as read, not adjusted for severity".to_string(),
             &selection,
@@ -336,7 +326,7 @@ pub(crate) fn single_runs(
 
 /// Working-scale length from position 0 to 1.
 fn gap_of(prepared: &Prepared, at: usize) -> f64 {
-    let fit = prepared.fitted.as_ref().map(|fitted| &fitted.tests()[at]);
+    let fit = prepared.fitted.as_ref().map(|fitted| &*fitted.tests()[at]);
     let mean = |who| fit.and_then(|fit| fit.summary(who)).map(|summary| summary.mean);
     let test = &prepared.tests[prepared.fitted_tests[at]];
     match (mean(kernel::Who::Good), mean(kernel::Who::Poor)) {

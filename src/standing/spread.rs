@@ -1,6 +1,6 @@
 //! How far results of one test scatter: from its published precision, from replicates, or from both.
 
-use crate::catalogue::{Precision, PrecisionKind, Quantity, Scale};
+use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale};
 use crate::resemblance::median;
 use crate::standing::evidence::{Block, Evidence, exact};
 use crate::stats::precision::{
@@ -35,7 +35,7 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     let published = quantity
         .precision
         .as_ref()
-        .and_then(|precision| published(precision, quantity, evidence));
+        .and_then(|precision| stated(precision, evidence));
     let (sum_of_squares, freedom) = replicates(evidence);
     let enough = freedom >= LEAST_FREEDOM && sum_of_squares > 0.0;
     let (sd, words) = match (published.as_ref(), enough) {
@@ -75,58 +75,67 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     })
 }
 
-fn published(precision: &Precision, quantity: &Quantity, evidence: &Evidence) -> Option<Spread> {
+/// The scatter that the method states.
+fn stated(precision: &Precision, evidence: &Evidence) -> Option<Spread> {
+    let quantity = evidence.quantity;
     let r = precision.repeatability;
     let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
-    let unpublished = if precision.reproducibility.is_none() {
-        "; R not published, taken as 2 r (ours)"
-    } else {
-        ""
-    };
-    let (within_sd, scale_of_r, words) = match precision.kind {
-        PrecisionKind::Steps => return steps(r, big_r, quantity, evidence),
-        PrecisionKind::PerCent if quantity.scale == Scale::Identity => {
-            let level = typical_level(evidence)?;
-            (
-                sd_from_constant(r * level / 100.0).ok()?,
-                level / 100.0,
-                format!("published r {r} %"),
-            )
-        }
-        PrecisionKind::PerCent => (sd_from_percent(r).ok()?, 0.01, format!("published r {r} %")),
-        PrecisionKind::Constant if matches!(quantity.scale, Scale::Ln | Scale::LnLadder) => {
-            let level = precision.level.or_else(|| typical_level(evidence))?;
-            let words = format!(
-                "published r {r} {} near {level:.3} {}",
-                quantity.unit, quantity.unit
-            );
-            (sd_from_level(r, level).ok()?, 1.0 / level, words)
-        }
-        PrecisionKind::Constant => (
-            sd_from_constant(r).ok()?,
-            1.0,
-            format!("published r {r} {}", quantity.unit),
-        ),
+    let logarithmic = matches!(quantity.scale, Scale::Ln | Scale::LnLadder);
+    let level = || precision.level.or_else(|| typical_level(evidence));
+    let (within_sd, scale_of_r) = match precision.kind {
+        PrecisionKind::Steps => return steps(precision, evidence),
+        PrecisionKind::PerCent if logarithmic => (sd_from_percent(r).ok()?, 0.01),
+        PrecisionKind::PerCent => (sd_from_constant(r * level()? / 100.0).ok()?, level()? / 100.0),
+        PrecisionKind::Constant if logarithmic => (sd_from_level(r, level()?).ok()?, 1.0 / level()?),
+        PrecisionKind::Constant => (sd_from_constant(r).ok()?, 1.0),
     };
     let (repeatability, reproducibility) = (r * scale_of_r, big_r * scale_of_r);
-    let step = typical_step(quantity, evidence);
     let same = quantity.scale.is_stepped() && reproducibility == repeatability;
-    let between = match step {
+    let between = match typical_step(quantity, evidence) {
         Some(step) if same => (0.5 * step).powi(2),
         _ => between_variance(repeatability, reproducibility).ok()?,
     };
+    let words = words(precision, evidence);
     Some(Spread {
         within_sd,
         repeatability,
         reproducibility,
         between_variance: between,
-        words: words + unpublished,
+        words,
     })
 }
 
+/// Where a stated precision comes from.
+fn words(precision: &Precision, evidence: &Evidence) -> String {
+    let whose = match evidence.method.origin {
+        Origin::BuiltIn => "published",
+        Origin::Own => "the laboratory's",
+    };
+    let unit = evidence.quantity.unit;
+    let r = precision.repeatability;
+    let amount = match (precision.kind, precision.level) {
+        (PrecisionKind::PerCent, _) => format!("{r} %"),
+        (PrecisionKind::Steps, _) if r == 1.0 => "1 step".to_string(),
+        (PrecisionKind::Steps, _) => format!("{r} steps"),
+        (PrecisionKind::Constant, Some(level)) => format!("{r} {unit}, stated near {level} {unit}"),
+        (PrecisionKind::Constant, None) => format!("{r} {unit}"),
+    };
+    let unknown = precision.reproducibility.is_none();
+    format!(
+        "{whose} r {amount}{}",
+        if unknown {
+            "; R not published, taken as 2 r (ours)"
+        } else {
+            ""
+        }
+    )
+}
+
 /// "r = m steps" means that 95 % of pairs of runs lie within m steps of each other.
-fn steps(r: f64, big_r: f64, quantity: &Quantity, evidence: &Evidence) -> Option<Spread> {
-    let step = typical_step(quantity, evidence)?;
+fn steps(precision: &Precision, evidence: &Evidence) -> Option<Spread> {
+    let step = typical_step(evidence.quantity, evidence)?;
+    let r = precision.repeatability;
+    let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
     let within = ladder_sd_steps(r.round() as u32).ok()?;
     let between = if big_r > r {
         let across = ladder_sd_steps(big_r.round() as u32).ok()?;
@@ -139,7 +148,7 @@ fn steps(r: f64, big_r: f64, quantity: &Quantity, evidence: &Evidence) -> Option
         repeatability: r * step,
         reproducibility: big_r * step,
         between_variance: between * step * step,
-        words: format!("published r {r} step{}", if r == 1.0 { "" } else { "s" }),
+        words: words(precision, evidence),
     })
 }
 

@@ -3,7 +3,7 @@
 use crate::catalogue::{Mode, Value};
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
-use crate::records::{BlendCode, BlendKind, Dossier, Level, Preset, Role};
+use crate::records::{BlendCode, BlendKind, Dossier, Level, Role};
 use crate::resemblance::{Decided, Resemblance, Scores, compare, contacts, decided, relevance};
 use crate::standing::ContactLikeness;
 use crate::standing::evidence::Evidence;
@@ -46,16 +46,25 @@ pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence])
     } else {
         Scores::OtherModes
     };
-    let compared = dossier.machine.contacts.iter().map(|contact| {
-        let Preset::Stated(stated) = &contact.preset;
-        ContactLikeness {
+    let mut compared = Vec::new();
+    for contact in &dossier.machine.contacts {
+        let machine = match contact.preset.terms(oil.as_ref()) {
+            Ok(terms) => terms,
+            Err(error) => {
+                let name = &contact.name;
+                return nothing(&format!(
+                    "the machine's contact '{name}' cannot be computed: {error}"
+                ));
+            }
+        };
+        compared.push(ContactLikeness {
             contact: contact.name.clone(),
             share: contact.share,
-            resemblance: most_alike(&sides, &stated.terms(), scores),
+            resemblance: most_alike(&sides, &machine, scores),
             relevance: relevance(evidence.quantity, contact),
-        }
-    });
-    from_comparisons(compared.collect())
+        });
+    }
+    from_comparisons(compared)
 }
 
 /// A method may have several contacts: the one most like the machine's counts.

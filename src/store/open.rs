@@ -6,6 +6,7 @@ use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 use sqlx::{ConnectOptions, Connection, Row, Sqlite, SqliteConnection, Transaction};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -109,6 +110,25 @@ impl Store {
     /// A transaction in which every read sees the same state.
     pub(crate) async fn begin_read(&self) -> Result<Transaction<'static, Sqlite>, StoreError> {
         Ok(self.readers.begin().await?)
+    }
+
+    /// How the connection that writes is set: durability and references, by the names of the database.
+    pub async fn settings(&self) -> Result<BTreeMap<&'static str, String>, StoreError> {
+        let mut connection = self.writer.acquire().await?;
+        let mut settings = BTreeMap::new();
+        let mode = sqlx::query("PRAGMA journal_mode")
+            .fetch_one(&mut *connection)
+            .await?;
+        settings.insert("journal_mode", mode.try_get::<String, _>(0)?);
+        let numbers = [
+            ("synchronous", "PRAGMA synchronous"),
+            ("foreign_keys", "PRAGMA foreign_keys"),
+        ];
+        for (name, sql) in numbers {
+            let number = first_number(&mut connection, sql).await?;
+            settings.insert(name, number.to_string());
+        }
+        Ok(settings)
     }
 
     /// How often something was written to the file, by any program: what was derived from an earlier count is stale.

@@ -243,3 +243,17 @@ fn ranks_wins_and_first_places_agree_with_one_another() {
         assert!(low < standing.scores[i] && standing.scores[i] < high);
     }
 }
+
+#[test]
+fn fitting_again_after_a_change_gives_what_fitting_anew_gives() {
+    let case = Case::new(4, 6);
+    let before = fit(&case.input()).unwrap();
+    let mut changed = case.input();
+    changed.tests[1].candidates[0] = CellData::in_block(BlockId(0), &[Exact(0.3), Exact(0.35)]);
+    changed.blocks[0].shift.mean += 0.05;
+    let (again, anew) = (before.fit_again(&changed).unwrap(), fit(&changed).unwrap());
+    let standing =
+        |fitted: &likewear::standing::kernel::Fitted| fitted.standing(&Selection::default()).unwrap();
+    assert_eq!(standing(&again), standing(&anew));
+    assert_ne!(standing(&again), standing(&before));
+}

@@ -9,32 +9,32 @@ use likewear::records::{
 };
 
 /// A slow drive with a rolling contact, as intervals.
-pub const SLOW_ROLLERS: &str = r#"{"shape":"line","ellipticity":[50,100],"max_pressure_pa":[0.9e9,1.9e9],
+pub(crate) const SLOW_ROLLERS: &str = r#"{"shape":"line","ellipticity":[50,100],"max_pressure_pa":[0.9e9,1.9e9],
     "sliding_m_s":[0,0.01],"slide_roll":[0,0.15],"motion":"one way","film_ratio":[0.02,0.6],
     "materials":"hard steel/hard steel","time_share":[0.01,0.05],"temperature_c":[40,85],
     "contact_temperature_c":[40,90],"supply":"circulated"}"#;
 
 /// A fast gear mesh.
-pub const FAST_MESH: &str = r#"{"shape":"line","ellipticity":[50,100],"max_pressure_pa":[0.9e9,1.9e9],
+pub(crate) const FAST_MESH: &str = r#"{"shape":"line","ellipticity":[50,100],"max_pressure_pa":[0.9e9,1.9e9],
     "sliding_m_s":[0.5,2.5],"slide_roll":[0.2,0.9],"motion":"one way","film_ratio":[0.4,1.5],
     "materials":"hard steel/hard steel","time_share":[0.004,0.02],"temperature_c":[60,90],
     "contact_temperature_c":[90,300],"supply":"splash"}"#;
 
 /// A bronze bush on a steel pin, oscillating slowly.
-pub const BRONZE_BUSH: &str = r#"{"shape":"conformal","max_pressure_pa":[15e6,80e6],"mean_pressure_pa":[10e6,60e6],
+pub(crate) const BRONZE_BUSH: &str = r#"{"shape":"conformal","max_pressure_pa":[15e6,80e6],"mean_pressure_pa":[10e6,60e6],
     "sliding_m_s":[0,0.02],"slide_roll":[2,2],"motion":"reversing","film_ratio":[0.05,0.3],
     "materials":"hard steel/bronze","time_share":[0.3,1],"temperature_c":[5,30],
     "contact_temperature_c":[5,40],"supply":"thin dab"}"#;
 
 /// A trial in the making.
 #[derive(Clone)]
-pub struct TrialBuilder {
+pub(crate) struct TrialBuilder {
     dossier: Dossier,
     next_id: i64,
 }
 
 /// A trial on a machine with one contact, whose main and secondary modes are given.
-pub fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) -> TrialBuilder {
+pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) -> TrialBuilder {
     let slug = TrialSlug::new("a-trial").unwrap();
     let machine = MachineSlug::new("a-machine").unwrap();
     let trial = Trial {
@@ -71,7 +71,13 @@ pub fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) -> TrialB
 }
 
 /// A machine contact.
-pub fn contact(name: &str, json: &str, share: f64, main: &[&str], secondary: &[&str]) -> MachineContact {
+pub(crate) fn contact(
+    name: &str,
+    json: &str,
+    share: f64,
+    main: &[&str],
+    secondary: &[&str],
+) -> MachineContact {
     let modes = |words: &[&str]| words.iter().map(|word| word.parse().unwrap()).collect();
     MachineContact {
         name: name.into(),
@@ -84,7 +90,7 @@ pub fn contact(name: &str, json: &str, share: f64, main: &[&str], secondary: &[&
     }
 }
 
-pub fn code(text: &str) -> BlendCode {
+pub(crate) fn code(text: &str) -> BlendCode {
     BlendCode::new(text).unwrap()
 }
 
@@ -99,7 +105,7 @@ fn written(text: &str) -> Written {
 }
 
 impl TrialBuilder {
-    pub fn another_contact(mut self, name: &str, json: &str, share: f64, main: &[&str]) -> Self {
+    pub(crate) fn another_contact(mut self, name: &str, json: &str, share: f64, main: &[&str]) -> Self {
         for contact in &mut self.dossier.machine.contacts {
             contact.share *= 1.0 - share;
         }
@@ -134,35 +140,35 @@ impl TrialBuilder {
         self
     }
 
-    pub fn candidate(self, name: &str) -> Self {
+    pub(crate) fn candidate(self, name: &str) -> Self {
         self.blend(name, Role::Candidate, None)
     }
 
-    pub fn good(self, name: &str) -> Self {
+    pub(crate) fn good(self, name: &str) -> Self {
         self.blend(name, Role::Reference, Some(Level::KnownGood))
     }
 
-    pub fn poor(self, name: &str) -> Self {
+    pub(crate) fn poor(self, name: &str) -> Self {
         self.blend(name, Role::Reference, Some(Level::KnownPoor))
     }
 
-    pub fn middle(self, name: &str) -> Self {
+    pub(crate) fn middle(self, name: &str) -> Self {
         self.blend(name, Role::Reference, Some(Level::KnownMiddle))
     }
 
-    pub fn control(self, name: &str) -> Self {
+    pub(crate) fn control(self, name: &str) -> Self {
         self.blend(name, Role::Control, None)
     }
 
-    pub fn weigh(self, key: &str) -> Self {
+    pub(crate) fn weigh(self, key: &str) -> Self {
         self.test(key, Use::Weigh, "")
     }
 
-    pub fn gate(self, key: &str, limit: &str) -> Self {
+    pub(crate) fn gate(self, key: &str, limit: &str) -> Self {
         self.test(key, Use::Gate, limit)
     }
 
-    pub fn test(mut self, key: &str, used_to: Use, limit: &str) -> Self {
+    pub(crate) fn test(mut self, key: &str, used_to: Use, limit: &str) -> Self {
         self.dossier.trial.tests.push(TrialTest {
             key: TestKey::parse(key).unwrap(),
             used_to,
@@ -177,7 +183,7 @@ impl TrialBuilder {
     }
 
     /// An own bench with the machine's first contact, of which `wear` (mm, lower is better, r 0.1 mm) scores a mode.
-    pub fn own_bench(mut self, id: &str, mode: &str) -> Self {
+    pub(crate) fn own_bench(mut self, id: &str, mode: &str) -> Self {
         let json = self.dossier.machine.contacts[0].parameters_json.clone();
         let rows = OwnMethod {
             id: id.into(),
@@ -211,12 +217,19 @@ impl TrialBuilder {
     }
 
     /// Runs of one blend on one rig in one campaign.
-    pub fn runs(self, blend: &str, key: &str, values: &[&str]) -> Self {
+    pub(crate) fn runs(self, blend: &str, key: &str, values: &[&str]) -> Self {
         let method = key.split('/').next().unwrap().to_string();
         self.runs_on(blend, key, values, &format!("rig-{method}"), "first")
     }
 
-    pub fn runs_on(mut self, blend: &str, key: &str, values: &[&str], rig: &str, campaign: &str) -> Self {
+    pub(crate) fn runs_on(
+        mut self,
+        blend: &str,
+        key: &str,
+        values: &[&str],
+        rig: &str,
+        campaign: &str,
+    ) -> Self {
         for value in values {
             let replicate = self.dossier.results.len() as u32 + 1;
             let result = self.result(blend, key, value, rig, campaign, replicate);
@@ -279,21 +292,21 @@ impl TrialBuilder {
     }
 
     /// Changes every result so far.
-    pub fn each_result(mut self, change: impl Fn(&mut RunResult)) -> Self {
+    pub(crate) fn each_result(mut self, change: impl Fn(&mut RunResult)) -> Self {
         self.dossier.results.iter_mut().for_each(change);
         self
     }
 
-    pub fn confidence(mut self, confidence: Confidence) -> Self {
+    pub(crate) fn confidence(mut self, confidence: Confidence) -> Self {
         self.dossier.trial.machine_confidence = confidence;
         self
     }
 
-    pub fn methods(&self) -> &[Method] {
+    pub(crate) fn methods(&self) -> &[Method] {
         &self.dossier.methods
     }
 
-    pub fn build(self) -> Dossier {
+    pub(crate) fn build(self) -> Dossier {
         self.dossier
     }
 }

@@ -182,29 +182,13 @@ fn motion_of_surfaces(
                 time_share: 2.0 * pitch.half_width_m / pitch.speeds.first_m_s * rig.pinion_rpm / 60.0,
             })
         }
-        Element::ThrustRoller(it) => {
-            let half_speed = 0.5 * rad_s(it.speed_rpm);
-            let mean_radius = 0.5 * it.mean_diameter_m;
-            let speeds_at = |share: f64| SurfaceSpeeds {
-                first_m_s: half_speed * (mean_radius + share * it.effective_length_m),
-                second_m_s: half_speed * mean_radius,
-            };
-            let mean = |quantity: &dyn Fn(SurfaceSpeeds) -> f64| {
-                const STRIPS: u32 = 400;
-                (0..STRIPS)
-                    .map(|strip| (f64::from(strip) + 0.5) / f64::from(STRIPS) - 0.5)
-                    .map(|share| quantity(speeds_at(share)))
-                    .sum::<f64>()
-                    / f64::from(STRIPS)
-            };
-            Ok(MotionOfSurfaces {
-                entrainment_m_s: speeds_at(0.0).entrainment_m_s(),
-                sliding_m_s: mean(&|speeds| speeds.sliding_m_s().abs()),
-                slide_roll: Some(mean(&|speeds| speeds.slide_roll().unwrap_or(0.0))),
-                fresh_rise_k: mean(&|speeds| heat.rise_k(fresh, fresh.half_width_m(), speeds)),
-                time_share: (2.0 * 2.0 * fresh.half_width_m() / (PI * it.roller_diameter_m)).min(1.0),
-            })
-        }
+        Element::ThrustRoller(it) => Ok(MotionOfSurfaces {
+            entrainment_m_s: it.speeds_at(0.0).entrainment_m_s(),
+            sliding_m_s: it.mean_along_roller(|speeds| speeds.sliding_m_s().abs()),
+            slide_roll: Some(it.mean_along_roller(|speeds| speeds.slide_roll().unwrap_or(0.0))),
+            fresh_rise_k: it.mean_along_roller(|speeds| heat.rise_k(fresh, fresh.half_width_m(), speeds)),
+            time_share: (2.0 * 2.0 * fresh.half_width_m() / (PI * it.roller_diameter_m)).min(1.0),
+        }),
         _ => Err(STATED),
     }
 }

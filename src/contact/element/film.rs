@@ -9,7 +9,7 @@ use crate::contact::terms::{Materials, Supply};
 use crate::lubricant::Oil;
 
 /// Film ratio with its marks; unknown without oil or roughness.
-pub(super) fn film(
+pub(in crate::contact) fn film(
     fresh: &FreshContact,
     entrainment_m_s: f64,
     surroundings: &Surroundings,
@@ -50,7 +50,7 @@ pub(super) fn film(
 
 /// Maximum pressure near which the softer body begins to yield below the surface, Pa (1.6 times a middling yield
 /// stress; rough, ours).
-pub(super) fn first_yield_pa(materials: Materials) -> f64 {
+pub(in crate::contact) fn first_yield_pa(materials: Materials) -> f64 {
     match materials {
         Materials::HardSteelHardSteel | Materials::CoatedHardSteel => 3.5e9,
         Materials::HardSteelSoftSteel => 1.0e9,

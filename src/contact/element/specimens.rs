@@ -2,6 +2,7 @@
 
 use crate::contact::ContactError;
 use crate::contact::error::{not_negative, positive};
+use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
 use serde::{Deserialize, Serialize};
 
 /// One ball turning on three fixed ones; total load along the axis.
@@ -133,6 +134,29 @@ impl ThrustRoller {
                 reason: "must be shorter than the mean diameter",
             })
         }
+    }
+}
+
+impl ThrustRoller {
+    /// Surface speeds of washer and roller at a place along the roller, as a share of its length from its middle:
+    /// -0.5 at the inner end, 0.5 at the outer.
+    pub(in crate::contact) fn speeds_at(&self, share: f64) -> SurfaceSpeeds {
+        let half_speed = 0.5 * rad_s(self.speed_rpm);
+        let mean_radius = 0.5 * self.mean_diameter_m;
+        SurfaceSpeeds {
+            first_m_s: half_speed * (mean_radius + share * self.effective_length_m),
+            second_m_s: half_speed * mean_radius,
+        }
+    }
+
+    /// Mean of a quantity along the roller.
+    pub(in crate::contact) fn mean_along_roller(&self, quantity: impl Fn(SurfaceSpeeds) -> f64) -> f64 {
+        const STRIPS: u32 = 400;
+        (0..STRIPS)
+            .map(|strip| (f64::from(strip) + 0.5) / f64::from(STRIPS) - 0.5)
+            .map(|share| quantity(self.speeds_at(share)))
+            .sum::<f64>()
+            / f64::from(STRIPS)
     }
 }
 

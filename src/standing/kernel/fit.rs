@@ -1,13 +1,15 @@
 //! Fitting: every cell once, every position drawn once.
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 
 use crate::standing::kernel::cells::{CellFit, CellSummary};
 use crate::standing::kernel::frame::TestFrame;
 use crate::standing::kernel::positions::position_of_value;
 use crate::standing::kernel::references::{Scale, Validity};
-use crate::standing::kernel::weights::{Methods, WeightDraws};
-use crate::standing::kernel::{KernelError, KernelInput, Who};
+use crate::standing::kernel::weights::{DrawnBefore, Methods, WeightDraws};
+use crate::standing::kernel::{KernelError, KernelInput, TestInput, Who};
 use crate::stats::cell::Prior;
 
 /// One fitted test: its cells, its scale, and the positions of the candidates.
@@ -83,16 +85,17 @@ impl TestFit {
 #[derive(Clone, Debug)]
 pub struct Fitted {
     pub(super) input: KernelInput,
-    pub(super) tests: Vec<TestFit>,
+    pub(super) tests: Vec<Arc<TestFit>>,
     /// Tests in the order of their keys: sums run in this order, whatever order the input has.
     pub(super) order: Vec<usize>,
     pub(super) methods: Methods,
     pub(super) given: WeightDraws,
+    pub(super) drawn_before: DrawnBefore,
 }
 
 impl Fitted {
     /// The fitted tests, in the order of the input.
-    pub fn tests(&self) -> &[TestFit] {
+    pub fn tests(&self) -> &[Arc<TestFit>] {
         &self.tests
     }
 
@@ -107,32 +110,88 @@ impl Fitted {
 /// # Errors
 /// [`KernelError`], naming the field or test that cannot be used.
 pub fn fit(input: &KernelInput) -> Result<Fitted, KernelError> {
+    fit_anew(input, None)
+}
+
+impl Fitted {
+    /// Fits an input that differs in some tests: what is the same in both is not computed again. The answer is the same,
+    /// bit for bit, as that of [`fit`].
+    ///
+    /// # Errors
+    /// As for [`fit`].
+    pub fn fit_again(&self, input: &KernelInput) -> Result<Fitted, KernelError> {
+        fit_anew(input, Some(self))
+    }
+
+    fn draws_weights_as(&self, input: &KernelInput) -> bool {
+        let settings = |input: &KernelInput| (input.draws, input.seed, input.concentration);
+        settings(&self.input) == settings(input)
+    }
+
+    /// The fit of a test that is the same in another input.
+    fn same_test(&self, test: &TestInput, input: &KernelInput) -> Option<Arc<TestFit>> {
+        let settings = |input: &KernelInput| (input.head_room, input.draws, input.seed);
+        if settings(&self.input) != settings(input) || self.input.candidate_streams != input.candidate_streams
+        {
+            return None;
+        }
+        let place = self.input.tests.iter().position(|own| own.key == test.key)?;
+        let same = self.input.tests[place].fits_as(&self.input.blocks, test, &input.blocks);
+        same.then(|| Arc::clone(&self.tests[place]))
+    }
+}
+
+fn fit_anew(input: &KernelInput, before: Option<&Fitted>) -> Result<Fitted, KernelError> {
     input.check()?;
     let mut order: Vec<usize> = (0..input.tests.len()).collect();
     order.sort_by(|&a, &b| input.tests[a].key.cmp(&input.tests[b].key));
-    let frames: Vec<TestFrame> = input
+    let known: Vec<Option<Arc<TestFit>>> = input
         .tests
-        .par_iter()
-        .map(|test| TestFrame::new(test, input))
-        .collect::<Result<_, _>>()?;
-    let count = input.candidate_streams.len();
-    let cells: Vec<(CellFit, Vec<f32>, f64)> = (0..input.tests.len() * count)
-        .into_par_iter()
-        .map(|i| frames[i / count].candidate(i % count, &input.tests[i / count], input))
-        .collect::<Result<_, _>>()?;
-    let mut cells = cells.into_iter();
-    let tests = frames
+        .iter()
+        .map(|test| before.and_then(|before| before.same_test(test, input)))
+        .collect();
+    let new: Vec<&TestInput> = input
+        .tests
+        .iter()
+        .zip(&known)
+        .filter(|(_, known)| known.is_none())
+        .map(|(test, _)| test)
+        .collect();
+    let mut fitted = fit_tests(&new, input)?.into_iter();
+    let tests = known
         .into_iter()
-        .map(|frame| frame.finish(cells.by_ref().take(count)))
+        .filter_map(|known| known.or_else(|| fitted.next().map(Arc::new)))
         .collect();
     let methods = Methods::new(&input.tests, &order);
     let weights: Vec<f64> = input.tests.iter().map(|t| t.weight).collect();
-    let given = WeightDraws::uncertain(&methods, &weights, input);
+    let drawn_before = before
+        .filter(|before| before.draws_weights_as(input))
+        .map(|before| before.drawn_before.clone());
+    let drawn_before = drawn_before.unwrap_or_default();
+    let given = WeightDraws::uncertain(&methods, &weights, input, &drawn_before);
     Ok(Fitted {
         input: input.clone(),
         tests,
         order,
         methods,
         given,
+        drawn_before,
     })
+}
+
+fn fit_tests(tests: &[&TestInput], input: &KernelInput) -> Result<Vec<TestFit>, KernelError> {
+    let frames: Vec<TestFrame> = tests
+        .par_iter()
+        .map(|test| TestFrame::new(test, input))
+        .collect::<Result<_, _>>()?;
+    let count = input.candidate_streams.len();
+    let cells: Vec<(CellFit, Vec<f32>, f64)> = (0..tests.len() * count)
+        .into_par_iter()
+        .map(|i| frames[i / count].candidate(i % count, tests[i / count], input))
+        .collect::<Result<_, _>>()?;
+    let mut cells = cells.into_iter();
+    Ok(frames
+        .into_iter()
+        .map(|frame| frame.finish(cells.by_ref().take(count)))
+        .collect())
 }

@@ -36,6 +36,30 @@ impl CellData {
     }
 }
 
+impl CellData {
+    /// Whether the results, their blocks and the shifts of these are the same, in whatever order.
+    fn reads_as(&self, blocks: &[BlockInput], other: &Self, other_blocks: &[BlockInput]) -> bool {
+        let read = |cell: &Self, blocks: &[BlockInput]| {
+            let mut read: Vec<_> = cell
+                .observations
+                .iter()
+                .map(|(o, b)| {
+                    let block = &blocks[b.0];
+                    (
+                        o.bits(),
+                        block.key.clone(),
+                        block.shift.mean.to_bits(),
+                        block.shift.variance.to_bits(),
+                    )
+                })
+                .collect();
+            read.sort();
+            read
+        };
+        read(self, blocks) == read(other, other_blocks)
+    }
+}
+
 /// The reference oils that make the scale of a test.
 #[derive(Clone, Debug)]
 pub enum Anchors {
@@ -53,6 +77,16 @@ pub enum Anchors {
         /// Reproducibility R on the working scale.
         reproducibility: f64,
     },
+}
+
+impl Anchors {
+    /// Which kind of scale it is, with its fixed length.
+    fn kind(&self) -> Option<f64> {
+        match self {
+            Self::Two { .. } => None,
+            Self::One { reproducibility, .. } => Some(*reproducibility),
+        }
+    }
 }
 
 /// One quantity of one method, in one trial.
@@ -223,6 +257,22 @@ impl TestInput {
             .iter()
             .chain(anchors.into_iter().flatten())
             .chain(others.into_iter().flatten())
+    }
+
+    /// Whether a fit of this test serves for another: all but weight, method and rig is the same.
+    pub(super) fn fits_as(&self, blocks: &[BlockInput], other: &Self, other_blocks: &[BlockInput]) -> bool {
+        let settings = |test: &Self| (test.sign, test.sd, test.cap, test.anchors.kind());
+        let cells = |test: &Self| {
+            test.candidates.len()
+                + usize::from(test.control.is_some())
+                + 2 * usize::from(test.middle.is_some())
+        };
+        let same_cell = |(a, b): (&CellData, &CellData)| a.reads_as(blocks, b, other_blocks);
+        self.key == other.key
+            && settings(self) == settings(other)
+            && cells(self) == cells(other)
+            && self.control.is_some() == other.control.is_some()
+            && self.cells().zip(other.cells()).all(same_cell)
     }
 
     /// A result turned so that greater is better.

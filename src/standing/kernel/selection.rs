@@ -71,7 +71,7 @@ impl Fitted {
                     return Err(KernelError::NotThere("a weight for every test".to_owned()));
                 }
                 check_weights(tests, weights)?;
-                let draws = WeightDraws::uncertain(&self.methods, weights, &self.input);
+                let draws = WeightDraws::uncertain(&self.methods, weights, &self.input, &self.drawn_before);
                 (weights.clone(), Cow::Owned(draws))
             }
             Weighting::Equal => {

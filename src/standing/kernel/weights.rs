@@ -2,6 +2,7 @@
 //! has one vote.
 
 use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
 
 use rayon::prelude::*;
 
@@ -57,37 +58,67 @@ impl Methods {
     }
 }
 
+/// Weights that were drawn before, by method and mean: a method with the same mean has the same draws in every what-if,
+/// so they need not be drawn twice.
+#[derive(Clone, Debug, Default)]
+pub(super) struct DrawnBefore(Arc<Mutex<ByMethodAndMean>>);
+
+type ByMethodAndMean = BTreeMap<(String, u64), Arc<Vec<f64>>>;
+
+impl DrawnBefore {
+    fn get_or_draw(&self, method: &str, mean: f64, draw: impl Fn() -> Vec<f64>) -> Arc<Vec<f64>> {
+        let key = (method.to_owned(), mean.to_bits());
+        let known = self.0.lock().ok().and_then(|known| known.get(&key).cloned());
+        known.unwrap_or_else(|| {
+            let drawn = Arc::new(draw());
+            if let Ok(mut known) = self.0.lock() {
+                known.insert(key, Arc::clone(&drawn));
+            }
+            drawn
+        })
+    }
+}
+
 /// The weight of every test in every draw: its share of its method, times the method's drawn weight.
 #[derive(Clone, Debug)]
 pub(super) struct WeightDraws {
     shares: Vec<f64>,
     method: Vec<usize>,
-    drawn: Vec<Vec<f64>>,
+    drawn: Vec<Arc<Vec<f64>>>,
 }
 
 impl WeightDraws {
     /// Each method's weight from a Beta with its mean and the input's concentration.
-    pub(super) fn uncertain(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
+    pub(super) fn uncertain(
+        methods: &Methods,
+        weights: &[f64],
+        input: &KernelInput,
+        before: &DrawnBefore,
+    ) -> Self {
         Self::new(methods, weights, input.draws, |mean, name| {
-            let mut stream = Stream::new(input.seed, StreamKey::new("weight").text(name).value());
-            // check_weights holds the mean within 0..=1 but for rounding, and the concentration is checked
-            let weight = UncertainWeight::new(mean.min(1.0), input.concentration);
-            (0..input.draws)
-                .map(|_| weight.as_ref().map_or(mean, |w| w.draw(&mut stream)))
-                .collect()
+            before.get_or_draw(name, mean, || {
+                let mut stream = Stream::new(input.seed, StreamKey::new("weight").text(name).value());
+                // check_weights holds the mean within 0..=1 but for rounding, and the concentration is checked
+                let weight = UncertainWeight::new(mean.min(1.0), input.concentration);
+                (0..input.draws)
+                    .map(|_| weight.as_ref().map_or(mean, |w| w.draw(&mut stream)))
+                    .collect()
+            })
         })
     }
 
     /// The same weights in every draw.
     pub(super) fn certain(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
-        Self::new(methods, weights, input.draws, |mean, _| vec![mean; input.draws])
+        Self::new(methods, weights, input.draws, |mean, _| {
+            Arc::new(vec![mean; input.draws])
+        })
     }
 
     /// All proportions of the methods equally likely (exponential numbers, uniform once divided by their sum).
     pub(super) fn flat(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
         Self::new(methods, weights, input.draws, |_, name| {
             let mut stream = Stream::new(input.seed, StreamKey::new("flat").text(name).value());
-            (0..input.draws).map(|_| stream.exponential()).collect()
+            Arc::new((0..input.draws).map(|_| stream.exponential()).collect())
         })
     }
 
@@ -95,17 +126,18 @@ impl WeightDraws {
         methods: &Methods,
         weights: &[f64],
         draws: usize,
-        draw: impl Fn(f64, &str) -> Vec<f64> + Sync + Send,
+        draw: impl Fn(f64, &str) -> Arc<Vec<f64>> + Sync + Send,
     ) -> Self {
         let sums: Vec<f64> = (0..methods.names.len())
             .map(|m| methods.sum(m, weights))
             .collect();
+        let nothing = Arc::new(vec![0.0; draws]);
         let drawn = (methods.names.par_iter().zip(&sums))
             .map(|(name, &sum)| {
                 if sum > 0.0 {
                     draw(sum, name)
                 } else {
-                    vec![0.0; draws]
+                    Arc::clone(&nothing)
                 }
             })
             .collect();

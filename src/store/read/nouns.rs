@@ -155,7 +155,7 @@ pub(super) async fn machines(
 fn contact(row: &mut Stored<'_>) -> Result<Option<(MachineSlug, MachineContact)>, StoreError> {
     let machine = row.read("machine", MachineSlug::new)?;
     let (word, parameters_json) = (row.text("preset")?, row.text("parameters")?);
-    let preset = match Preset::read(&word, &parameters_json) {
+    let preset = match Preset::parse(&word, &parameters_json) {
         Ok(preset) => Some(preset),
         Err(fault) => row.refuse("parameters", &parameters_json, &fault.to_string()),
     };

@@ -1,0 +1,182 @@
+//! A contact at one point of its duty, and the terms of all of them together.
+
+use crate::contact::ContactError;
+use crate::contact::element::{FreshContact, film, first_yield_pa};
+use crate::contact::hertz::LineContact;
+use crate::contact::preset::around::{Around, ends};
+use crate::contact::preset::parameter::Parameter;
+use crate::contact::terms::{ContactTerms, ShapeClass};
+use crate::lubricant::Oil;
+use crate::units::Interval;
+
+/// What carries the load.
+pub(super) enum Area {
+    /// A line contact of bodies that curve apart.
+    Line(LineContact),
+    /// Bodies that fit into each other: load over the area of both lengths.
+    Conformal { load_n: f64, sides_m: [f64; 2] },
+}
+
+impl Area {
+    fn mean_pressure_pa(&self) -> f64 {
+        match self {
+            Self::Line(contact) => contact.mean_pressure_pa,
+            Self::Conformal { load_n, sides_m } => load_n / (sides_m[0] * sides_m[1]),
+        }
+    }
+}
+
+/// A contact at one point of its duty.
+pub(super) struct State {
+    pub(super) area: Area,
+    /// Mean sliding without sign.
+    pub(super) sliding_m_s: f64,
+    /// Mean slide-roll ratio.
+    pub(super) slide_roll: f64,
+    /// Entrainment that makes the film; a range where its direction over the line is not known.
+    pub(super) entrainment_m_s: Option<Interval>,
+    /// Mean flash rise.
+    pub(super) rise_k: Option<f64>,
+    pub(super) time_share: Option<f64>,
+    /// Further values for a page.
+    pub(super) facts: Vec<Fact>,
+}
+
+/// A value for a page: label, value, unit word.
+pub(super) type Fact = (&'static str, f64, &'static str);
+
+/// A contact that is computed from its geometry.
+pub(super) trait Geometry {
+    /// Its surroundings.
+    fn around(&self) -> &Around;
+    /// Its parameters without those of the surroundings.
+    fn own_parameters(&self) -> Vec<Parameter>;
+    /// Its state at every corner of load, speed and what else may range, temperature apart.
+    fn states(&self) -> Result<Vec<State>, ContactError>;
+    /// What has to be said about it, whatever the duty.
+    fn notes(&self) -> Vec<String>;
+}
+
+fn hull<T>(items: &[T], value: impl Fn(&T) -> Option<f64>) -> Option<Interval> {
+    let points = items.iter().map(|item| value(item).and_then(Interval::point));
+    points
+        .collect::<Option<Vec<_>>>()?
+        .into_iter()
+        .reduce(Interval::hull)
+}
+
+/// The terms over the whole duty.
+pub(super) fn terms(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<ContactTerms, ContactError> {
+    let around = geometry.around();
+    let states = geometry.states()?;
+    let mut notes = geometry.notes();
+    let film_ratio = film_ratio(&states, around, oil, &mut notes)?;
+    let max_pressure_pa = hull(&states, |state| match &state.area {
+        Area::Line(contact) => Some(contact.max_pressure_pa),
+        Area::Conformal { .. } => None,
+    });
+    if max_pressure_pa.is_some_and(|pressure| pressure.hi() > first_yield_pa(around.materials)) {
+        notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
+    }
+    let is_line = max_pressure_pa.is_some();
+    let bulk = around.temperature_c;
+    let contact_temperature_c = hull(&states, |state| state.rise_k)
+        .and_then(|rise| Interval::new(bulk.lo() + rise.lo(), bulk.hi() + rise.hi()));
+    Ok(ContactTerms {
+        shape: Some(if is_line {
+            ShapeClass::Line
+        } else {
+            ShapeClass::Conformal
+        }),
+        ellipticity: is_line.then_some(100.0).and_then(Interval::point),
+        max_pressure_pa,
+        mean_pressure_pa: hull(&states, |state| Some(state.area.mean_pressure_pa())),
+        sliding_m_s: hull(&states, |state| Some(state.sliding_m_s)),
+        slide_roll: hull(&states, |state| Some(state.slide_roll)),
+        motion: Some(around.motion),
+        bulk_temperature_c: Some(bulk),
+        contact_temperature_c,
+        film_ratio,
+        materials: Some(around.materials),
+        time_share: hull(&states, |state| state.time_share),
+        supply: Some(around.supply),
+        friction_power_w_m2: None,
+        notes,
+    }
+    .with_friction_power())
+}
+
+/// Film ratio over the corners of duty and temperature; unknown for conformal contacts, without oil or roughness.
+fn film_ratio(
+    states: &[State],
+    around: &Around,
+    oil: Option<&Oil>,
+    notes: &mut Vec<String>,
+) -> Result<Option<Interval>, ContactError> {
+    let mut ratios = Vec::new();
+    let mut marks = Vec::new();
+    for state in states {
+        let (Area::Line(contact), Some(entrainment)) = (&state.area, state.entrainment_m_s) else {
+            return Ok(None);
+        };
+        let fresh = FreshContact::Line(*contact);
+        for temperature in ends(around.temperature_c) {
+            for speed in ends(entrainment) {
+                ratios.push(film(
+                    &fresh,
+                    speed.lo(),
+                    &around.at(temperature),
+                    oil,
+                    &mut marks,
+                )?);
+            }
+        }
+    }
+    for mark in marks {
+        if !notes.contains(&mark) {
+            notes.push(mark);
+        }
+    }
+    Ok(hull(&ratios, |ratio| *ratio))
+}
+
+/// What is computed, for a page, in the units that stand beside it.
+pub(super) fn facts(
+    geometry: &dyn Geometry,
+) -> Result<Vec<(&'static str, Interval, &'static str)>, ContactError> {
+    let states = geometry.states()?;
+    let Some(first) = states.first() else {
+        return Ok(Vec::new());
+    };
+    let over_duty = |place: usize| hull(&states, |state| state.facts.get(place).map(|fact| fact.1));
+    let own = first.facts.iter().enumerate();
+    let mut list: Vec<_> = own
+        .filter_map(|(place, (label, _, unit))| Some((*label, over_duty(place)?, *unit)))
+        .collect();
+    let widths = hull(&states, |state| match &state.area {
+        Area::Line(contact) => Some(2e6 * contact.half_width_m),
+        Area::Conformal { .. } => None,
+    });
+    let entrainment = states
+        .iter()
+        .map(|state| state.entrainment_m_s)
+        .collect::<Option<Vec<_>>>()
+        .and_then(|all| all.into_iter().reduce(Interval::hull));
+    list.extend(widths.map(|width| ("Width of the contact", width, "µm")));
+    list.extend(entrainment.map(|speed| ("Entrainment speed", speed, "m/s")));
+    list.extend(hull(&states, |state| state.rise_k).map(|rise| ("Flash temperature rise", rise, "K")));
+    Ok(list)
+}
+
+/// Longer and shorter side of the contact area at the severe end of the duty, m.
+pub(super) fn footprint(geometry: &dyn Geometry) -> Option<(f64, f64)> {
+    let states = geometry.states().ok()?;
+    let severe = states
+        .iter()
+        .max_by(|a, b| a.area.mean_pressure_pa().total_cmp(&b.area.mean_pressure_pa()))?;
+    let [a, b] = match &severe.area {
+        Area::Line(contact) => [contact.length_m, 2.0 * contact.half_width_m],
+        Area::Conformal { sides_m, .. } => *sides_m,
+    };
+    Some((a.max(b), a.min(b)))
+}

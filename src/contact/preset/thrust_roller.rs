@@ -1,0 +1,148 @@
+//! Cylindrical roller thrust bearings.
+
+use crate::contact::ContactError;
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::element::ThrustRoller;
+use crate::contact::flash::line_rise_k;
+use crate::contact::hertz::line;
+use crate::contact::preset::around::{AROUND, Around, ROUGHNESS, corners};
+use crate::contact::preset::parameter::Parameter;
+use crate::contact::preset::read::{FORCE_N, Fields, LENGTH_M, PresetFault, SPEED_RPM};
+use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::terms::Motion;
+use crate::units::Interval;
+use std::f64::consts::PI;
+
+const OWN: [&str; 6] = [
+    "roller_diameter_m",
+    "effective_length_m",
+    "rollers",
+    "mean_diameter_m",
+    "axial_load_n",
+    "speed_rpm",
+];
+
+/// A cylindrical roller thrust bearing, one washer turning, its axial load shared evenly by the rollers.
+///
+/// Along a roller the washer's speed changes with its radius and the roller's does not, so that it slips towards both
+/// ends; sliding, slide-roll ratio and flash temperature are means along the roller, as for the bearing test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ThrustRollerBearing {
+    roller_diameter_m: f64,
+    effective_length_m: f64,
+    rollers: u32,
+    mean_diameter_m: f64,
+    axial_load_n: Interval,
+    speed_rpm: Interval,
+    around: Around,
+}
+
+impl ThrustRollerBearing {
+    pub(super) fn keys() -> Vec<&'static str> {
+        [&OWN[..], &AROUND, &[ROUGHNESS]].concat()
+    }
+
+    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
+        let bearing = Self {
+            roller_diameter_m: fields.number("roller_diameter_m", LENGTH_M)?,
+            effective_length_m: fields.number("effective_length_m", LENGTH_M)?,
+            rollers: fields.count("rollers")?,
+            mean_diameter_m: fields.number("mean_diameter_m", LENGTH_M)?,
+            axial_load_n: fields.range("axial_load_n", FORCE_N)?,
+            speed_rpm: fields.range("speed_rpm", SPEED_RPM)?,
+            around: Around::read(fields, Motion::OneWay)?,
+        };
+        if bearing.effective_length_m >= bearing.mean_diameter_m {
+            let problem = "must be shorter than the mean diameter";
+            return Err(PresetFault::new("effective_length_m", problem));
+        }
+        if f64::from(bearing.rollers) * bearing.roller_diameter_m > PI * bearing.mean_diameter_m {
+            let problem = "that many rollers do not fit on the mean diameter";
+            return Err(PresetFault::new("rollers", problem));
+        }
+        Ok(bearing)
+    }
+
+    fn at_speed(&self, speed_rpm: f64) -> ThrustRoller {
+        ThrustRoller {
+            roller_diameter_m: self.roller_diameter_m,
+            effective_length_m: self.effective_length_m,
+            rollers: self.rollers,
+            mean_diameter_m: self.mean_diameter_m,
+            speed_rpm,
+        }
+    }
+
+    fn state(&self, [axial_load_n, speed_rpm]: [f64; 2]) -> Result<State, ContactError> {
+        let [first, second] = self.around.materials.elastic()?;
+        let bodies = self.around.materials.thermal()?;
+        let load_n = axial_load_n / f64::from(self.rollers);
+        let contact = line(
+            load_n,
+            self.effective_length_m,
+            0.5 * self.roller_diameter_m,
+            contact_modulus_pa(first, second),
+        )?;
+        let moving = self.at_speed(speed_rpm);
+        // The slide-roll ratio does not depend on speed; that at 1 r/min also serves a duty at standstill.
+        let slip_at = |share: f64| {
+            let speeds = self.at_speed(1.0).speeds_at(share);
+            speeds.sliding_m_s() / speeds.entrainment_m_s()
+        };
+        let friction = self.around.friction_coefficient;
+        Ok(State {
+            sliding_m_s: moving.mean_along_roller(|speeds| speeds.sliding_m_s().abs()),
+            slide_roll: self
+                .at_speed(1.0)
+                .mean_along_roller(|speeds| speeds.slide_roll().unwrap_or(0.0)),
+            entrainment_m_s: Interval::point(moving.speeds_at(0.0).entrainment_m_s()),
+            rise_k: Some(moving.mean_along_roller(|speeds| {
+                let load_per_length = load_n / self.effective_length_m;
+                line_rise_k(friction, load_per_length, contact.half_width_m, speeds, bodies)
+            })),
+            time_share: Some((4.0 * contact.half_width_m / (PI * self.roller_diameter_m)).min(1.0)),
+            facts: vec![
+                ("Load on one roller", load_n, "N"),
+                ("Slip at the outer end of a roller", 100.0 * slip_at(0.5), "%"),
+                ("Slip at the inner end of a roller", 100.0 * slip_at(-0.5), "%"),
+            ],
+            area: Area::Line(contact),
+        })
+    }
+}
+
+impl Geometry for ThrustRollerBearing {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn own_parameters(&self) -> Vec<Parameter> {
+        vec![
+            Parameter::number("roller_diameter_m", "Roller diameter", self.roller_diameter_m),
+            Parameter::number(
+                "effective_length_m",
+                "Loaded length of a roller",
+                self.effective_length_m,
+            ),
+            Parameter::count("rollers", "Rollers", self.rollers),
+            Parameter::number(
+                "mean_diameter_m",
+                "Diameter through the rollers' middles",
+                self.mean_diameter_m,
+            ),
+            Parameter::range("axial_load_n", "Axial load", self.axial_load_n),
+            Parameter::range("speed_rpm", "Speed of the turning washer", self.speed_rpm),
+        ]
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        corners([self.axial_load_n, self.speed_rpm])
+            .into_iter()
+            .map(|corner| self.state(corner))
+            .collect()
+    }
+
+    fn notes(&self) -> Vec<String> {
+        Vec::new()
+    }
+}

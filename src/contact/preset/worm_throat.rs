@@ -1,0 +1,164 @@
+//! Worm and wheel at the throat.
+
+use crate::contact::ContactError;
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::flash::line_rise_k;
+use crate::contact::hertz::line;
+use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::preset::around::{AROUND, Around, ROUGHNESS, corners};
+use crate::contact::preset::parameter::Parameter;
+use crate::contact::preset::read::{Bounds, Fields, LENGTH_M, PresetFault, SPEED_RPM, TORQUE_NM};
+use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::terms::Motion;
+use crate::units::Interval;
+
+const OWN: [&str; 8] = [
+    "worm_pitch_diameter_m",
+    "lead_angle_deg",
+    "wheel_pitch_diameter_m",
+    "wheel_face_width_m",
+    "normal_pressure_angle_deg",
+    "wheel_torque_nm",
+    "worm_rpm",
+    "lines_in_contact",
+];
+
+/// A worm and its wheel at the pitch point of the throat, taken as a line contact. An approximation: the wheel is a
+/// helical gear against the flat flank of a rack.
+///
+/// # Formula
+/// With r2 the wheel's pitch radius, g the lead angle, an the normal and `tan ax = tan an / cos g` the axial pressure
+/// angle, `sin bb = sin g cos an` and b the wheel's face width (from memory, as for a helical gear and a rack):
+/// normal force `T2 / (r2 cos an cos g)`, equivalent radius `r2 sin ax / cos bb`, length of one line `b / cos bb`.
+/// One to two lines share the load where no number is given (ours). With v the worm's surface speed, sliding is
+/// `v / cos g`; along it the worm's flank moves at `v cos g`, the wheel's at `v sin g tan g` the other way, and both
+/// together move at `v sin g sin an` across it. The slide-roll ratio takes the mean of both velocities; the film
+/// takes from the part across the sliding to the whole, because lines of contact change their direction over a flank.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WormThroat {
+    worm_pitch_diameter_m: f64,
+    lead_angle_deg: f64,
+    wheel_pitch_diameter_m: f64,
+    wheel_face_width_m: f64,
+    normal_pressure_angle_deg: f64,
+    wheel_torque_nm: Interval,
+    worm_rpm: Interval,
+    lines_in_contact: Interval,
+    around: Around,
+}
+
+impl WormThroat {
+    pub(super) fn keys() -> Vec<&'static str> {
+        [&OWN[..], &AROUND, &[ROUGHNESS]].concat()
+    }
+
+    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
+        const ANGLE_DEG: Bounds = Bounds::above(0.0, 44.0);
+        const ONE_TO_TWO: [f64; 2] = [1.0, 2.0];
+        Ok(Self {
+            worm_pitch_diameter_m: fields.number("worm_pitch_diameter_m", LENGTH_M)?,
+            lead_angle_deg: fields.number("lead_angle_deg", ANGLE_DEG)?,
+            wheel_pitch_diameter_m: fields.number("wheel_pitch_diameter_m", LENGTH_M)?,
+            wheel_face_width_m: fields.number("wheel_face_width_m", LENGTH_M)?,
+            normal_pressure_angle_deg: fields.number("normal_pressure_angle_deg", ANGLE_DEG)?,
+            wheel_torque_nm: fields.range("wheel_torque_nm", TORQUE_NM)?,
+            worm_rpm: fields.range("worm_rpm", SPEED_RPM)?,
+            lines_in_contact: fields.range_or("lines_in_contact", Bounds::from(1.0, 10.0), ONE_TO_TWO)?,
+            around: Around::read(fields, Motion::OneWay)?,
+        })
+    }
+
+    fn state(&self, [torque_nm, rpm, lines]: [f64; 3]) -> Result<State, ContactError> {
+        let [first, second] = self.around.materials.elastic()?;
+        let lead = self.lead_angle_deg.to_radians();
+        let normal_angle = self.normal_pressure_angle_deg.to_radians();
+        let axial_angle = (normal_angle.tan() / lead.cos()).atan();
+        let base_cosine = (lead.sin() * normal_angle.cos()).asin().cos();
+        let wheel_radius = 0.5 * self.wheel_pitch_diameter_m;
+        let load_n = torque_nm / (wheel_radius * normal_angle.cos() * lead.cos());
+        let radius_m = wheel_radius * axial_angle.sin() / base_cosine;
+        let length_m = lines * self.wheel_face_width_m / base_cosine;
+        let contact = line(load_n, length_m, radius_m, contact_modulus_pa(first, second))?;
+
+        let worm_speed = 0.5 * self.worm_pitch_diameter_m * rad_s(rpm);
+        let along = |speed: f64| SurfaceSpeeds {
+            first_m_s: speed * lead.cos(),
+            second_m_s: -speed * lead.sin() * lead.tan(),
+        };
+        let across_per_speed = lead.sin() * normal_angle.sin();
+        let mean_per_speed = along(1.0).entrainment_m_s().hypot(across_per_speed);
+        let rise_k = line_rise_k(
+            self.around.friction_coefficient,
+            load_n / length_m,
+            contact.half_width_m,
+            along(worm_speed),
+            self.around.materials.thermal()?,
+        );
+        Ok(State {
+            sliding_m_s: along(worm_speed).sliding_m_s(),
+            slide_roll: along(1.0).sliding_m_s() / mean_per_speed,
+            entrainment_m_s: Interval::new(worm_speed * across_per_speed, worm_speed * mean_per_speed),
+            rise_k: Some(rise_k),
+            time_share: None,
+            facts: vec![
+                ("Normal force on the flanks", load_n, "N"),
+                ("Surface speed of the worm", worm_speed, "m/s"),
+                ("Equivalent radius", 1e3 * radius_m, "mm"),
+                ("Length of the lines of contact", 1e3 * length_m, "mm"),
+            ],
+            area: Area::Line(contact),
+        })
+    }
+}
+
+impl Geometry for WormThroat {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn own_parameters(&self) -> Vec<Parameter> {
+        vec![
+            Parameter::number(
+                "worm_pitch_diameter_m",
+                "Worm pitch diameter",
+                self.worm_pitch_diameter_m,
+            ),
+            Parameter::number("lead_angle_deg", "Lead angle", self.lead_angle_deg),
+            Parameter::number(
+                "wheel_pitch_diameter_m",
+                "Wheel pitch diameter",
+                self.wheel_pitch_diameter_m,
+            ),
+            Parameter::number("wheel_face_width_m", "Wheel face width", self.wheel_face_width_m),
+            Parameter::number(
+                "normal_pressure_angle_deg",
+                "Normal pressure angle",
+                self.normal_pressure_angle_deg,
+            ),
+            Parameter::range("wheel_torque_nm", "Wheel torque", self.wheel_torque_nm),
+            Parameter::range("worm_rpm", "Worm speed", self.worm_rpm),
+            Parameter::range(
+                "lines_in_contact",
+                "Lines of contact that share the load",
+                self.lines_in_contact,
+            ),
+        ]
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        corners([self.wheel_torque_nm, self.worm_rpm, self.lines_in_contact])
+            .into_iter()
+            .map(|corner| self.state(corner))
+            .collect()
+    }
+
+    fn notes(&self) -> Vec<String> {
+        [
+            "worm throat taken as a line contact of a helical gear and a rack (from memory)",
+            "flash temperature takes the sliding as across the line of contact",
+            "time in contact unknown: lines of contact move over a worm's flank in a way not modelled",
+        ]
+        .map(str::to_string)
+        .to_vec()
+    }
+}

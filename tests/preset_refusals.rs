@@ -1,0 +1,167 @@
+//! What the parameters of machine contacts refuse: every refusal names its key.
+
+#[path = "support/preset_kinds.rs"]
+mod preset_kinds;
+
+use likewear::contact::ContactError;
+use likewear::contact::preset::MachinePreset;
+use preset_kinds::{kinds, parse, whole};
+use serde_json::{Value, json};
+
+#[test]
+fn an_unknown_preset_is_refused_with_the_list() {
+    let fault = MachinePreset::parse("spindle", "{}").unwrap_err();
+    assert_eq!(fault.key, "preset");
+    assert_eq!(
+        fault.problem,
+        "'spindle' is no preset; allowed are: stated, gear pair, cylindrical roller bearing, thrust roller bearing, \
+         worm throat, pin in bush, slideway"
+    );
+}
+
+#[test]
+fn text_that_is_no_object_is_refused() {
+    for word in MachinePreset::WORDS {
+        for json in ["", "3", "[1,2]", "{\"length_m\":", "null"] {
+            assert_eq!(
+                MachinePreset::parse(word, json).unwrap_err().key,
+                "parameters",
+                "{word} {json}"
+            );
+        }
+        let twice = r#"{"temperature_c":20,"temperature_c":30}"#;
+        let fault = MachinePreset::parse(word, twice).unwrap_err();
+        assert_eq!(
+            (fault.key.as_str(), fault.problem.as_str()),
+            ("temperature_c", "is given twice")
+        );
+    }
+}
+
+#[track_caller]
+fn is_refused(word: &str, key: &str, value: &Value) {
+    let mut parameters = whole(word);
+    parameters.insert(key.into(), value.clone());
+    match parse(word, &parameters) {
+        Err(fault) => assert_eq!(fault.key, key, "{word}: {fault}"),
+        Ok(_) => panic!("{word}: {key} = {value} was taken"),
+    }
+}
+
+#[test]
+fn every_key_refuses_a_wrong_type_and_every_needed_key_is_missed_by_name() {
+    let optional = [
+        "helix_deg",
+        "motion",
+        "friction_coefficient",
+        "roughness_rq_m",
+        "outer_rpm",
+        "slip",
+        "load_factor",
+        "lines_in_contact",
+    ];
+    for (word, ..) in kinds() {
+        for key in MachinePreset::keys(word) {
+            for wrong in [json!({}), json!(true), json!(null), json!([1, 2, 3]), json!("?")] {
+                is_refused(word, key, &wrong);
+            }
+            let mut parameters = whole(word);
+            parameters.remove(key);
+            match parse(word, &parameters) {
+                Err(fault) => assert_eq!((fault.key.as_str(), fault.problem.as_str()), (key, "is missing")),
+                Ok(_) => assert!(optional.contains(&key), "{word} does without {key}"),
+            }
+        }
+        is_refused(word, "colour", &json!(1));
+    }
+}
+
+#[test]
+fn every_number_refuses_what_has_no_meaning() {
+    let words = ["supply", "motion", "materials"];
+    let may_be_negative = ["temperature_c", "inner_rpm", "outer_rpm"];
+    let may_be_zero = ["helix_deg", "slip", "friction_coefficient", "roughness_rq_m"];
+    for (word, ..) in kinds() {
+        for key in MachinePreset::keys(word)
+            .into_iter()
+            .filter(|key| !words.contains(key))
+        {
+            let pair = |value: f64| {
+                if key == "roughness_rq_m" {
+                    json!([value, value])
+                } else {
+                    json!(value)
+                }
+            };
+            is_refused(word, key, &pair(1e12));
+            is_refused(word, key, &pair(-1e12));
+            if !may_be_negative.contains(&key) {
+                is_refused(word, key, &pair(-1.0));
+                if !may_be_zero.contains(&key) {
+                    is_refused(word, key, &pair(0.0));
+                }
+            }
+        }
+    }
+    for (word, _, duty) in kinds() {
+        for (key, [lo, hi]) in duty {
+            is_refused(word, key, &json!([hi, lo]));
+        }
+    }
+}
+
+#[test]
+fn geometry_that_cannot_be_built_names_its_key() {
+    is_refused("gear pair", "pinion_tip_diameter_m", &json!(0.05));
+    is_refused("gear pair", "wheel_tip_diameter_m", &json!(0.15));
+    is_refused("gear pair", "wheel_tip_diameter_m", &json!(0.3));
+    is_refused("gear pair", "centre_distance_m", &json!(0.11));
+    is_refused("gear pair", "pinion_teeth", &json!(20.5));
+    is_refused("gear pair", "roughness_rq_m", &json!([0.4, 0.4]));
+    is_refused("cylindrical roller bearing", "pitch_diameter_m", &json!(0.015));
+    is_refused("cylindrical roller bearing", "rollers", &json!(16));
+    is_refused("cylindrical roller bearing", "inner_rpm", &json!([0, 200]));
+    is_refused("thrust roller bearing", "effective_length_m", &json!(0.08));
+    is_refused("thrust roller bearing", "rollers", &json!(23));
+    is_refused("pin in bush", "roughness_rq_m", &json!([1e-7, 1e-7]));
+    let mut still = whole("cylindrical roller bearing");
+    still.insert("inner_rpm".into(), json!(30));
+    still.insert("outer_rpm".into(), json!(30));
+    assert_eq!(
+        parse("cylindrical roller bearing", &still).unwrap_err().key,
+        "inner_rpm"
+    );
+}
+
+#[test]
+fn a_stated_contact_names_its_key_as_well() {
+    let refused = |json: &str| MachinePreset::parse("stated", json).unwrap_err();
+    assert_eq!(refused(r#"{"pressure":1}"#).key, "pressure");
+    assert_eq!(
+        refused(r#"{"shape":"line","sliding_m_s":[2,1]}"#).to_string(),
+        "sliding_m_s: reversed: 2 is above 1"
+    );
+    assert_eq!(refused(r#"{"time_share":1.5}"#).key, "time_share");
+    assert_eq!(refused(r#"{"supply":"by hand"}"#).key, "supply");
+    assert_eq!(refused(r#"{"motion":3}"#).key, "motion");
+}
+
+#[test]
+fn materials_without_moduli_give_no_terms_but_keep_their_inputs() {
+    for (word, ..) in kinds() {
+        let mut parameters = whole(word);
+        parameters.insert("materials".into(), json!("hard steel/polymer"));
+        let preset = parse(word, &parameters).unwrap();
+        let conformal = ["pin in bush", "slideway"].contains(&word);
+        match preset.terms(None) {
+            Ok(_) => assert!(conformal, "{word}"),
+            Err(error) => assert!(
+                !conformal && matches!(error, ContactError::NoModuli { .. }),
+                "{word}"
+            ),
+        }
+        assert!(preset.computed(None).is_ok() == conformal);
+        assert!(preset.footprint().is_some() == conformal);
+        assert!(!preset.inputs().is_empty());
+    }
+}

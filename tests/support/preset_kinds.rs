@@ -1,0 +1,105 @@
+//! One contact of every kind that is computed, for the laws and the refusals of presets.
+
+#![expect(clippy::unwrap_used, reason = "a preset that cannot be read is a failed test")]
+
+use likewear::contact::preset::{MachinePreset, PresetFault};
+use serde_json::{Map, Value, json};
+
+pub(crate) type Parameters = Map<String, Value>;
+
+/// Keys of a duty with their ranges.
+pub(crate) type Duty = Vec<(&'static str, [f64; 2])>;
+
+/// One contact of each computed kind, with the keys of its duty and their ranges.
+pub(crate) fn kinds() -> Vec<(&'static str, Parameters, Duty)> {
+    let around = |materials: &str| json!({"temperature_c": 60, "supply": "splash", "materials": materials, "roughness_rq_m": [4e-7, 2e-7]});
+    let steel = || around("hard steel/hard steel");
+    let with = |mut around: Value, own: Value| {
+        around
+            .as_object_mut()
+            .unwrap()
+            .extend(own.as_object().unwrap().clone());
+        around.as_object().unwrap().clone()
+    };
+    let mut bronze = around("hard steel/bronze");
+    bronze.as_object_mut().unwrap().remove("roughness_rq_m");
+    vec![
+        (
+            "gear pair",
+            with(
+                steel(),
+                json!({"pinion_teeth": 21, "wheel_teeth": 62, "normal_module_m": 3e-3,
+                "pressure_angle_deg": 20, "helix_deg": 14, "centre_distance_m": 0.1295, "face_width_m": 0.04,
+                "pinion_tip_diameter_m": 0.072, "wheel_tip_diameter_m": 0.1985}),
+            ),
+            vec![("pinion_torque_nm", [20.0, 600.0]), ("pinion_rpm", [0.0, 3000.0])],
+        ),
+        (
+            "cylindrical roller bearing",
+            with(
+                steel(),
+                json!({"roller_diameter_m": 0.016, "effective_length_m": 0.016, "rollers": 9,
+                "pitch_diameter_m": 0.08}),
+            ),
+            vec![
+                ("radial_load_n", [500.0, 20_000.0]),
+                ("inner_rpm", [100.0, 5000.0]),
+                ("outer_rpm", [-500.0, 100.0]),
+                ("slip", [0.0, 0.3]),
+            ],
+        ),
+        (
+            "thrust roller bearing",
+            with(
+                steel(),
+                json!({"roller_diameter_m": 0.011, "effective_length_m": 0.011, "rollers": 15,
+                "mean_diameter_m": 0.0775}),
+            ),
+            vec![
+                ("axial_load_n", [1000.0, 100_000.0]),
+                ("speed_rpm", [0.0, 2000.0]),
+            ],
+        ),
+        (
+            "worm throat",
+            with(
+                around("hard steel/bronze"),
+                json!({"worm_pitch_diameter_m": 0.05, "lead_angle_deg": 22,
+                "wheel_pitch_diameter_m": 0.15, "wheel_face_width_m": 0.035, "normal_pressure_angle_deg": 20}),
+            ),
+            vec![
+                ("wheel_torque_nm", [50.0, 900.0]),
+                ("worm_rpm", [0.0, 1500.0]),
+                ("lines_in_contact", [1.0, 3.0]),
+            ],
+        ),
+        (
+            "pin in bush",
+            with(bronze.clone(), json!({"pin_diameter_m": 0.06, "length_m": 0.05})),
+            vec![
+                ("load_n", [100.0, 90_000.0]),
+                ("amplitude_deg", [1.0, 90.0]),
+                ("frequency_hz", [0.0, 3.0]),
+            ],
+        ),
+        (
+            "slideway",
+            with(bronze, json!({"length_m": 0.4, "width_m": 0.05})),
+            vec![("load_n", [100.0, 9000.0]), ("speed_m_s", [0.0, 2.0])],
+        ),
+    ]
+}
+
+/// The contact of such parameters.
+pub(crate) fn parse(word: &str, parameters: &Parameters) -> Result<MachinePreset, PresetFault> {
+    MachinePreset::parse(word, &Value::Object(parameters.clone()).to_string())
+}
+
+/// The parameters of one kind over its whole duty.
+pub(crate) fn whole(word: &str) -> Parameters {
+    let (_, mut parameters, duty) = kinds().into_iter().find(|kind| kind.0 == word).unwrap();
+    for (key, range) in duty {
+        parameters.insert(key.into(), json!(range));
+    }
+    parameters
+}
