@@ -214,10 +214,15 @@ impl MethodPage {
 }
 
 fn cost(method: &Method) -> String {
-    let cost = method
-        .cost
-        .map(|cost| format!("about {} of the laboratory's currency", number_words(cost)));
-    let days = method.days.map(|days| words::count(days.round() as usize, "day"));
+    let cost = method.cost.map(|cost| {
+        format!(
+            "a result costs about {}, in the laboratory's currency",
+            number_words(cost)
+        )
+    });
+    let days = method
+        .days
+        .map(|days| format!("takes {}", words::count(days.round() as usize, "day")));
     [cost, days].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
