@@ -20,7 +20,7 @@ use axum::response::Response;
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) use steps::step_pressures;
+pub(crate) use steps::{FILM_OIL, step_pressures};
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()

@@ -3,6 +3,10 @@
 use crate::catalogue::{Method, MethodContact, Quantity};
 use crate::charts::number_words;
 use crate::contact::element::{Load, Loading};
+use crate::lubricant::Oil;
+
+/// The oil whose film is given for a method by itself: no trial says another (ours).
+pub(crate) const FILM_OIL: &str = "ISO VG 220: 220 mm2/s at 40 °C, 19 mm2/s at 100 °C, 880 kg/m3 (ours)";
 
 /// The contact of unworn specimens at one step.
 pub(crate) struct StepPressure {
@@ -11,6 +15,7 @@ pub(crate) struct StepPressure {
     pub(crate) load_words: String,
     pub(crate) load_per_contact_n: f64,
     pub(crate) max_pressure_pa: f64,
+    /// With [`FILM_OIL`].
     pub(crate) film_ratio: Option<f64>,
 }
 
@@ -33,6 +38,7 @@ pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPr
     } else {
         quantity.steps.iter().map(|step| Some(*step)).collect()
     };
+    let oil = Oil::new(220.0, 19.0, Some(880.0), None).ok();
     let mut rows = Vec::new();
     for step in asked {
         let Some(load) = rule.load(step) else { continue };
@@ -45,7 +51,7 @@ pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPr
             load,
             worn_scar_m: None,
         };
-        let terms = element.terms(&loading, surroundings, None).ok();
+        let terms = element.terms(&loading, surroundings, oil.as_ref()).ok();
         let (load_n, load_words) = match load {
             Load::TotalForceN(force) => (Some(force), format!("{} N", number_words(force))),
             Load::PinionTorqueNm(torque) => (None, format!("{} N m at the pinion", number_words(torque))),
