@@ -108,6 +108,15 @@ impl ImportPreview {
         counts
     }
 
+    /// The headings that are not read.
+    pub fn unread_columns(&self) -> impl Iterator<Item = &(String, ColumnUse)> {
+        let filled = self
+            .columns
+            .iter()
+            .filter(|(heading, _)| !heading.trim().is_empty());
+        filled.filter(|(_, used)| *used == ColumnUse::NotRead)
+    }
+
     /// Whether no row stands against writing the file.
     pub fn is_accepted(&self) -> bool {
         let counts = self.counts();

@@ -25,7 +25,7 @@ pub use fault::Fault;
 pub use folder::{Accepted, ArchiveFiles, read_folder};
 pub use long::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Field, Finding, KnownNames,
-    LongFile, LongRefusal, LongRow, read_long,
+    LongFile, LongRefusal, LongRow, read_long, text_of_bytes,
 };
 pub use number::{NumberFault, read_number};
 pub use result_value::{ResultFault, read_result};

@@ -277,3 +277,8 @@ fn refused_header(headings: &[Heading], trial: Option<&TrialSlug>) -> Vec<CellPr
     }
     problems
 }
+
+/// The text of a file, whatever its encoding.
+pub fn text_of_bytes(bytes: &[u8]) -> String {
+    decode(bytes).text
+}
