@@ -76,7 +76,7 @@ impl Desk {
             }
             Err(fault) => return Err(DeskError::question(fault.column, fault.problem)),
         };
-        if reading.value == there.value {
+        if reading.value.is_same(&there.value) {
             return Err(DeskError::question("value", "is the value that is there already"));
         }
         let reason = reason(&correction.reason)?;

@@ -117,7 +117,7 @@ fn fate(revisions: &[&RunResult], current: Option<&RunResult>, run: &GivenRun) -
 fn differences(there: &RunResult, run: &GivenRun) -> Vec<(String, String)> {
     let mut differing = Vec::new();
     let given = &run.result;
-    if there.value != given.value {
+    if !there.value.is_same(&given.value) {
         let words = |r: &RunResult| {
             let written = format!("{} {}", r.value_as_written.trim(), r.unit_as_written.trim());
             format!("value '{}'", written.trim())
