@@ -265,7 +265,8 @@ pub fn preview_first_load(folder: &Path) -> Result<Loaded, DeskError> {
     })
 }
 
-fn now() -> String {
+/// The time as it is stored.
+pub(crate) fn now() -> String {
     jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
 }
 

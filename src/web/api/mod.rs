@@ -1,6 +1,7 @@
 //! JSON. Numbers are SI with the unit in the key; the same request gives the same bytes.
 
 mod health;
+mod import;
 mod methods;
 mod trials;
 
@@ -14,4 +15,5 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(health::router())
         .merge(trials::router())
         .merge(methods::router())
+        .merge(import::router())
 }

@@ -2,7 +2,9 @@
 
 mod about;
 pub(crate) mod comparison;
+mod import;
 pub(crate) mod methods;
+mod results;
 mod trials;
 
 use crate::desk::Desk;
@@ -16,4 +18,6 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(comparison::router())
         .merge(methods::router())
         .merge(about::router())
+        .merge(import::router())
+        .merge(results::router())
 }
