@@ -117,10 +117,14 @@ pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
     }
 }
 
-/// The label and standard of a test key.
+/// The label and standard of the key of a test or gate.
 pub(crate) fn title(standing: &Standing, key: &str) -> Option<String> {
-    let test = standing.tests.iter().find(|test| test.key.to_string() == key)?;
-    Some(format!("{} ({})", test.label, test.standard))
+    let test = standing.tests.iter().find(|test| test.key.to_string() == key);
+    let gate = standing.gates.iter().find(|gate| gate.key.to_string() == key);
+    let (label, standard) = test
+        .map(|test| (&test.label, &test.standard))
+        .or(gate.map(|gate| (&gate.label, &gate.standard)))?;
+    Some(format!("{label} ({standard})"))
 }
 
 fn doubts(standing: &Standing, front: &BlendCode) -> String {

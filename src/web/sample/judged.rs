@@ -141,6 +141,7 @@ impl Sample {
                     } else {
                         ResultSource::Measured
                     },
+                    mark: None,
                 });
             }
         };
