@@ -111,9 +111,10 @@ pub(crate) fn values(strip: &Strip, blend: &BlendCode) -> Vec<String> {
     let runs = strip.runs.iter().filter(|run| &run.blend == blend);
     runs.map(|run| {
         let value = words::with_unit(&words::value(&run.value), strip.unit);
-        match run.source {
-            ResultSource::Measured => value,
-            ResultSource::DataSheet => format!("{value} from a data sheet"),
+        match (run.source, run.mark) {
+            (ResultSource::DataSheet, _) => format!("{value} from a data sheet"),
+            (ResultSource::Measured, Some(mark)) => format!("{value} ({mark})"),
+            (ResultSource::Measured, None) => value,
         }
     })
     .collect()

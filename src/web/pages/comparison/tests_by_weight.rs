@@ -9,6 +9,7 @@ use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::comparison::plot;
 use crate::web::words;
+use std::collections::BTreeSet;
 
 /// One test.
 pub(crate) struct TestRow {
@@ -160,16 +161,32 @@ fn flags(test: &TestStanding, dossier: &Dossier) -> Vec<Flag> {
     if !test.raw_estimates.is_empty() {
         flag("adjusted", "rig severity adjusted".to_string());
     }
-    let is_suspect = dossier
-        .current_results()
-        .any(|result| result.key == test.key && result.status == ResultStatus::Suspect);
-    if is_suspect {
-        flag("suspect", "suspect run".to_string());
+    for mark in marks(test, dossier) {
+        let words = match mark {
+            "suspect" => "suspect run",
+            "beyond the critical range" => "run beyond the critical range",
+            "other conditions" => "runs under other conditions, not pooled",
+            other => other,
+        };
+        flag("suspect", words.to_string());
     }
     if test.used_to == Use::Show {
         flag("shown", "shown only".to_string());
     }
     flags
+}
+
+/// What is known against runs of a test, each word once.
+fn marks(test: &TestStanding, dossier: &Dossier) -> BTreeSet<&'static str> {
+    let runs = test.strip.iter().flat_map(|strip| &strip.runs);
+    let mut marks: BTreeSet<&'static str> = runs.filter_map(|run| run.mark).collect();
+    let is_suspect = dossier
+        .current_results()
+        .any(|result| result.key == test.key && result.status == ResultStatus::Suspect);
+    if is_suspect {
+        marks.insert("suspect");
+    }
+    marks
 }
 
 /// Below the limit against known poor or control fluid, below 0.05 for the middle: it did not sort lubricants here
