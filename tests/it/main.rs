@@ -1,4 +1,8 @@
-//! The archive as its users meet it: folders, files, commands.
+//! The archive as its users meet it: folders, files, commands, pages.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a file or a page that cannot be had is a failed test"
+)]
 
 mod awkward;
 mod cli;
