@@ -203,7 +203,7 @@ impl Desk {
         name: &str,
         trial: Option<&TrialSlug>,
     ) -> Result<LongFile, DeskError> {
-        let archive = self.archive().await?;
+        let archive = self.store().read_names().await?;
         let methods = self.methods().await?;
         if let Some(slug) = trial
             && !archive.trials.iter().any(|known| &known.slug == slug)

@@ -14,6 +14,9 @@ mod standing_json;
 mod views;
 pub mod words;
 
+pub use crate::intake::{
+    COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
+};
 pub use choices::Choices;
 pub use corrections::Correction;
 pub(crate) use desk::now;

@@ -43,6 +43,22 @@ impl Store {
         sound(archive, problems)
     }
 
+    /// Trials, blends and rigs, by which a result names what it belongs to; every other part of the archive is left out.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_names(&self) -> Result<Archive, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let names = Archive {
+            blends: nouns::blends(&mut transaction, &mut problems).await?,
+            rigs: nouns::rigs(&mut transaction, &mut problems).await?,
+            trials: trials::trials(&mut transaction, Scope::All, &mut problems).await?,
+            ..Archive::default()
+        };
+        sound(names, problems)
+    }
+
     /// The laboratory's own methods.
     ///
     /// # Errors

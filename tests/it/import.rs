@@ -274,6 +274,48 @@ fn the_command_previews_imports_and_refuses_with_its_exit_codes() {
     assert!(code == 0 && out.contains("Example:"));
 }
 
+#[test]
+fn an_import_that_is_killed_leaves_all_of_the_file_or_nothing() {
+    const ROWS: usize = 15_000;
+    let place = tempfile::tempdir().unwrap();
+    let here = place.path();
+    write_to(&here.join("small"), &files());
+    assert_eq!(run(here, &["load", "small", "--data", "a.db"]).0, 0);
+    let rows: String = (1..=ROWS)
+        .map(|number| format!("B-2,own_bench,depth,8,um,R-1,2026-04-01,{number},\n"))
+        .collect();
+    std::fs::write(here.join("many.csv"), HEADER.to_string() + &rows).unwrap();
+    let stored = || {
+        let runtime = tokio::runtime::Runtime::new().unwrap();
+        runtime.block_on(async {
+            let desk = Desk::open(&here.join("a.db")).await.unwrap();
+            let count = desk.archive().await.unwrap().results.len();
+            assert_eq!(desk.check().await.unwrap(), []);
+            desk.close().await.unwrap();
+            count
+        })
+    };
+    let before = stored();
+    let mut killed = 0;
+    for wait in [30, 80, 150, 250, 400, 600] {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_likewear"))
+            .current_dir(here)
+            .args(["import", "many.csv", "--data", "a.db", "--trial", "slow-drive"])
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(wait));
+        child.kill().unwrap();
+        killed += usize::from(!child.wait().unwrap().success());
+        let after = stored();
+        assert!(
+            after == before || after == before + ROWS,
+            "{after} results after {wait} ms, {before} before"
+        );
+    }
+    assert!(killed > 0, "no import was killed while it ran");
+}
+
 fn known(archive: &Archive) -> KnownNames<'_> {
     KnownNames {
         trials: &archive.trials,

@@ -1,5 +1,8 @@
-//! The archive as its users meet it: folders, files, commands.
-#![expect(clippy::unwrap_used, reason = "a test fails where it unwraps")]
+//! The archive as its users meet it: folders, files, commands, pages.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a file or a page that cannot be had is a failed test"
+)]
 
 mod awkward;
 mod cli;

@@ -4,6 +4,9 @@
 
 use crate::intake::table::MOST_ROWS;
 
+/// Cells beyond this number in one row are dropped: no sheet of results is as wide.
+const MOST_CELLS: usize = 256;
+
 /// One row that is not blank.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Record {
@@ -105,7 +108,7 @@ impl Splitter {
                     return Ending::TooManyRows;
                 }
             } else if c == self.separator {
-                self.cells.push(std::mem::take(&mut self.cell));
+                self.end_cell();
                 fresh = true;
             } else if c == '"' && fresh {
                 quoted = true;
@@ -127,8 +130,15 @@ impl Splitter {
         }
     }
 
+    fn end_cell(&mut self) {
+        let cell = std::mem::take(&mut self.cell);
+        if self.cells.len() < MOST_CELLS {
+            self.cells.push(cell);
+        }
+    }
+
     fn end_row(&mut self) {
-        self.cells.push(std::mem::take(&mut self.cell));
+        self.end_cell();
         let cells = std::mem::take(&mut self.cells);
         if cells.iter().any(|cell| !cell.trim().is_empty()) {
             self.records.push(Record {

@@ -3,8 +3,7 @@
 mod kept;
 mod preview;
 
-use crate::desk::{Desk, ImportPreview, TrialQuery};
-use crate::intake::{COLUMNS, ColumnWords};
+use crate::desk::{COLUMNS, ColumnWords, Desk, ImportPreview, TrialQuery, text_of_bytes};
 use crate::records::TrialSlug;
 use crate::web::error::{AppError, FieldFault, html};
 use crate::web::frame::{Frame, Section};
@@ -158,7 +157,7 @@ async fn preview_page(
 ) -> Result<Response, AppError> {
     let methods = desk.methods().await?;
     let trials = desk.trial_names(&TrialQuery::default()).await?;
-    let text = crate::intake::text_of_bytes(&kept.bytes);
+    let text = text_of_bytes(&kept.bytes);
     let text = (text.len() <= MENDED_ON_THE_PAGE).then_some(text);
     let trial = kept.trial.clone();
     let key = keep(kept);

@@ -1,8 +1,7 @@
 //! The preview: how the file was understood, and a verdict for each row.
 
 use crate::catalogue::Method;
-use crate::desk::{ImportPreview, ImportRow, Verdict};
-use crate::intake::{ColumnUse, DateOrder, Decimal, DraftRun};
+use crate::desk::{ColumnUse, DateOrder, Decimal, DraftRun, ImportPreview, ImportRow, Verdict};
 use crate::web::frame::{Frame, Section};
 use crate::web::words;
 use askama::Template;
