@@ -7,13 +7,18 @@ use crate::desk::judged::{Remembered, Summary, judged};
 use crate::desk::{Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery};
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, TrialSlug, method_of};
-use crate::standing::WhatIf;
+use crate::standing::{Standing, WhatIf};
 use crate::store::{Added, Problem, Store, TrialFilter, TrialHead};
 use std::path::Path;
 use std::sync::Arc;
 
 /// Trials on one page of a list.
 pub const PAGE_LENGTH: usize = 50;
+
+/// Summaries of trials that are kept in memory.
+const SUMMARIES_KEPT: usize = 20_000;
+/// Whole standings that are kept in memory; each takes some hundred kilobytes.
+const STANDINGS_KEPT: usize = 64;
 
 /// What a new file starts with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,7 +33,8 @@ pub enum StartWith {
 #[derive(Debug)]
 pub struct Desk {
     store: Store,
-    remembered: Remembered,
+    remembered: Remembered<Summary>,
+    standings: Remembered<Arc<Standing>>,
 }
 
 impl Desk {
@@ -68,12 +74,17 @@ impl Desk {
     fn over(store: Store) -> Self {
         Self {
             store,
-            remembered: Remembered::default(),
+            remembered: Remembered::with_room_for(SUMMARIES_KEPT),
+            standings: Remembered::with_room_for(STANDINGS_KEPT),
         }
     }
 
     pub(crate) fn store(&self) -> &Store {
         &self.store
+    }
+
+    pub(crate) fn standings(&self) -> &Remembered<Arc<Standing>> {
+        &self.standings
     }
 
     /// The archive's file.
@@ -155,11 +166,13 @@ impl Desk {
     /// `Damaged` where a stored value cannot be read.
     pub async fn list_trials(&self, query: &TrialQuery) -> Result<TrialList, DeskError> {
         let writes = self.store.writes().await?;
-        let heads = self.store.list_trials(&filter(query)).await?;
-        let total = heads.len();
         let first = query.page.max(1).saturating_sub(1).saturating_mul(PAGE_LENGTH);
+        let (total, heads) = self
+            .store
+            .page_of_trials(&filter(query), first, PAGE_LENGTH)
+            .await?;
         let mut trials = Vec::new();
-        for head in heads.into_iter().skip(first).take(PAGE_LENGTH) {
+        for head in heads {
             let summary = self.summary(writes, &head.trial).await?;
             trials.push(line(head, summary));
         }
@@ -251,10 +264,11 @@ fn now() -> String {
     jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
 }
 
-fn filter(query: &TrialQuery) -> TrialFilter {
+pub(crate) fn filter(query: &TrialQuery) -> TrialFilter {
     TrialFilter {
         words: query.words.clone(),
         machine: query.machine.clone(),
+        kind: query.kind.clone(),
         method: query.method.clone(),
         component: query.component.clone(),
         status: query.status.clone(),

@@ -36,25 +36,34 @@ impl Summary {
     }
 }
 
-/// Summaries as of one state of the file. A write by anybody makes another state, and they are forgotten.
-#[derive(Debug, Default)]
-pub(crate) struct Remembered {
-    state: Mutex<(i64, BTreeMap<TrialSlug, Summary>)>,
+/// What was made of trials as of one state of the file. A write by anybody makes another state, and it is forgotten.
+#[derive(Debug)]
+pub(crate) struct Remembered<T> {
+    state: Mutex<(i64, BTreeMap<TrialSlug, T>)>,
+    most: usize,
 }
 
-impl Remembered {
-    pub(crate) fn get(&self, writes: i64, trial: &TrialSlug) -> Option<Summary> {
+impl<T: Clone> Remembered<T> {
+    /// Room for `most` trials; one more forgets all others.
+    pub(crate) fn with_room_for(most: usize) -> Self {
+        Self {
+            state: Mutex::new((0, BTreeMap::new())),
+            most,
+        }
+    }
+
+    pub(crate) fn get(&self, writes: i64, trial: &TrialSlug) -> Option<T> {
         let state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
         (state.0 == writes).then(|| state.1.get(trial).cloned()).flatten()
     }
 
-    pub(crate) fn put(&self, writes: i64, trial: TrialSlug, summary: Summary) {
+    pub(crate) fn put(&self, writes: i64, trial: TrialSlug, made: T) {
         let mut state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
-        if state.0 < writes {
-            *state = (writes, BTreeMap::new());
+        if state.0 < writes || state.1.len() >= self.most {
+            *state = (writes.max(state.0), BTreeMap::new());
         }
         if state.0 == writes {
-            state.1.insert(trial, summary);
+            state.1.insert(trial, made);
         }
     }
 }

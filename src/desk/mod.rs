@@ -1,19 +1,29 @@
 //! Use cases that pages, JSON and command line share.
 
+mod blends;
 mod caution_words;
-mod choices;
 mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
 mod error;
+mod facets;
 mod folder;
 mod judged;
+mod lineage;
+mod machines;
+mod rigs;
 mod standing_json;
 mod views;
 pub mod words;
 
-pub use choices::Choices;
+pub use blends::{
+    BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory,
+};
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
 pub use error::DeskError;
+pub use facets::{Facet, FacetValue};
+pub use lineage::{Change, Kin, Lineage, Member};
+pub use machines::{FilmOil, MachineView};
+pub use rigs::{RigQuantity, RigView};
 pub use standing_json::standing_json;
 pub use views::{Comparison, Loaded, TrialLine, TrialList, TrialQuery};

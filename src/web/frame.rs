@@ -7,6 +7,12 @@ use crate::web::assets;
 pub(crate) enum Section {
     /// List of trials, comparisons.
     Trials,
+    /// Machines.
+    Machines,
+    /// Blends.
+    Blends,
+    /// Rigs.
+    Rigs,
     /// Catalogue of methods.
     Methods,
     /// How numbers are computed.
@@ -65,6 +71,18 @@ impl Frame {
 
     pub(crate) fn is_in_methods(&self) -> bool {
         self.section == Section::Methods
+    }
+
+    pub(crate) fn is_in_machines(&self) -> bool {
+        self.section == Section::Machines
+    }
+
+    pub(crate) fn is_in_blends(&self) -> bool {
+        self.section == Section::Blends
+    }
+
+    pub(crate) fn is_in_rigs(&self) -> bool {
+        self.section == Section::Rigs
     }
 
     pub(crate) fn is_in_about(&self) -> bool {

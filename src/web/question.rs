@@ -42,6 +42,7 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, AppE
         match field.as_str() {
             "q" => query.words = text,
             "machine" => query.machine = text,
+            "kind" => query.kind = text,
             "method" => query.method = text,
             "component" => query.component = text,
             "status" => query.status = text,

@@ -380,6 +380,7 @@ impl Sample {
                     } else {
                         ResultSource::Measured
                     },
+                    mark: None,
                 });
             }
         };
