@@ -100,7 +100,11 @@ impl Plane {
         if !lo.is_finite() {
             return None;
         }
-        let room = if hi > lo { 0.08 * (hi - lo) } else { hi.abs().max(1.0) * 0.1 };
+        let room = if hi > lo {
+            0.08 * (hi - lo)
+        } else {
+            hi.abs().max(1.0) * 0.1
+        };
         Some(Self {
             width: width.pixels(),
             runs: chart.points.len(),
@@ -127,7 +131,9 @@ impl Plane {
                 let (top, foot) = ((from, TOP - 8.0), (from, HEIGHT - BOTTOM));
                 pen.dashes(top, foot, (2.0, 3.0), Role::Ink, 1.0);
             }
-            let Some((lower, centre, upper)) = stretch.limits else { continue };
+            let Some((lower, centre, upper)) = stretch.limits else {
+                continue;
+            };
             pen.area((from, self.y(upper)), (to, self.y(lower)), Role::Band, 0.6);
             for limit in [lower, upper] {
                 let (a, b) = ((from, self.y(limit)), (to, self.y(limit)));
@@ -142,11 +148,21 @@ impl Plane {
 
     fn scale(&self, pen: &Pen<'_>, chart: &ControlChart) {
         let foot = HEIGHT - BOTTOM;
-        pen.line(&[(LEFT, TOP - 8.0), (LEFT, foot), (self.width - RIGHT, foot)], Role::Rule, 1.0);
+        pen.line(
+            &[(LEFT, TOP - 8.0), (LEFT, foot), (self.width - RIGHT, foot)],
+            Role::Rule,
+            1.0,
+        );
         for (value, working) in ticks(chart.kind, self.lo, self.hi) {
             let y = self.y(working);
             pen.line(&[(LEFT - 4.0, y), (LEFT, y)], Role::Rule, 1.0);
-            pen.text(&number_words(value), (LEFT - 7.0, y), Side::End, Role::Quiet, TICK_TEXT);
+            pen.text(
+                &number_words(value),
+                (LEFT - 7.0, y),
+                Side::End,
+                Role::Quiet,
+                TICK_TEXT,
+            );
         }
         let under = foot + 13.0;
         pen.text(&chart.dates.0, (LEFT, under), Side::Start, Role::Quiet, TICK_TEXT);
@@ -158,7 +174,12 @@ impl Plane {
 
     fn weighted_mean(&self, pen: &Pen<'_>, chart: &ControlChart) {
         for stretch in &chart.stretches {
-            let own = chart.points.iter().enumerate().skip(stretch.first).take(stretch.runs);
+            let own = chart
+                .points
+                .iter()
+                .enumerate()
+                .skip(stretch.first)
+                .take(stretch.runs);
             let line: Vec<(f64, f64)> = own
                 .map(|(place, point)| (self.x(place as f64), self.y(point.weighted_mean)))
                 .collect();
@@ -228,7 +249,11 @@ mod tests {
                 .map(|reading| ControlPoint {
                     reading: *reading,
                     weighted_mean: 0.0,
-                    signal: if *reading > 2.0 { "1".to_string() } else { String::new() },
+                    signal: if *reading > 2.0 {
+                        "1".to_string()
+                    } else {
+                        String::new()
+                    },
                     title: "a <run>".to_string(),
                 })
                 .collect(),
@@ -261,9 +286,15 @@ mod tests {
 
     #[test]
     fn ticks_are_round_values_of_the_unit() {
-        let values: Vec<f64> = ticks(AxisKind::Linear, 0.31, 0.49).iter().map(|tick| tick.0).collect();
+        let values: Vec<f64> = ticks(AxisKind::Linear, 0.31, 0.49)
+            .iter()
+            .map(|tick| tick.0)
+            .collect();
         assert_eq!(values.len(), 4, "{values:?}");
-        let decades: Vec<f64> = ticks(AxisKind::Log10, 0.0, 2.0).iter().map(|tick| tick.0).collect();
+        let decades: Vec<f64> = ticks(AxisKind::Log10, 0.0, 2.0)
+            .iter()
+            .map(|tick| tick.0)
+            .collect();
         assert_eq!(decades, [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]);
     }
 }

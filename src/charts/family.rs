@@ -77,11 +77,21 @@ impl FamilyChart {
     }
 
     fn scale(&self, pen: &Pen<'_>, width: Width, foot: f64) {
-        pen.line(&[(width.x(POSITION_LO), foot), (width.x(POSITION_HI), foot)], Role::Rule, 1.0);
+        pen.line(
+            &[(width.x(POSITION_LO), foot), (width.x(POSITION_HI), foot)],
+            Role::Rule,
+            1.0,
+        );
         for tick in self.axis.ticks(width) {
             let x = width.x(tick.position);
             pen.line(&[(x, foot), (x, foot + 4.0)], Role::Rule, 1.0);
-            pen.text(&tick.label, (x, foot + 13.0), Side::Middle, Role::Quiet, TICK_TEXT);
+            pen.text(
+                &tick.label,
+                (x, foot + 13.0),
+                Side::Middle,
+                Role::Quiet,
+                TICK_TEXT,
+            );
         }
     }
 
@@ -113,7 +123,11 @@ fn draw_row(pen: &Pen<'_>, width: Width, y: f64, row: &FamilyRow) {
         pen.line(&[(at, y), (tip, y)], role, 2.0);
         pen.shape(&[(tip, y - 5.0), (tip + 8.0, y), (tip, y + 5.0)], role);
     } else {
-        pen.line(&[(held(width, row.span.lo), y), (held(width, row.span.hi), y)], role, 2.0);
+        pen.line(
+            &[(held(width, row.span.lo), y), (held(width, row.span.hi), y)],
+            role,
+            2.0,
+        );
     }
     solid(pen, (at, y), 6.0, row.mark);
     if !on_strip(row.span.mean) {

@@ -125,7 +125,8 @@ pub struct BlendView {
 impl BlendView {
     /// Whether the components do not sum to 100 wt%.
     pub fn sum_is_off(&self) -> bool {
-        self.sum_pct.is_some_and(|sum| (sum - 100.0).abs() > SUM_TOLERANCE_PCT)
+        self.sum_pct
+            .is_some_and(|sum| (sum - 100.0).abs() > SUM_TOLERANCE_PCT)
     }
 }
 
@@ -232,10 +233,18 @@ fn searched(blend: &Blend) -> String {
 
 fn classes(blend: &Blend, components: &[Component]) -> Vec<String> {
     let class = |name: &str| {
-        let component = components.iter().find(|component| component.name.as_str() == name);
-        component.map(|component| component.class.clone()).unwrap_or_default()
+        let component = components
+            .iter()
+            .find(|component| component.name.as_str() == name);
+        component
+            .map(|component| component.class.clone())
+            .unwrap_or_default()
     };
-    blend.composition.iter().map(|(name, _)| class(name.as_str())).collect()
+    blend
+        .composition
+        .iter()
+        .map(|(name, _)| class(name.as_str()))
+        .collect()
 }
 
 /// Of an oil only: a grease's viscosities are those of its base oil, a control fluid has no index that means anything.

@@ -39,7 +39,7 @@ pub struct Lineage {
 }
 
 /// The family of a blend; `None` where there is no such blend.
-pub fn lineage(code: &BlendCode, blends: &[Blend]) -> Option<Lineage> {
+pub(crate) fn lineage(code: &BlendCode, blends: &[Blend]) -> Option<Lineage> {
     let by_code: BTreeMap<&BlendCode, &Blend> = blends.iter().map(|blend| (&blend.code, blend)).collect();
     let asked = by_code.get(code)?;
     let mut ancestors = BTreeSet::from([&asked.code]);
@@ -93,7 +93,7 @@ pub type Change = (String, f64, f64);
 
 /// What changed in the composition from one blend to the next, the greatest change first; `None` where one of the two
 /// has no composition on record.
-pub fn changes(from: &Blend, to: &Blend) -> Option<Vec<Change>> {
+pub(crate) fn changes(from: &Blend, to: &Blend) -> Option<Vec<Change>> {
     /// Smaller differences are rounding, wt%.
     const ROUNDING_PCT: f64 = 1e-6;
     if from.composition.is_empty() || to.composition.is_empty() {
@@ -154,7 +154,13 @@ mod tests {
 
     #[test]
     fn a_family_runs_from_the_first_blend_with_each_child_after_its_parent() {
-        let blends = [blend("C", "B"), blend("A", ""), blend("B", "A"), blend("D", "A"), blend("E", "C")];
+        let blends = [
+            blend("C", "B"),
+            blend("A", ""),
+            blend("B", "A"),
+            blend("D", "A"),
+            blend("E", "C"),
+        ];
         let expected = [
             ("A", 0, Kin::Ancestor),
             ("B", 1, Kin::Itself),

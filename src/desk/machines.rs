@@ -49,7 +49,10 @@ impl Desk {
     pub async fn machines(&self) -> Result<Vec<(Machine, usize)>, DeskError> {
         let mut list = Vec::new();
         for machine in self.store().read_machines().await? {
-            let (trials, _) = self.store().page_of_trials(&of_machine(&machine.slug), 0, 0).await?;
+            let (trials, _) = self
+                .store()
+                .page_of_trials(&of_machine(&machine.slug), 0, 0)
+                .await?;
             list.push((machine, trials));
         }
         Ok(list)

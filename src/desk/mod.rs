@@ -16,12 +16,11 @@ mod standing_json;
 mod views;
 pub mod words;
 
-pub use blends::{
-    BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory,
-};
+pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
 pub use error::DeskError;
 pub use facets::{Facet, FacetValue};
+pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
 pub use machines::{FilmOil, MachineView};
 pub use rigs::{RigQuantity, RigView};

@@ -79,12 +79,23 @@ fn view(rig: Rig, results: &[RunResult], methods: &[crate::catalogue::Method]) -
         .collect();
     let measured: BTreeSet<&str> = current.iter().map(|result| result.key.method.as_str()).collect();
     let mut ids: Vec<&str> = rig.methods.iter().map(String::as_str).collect();
-    ids.extend(measured.iter().filter(|id| !rig.methods.iter().any(|own| own == *id)));
+    ids.extend(
+        measured
+            .iter()
+            .filter(|id| !rig.methods.iter().any(|own| own == *id)),
+    );
     let mut quantities = Vec::new();
-    for method in ids.iter().filter_map(|id| methods.iter().find(|method| method.id == **id)) {
+    for method in ids
+        .iter()
+        .filter_map(|id| methods.iter().find(|method| method.id == **id))
+    {
         for quantity in &method.quantities {
             let key = TestKey::new(&method.id, &quantity.id);
-            let own: Vec<&RunResult> = current.iter().filter(|result| result.key == key).copied().collect();
+            let own: Vec<&RunResult> = current
+                .iter()
+                .filter(|result| result.key == key)
+                .copied()
+                .collect();
             if own.is_empty() {
                 continue;
             }

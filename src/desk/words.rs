@@ -147,7 +147,9 @@ fn stop_words(standing: &Standing, front: &BlendCode) -> String {
         Some((CautionKind::RestsOnOneExtremeScreen, caution)) => match text(caution, "then_in_front") {
             "" => "the choice rests on extreme-condition screens alone".to_string(),
             then => {
-                format!("the place of {front} rests on an extreme-condition screen, without which {then} is in front")
+                format!(
+                    "the place of {front} rests on an extreme-condition screen, without which {then} is in front"
+                )
             }
         },
         Some((CautionKind::WorseThanKnownPoor, caution)) => {

@@ -76,8 +76,7 @@ enum Facet {
     Year,
 }
 
-const HEAD: &str =
-    "SELECT t.trial, t.title, t.question, t.machine, m.name AS machine_name, t.status, t.opened_on, t.invented";
+const HEAD: &str = "SELECT t.trial, t.title, t.question, t.machine, m.name AS machine_name, t.status, t.opened_on, t.invented";
 const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";
 const LATEST_FIRST: &str = " ORDER BY t.opened_on IS NULL, t.opened_on DESC, t.trial";
 

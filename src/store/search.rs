@@ -65,11 +65,16 @@ fn built_in_methods(wanted: &[String]) -> Vec<String> {
     };
     let matches = built_in().iter().filter(|method| {
         let labels = method.quantities.iter().map(|quantity| quantity.label.as_str());
-        [&method.id, &method.title, &method.standard, &method.standard_title]
-            .into_iter()
-            .map(String::as_str)
-            .chain(labels)
-            .any(holds)
+        [
+            &method.id,
+            &method.title,
+            &method.standard,
+            &method.standard_title,
+        ]
+        .into_iter()
+        .map(String::as_str)
+        .chain(labels)
+        .any(holds)
     });
     matches.map(|method| method.id.clone()).collect()
 }

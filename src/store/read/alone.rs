@@ -1,6 +1,8 @@
 //! Nouns read by themselves: all machines, blends or rigs, and the results of one rig.
 
-use crate::records::{Blend, BlendCode, Component, Machine, Outcome, Rig, RigId, RunResult, TrialBlend, TrialSlug};
+use crate::records::{
+    Blend, BlendCode, Component, Machine, Outcome, Rig, RigId, RunResult, TrialBlend, TrialSlug,
+};
 use crate::store::read::{Scope, nouns, runs, sound, trials};
 use crate::store::{Store, StoreError};
 

@@ -1,7 +1,10 @@
 //! JSON. Numbers are SI with the unit in the key; the same request gives the same bytes.
 
+mod blends;
 mod health;
+mod machines;
 mod methods;
+mod rigs;
 mod trials;
 
 use crate::desk::Desk;
@@ -14,4 +17,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(health::router())
         .merge(trials::router())
         .merge(methods::router())
+        .merge(machines::router())
+        .merge(blends::router())
+        .merge(rigs::router())
 }

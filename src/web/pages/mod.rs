@@ -1,8 +1,11 @@
 //! One file or folder per page; each hands out its routes.
 
 mod about;
+pub(crate) mod blends;
 pub(crate) mod comparison;
+pub(crate) mod machines;
 pub(crate) mod methods;
+pub(crate) mod rigs;
 mod trials;
 
 use crate::desk::Desk;
@@ -14,6 +17,9 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .merge(trials::router())
         .merge(comparison::router())
+        .merge(machines::router())
+        .merge(blends::router())
         .merge(methods::router())
+        .merge(rigs::router())
         .merge(about::router())
 }

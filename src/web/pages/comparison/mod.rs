@@ -3,7 +3,7 @@
 pub(crate) mod cast;
 mod evidence;
 mod likeness;
-mod plot;
+pub(crate) mod plot;
 mod ranking;
 mod records;
 mod tests_by_weight;
