@@ -11,7 +11,7 @@ use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 pub(crate) use crate::web::pages::blends::family::sight_key;
 use crate::web::pages::blends::family::{MemberRow, TrajectoryBlock};
-use crate::web::question::{Pairs, encoded};
+use crate::web::question::{Pairs, encoded_step};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -61,7 +61,7 @@ pub(crate) async fn find_blend(
 
 /// Where a blend's page is.
 pub(crate) fn href(code: &BlendCode) -> String {
-    format!("/blends/{}", encoded(code.as_str()))
+    format!("/blends/{}", encoded_step(code.as_str()))
 }
 
 struct Line {
@@ -185,7 +185,7 @@ impl BlendPage {
         let parts = blend.composition.iter().zip(&view.classes);
         Self {
             frame: Frame::new(format!("Blend {}", blend.code)).of(Section::Blends),
-            slug: encoded(blend.code.as_str()),
+            slug: encoded_step(blend.code.as_str()),
             code: blend.code.to_string(),
             name: if blend.name == blend.code.as_str() {
                 String::new()
@@ -275,7 +275,7 @@ pub(crate) fn role_words(part: &TrialBlend) -> &'static str {
 
 fn trial_row((head, part): &(TrialHead, TrialBlend)) -> TrialRow {
     TrialRow {
-        href: format!("/trials/{}", encoded(head.trial.as_str())),
+        href: format!("/trials/{}", encoded_step(head.trial.as_str())),
         title: head.title.clone(),
         status: head.status.word(),
         opened: words::date(head.opened_on),

@@ -12,7 +12,7 @@ use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
-use crate::web::question::encoded;
+use crate::web::question::encoded_step;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -55,7 +55,7 @@ pub(crate) async fn find_machine(
 
 /// Where a machine's page is.
 pub(crate) fn href(slug: &MachineSlug) -> String {
-    format!("/machines/{}", encoded(slug.as_str()))
+    format!("/machines/{}", encoded_step(slug.as_str()))
 }
 
 struct MachineLine {
@@ -166,7 +166,7 @@ impl MachinePage {
         let (oil, oil_href) = match &view.film_oil {
             FilmOil::KnownGood { blend, trial } => (
                 format!("{blend}, the known-good oil of the trial {trial}"),
-                format!("/blends/{}", encoded(blend.as_str())),
+                format!("/blends/{}", encoded_step(blend.as_str())),
             ),
             FilmOil::Usual => (
                 "an ISO VG 220 oil (220 and 19 mm²/s at 40 and 100 °C; common practice, no source), because no trial on this machine names a known-good oil of known viscosity".to_string(),
@@ -174,7 +174,7 @@ impl MachinePage {
             ),
         };
         let trials = view.trials.iter().map(|head| TrialLine {
-            href: format!("/trials/{}", encoded(head.trial.as_str())),
+            href: format!("/trials/{}", encoded_step(head.trial.as_str())),
             title: head.title.clone(),
             status: head.status.word(),
             opened: words::date(head.opened_on),
@@ -182,7 +182,7 @@ impl MachinePage {
         let without_contact = view.without_contact.iter();
         Self {
             frame: Frame::new(machine.name.clone()).of(Section::Machines),
-            slug: encoded(machine.slug.as_str()),
+            slug: encoded_step(machine.slug.as_str()),
             name: machine.name.clone(),
             kind: machine.kind.clone(),
             note: machine.note.clone(),
@@ -193,7 +193,7 @@ impl MachinePage {
                 .map(|(contact, survey)| block(contact, survey, view))
                 .collect(),
             without_contact: without_contact
-                .map(|(id, title)| (format!("/methods/{}", encoded(id)), title.clone()))
+                .map(|(id, title)| (format!("/methods/{}", encoded_step(id)), title.clone()))
                 .collect(),
             trials: trials.collect(),
         }
@@ -334,7 +334,7 @@ fn method_row(line: &SurveyLine) -> MethodRow {
         .collect();
     MethodRow {
         key: line.key.to_string(),
-        href: format!("/methods/{}", encoded(&line.key.method)),
+        href: format!("/methods/{}", encoded_step(&line.key.method)),
         title: line.title.clone(),
         standard: line.standard.clone(),
         label: line.label.clone(),

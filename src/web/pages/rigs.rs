@@ -12,7 +12,7 @@ use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
 use crate::web::pages::comparison::plot::axis_kind;
-use crate::web::question::encoded;
+use crate::web::question::encoded_step;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -51,7 +51,7 @@ pub(crate) async fn find_rig(
 
 /// Where a rig's page is.
 pub(crate) fn href(id: &RigId) -> String {
-    format!("/rigs/{}", encoded(id.as_str()))
+    format!("/rigs/{}", encoded_step(id.as_str()))
 }
 
 struct Line {
@@ -202,7 +202,7 @@ impl RigPage {
         let reference = rig.reference_blend.as_ref();
         Self {
             frame: Frame::new(format!("Rig {}", rig.id)).of(Section::Rigs),
-            slug: encoded(rig.id.as_str()),
+            slug: encoded_step(rig.id.as_str()),
             id: rig.id.to_string(),
             name: rig.name.clone(),
             lab: rig.lab.clone(),
@@ -211,7 +211,7 @@ impl RigPage {
             methods: rig
                 .methods
                 .iter()
-                .map(|id| (format!("/methods/{}", encoded(id)), id.clone()))
+                .map(|id| (format!("/methods/{}", encoded_step(id)), id.clone()))
                 .collect(),
             charts,
             not_charted,
@@ -228,7 +228,7 @@ fn block(of: &RigQuantity) -> ChartBlock {
         standard: of.standard.clone(),
         label: quantity.label.clone(),
         unit: words::unit(quantity.unit),
-        method_href: format!("/methods/{}", encoded(&of.key.method)),
+        method_href: format!("/methods/{}", encoded_step(&of.key.method)),
         results: of.results,
         is_charted: false,
         finding: String::new(),
@@ -434,7 +434,7 @@ fn marked(result: &crate::records::RunResult, span: &OutOfControlSpan, of: &RigQ
         blend: result.blend.to_string(),
         blend_href: blends::href(&result.blend),
         trial: result.trial.to_string(),
-        trial_href: format!("/trials/{}", encoded(result.trial.as_str())),
+        trial_href: format!("/trials/{}", encoded_step(result.trial.as_str())),
         date: words::date(result.date),
         value: words::with_unit(&words::value(&result.value), of.quantity.unit),
         span: span_words(span),

@@ -194,7 +194,7 @@ fn row(line: &TrialLine) -> TrialRow {
         title: line.title.clone(),
         question: line.question.clone(),
         machine: line.machine_name.clone(),
-        machine_href: format!("/machines/{}", encoded(line.machine.as_str())),
+        machine_href: crate::web::pages::machines::href(&line.machine),
         status: line.status.word(),
         opened: words::date(line.opened_on),
         invented: line.invented,

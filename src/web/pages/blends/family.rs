@@ -7,7 +7,7 @@ use crate::desk::{BlendView, Change, Kin, Lineage, Sight, Step, Stop, Trajectory
 use crate::standing::Anchored;
 use crate::web::pages::blends::href;
 use crate::web::pages::comparison::plot::axis;
-use crate::web::question::encoded;
+use crate::web::question::encoded_step;
 use crate::web::words;
 
 /// Deeper members are not moved further in.
@@ -116,13 +116,13 @@ fn block(of: &Trajectory, lineage: &Lineage) -> TrajectoryBlock {
     TrajectoryBlock {
         key: of.key.to_string(),
         trial: of.trial.trial.to_string(),
-        trial_href: format!("/trials/{}", encoded(of.trial.trial.as_str())),
+        trial_href: format!("/trials/{}", encoded_step(of.trial.trial.as_str())),
         trial_title: of.trial.title.clone(),
         title: of.title.clone(),
         label: of.label.clone(),
         standard: of.standard.clone(),
         weight: words::position(of.weight),
-        method_href: format!("/methods/{}", encoded(&of.key.method)),
+        method_href: format!("/methods/{}", encoded_step(&of.key.method)),
         unit: words::unit(of.strip.unit),
         scale: match of.strip.anchored {
             Anchored::Both => "",
