@@ -9,6 +9,8 @@
 
 mod bars;
 mod contact_picture;
+mod control;
+mod family;
 mod lanes;
 mod marks;
 mod pen;
@@ -20,6 +22,8 @@ mod ticks;
 
 pub use bars::{Amount, contribution_bar, share_bar, weight_bar};
 pub use contact_picture::{ContactKind, ContactPicture, Detail};
+pub use control::{Certainty, ControlChart, ControlPoint, ControlStretch, control_chart};
+pub use family::{FamilyChart, FamilyRow};
 pub use marks::{MARKS, legend_control, legend_mark, mark_words};
 pub use role::Role;
 pub use scale::{POSITION_HI, POSITION_LO, Width};

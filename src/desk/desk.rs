@@ -24,6 +24,11 @@ pub enum StartWith {
     Nothing,
 }
 
+/// What a standing is remembered by: the trial, and everything that was asked.
+fn standing_key(trial: &TrialSlug, what_if: &WhatIf) -> (TrialSlug, String) {
+    (trial.clone(), format!("{what_if:?}"))
+}
+
 /// What people ask of an archive.
 #[derive(Debug)]
 pub struct Desk {
@@ -157,11 +162,13 @@ impl Desk {
     /// `Damaged` where a stored value cannot be read.
     pub async fn list_trials(&self, query: &TrialQuery) -> Result<TrialList, DeskError> {
         let writes = self.store.writes().await?;
-        let heads = self.store.list_trials(&filter(query)).await?;
-        let total = heads.len();
         let first = query.page.max(1).saturating_sub(1).saturating_mul(PAGE_LENGTH);
+        let (total, heads) = self
+            .store
+            .page_of_trials(&filter(query), first, PAGE_LENGTH)
+            .await?;
         let mut trials = Vec::new();
-        for head in heads.into_iter().skip(first).take(PAGE_LENGTH) {
+        for head in heads {
             let summary = self.summary(writes, &head.trial).await?;
             trials.push(line(head, summary));
         }
@@ -196,19 +203,32 @@ impl Desk {
         dossier.ok_or_else(|| DeskError::NoSuchTrial(trial.to_string()))
     }
 
+    /// The standing of a trial as it is, remembered until something is written.
+    pub(crate) async fn standing_as_it_is(&self, trial: &TrialSlug) -> Result<Arc<Standing>, DeskError> {
+        let writes = self.store.writes().await?;
+        let known = self
+            .standings
+            .get(writes, &standing_key(trial, &WhatIf::default()));
+        if let Some(standing) = known {
+            return Ok(standing);
+        }
+        let dossier = Arc::new(self.dossier(trial).await?);
+        self.standing(writes, &dossier, &WhatIf::default()).await
+    }
+
     async fn standing(
         &self,
         writes: i64,
         dossier: &Arc<Dossier>,
         what_if: &WhatIf,
-    ) -> Result<Standing, DeskError> {
-        let key = (dossier.trial.slug.clone(), format!("{what_if:?}"));
+    ) -> Result<Arc<Standing>, DeskError> {
+        let key = standing_key(&dossier.trial.slug, what_if);
         if let Some(standing) = self.standings.get(writes, &key) {
-            return Ok(Arc::unwrap_or_clone(standing));
+            return Ok(standing);
         }
         let standing = Arc::new(judged(dossier.clone(), what_if.clone()).await?);
         self.standings.put(writes, key, standing.clone());
-        Ok(Arc::unwrap_or_clone(standing))
+        Ok(standing)
     }
 
     /// The trial judged under a question and, where the question changes anything, also as it is.
@@ -219,14 +239,16 @@ impl Desk {
         let writes = self.store.writes().await?;
         let dossier = Arc::new(self.dossier(trial).await?);
         refuse_nonsense(&dossier, what_if)?;
-        let standing = self.standing(writes, &dossier, what_if).await?;
+        let standing = Arc::unwrap_or_clone(self.standing(writes, &dossier, what_if).await?);
         let as_it_is = if what_if.changes_the_question() {
             let plain = WhatIf {
                 draws: what_if.draws,
                 seed: what_if.seed,
                 ..WhatIf::default()
             };
-            Some(self.standing(writes, &dossier, &plain).await?)
+            Some(Arc::unwrap_or_clone(
+                self.standing(writes, &dossier, &plain).await?,
+            ))
         } else {
             None
         };
@@ -270,10 +292,11 @@ pub(crate) fn now() -> String {
     jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
 }
 
-fn filter(query: &TrialQuery) -> TrialFilter {
+pub(crate) fn filter(query: &TrialQuery) -> TrialFilter {
     TrialFilter {
         words: query.words.clone(),
         machine: query.machine.clone(),
+        kind: query.kind.clone(),
         method: query.method.clone(),
         component: query.component.clone(),
         status: query.status.clone(),

@@ -1,15 +1,19 @@
 //! Use cases that pages, JSON and command line share.
 
+mod blends;
 mod caution_words;
-mod choices;
 mod corrections;
 mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
 mod error;
+mod facets;
 mod folder;
 mod import;
 mod judged;
+mod lineage;
+mod machines;
+mod rigs;
 mod standing_json;
 mod views;
 pub mod words;
@@ -17,11 +21,16 @@ pub mod words;
 pub use crate::intake::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
 };
-pub use choices::Choices;
+pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use corrections::Correction;
 pub(crate) use desk::now;
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
 pub use error::DeskError;
+pub use facets::{Facet, FacetValue};
 pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
+pub(crate) use lineage::changes;
+pub use lineage::{Change, Kin, Lineage, Member};
+pub use machines::{FilmOil, MachineView};
+pub use rigs::{RigQuantity, RigView};
 pub use standing_json::standing_json;
 pub use views::{Comparison, Loaded, TrialLine, TrialList, TrialQuery};

@@ -53,10 +53,12 @@ pub struct TrialLine {
 /// What to list; empty fields ask for everything.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct TrialQuery {
-    /// Words to find in title, question, blends, notes.
+    /// Words, each of which must begin a word of a trial's texts.
     pub words: String,
     /// Machine slug.
     pub machine: String,
+    /// Machine kind.
+    pub kind: String,
     /// Method id.
     pub method: String,
     /// Component name.

@@ -20,6 +20,7 @@ mod rig_chart;
 mod spread;
 mod strip;
 mod summary;
+mod survey;
 mod weights;
 mod what_if;
 mod without_results;
@@ -33,4 +34,5 @@ pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
     LeftOut, Position, RunMark, Standing, Strip, TestStanding, Tip, Validity,
 };
+pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use what_if::{USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

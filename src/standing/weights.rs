@@ -3,10 +3,11 @@
 use crate::catalogue::{Mode, Value};
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
-use crate::records::{BlendCode, BlendKind, Dossier, Level, Role};
+use crate::records::{BlendCode, Dossier, Level, Role};
 use crate::resemblance::{Decided, Resemblance, Scores, compare, contacts, decided, relevance};
 use crate::standing::ContactLikeness;
 use crate::standing::evidence::Evidence;
+use crate::standing::film_oil;
 
 /// How one test resembles the machine and what that makes it weigh before grouping.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,7 +69,7 @@ pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence])
 }
 
 /// A method may have several contacts: the one most like the machine's counts.
-fn most_alike(sides: &[ContactTerms], machine: &ContactTerms, scores: Scores) -> Resemblance {
+pub(crate) fn most_alike(sides: &[ContactTerms], machine: &ContactTerms, scores: Scores) -> Resemblance {
     let mut compared: Vec<Resemblance> = sides.iter().map(|side| compare(side, machine, scores)).collect();
     let likeness = |resemblance: &Resemblance| resemblance.value.unwrap_or(-1.0);
     let mut best = compared.remove(0);
@@ -164,10 +165,5 @@ fn reference_oil(dossier: &Dossier) -> Option<Oil> {
 }
 
 fn oil_of(dossier: &Dossier, code: &BlendCode) -> Option<Oil> {
-    let blend = dossier.blend(code)?;
-    let kv40 = match blend.kind {
-        BlendKind::Grease => blend.base_oil_kv40_mm2_s.or(blend.kv40_mm2_s),
-        _ => blend.kv40_mm2_s,
-    };
-    Oil::new(kv40?, blend.kv100_mm2_s?, blend.density15_kg_m3, None).ok()
+    film_oil(dossier.blend(code)?)
 }

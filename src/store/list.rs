@@ -1,18 +1,21 @@
-//! Finding trials.
+//! Finding trials, and counting what they could be narrowed by.
 
-use crate::records::{MachineSlug, TrialSlug, TrialStatus};
+use crate::records::{BlendCode, MachineSlug, TrialSlug, TrialStatus};
 use crate::store::row::Stored;
+use crate::store::search::push_words;
 use crate::store::{Store, StoreError};
 use jiff::civil::Date;
-use sqlx::{QueryBuilder, Sqlite};
+use sqlx::{QueryBuilder, Sqlite, SqliteConnection};
 
 /// What to find; empty fields ask for everything.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct TrialFilter {
-    /// Words, each of which must occur in a trial's texts.
+    /// Words, each of which must begin a word of a trial's texts.
     pub words: String,
     /// Machine slug.
     pub machine: String,
+    /// Machine kind.
+    pub kind: String,
     /// Method id.
     pub method: String,
     /// Component name.
@@ -44,82 +47,176 @@ pub struct TrialHead {
     pub invented: bool,
 }
 
+/// A facet's value, and how many trials it would leave.
+pub type Tally = (String, usize);
+
+/// What a list of trials can be narrowed by. Each facet counts under all other conditions, not under its own, so that
+/// its other values stay in sight.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Facets {
+    /// Machine kinds.
+    pub kinds: Vec<Tally>,
+    /// Method ids.
+    pub methods: Vec<Tally>,
+    /// Component names.
+    pub components: Vec<Tally>,
+    /// Status words.
+    pub statuses: Vec<Tally>,
+    /// Years opened, the latest first.
+    pub years: Vec<Tally>,
+}
+
+/// A part of a filter that a facet leaves out when it counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Facet {
+    Kind,
+    Method,
+    Component,
+    Status,
+    Year,
+}
+
+const HEAD: &str = "SELECT t.trial, t.title, t.question, t.machine, m.name AS machine_name, t.status, t.opened_on, t.invented";
+const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";
+const LATEST_FIRST: &str = " ORDER BY t.opened_on IS NULL, t.opened_on DESC, t.trial";
+
 impl Store {
     /// The trials that a filter leaves, the latest first.
     pub async fn list_trials(&self, filter: &TrialFilter) -> Result<Vec<TrialHead>, StoreError> {
-        let mut query = QueryBuilder::<Sqlite>::new(
-            "SELECT t.trial, t.title, t.question, t.machine, m.name AS machine_name, t.status, t.opened_on, t.invented \
-             FROM trials t JOIN machines m ON m.machine = t.machine WHERE 1 = 1",
-        );
-        for word in filter.words.split_whitespace() {
-            search(&mut query, word);
-        }
-        let equal = [
-            (" AND t.machine = ", &filter.machine),
-            (" AND t.status = ", &filter.status),
-            (" AND SUBSTR(t.opened_on, 1, 4) = ", &filter.year),
-        ];
-        for (condition, wanted) in equal {
-            if !wanted.trim().is_empty() {
-                query.push(condition).push_bind(wanted.trim().to_string());
-            }
-        }
-        if !filter.method.trim().is_empty() {
-            query.push(" AND EXISTS (SELECT 1 FROM trial_methods x WHERE x.trial = t.trial AND x.method = ");
-            query.push_bind(filter.method.trim().to_string()).push(")");
-        }
-        if !filter.component.trim().is_empty() {
-            query.push(
-                " AND EXISTS (SELECT 1 FROM trial_blends x JOIN blend_components c ON c.blend = x.blend \
-                 WHERE x.trial = t.trial AND c.component = ",
-            );
-            query.push_bind(filter.component.trim().to_string()).push(")");
-        }
-        query.push(" ORDER BY t.opened_on IS NULL, t.opened_on DESC, t.trial");
+        let mut query = QueryBuilder::new(HEAD);
+        query.push(FROM);
+        push_conditions(&mut query, filter, None);
+        query.push(LATEST_FIRST);
         let mut transaction = self.begin_read().await?;
-        let found = query.build().fetch_all(&mut *transaction).await?;
-        let mut problems = Vec::new();
-        let mut heads = Vec::new();
-        for row in &found {
-            heads.extend(head(&mut Stored::new("trials", row, &mut problems))?);
+        heads(&mut transaction, query).await
+    }
+
+    /// How many trials a filter leaves, and some of them, the latest first.
+    pub async fn page_of_trials(
+        &self,
+        filter: &TrialFilter,
+        skipped: usize,
+        length: usize,
+    ) -> Result<(usize, Vec<TrialHead>), StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut count = QueryBuilder::<Sqlite>::new("SELECT COUNT(*)");
+        count.push(FROM);
+        push_conditions(&mut count, filter, None);
+        let total: i64 = count.build_query_scalar().fetch_one(&mut *transaction).await?;
+        let mut query = QueryBuilder::new(HEAD);
+        query.push(FROM);
+        push_conditions(&mut query, filter, None);
+        query.push(LATEST_FIRST).push(" LIMIT ");
+        query.push_bind(i64::try_from(length).unwrap_or(i64::MAX));
+        query.push(" OFFSET ");
+        query.push_bind(i64::try_from(skipped).unwrap_or(i64::MAX));
+        let heads = heads(&mut transaction, query).await?;
+        Ok((usize::try_from(total).unwrap_or(0), heads))
+    }
+
+    /// The trials that hold a blend, the latest first.
+    pub async fn trials_with_blend(&self, blend: &BlendCode) -> Result<Vec<TrialHead>, StoreError> {
+        let mut query = QueryBuilder::new(HEAD);
+        query.push(FROM);
+        query.push(" WHERE t.trial IN (SELECT x.trial FROM trial_blends x WHERE x.blend = ");
+        query.push_bind(blend.to_string()).push(")").push(LATEST_FIRST);
+        let mut transaction = self.begin_read().await?;
+        heads(&mut transaction, query).await
+    }
+
+    /// How many trials each value of each facet would leave.
+    pub async fn count_facets(&self, filter: &TrialFilter) -> Result<Facets, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let by_count = " GROUP BY 1 ORDER BY 2 DESC, 1";
+        let of_blends = " JOIN (SELECT DISTINCT x.trial, c.component FROM trial_blends x \
+                         JOIN blend_components c ON c.blend = x.blend) f ON f.trial = t.trial";
+        let of_methods =
+            " JOIN (SELECT DISTINCT x.trial, x.method FROM trial_methods x) f ON f.trial = t.trial";
+        let year = "SUBSTR(t.opened_on, 1, 4)";
+        let mut found = Vec::new();
+        for (facet, value, join, order) in [
+            (Facet::Kind, "m.kind", "", by_count),
+            (Facet::Method, "f.method", of_methods, by_count),
+            (Facet::Component, "f.component", of_blends, by_count),
+            (Facet::Status, "t.status", "", by_count),
+            (Facet::Year, year, "", " GROUP BY 1 ORDER BY 1 DESC"),
+        ] {
+            let mut query = QueryBuilder::<Sqlite>::new("SELECT ");
+            query.push(value).push(", COUNT(*)").push(FROM).push(join);
+            push_conditions(&mut query, filter, Some(facet));
+            query.push(" AND ").push(value).push(" IS NOT NULL").push(order);
+            let rows: Vec<(String, i64)> = query.build_query_as().fetch_all(&mut *transaction).await?;
+            let tallies = rows
+                .into_iter()
+                .map(|(value, count)| (value, usize::try_from(count).unwrap_or(0)));
+            found.push(tallies.collect::<Vec<Tally>>());
         }
-        if problems.is_empty() {
-            Ok(heads)
-        } else {
-            Err(StoreError::Damaged(problems))
+        let mut found = found.into_iter();
+        let mut next = || found.next().unwrap_or_default();
+        Ok(Facets {
+            kinds: next(),
+            methods: next(),
+            components: next(),
+            statuses: next(),
+            years: next(),
+        })
+    }
+}
+
+/// The conditions of a filter, without the one that a facet sets.
+fn push_conditions(query: &mut QueryBuilder<Sqlite>, filter: &TrialFilter, without: Option<Facet>) {
+    query.push(" WHERE 1 = 1");
+    push_words(query, &filter.words);
+    let conditions = [
+        (None, " AND t.machine = ", &filter.machine, ""),
+        (Some(Facet::Kind), " AND m.kind = ", &filter.kind, ""),
+        (Some(Facet::Status), " AND t.status = ", &filter.status, ""),
+        (
+            Some(Facet::Year),
+            " AND SUBSTR(t.opened_on, 1, 4) = ",
+            &filter.year,
+            "",
+        ),
+        (
+            Some(Facet::Method),
+            " AND t.trial IN (SELECT x.trial FROM trial_methods x WHERE x.method = ",
+            &filter.method,
+            ")",
+        ),
+        (
+            Some(Facet::Component),
+            " AND t.trial IN (SELECT x.trial FROM blend_components c JOIN trial_blends x ON x.blend = c.blend \
+             WHERE c.component = ",
+            &filter.component,
+            ")",
+        ),
+    ];
+    for (facet, condition, wanted, end) in conditions {
+        let left_out = facet.is_some() && facet == without;
+        if !left_out && !wanted.trim().is_empty() {
+            query
+                .push(condition)
+                .push_bind(wanted.trim().to_string())
+                .push(end);
         }
     }
 }
 
-/// The one place where words are searched: title, question, machine, blends, notes and reasons of a trial.
-fn search(query: &mut QueryBuilder<Sqlite>, word: &str) {
-    let escaped = word.replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
-    let pattern = format!("%{escaped}%").to_lowercase();
-    // Each text with the rows in which it stands.
-    let texts = [
-        (
-            "b.blend || ' ' || b.name || ' ' || b.change_note || ' ' || b.note",
-            "trial_blends x JOIN blends b ON b.blend = x.blend WHERE x.trial = t.trial",
-        ),
-        (
-            "r.note || ' ' || r.reason || ' ' || r.conditions",
-            "results r WHERE r.trial = t.trial",
-        ),
-        (
-            "d.chosen || ' ' || d.reason || ' ' || d.dissent",
-            "decisions d WHERE d.trial = t.trial",
-        ),
-    ];
-    query.push(
-        " AND (LOWER(t.trial || ' ' || t.title || ' ' || t.question || ' ' || m.name || ' ' || m.kind) LIKE ",
-    );
-    query.push_bind(pattern.clone()).push(" ESCAPE '\\'");
-    for (text, rows) in texts {
-        query.push(" OR EXISTS (SELECT 1 FROM ").push(rows);
-        query.push(" AND LOWER(").push(text).push(") LIKE ");
-        query.push_bind(pattern.clone()).push(" ESCAPE '\\')");
+async fn heads(
+    connection: &mut SqliteConnection,
+    mut query: QueryBuilder<Sqlite>,
+) -> Result<Vec<TrialHead>, StoreError> {
+    let found = query.build().fetch_all(connection).await?;
+    let mut problems = Vec::new();
+    let mut heads = Vec::new();
+    for row in &found {
+        heads.extend(head(&mut Stored::new("trials", row, &mut problems))?);
     }
-    query.push(")");
+    if problems.is_empty() {
+        Ok(heads)
+    } else {
+        Err(StoreError::Damaged(problems))
+    }
 }
 
 fn head(row: &mut Stored<'_>) -> Result<Option<TrialHead>, StoreError> {

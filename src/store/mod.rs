@@ -5,7 +5,6 @@
 //! The store keeps and finds records; it judges nothing.
 
 mod check;
-mod choices;
 mod correct;
 mod error;
 mod import;
@@ -15,12 +14,12 @@ mod merge;
 mod open;
 mod read;
 mod row;
+mod search;
 
 pub use check::Problem;
-pub use choices::Choices;
 pub use error::StoreError;
 pub use import::{Fate, GivenRun};
 
-pub use list::{TrialFilter, TrialHead};
+pub use list::{Facets, Tally, TrialFilter, TrialHead};
 pub use merge::{Added, Conflict, Count};
 pub use open::Store;

@@ -1,12 +1,13 @@
 //! Reading the archive, whole or for one trial.
 
+mod alone;
 mod nouns;
 mod runs;
 mod trials;
 
 use crate::catalogue::{Method, built_in_method};
 use crate::records::{
-    Archive, Blend, BlendCode, Dossier, Machine, OwnMethod, Rig, RunResult, TrialSlug, method_of,
+    Archive, Blend, BlendCode, Dossier, Machine, OwnMethod, Rig, RigId, RunResult, TrialSlug, method_of,
 };
 use crate::store::{Problem, Store, StoreError};
 use sqlx::SqliteConnection;
@@ -19,14 +20,24 @@ pub(crate) enum Scope<'a> {
     All,
     /// Those that belong to one trial.
     Trial(&'a TrialSlug),
+    /// Those that were run on one rig.
+    Rig(&'a RigId),
 }
 
 impl Scope<'_> {
     /// The trial to look for; `None` binds as NULL, which stands for all.
     fn trial(self) -> Option<String> {
         match self {
-            Self::All => None,
+            Self::All | Self::Rig(_) => None,
             Self::Trial(slug) => Some(slug.to_string()),
+        }
+    }
+
+    /// The rig to look for; `None` binds as NULL, which stands for all.
+    fn rig(self) -> Option<String> {
+        match self {
+            Self::All | Self::Trial(_) => None,
+            Self::Rig(id) => Some(id.to_string()),
         }
     }
 }

@@ -8,6 +8,12 @@ use crate::web::token::token;
 pub(crate) enum Section {
     /// List of trials, comparisons.
     Trials,
+    /// Machines.
+    Machines,
+    /// Blends.
+    Blends,
+    /// Rigs.
+    Rigs,
     /// Catalogue of methods.
     Methods,
     /// Taking results in.
@@ -77,6 +83,18 @@ impl Frame {
     /// The token that every form of the page carries.
     pub(crate) fn token(&self) -> &'static str {
         token()
+    }
+
+    pub(crate) fn is_in_machines(&self) -> bool {
+        self.section == Section::Machines
+    }
+
+    pub(crate) fn is_in_blends(&self) -> bool {
+        self.section == Section::Blends
+    }
+
+    pub(crate) fn is_in_rigs(&self) -> bool {
+        self.section == Section::Rigs
     }
 
     pub(crate) fn is_in_about(&self) -> bool {

@@ -42,6 +42,7 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, AppE
         match field.as_str() {
             "q" => query.words = text,
             "machine" => query.machine = text,
+            "kind" => query.kind = text,
             "method" => query.method = text,
             "component" => query.component = text,
             "status" => query.status = text,
@@ -178,6 +179,11 @@ pub(crate) fn query_string(asked: &WhatIf) -> String {
         .join("&")
 }
 
+/// Percent-encoded as one step of a path.
+pub(crate) fn encoded_step(text: &str) -> String {
+    encoded(text).replace('/', "%2F")
+}
+
 /// Percent-encoded for a query string (RFC 3986, section 2.1); `/` may stand as it is.
 pub(crate) fn encoded(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -256,5 +262,6 @@ mod tests {
         assert_eq!(text, "without=gear_A8&weight.fb_ep_oil/weld=0.25&sorting=in");
         assert_eq!(query_string(&WhatIf::default()), "");
         assert_eq!(encoded("a b&c=é"), "a%20b%26c%3D%C3%A9");
+        assert_eq!(encoded_step("K-14/2"), "K-14%2F2");
     }
 }

@@ -25,8 +25,9 @@ pub(super) async fn results(
         "SELECT id, trial, blend, method, quantity, value_kind, value_lo, value_hi, value_class, off_ladder, \
          value_as_written, unit_as_written, rig, run_on, replicate, campaign, conditions, purpose, status, reason, \
          source, note, origin, entered_at, supersedes, voided_at, void_reason \
-         FROM results WHERE $1 IS NULL OR trial = $1 ORDER BY id",
-        [scope.trial()],
+         FROM results WHERE ($1 IS NULL OR trial = $1) \
+         AND ($2 IS NULL OR rig = $2 OR supersedes IN (SELECT o.id FROM results o WHERE o.rig = $2)) ORDER BY id",
+        [scope.trial(), scope.rig()],
         result
     ))
 }

@@ -1,8 +1,11 @@
 //! JSON. Numbers are SI with the unit in the key; the same request gives the same bytes.
 
+mod blends;
 mod health;
 mod import;
+mod machines;
 mod methods;
+mod rigs;
 mod trials;
 
 use crate::desk::Desk;
@@ -16,4 +19,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(trials::router())
         .merge(methods::router())
         .merge(import::router())
+        .merge(machines::router())
+        .merge(blends::router())
+        .merge(rigs::router())
 }

@@ -1,7 +1,7 @@
 //! `/api/trials`, `/api/trials/{trial}`, `/api/trials/{trial}/standing`.
 
 use crate::catalogue::Value;
-use crate::desk::{Desk, TrialLine, standing_json};
+use crate::desk::{Desk, FacetValue, TrialLine, standing_json};
 use crate::records::{Dossier, RunResult, TrialBlend, TrialTest};
 use crate::web::error::{AppError, JsonError};
 use crate::web::pages::comparison::trial_of;
@@ -11,6 +11,7 @@ use axum::extract::{Path, State};
 use axum::routing::get;
 use axum::{Json, Router};
 use serde::Serialize;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
@@ -24,6 +25,15 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 struct ListJson {
     total: usize,
     trials: Vec<LineJson>,
+    facets: BTreeMap<&'static str, Vec<FacetJson>>,
+}
+
+/// A value of a facet, and how many trials it would leave.
+#[derive(Serialize)]
+struct FacetJson {
+    value: String,
+    words: String,
+    trials: usize,
 }
 
 #[derive(Serialize)]
@@ -46,14 +56,26 @@ async fn list_trials(
     State(desk): State<Arc<Desk>>,
     pairs: Result<Pairs, AppError>,
 ) -> Result<Json<ListJson>, JsonError> {
-    let list = desk
-        .list_trials(&trial_query(&pairs?.0)?)
-        .await
-        .map_err(AppError::from)?;
+    let query = trial_query(&pairs?.0)?;
+    let list = desk.list_trials(&query).await.map_err(AppError::from)?;
+    let facets = desk.facets(&query).await.map_err(AppError::from)?;
     Ok(Json(ListJson {
         total: list.total,
         trials: list.trials.into_iter().map(line).collect(),
+        facets: facets
+            .into_iter()
+            .map(|facet| (facet.field, facet_values(facet.values)))
+            .collect(),
     }))
+}
+
+fn facet_values(values: Vec<FacetValue>) -> Vec<FacetJson> {
+    let json = |value: FacetValue| FacetJson {
+        value: value.value,
+        words: value.words,
+        trials: value.trials,
+    };
+    values.into_iter().map(json).collect()
 }
 
 fn line(line: TrialLine) -> LineJson {

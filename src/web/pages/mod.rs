@@ -1,10 +1,13 @@
 //! One file or folder per page; each hands out its routes.
 
 mod about;
+pub(crate) mod blends;
 pub(crate) mod comparison;
 mod import;
+pub(crate) mod machines;
 pub(crate) mod methods;
 mod results;
+pub(crate) mod rigs;
 mod trials;
 
 use crate::desk::Desk;
@@ -16,7 +19,10 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .merge(trials::router())
         .merge(comparison::router())
+        .merge(machines::router())
+        .merge(blends::router())
         .merge(methods::router())
+        .merge(rigs::router())
         .merge(about::router())
         .merge(import::router())
         .merge(results::router())

@@ -1,8 +1,7 @@
-//! `/`: past and open trials, found by words, machine, method, component, status and year.
+//! `/`: past and open trials, found by words, machine kind, method, component, status and year.
 
 use crate::desk::words::per_cent;
-use crate::desk::{Choices as Known, Desk, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
-use crate::records::TrialStatus;
+use crate::desk::{Desk, Facet, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
 use crate::standing::Severity;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
@@ -24,61 +23,26 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 async fn list_trials(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
     let query = trial_query(&pairs.0)?;
     let list = desk.list_trials(&query).await?;
-    let choices = Choices::from(desk.choices().await?);
-    html(&TrialsPage::new(&query, &list, choices))
+    let facets = desk.facets(&query).await?;
+    html(&TrialsPage::new(&query, &list, &facets))
 }
 
 /// A choice in a filter.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Choice {
+struct Choice {
     /// What the query says.
-    pub(crate) value: String,
+    value: String,
     /// What the reader sees.
-    pub(crate) words: String,
-}
-
-impl Choice {
-    /// A choice that reads as it is written.
-    pub(crate) fn plain(value: impl Into<String>) -> Self {
-        let value = value.into();
-        Self {
-            words: value.clone(),
-            value,
-        }
-    }
-}
-
-/// What the filters offer.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Choices {
-    pub(crate) machines: Vec<Choice>,
-    pub(crate) methods: Vec<Choice>,
-    pub(crate) components: Vec<Choice>,
-    pub(crate) years: Vec<Choice>,
-}
-
-impl From<Known> for Choices {
-    fn from(known: Known) -> Self {
-        let named = |list: Vec<(String, String)>| {
-            list.into_iter()
-                .map(|(value, words)| Choice { value, words })
-                .collect()
-        };
-        let plain = |list: Vec<String>| list.into_iter().map(Choice::plain).collect();
-        Self {
-            machines: named(known.machines),
-            methods: named(known.methods),
-            components: plain(known.components),
-            years: plain(known.years),
-        }
-    }
+    words: String,
+    /// How many trials it leaves.
+    trials: usize,
 }
 
 /// A filter with what is chosen.
 struct Filter {
     name: &'static str,
     label: &'static str,
-    any: &'static str,
+    any: String,
     chosen: String,
     choices: Vec<Choice>,
 }
@@ -94,6 +58,7 @@ struct TrialRow {
     title: String,
     question: String,
     machine: String,
+    machine_href: String,
     status: &'static str,
     opened: String,
     invented: bool,
@@ -122,13 +87,13 @@ pub(crate) struct TrialsPage {
 
 impl TrialsPage {
     /// The list for a query.
-    pub(crate) fn new(query: &TrialQuery, list: &TrialList, choices: Choices) -> Self {
+    pub(crate) fn new(query: &TrialQuery, list: &TrialList, facets: &[Facet]) -> Self {
         let page = query.page.max(1);
         let pages = list.total.div_ceil(PAGE_LENGTH).max(1);
         Self {
             frame: Frame::new("Trials").of(Section::Trials),
             words: query.words.clone(),
-            filters: filters(query, choices),
+            filters: filters(query, facets),
             trials: list.trials.iter().map(row).collect(),
             total: list.total,
             is_filtered: query_pairs(query).next().is_some(),
@@ -149,46 +114,49 @@ impl TrialsPage {
     }
 }
 
-fn filters(query: &TrialQuery, choices: Choices) -> Vec<Filter> {
-    let statuses = TrialStatus::ALL.iter().map(|status| Choice::plain(status.word()));
-    let filter = |name, label, any, chosen: &String, choices: Vec<Choice>| Filter {
-        name,
-        label,
-        any,
-        chosen: chosen.clone(),
-        choices: with_chosen(choices, chosen),
+fn filters(query: &TrialQuery, facets: &[Facet]) -> Vec<Filter> {
+    let filter = |facet: &Facet| {
+        let chosen = match facet.field {
+            "kind" => &query.kind,
+            "method" => &query.method,
+            "component" => &query.component,
+            "status" => &query.status,
+            _ => &query.year,
+        };
+        let choices = facet.values.iter().map(|value| Choice {
+            value: value.value.clone(),
+            words: value.words.clone(),
+            trials: value.trials,
+        });
+        Filter {
+            name: facet.field,
+            label: facet.label,
+            any: format!("any {}", facet.label.to_lowercase()),
+            chosen: chosen.clone(),
+            choices: with_chosen(choices.collect(), chosen),
+        }
     };
-    vec![
-        filter(
-            "machine",
-            "Machine",
-            "any machine",
-            &query.machine,
-            choices.machines,
-        ),
-        filter("method", "Method", "any method", &query.method, choices.methods),
-        filter(
-            "component",
-            "Component",
-            "any component",
-            &query.component,
-            choices.components,
-        ),
-        filter(
-            "status",
-            "Status",
-            "any status",
-            &query.status,
-            statuses.collect(),
-        ),
-        filter("year", "Year", "any year", &query.year, choices.years),
-    ]
+    let mut filters: Vec<Filter> = facets.iter().map(filter).collect();
+    if !query.machine.is_empty() {
+        filters.push(Filter {
+            name: "machine",
+            label: "Machine",
+            any: "any machine".to_string(),
+            chosen: query.machine.clone(),
+            choices: with_chosen(Vec::new(), &query.machine),
+        });
+    }
+    filters
 }
 
-/// What was asked for stays visible, also when the records offer it no longer.
+/// What was asked for stays visible, also when it leaves nothing.
 fn with_chosen(mut choices: Vec<Choice>, chosen: &str) -> Vec<Choice> {
     if !chosen.is_empty() && choices.iter().all(|choice| choice.value != chosen) {
-        choices.push(Choice::plain(chosen));
+        choices.push(Choice {
+            value: chosen.to_string(),
+            words: chosen.to_string(),
+            trials: 0,
+        });
     }
     choices
 }
@@ -197,6 +165,7 @@ fn query_pairs(query: &TrialQuery) -> impl Iterator<Item = (&'static str, &str)>
     [
         ("q", query.words.as_str()),
         ("machine", &query.machine),
+        ("kind", &query.kind),
         ("method", &query.method),
         ("component", &query.component),
         ("status", &query.status),
@@ -225,6 +194,7 @@ fn row(line: &TrialLine) -> TrialRow {
         title: line.title.clone(),
         question: line.question.clone(),
         machine: line.machine_name.clone(),
+        machine_href: crate::web::pages::machines::href(&line.machine),
         status: line.status.word(),
         opened: words::date(line.opened_on),
         invented: line.invented,

@@ -3,7 +3,7 @@
 pub(crate) mod cast;
 mod evidence;
 mod likeness;
-mod plot;
+pub(crate) mod plot;
 mod ranking;
 pub(crate) mod records;
 mod tests_by_weight;
@@ -74,6 +74,7 @@ pub(crate) struct ComparisonPage {
     title: String,
     question: String,
     machine: String,
+    machine_href: String,
     machine_contacts: String,
     status: &'static str,
     opened: String,
@@ -123,6 +124,7 @@ impl ComparisonPage {
             title: dossier.trial.title.clone(),
             question: dossier.trial.question.clone(),
             machine: dossier.machine.name.clone(),
+            machine_href: crate::web::pages::machines::href(&dossier.machine.slug),
             machine_contacts: machine_contacts(comparison),
             status: dossier.trial.status.word(),
             opened: words::date(dossier.trial.opened_on),

@@ -44,13 +44,19 @@ pub(crate) fn chart(
     })
 }
 
-fn axis(strip: &Strip) -> Axis {
+/// How values of a quantity lie on its working scale.
+pub(crate) fn axis_kind(scale: Scale) -> AxisKind {
+    match scale {
+        Scale::Identity | Scale::Stage | Scale::Class => AxisKind::Linear,
+        Scale::Ln | Scale::LnLadder => AxisKind::Ln,
+        Scale::Log10Ladder => AxisKind::Log10,
+    }
+}
+
+/// The axis of a strip.
+pub(crate) fn axis(strip: &Strip) -> Axis {
     Axis {
-        kind: match strip.scale {
-            Scale::Identity | Scale::Stage | Scale::Class => AxisKind::Linear,
-            Scale::Ln | Scale::LnLadder => AxisKind::Ln,
-            Scale::Log10Ladder => AxisKind::Log10,
-        },
+        kind: axis_kind(strip.scale),
         zero: strip.zero,
         per_position: strip.per_position,
         unit: words::unit(strip.unit).to_string(),

@@ -1,0 +1,77 @@
+//! What a list of trials can be narrowed by, in words a reader knows, with how many trials each choice would leave.
+
+use crate::desk::desk::filter;
+use crate::desk::{Desk, DeskError, TrialQuery};
+use std::collections::BTreeMap;
+
+/// A value of a facet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FacetValue {
+    /// What the query says.
+    pub value: String,
+    /// What the reader sees.
+    pub words: String,
+    /// How many trials it would leave, with all other conditions kept.
+    pub trials: usize,
+}
+
+/// A part of the query that can be set to one of some values.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Facet {
+    /// The field of the query.
+    pub field: &'static str,
+    /// What the reader sees.
+    pub label: &'static str,
+    /// Its values.
+    pub values: Vec<FacetValue>,
+}
+
+impl Desk {
+    /// What the trials that a query leaves can be narrowed by. Each facet counts under all conditions but its own.
+    ///
+    /// # Errors
+    /// `Inside` where the file cannot be read.
+    pub async fn facets(&self, query: &TrialQuery) -> Result<Vec<Facet>, DeskError> {
+        let found = self.store().count_facets(&filter(query)).await?;
+        let names: BTreeMap<String, String> = self
+            .methods()
+            .await?
+            .into_iter()
+            .map(|method| (method.id.clone(), method.to_string()))
+            .collect();
+        let plain = |(value, trials): (String, usize)| FacetValue {
+            words: value.clone(),
+            value,
+            trials,
+        };
+        let method = |(value, trials): (String, usize)| FacetValue {
+            words: names.get(&value).cloned().unwrap_or_else(|| value.clone()),
+            value,
+            trials,
+        };
+        let facet = |field, label, values| Facet { field, label, values };
+        Ok(vec![
+            facet(
+                "kind",
+                "Machine kind",
+                found.kinds.into_iter().map(plain).collect(),
+            ),
+            facet(
+                "method",
+                "Method",
+                found.methods.into_iter().map(method).collect(),
+            ),
+            facet(
+                "component",
+                "Component",
+                found.components.into_iter().map(plain).collect(),
+            ),
+            facet(
+                "status",
+                "Status",
+                found.statuses.into_iter().map(plain).collect(),
+            ),
+            facet("year", "Year", found.years.into_iter().map(plain).collect()),
+        ])
+    }
+}

@@ -1,0 +1,124 @@
+//! Machines: their contacts, and which test methods resemble each of them.
+
+use crate::desk::{Desk, DeskError};
+use crate::lubricant::Oil;
+use crate::records::{BlendCode, Level, Machine, MachineSlug, TrialSlug};
+use crate::standing::{ContactSurvey, film_oil, survey};
+use crate::store::{TrialFilter, TrialHead};
+
+/// Viscosity of the oil that is taken where no trial names one: ISO VG 220 with a viscosity index near 95, as mineral
+/// gear oils have (common practice, no source), mm2/s at 40 and 100 °C.
+const USUAL_KV_MM2_S: (f64, f64) = (220.0, 19.0);
+
+/// The oil whose film is taken in a survey.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FilmOil {
+    /// The known-good reference oil of a trial.
+    KnownGood {
+        /// The blend.
+        blend: BlendCode,
+        /// The trial.
+        trial: TrialSlug,
+    },
+    /// An ISO VG 220 oil, since no trial on this machine has a known-good oil of known viscosity.
+    Usual,
+}
+
+/// A machine with what its contacts come to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MachineView {
+    /// The machine.
+    pub machine: Machine,
+    /// The oil of the films.
+    pub film_oil: FilmOil,
+    /// The same as an oil.
+    pub oil: Option<Oil>,
+    /// Per contact, in the machine's order.
+    pub surveys: Vec<ContactSurvey>,
+    /// Titles with standards of methods that have no rubbing contact, hence resemble nothing.
+    pub without_contact: Vec<(String, String)>,
+    /// Trials on this machine, the latest first.
+    pub trials: Vec<TrialHead>,
+}
+
+impl Desk {
+    /// All machines, in the order in which they were entered, with how many trials each has.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn machines(&self) -> Result<Vec<(Machine, usize)>, DeskError> {
+        let mut list = Vec::new();
+        for machine in self.store().read_machines().await? {
+            let (trials, _) = self
+                .store()
+                .page_of_trials(&of_machine(&machine.slug), 0, 0)
+                .await?;
+            list.push((machine, trials));
+        }
+        Ok(list)
+    }
+
+    /// A machine; `None` where there is none of that name.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn machine(&self, slug: &MachineSlug) -> Result<Option<MachineView>, DeskError> {
+        let machines = self.store().read_machines().await?;
+        let Some(machine) = machines.into_iter().find(|machine| &machine.slug == slug) else {
+            return Ok(None);
+        };
+        let trials = self.store().list_trials(&of_machine(slug)).await?;
+        let (film_oil, oil) = self.oil_of(&trials).await?;
+        let methods = self.methods().await?;
+        let without_contact = methods.iter().filter(|method| !method.has_contact());
+        let without_contact = without_contact
+            .map(|method| (method.id.clone(), method.to_string()))
+            .collect();
+        let (machine, surveys, oil) = tokio::task::spawn_blocking(move || {
+            let surveys = survey(&machine, &methods, oil.as_ref());
+            (machine, surveys, oil)
+        })
+        .await
+        .map_err(|error| DeskError::Inside(format!("comparing a machine: {error}")))?;
+        Ok(Some(MachineView {
+            machine,
+            film_oil,
+            oil,
+            surveys,
+            without_contact,
+            trials,
+        }))
+    }
+
+    /// The known-good oil of the latest trial that has one of known viscosity.
+    async fn oil_of(&self, trials: &[TrialHead]) -> Result<(FilmOil, Option<Oil>), DeskError> {
+        /// Trials looked at: a machine that hundreds of trials ran on names its oil in the latest of them.
+        const LOOKED_AT: usize = 20;
+        let blends = if trials.is_empty() {
+            Vec::new()
+        } else {
+            self.store().read_blends().await?
+        };
+        for head in trials.iter().take(LOOKED_AT) {
+            let parts = self.store().read_parts(&head.trial).await?;
+            let good = parts.iter().find(|part| part.level == Some(Level::KnownGood));
+            let blend = good.and_then(|part| blends.iter().find(|blend| blend.code == part.blend));
+            if let Some((blend, oil)) = blend.and_then(|blend| Some((blend, film_oil(blend)?))) {
+                let named = FilmOil::KnownGood {
+                    blend: blend.code.clone(),
+                    trial: head.trial.clone(),
+                };
+                return Ok((named, Some(oil)));
+            }
+        }
+        let (kv40, kv100) = USUAL_KV_MM2_S;
+        Ok((FilmOil::Usual, Oil::new(kv40, kv100, None, None).ok()))
+    }
+}
+
+fn of_machine(slug: &MachineSlug) -> TrialFilter {
+    TrialFilter {
+        machine: slug.to_string(),
+        ..TrialFilter::default()
+    }
+}

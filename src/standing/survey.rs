@@ -1,0 +1,111 @@
+//! How closely each test method resembles each contact of a machine, before anything is run.
+
+use crate::catalogue::{Method, Mode};
+use crate::contact::terms::ContactTerms;
+use crate::lubricant::Oil;
+use crate::records::{Blend, BlendKind, Machine, TestKey};
+use crate::resemblance::{Decided, Resemblance, Scores, contacts, relevance};
+use crate::standing::weights::most_alike;
+
+/// One quantity of a method beside one contact of a machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SurveyLine {
+    /// Method and quantity.
+    pub key: TestKey,
+    /// Method title.
+    pub title: String,
+    /// Standard.
+    pub standard: String,
+    /// Quantity label.
+    pub label: String,
+    /// The comparison with the method's contact that is most like the machine's.
+    pub resemblance: Resemblance,
+    /// How much the failure modes that the quantity scores matter in this contact, 0 to 1.
+    pub relevance: f64,
+    /// Whether the quantity goes beyond the machine's most resembling contact in at least two respects.
+    pub extreme: bool,
+}
+
+/// What a survey of one machine contact gives.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ContactSurvey {
+    /// The contact's terms, or why they cannot be computed.
+    pub terms: Result<ContactTerms, String>,
+    /// Every quantity with a rubbing contact, the most alike first; of equal likeness the more relevant first.
+    pub lines: Vec<SurveyLine>,
+}
+
+/// The oil whose film is taken when a blend lubricates: its own viscosity, for a grease that of its base oil; `None`
+/// where its viscosities at 40 and 100 °C are not both known.
+pub fn film_oil(blend: &Blend) -> Option<Oil> {
+    let kv40 = match blend.kind {
+        BlendKind::Grease => blend.base_oil_kv40_mm2_s.or(blend.kv40_mm2_s),
+        _ => blend.kv40_mm2_s,
+    };
+    Oil::new(kv40?, blend.kv100_mm2_s?, blend.density15_kg_m3, None).ok()
+}
+
+/// Compares every method, at its nominal loads, with every contact of a machine; one survey per contact, in order.
+pub fn survey(machine: &Machine, methods: &[Method], oil: Option<&Oil>) -> Vec<ContactSurvey> {
+    let mut surveys: Vec<ContactSurvey> = machine
+        .contacts
+        .iter()
+        .map(|contact| ContactSurvey {
+            terms: contact.preset.terms(oil).map_err(|error| error.to_string()),
+            lines: Vec::new(),
+        })
+        .collect();
+    for method in methods.iter().filter(|method| method.has_contact()) {
+        for quantity in &method.quantities {
+            let Ok(sides) = contacts(method, quantity, Decided::default(), oil) else {
+                continue;
+            };
+            if sides.is_empty() {
+                continue;
+            }
+            let scores = if quantity.scores(Mode::Seizure) {
+                Scores::Seizure
+            } else {
+                Scores::OtherModes
+            };
+            let compared: Vec<Option<Resemblance>> = surveys
+                .iter()
+                .map(|survey| {
+                    let terms = survey.terms.as_ref().ok()?;
+                    Some(most_alike(&sides, terms, scores))
+                })
+                .collect();
+            let extreme = nearest(&compared).is_some_and(Resemblance::is_extreme);
+            for ((survey, contact), resemblance) in surveys.iter_mut().zip(&machine.contacts).zip(compared) {
+                survey.lines.extend(resemblance.map(|resemblance| SurveyLine {
+                    key: TestKey::new(&method.id, &quantity.id),
+                    title: method.title.clone(),
+                    standard: method.standard.clone(),
+                    label: quantity.label.clone(),
+                    resemblance,
+                    relevance: relevance(quantity, contact),
+                    extreme,
+                }));
+            }
+        }
+    }
+    for survey in &mut surveys {
+        survey.lines.sort_by(|a, b| {
+            value(&b.resemblance)
+                .total_cmp(&value(&a.resemblance))
+                .then(b.relevance.total_cmp(&a.relevance))
+                .then(a.key.cmp(&b.key))
+        });
+    }
+    surveys
+}
+
+fn value(resemblance: &Resemblance) -> f64 {
+    resemblance.value.unwrap_or(-1.0)
+}
+
+/// The comparison with the contact that is most alike; of equal ones the last, as for a trial's tests.
+fn nearest(compared: &[Option<Resemblance>]) -> Option<&Resemblance> {
+    let known = compared.iter().flatten();
+    known.max_by(|a, b| value(a).total_cmp(&value(b)))
+}

@@ -1,0 +1,103 @@
+//! Nouns read by themselves: all machines, blends or rigs, and the results of one rig.
+
+use crate::records::{
+    Blend, BlendCode, Component, Machine, Outcome, Rig, RigId, RunResult, TrialBlend, TrialSlug,
+};
+use crate::store::read::{Scope, nouns, runs, sound, trials};
+use crate::store::{Store, StoreError};
+
+impl Store {
+    /// All machines with their contacts, as they were entered.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_machines(&self) -> Result<Vec<Machine>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let machines = nouns::machines(&mut transaction, &mut problems).await?;
+        sound(machines, problems)
+    }
+
+    /// All blends with their composition, as they were entered.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_blends(&self) -> Result<Vec<Blend>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let blends = nouns::blends(&mut transaction, &mut problems).await?;
+        sound(blends, problems)
+    }
+
+    /// All components.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_components(&self) -> Result<Vec<Component>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let components = nouns::components(&mut transaction, &mut problems).await?;
+        sound(components, problems)
+    }
+
+    /// All rigs.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_rigs(&self) -> Result<Vec<Rig>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let rigs = nouns::rigs(&mut transaction, &mut problems).await?;
+        sound(rigs, problems)
+    }
+
+    /// What machines did later.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_outcomes(&self) -> Result<Vec<Outcome>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let outcomes = runs::outcomes(&mut transaction, &mut problems).await?;
+        sound(outcomes, problems)
+    }
+
+    /// Every result of a rig over all trials with every revision, also one that a correction moved to another rig.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_results_of_rig(&self, rig: &RigId) -> Result<Vec<RunResult>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let results = runs::results(&mut transaction, Scope::Rig(rig), &mut problems).await?;
+        sound(results, problems)
+    }
+
+    /// The blends of one trial with their roles.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_parts(&self, trial: &TrialSlug) -> Result<Vec<TrialBlend>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let found = trials::trials(&mut transaction, Scope::Trial(trial), &mut problems).await?;
+        let parts = found.into_iter().next().map(|trial| trial.blends);
+        sound(parts.unwrap_or_default(), problems)
+    }
+
+    /// In how many trials each blend takes part.
+    ///
+    /// # Errors
+    /// `Db`.
+    pub async fn count_trials_of_blends(&self) -> Result<Vec<(BlendCode, usize)>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let counts: Vec<(String, i64)> =
+            sqlx::query_as("SELECT blend, COUNT(*) FROM trial_blends GROUP BY blend ORDER BY blend")
+                .fetch_all(&mut *transaction)
+                .await?;
+        let counts = counts
+            .into_iter()
+            .filter_map(|(blend, count)| Some((BlendCode::new(&blend)?, usize::try_from(count).ok()?)));
+        Ok(counts.collect())
+    }
+}

@@ -1,0 +1,131 @@
+//! `/api/blends`, `/api/blends/{blend}`.
+
+use crate::desk::{BlendLine, BlendView, Change, Desk, Kin, Member, Trajectory};
+use crate::web::error::{AppError, JsonError};
+use crate::web::pages::blends::{asked_words, find_blend, sight_key};
+use crate::web::question::Pairs;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use serde_json::{Value, json};
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/api/blends", get(list_blends))
+        .route("/api/blends/{blend}", get(show_blend))
+}
+
+async fn list_blends(
+    State(desk): State<Arc<Desk>>,
+    pairs: Result<Pairs, AppError>,
+) -> Result<Json<Value>, JsonError> {
+    let blends = desk.blends(&asked_words(&pairs?)).await.map_err(AppError::from)?;
+    let lines: Vec<Value> = blends.iter().map(line).collect();
+    Ok(Json(json!({"total": lines.len(), "blends": lines})))
+}
+
+fn line(line: &BlendLine) -> Value {
+    let blend = &line.blend;
+    json!({
+        "blend": blend.code.to_string(),
+        "name": blend.name,
+        "kind": blend.kind.word(),
+        "made_on": blend.made_on.map(|date| date.to_string()),
+        "parent": blend.parent.as_ref().map(ToString::to_string),
+        "change": blend.change,
+        "trials": line.trials,
+    })
+}
+
+async fn show_blend(
+    State(desk): State<Arc<Desk>>,
+    code: Result<Path<String>, PathRejection>,
+) -> Result<Json<Value>, JsonError> {
+    Ok(Json(blend_json(&find_blend(&desk, code).await?)))
+}
+
+fn blend_json(view: &BlendView) -> Value {
+    let blend = &view.blend;
+    let parts = blend.composition.iter().zip(&view.classes);
+    json!({
+        "blend": blend.code.to_string(),
+        "name": blend.name,
+        "kind": blend.kind.word(),
+        "made_on": blend.made_on.map(|date| date.to_string()),
+        "parent": blend.parent.as_ref().map(ToString::to_string),
+        "change": blend.change,
+        "note": blend.note,
+        "kv40_mm2_s": blend.kv40_mm2_s,
+        "kv100_mm2_s": blend.kv100_mm2_s,
+        "viscosity_index": view.viscosity_index,
+        "density15_kg_m3": blend.density15_kg_m3,
+        "base_oil_kv40_mm2_s": blend.base_oil_kv40_mm2_s,
+        "nlgi": blend.nlgi,
+        "composition": parts.map(|((component, share), class)| json!({
+            "component": component.to_string(),
+            "class": class,
+            "wt_pct": share,
+        })).collect::<Vec<_>>(),
+        "sum_wt_pct": view.sum_pct,
+        "sum_is_off": view.sum_is_off(),
+        "family": view.lineage.members.iter().map(|one| member(one, view)).collect::<Vec<_>>(),
+        "family_goes_round": view.lineage.goes_round,
+        "trajectories": view.trajectories.iter().map(|one| trajectory(one, view)).collect::<Vec<_>>(),
+        "family_trials": view.family_trials,
+        "trials": view.trials.iter().map(|(head, part)| json!({
+            "trial": head.trial.to_string(),
+            "role": part.role.word(),
+            "level": part.level.map(|level| level.word()),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn code(view: &BlendView, member: usize) -> String {
+    view.lineage.members[member].blend.code.to_string()
+}
+
+fn member(member: &Member, view: &BlendView) -> Value {
+    json!({
+        "blend": member.blend.code.to_string(),
+        "parent": member.parent.map(|parent| code(view, parent)),
+        "depth": member.depth,
+        "kin": match member.kin {
+            Kin::Itself => "itself",
+            Kin::Ancestor => "ancestor",
+            Kin::Descendant => "descendant",
+            Kin::Relative => "relative",
+        },
+        "change": member.blend.change,
+    })
+}
+
+fn changes(changes: &[Change]) -> Vec<Value> {
+    let list = changes
+        .iter()
+        .map(|(component, from, to)| json!({"component": component, "from_wt_pct": from, "to_wt_pct": to}));
+    list.collect()
+}
+
+fn trajectory(of: &Trajectory, view: &BlendView) -> Value {
+    json!({
+        "trial": of.trial.trial.to_string(),
+        "key": of.key.to_string(),
+        "weight": of.weight,
+        "unit": of.strip.unit.word(),
+        "band": of.strip.band,
+        "members": of.stops.iter().map(|stop| json!({
+            "blend": code(view, stop.member),
+            "position": {"mean": stop.position.mean, "lo": stop.position.lo, "hi": stop.position.hi},
+            "estimate": {"value": stop.estimate.value, "capped": stop.estimate.capped, "runs": stop.estimate.runs},
+        })).collect::<Vec<_>>(),
+        "steps": of.steps.iter().map(|step| json!({
+            "from": code(view, step.from),
+            "to": code(view, step.to),
+            "moved": step.moved,
+            "sight": sight_key(step.sight),
+            "changes": step.changes.as_deref().map(changes),
+        })).collect::<Vec<_>>(),
+    })
+}

@@ -1,0 +1,118 @@
+//! `/api/machines`, `/api/machines/{machine}`.
+
+use crate::contact::terms::ContactTerms;
+use crate::desk::{Desk, FilmOil, MachineView};
+use crate::records::MachineContact;
+use crate::standing::{ContactSurvey, SurveyLine};
+use crate::units::Interval;
+use crate::web::error::{AppError, JsonError};
+use crate::web::pages::machines::find_machine;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use serde_json::{Value, json};
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/api/machines", get(list_machines))
+        .route("/api/machines/{machine}", get(show_machine))
+}
+
+async fn list_machines(State(desk): State<Arc<Desk>>) -> Result<Json<Value>, JsonError> {
+    let machines = desk.machines().await.map_err(AppError::from)?;
+    let lines = machines.iter().map(|(machine, trials)| {
+        json!({
+            "machine": machine.slug.to_string(),
+            "name": machine.name,
+            "kind": machine.kind,
+            "contacts": machine.contacts.iter().map(|contact| &contact.name).collect::<Vec<_>>(),
+            "trials": trials,
+        })
+    });
+    Ok(Json(
+        json!({"total": machines.len(), "machines": lines.collect::<Vec<_>>()}),
+    ))
+}
+
+async fn show_machine(
+    State(desk): State<Arc<Desk>>,
+    slug: Result<Path<String>, PathRejection>,
+) -> Result<Json<Value>, JsonError> {
+    Ok(Json(machine_json(&find_machine(&desk, slug).await?)))
+}
+
+fn machine_json(view: &MachineView) -> Value {
+    let machine = &view.machine;
+    let contacts = machine.contacts.iter().zip(&view.surveys);
+    json!({
+        "machine": machine.slug.to_string(),
+        "name": machine.name,
+        "kind": machine.kind,
+        "note": machine.note,
+        "caution": machine.caution,
+        "film_oil": match &view.film_oil {
+            FilmOil::KnownGood { blend, trial } => {
+                json!({"blend": blend.to_string(), "trial": trial.to_string()})
+            }
+            FilmOil::Usual => json!({"blend": null, "trial": null, "words": "ISO VG 220"}),
+        },
+        "contacts": contacts.map(|(contact, survey)| contact_json(contact, survey)).collect::<Vec<_>>(),
+        "without_contact": view.without_contact.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "trials": view.trials.iter().map(|head| head.trial.to_string()).collect::<Vec<_>>(),
+    })
+}
+
+fn contact_json(contact: &MachineContact, survey: &ContactSurvey) -> Value {
+    let words = |modes: &[crate::catalogue::Mode]| modes.iter().map(|mode| mode.word()).collect::<Vec<_>>();
+    let parameters: Value = serde_json::from_str(&contact.preset.parameters_json()).unwrap_or(Value::Null);
+    json!({
+        "contact": contact.name,
+        "share": contact.share,
+        "preset": contact.preset.word(),
+        "parameters": parameters,
+        "main_modes": words(&contact.main_modes),
+        "secondary_modes": words(&contact.secondary_modes),
+        "minor_modes": words(&contact.minor_modes),
+        "terms": survey.terms.as_ref().ok().map(terms_json),
+        "problem": survey.terms.as_ref().err(),
+        "marks": survey.terms.as_ref().map(|terms| terms.notes.clone()).unwrap_or_default(),
+        "methods": survey.lines.iter().map(line_json).collect::<Vec<_>>(),
+    })
+}
+
+fn both(range: Option<Interval>) -> Option<[f64; 2]> {
+    range.map(|range| [range.lo(), range.hi()])
+}
+
+fn terms_json(terms: &ContactTerms) -> Value {
+    json!({
+        "shape": terms.shape.map(|shape| shape.word()),
+        "ellipticity": both(terms.ellipticity),
+        "max_pressure_pa": both(terms.max_pressure_pa),
+        "mean_pressure_pa": both(terms.mean_pressure_pa),
+        "sliding_m_s": both(terms.sliding_m_s),
+        "slide_roll": both(terms.slide_roll),
+        "motion": terms.motion.map(|motion| motion.word()),
+        "bulk_temperature_c": both(terms.bulk_temperature_c),
+        "contact_temperature_c": both(terms.contact_temperature_c),
+        "film_ratio": both(terms.film_ratio),
+        "materials": terms.materials.map(|materials| materials.word()),
+        "time_share": both(terms.time_share),
+        "supply": terms.supply.map(|supply| supply.word()),
+        "friction_power_w_m2": both(terms.friction_power_w_m2),
+    })
+}
+
+fn line_json(line: &SurveyLine) -> Value {
+    json!({
+        "key": line.key.to_string(),
+        "method": line.key.method,
+        "quantity": line.key.quantity,
+        "resemblance": line.resemblance.value,
+        "relevance": line.relevance,
+        "beyond": line.resemblance.beyond.iter().map(|beyond| beyond.word()).collect::<Vec<_>>(),
+        "extreme": line.extreme,
+    })
+}

@@ -1,0 +1,112 @@
+//! `/api/rigs`, `/api/rigs/{rig}`. Readings and limits are in the unit that stands beside them.
+
+use crate::desk::{Desk, RigQuantity, RigView};
+use crate::standing::{OutOfControlSpan, RigChart};
+use crate::web::error::{AppError, JsonError};
+use crate::web::pages::rigs::find_rig;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use serde_json::{Value, json};
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/api/rigs", get(list_rigs))
+        .route("/api/rigs/{rig}", get(show_rig))
+}
+
+async fn list_rigs(State(desk): State<Arc<Desk>>) -> Result<Json<Value>, JsonError> {
+    let rigs = desk.rigs().await.map_err(AppError::from)?;
+    let lines = rigs.iter().map(|view| {
+        let alarmed = view.quantities.iter().filter_map(|one| one.chart.as_ref());
+        json!({
+            "rig": view.rig.id.to_string(),
+            "name": view.rig.name,
+            "lab": view.rig.lab,
+            "methods": view.rig.methods,
+            "reference_blend": view.rig.reference_blend.as_ref().map(ToString::to_string),
+            "results": view.results,
+            "charts_with_alarm": alarmed.filter(|chart| !chart.spans.is_empty()).count(),
+        })
+    });
+    Ok(Json(
+        json!({"total": rigs.len(), "rigs": lines.collect::<Vec<_>>()}),
+    ))
+}
+
+async fn show_rig(
+    State(desk): State<Arc<Desk>>,
+    id: Result<Path<String>, PathRejection>,
+) -> Result<Json<Value>, JsonError> {
+    let view = find_rig(&desk, id).await?;
+    Ok(Json(rig_json(&view)))
+}
+
+fn rig_json(view: &RigView) -> Value {
+    json!({
+        "rig": view.rig.id.to_string(),
+        "name": view.rig.name,
+        "lab": view.rig.lab,
+        "methods": view.rig.methods,
+        "reference_blend": view.rig.reference_blend.as_ref().map(ToString::to_string),
+        "results": view.results,
+        "quantities": view.quantities.iter().map(quantity_json).collect::<Vec<_>>(),
+    })
+}
+
+fn quantity_json(of: &RigQuantity) -> Value {
+    json!({
+        "key": of.key.to_string(),
+        "unit": of.quantity.unit.word(),
+        "results": of.results,
+        "chart": of.chart.as_ref().map(|chart| chart_json(chart, of)),
+        "in_doubt": of.marked.iter().map(|(result, span)| json!({
+            "id": result.id,
+            "trial": result.trial.to_string(),
+            "blend": result.blend.to_string(),
+            "date": result.date.map(|date| date.to_string()),
+            "as_written": result.value_as_written,
+            "span": span_json(span),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn chart_json(chart: &RigChart, of: &RigQuantity) -> Value {
+    let in_unit = |working: f64| of.quantity.scale.from_working(working);
+    json!({
+        "reference_blend": chart.reference.to_string(),
+        "centre": in_unit(chart.centre),
+        "lower": in_unit(chart.lower),
+        "upper": in_unit(chart.upper),
+        "provisional": chart.provisional,
+        "left_out": chart.left_out,
+        "stretches": chart.stretches.iter().map(|stretch| json!({
+            "first": stretch.first,
+            "runs": stretch.points,
+            "lower": stretch.limits.map(|limits| in_unit(limits.lower())),
+            "centre": stretch.limits.map(|limits| in_unit(limits.centre)),
+            "upper": stretch.limits.map(|limits| in_unit(limits.upper())),
+            "provisional": stretch.limits.map(|limits| limits.provisional),
+        })).collect::<Vec<_>>(),
+        "points": chart.points.iter().map(|point| json!({
+            "date": point.date.to_string(),
+            "replicate": point.replicate,
+            "value": point.value,
+            "weighted_mean": in_unit(point.ewma),
+            "alarm": point.is_alarm(),
+            "signals": point.signals.iter().map(|rule| rule.words()).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "out_of_control": chart.spans.iter().map(span_json).collect::<Vec<_>>(),
+    })
+}
+
+fn span_json(span: &OutOfControlSpan) -> Value {
+    json!({
+        "after": span.after.map(|date| date.to_string()),
+        "first_alarm": span.first_alarm.to_string(),
+        "last_alarm": span.last_alarm.to_string(),
+        "until": span.until.map(|date| date.to_string()),
+    })
+}

@@ -1,0 +1,442 @@
+//! `/rigs` and `/rigs/{id}`: the control chart of each rig's reference oil, what its rules say, and which results fall
+//! where the rig was out of control.
+
+use crate::charts::{
+    Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart, number_words,
+};
+use crate::desk::{Desk, RigQuantity, RigView};
+use crate::records::RigId;
+use crate::standing::{OutOfControlSpan, RigChart};
+use crate::stats::control::Rule;
+use crate::web::error::{AppError, html};
+use crate::web::frame::{Frame, Section};
+use crate::web::pages::blends;
+use crate::web::pages::comparison::plot::axis_kind;
+use crate::web::question::encoded_step;
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/rigs", get(list_rigs))
+        .route("/rigs/{rig}", get(show_rig))
+}
+
+async fn list_rigs(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
+    html(&RigsPage::new(&desk.rigs().await?))
+}
+
+async fn show_rig(
+    State(desk): State<Arc<Desk>>,
+    id: Result<Path<String>, PathRejection>,
+) -> Result<Response, AppError> {
+    html(&RigPage::new(&find_rig(&desk, id).await?))
+}
+
+/// The rig that an address names.
+pub(crate) async fn find_rig(
+    desk: &Desk,
+    id: Result<Path<String>, PathRejection>,
+) -> Result<RigView, AppError> {
+    let none = || AppError::not_found("No rig has this name.");
+    let id = id.ok().and_then(|Path(id)| RigId::new(&id));
+    desk.rig(&id.ok_or_else(none)?).await?.ok_or_else(none)
+}
+
+/// Where a rig's page is.
+pub(crate) fn href(id: &RigId) -> String {
+    format!("/rigs/{}", encoded_step(id.as_str()))
+}
+
+struct Line {
+    id: String,
+    href: String,
+    name: String,
+    lab: String,
+    methods: String,
+    reference: String,
+    results: usize,
+    state: String,
+    is_warned: bool,
+}
+
+/// All rigs.
+#[derive(Template)]
+#[template(path = "rigs/list.html")]
+pub(crate) struct RigsPage {
+    frame: Frame,
+    rigs: Vec<Line>,
+}
+
+impl RigsPage {
+    fn new(rigs: &[RigView]) -> Self {
+        Self {
+            frame: Frame::new("Rigs").of(Section::Rigs),
+            rigs: rigs.iter().map(line).collect(),
+        }
+    }
+}
+
+fn line(view: &RigView) -> Line {
+    let charts: Vec<&RigChart> = view
+        .quantities
+        .iter()
+        .filter_map(|one| one.chart.as_ref())
+        .collect();
+    let warned = charts.iter().filter(|chart| !chart.spans.is_empty()).count();
+    let marked: usize = view.quantities.iter().map(|one| one.marked.len()).sum();
+    let state = match (charts.len(), warned) {
+        (0, _) if view.rig.reference_blend.is_none() => "no reference oil named".to_string(),
+        (0, _) => "too few runs of the reference oil".to_string(),
+        (all, 0) => format!("{} without alarm", words::count(all, "chart")),
+        (all, warned) => format!(
+            "{warned} of {} with an alarm; {} in doubt",
+            words::count(all, "chart"),
+            words::count(marked, "result")
+        ),
+    };
+    Line {
+        id: view.rig.id.to_string(),
+        href: href(&view.rig.id),
+        name: view.rig.name.clone(),
+        lab: view.rig.lab.clone(),
+        methods: view.rig.methods.join(", "),
+        reference: view
+            .rig
+            .reference_blend
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default(),
+        results: view.results,
+        state,
+        is_warned: warned > 0,
+    }
+}
+
+struct SignalRow {
+    number: usize,
+    date: String,
+    value: String,
+    rules: String,
+    is_alarm: bool,
+}
+
+struct PointRow {
+    date: String,
+    replicate: u32,
+    value: String,
+    weighted_mean: String,
+    stretch: usize,
+    rules: String,
+}
+
+struct StretchRow {
+    number: usize,
+    from: String,
+    runs: usize,
+    lower: String,
+    centre: String,
+    upper: String,
+    kind: &'static str,
+}
+
+struct MarkedRow {
+    blend: String,
+    blend_href: String,
+    trial: String,
+    trial_href: String,
+    date: String,
+    value: String,
+    span: String,
+}
+
+struct ChartBlock {
+    id: String,
+    key: String,
+    title: String,
+    standard: String,
+    label: String,
+    unit: &'static str,
+    method_href: String,
+    results: usize,
+    is_charted: bool,
+    finding: String,
+    provisional: bool,
+    wide: Svg,
+    narrow: Svg,
+    signals: Vec<SignalRow>,
+    stretches: Vec<StretchRow>,
+    points: Vec<PointRow>,
+    spans: Vec<String>,
+    marked: Vec<MarkedRow>,
+    left_out: usize,
+}
+
+/// One rig.
+#[derive(Template)]
+#[template(path = "rigs/show.html")]
+pub(crate) struct RigPage {
+    frame: Frame,
+    slug: String,
+    id: String,
+    name: String,
+    lab: String,
+    reference: String,
+    reference_href: String,
+    methods: Vec<(String, String)>,
+    charts: Vec<ChartBlock>,
+    not_charted: Vec<ChartBlock>,
+}
+
+impl RigPage {
+    fn new(view: &RigView) -> Self {
+        let rig = &view.rig;
+        let blocks = view.quantities.iter().map(block);
+        let (charts, not_charted) = blocks.partition(|block| block.is_charted);
+        let reference = rig.reference_blend.as_ref();
+        Self {
+            frame: Frame::new(format!("Rig {}", rig.id)).of(Section::Rigs),
+            slug: encoded_step(rig.id.as_str()),
+            id: rig.id.to_string(),
+            name: rig.name.clone(),
+            lab: rig.lab.clone(),
+            reference: reference.map(ToString::to_string).unwrap_or_default(),
+            reference_href: reference.map(blends::href).unwrap_or_default(),
+            methods: rig
+                .methods
+                .iter()
+                .map(|id| (format!("/methods/{}", encoded_step(id)), id.clone()))
+                .collect(),
+            charts,
+            not_charted,
+        }
+    }
+}
+
+fn block(of: &RigQuantity) -> ChartBlock {
+    let quantity = &of.quantity;
+    let mut block = ChartBlock {
+        id: words::anchor(&of.key.to_string()),
+        key: of.key.to_string(),
+        title: of.title.clone(),
+        standard: of.standard.clone(),
+        label: quantity.label.clone(),
+        unit: words::unit(quantity.unit),
+        method_href: format!("/methods/{}", encoded_step(&of.key.method)),
+        results: of.results,
+        is_charted: false,
+        finding: String::new(),
+        provisional: false,
+        wide: Svg::default(),
+        narrow: Svg::default(),
+        signals: Vec::new(),
+        stretches: Vec::new(),
+        points: Vec::new(),
+        spans: Vec::new(),
+        marked: of
+            .marked
+            .iter()
+            .map(|(result, span)| marked(result, span, of))
+            .collect(),
+        left_out: 0,
+    };
+    let Some(chart) = &of.chart else { return block };
+    let finding = finding(chart);
+    let described = described(chart, of, &finding);
+    block.is_charted = true;
+    block.provisional = chart.provisional;
+    block.wide = control_chart(&described, Width::Wide);
+    block.narrow = control_chart(&described, Width::Narrow);
+    block.finding = finding;
+    block.signals = signals(chart, of);
+    block.stretches = stretches(chart, of);
+    block.points = points(chart, of);
+    block.spans = chart.spans.iter().map(span_words).collect();
+    block.left_out = chart.left_out;
+    block
+}
+
+/// A working value in the quantity's unit.
+fn in_unit(of: &RigQuantity, working: f64) -> String {
+    number_words(of.quantity.scale.from_working(working))
+}
+
+/// What the chart shows, in one sentence.
+pub(crate) fn finding(chart: &RigChart) -> String {
+    let runs = words::count(chart.points.len(), "run");
+    let alarms = chart.points.iter().filter(|point| point.is_alarm()).count();
+    let provisional = if chart.provisional {
+        "; the limits are provisional"
+    } else {
+        ""
+    };
+    let what = match (alarms, chart.spans.last()) {
+        (0, _) => "no rule says that the level has moved".to_string(),
+        (number, Some(last)) => format!(
+            "{} with an alarm, the last on {}",
+            words::count(number, "run"),
+            words::date(Some(last.last_alarm))
+        ),
+        (number, None) => format!("{} with an alarm", words::count(number, "run")),
+    };
+    format!("{runs} of {}: {what}{provisional}.", chart.reference)
+}
+
+/// The numbers that mark signals in a chart are those of the list under it.
+fn numbered(chart: &RigChart) -> Vec<(usize, usize)> {
+    let fired = chart
+        .points
+        .iter()
+        .enumerate()
+        .filter(|(_, point)| !point.signals.is_empty());
+    fired
+        .enumerate()
+        .map(|(number, (place, _))| (place, number + 1))
+        .collect()
+}
+
+fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart {
+    let numbers = numbered(chart);
+    let points = chart.points.iter().enumerate().map(|(place, point)| {
+        let number = numbers
+            .iter()
+            .find(|(at, _)| *at == place)
+            .map(|(_, number)| *number);
+        ControlPoint {
+            reading: point.working,
+            weighted_mean: point.ewma,
+            signal: number.map(|number| number.to_string()).unwrap_or_default(),
+            title: format!(
+                "{}: {}",
+                words::date(Some(point.date)),
+                words::with_unit(&number_words(point.value), of.quantity.unit)
+            ),
+        }
+    });
+    let stretches = chart.stretches.iter().map(|stretch| ControlStretch {
+        first: stretch.first,
+        runs: stretch.points,
+        limits: stretch
+            .limits
+            .map(|limits| (limits.lower(), limits.centre, limits.upper())),
+        certainty: if stretch.limits.is_some_and(|limits| !limits.provisional) {
+            Certainty::Settled
+        } else {
+            Certainty::Provisional
+        },
+    });
+    let date = |point: Option<&crate::standing::ChartPoint>| {
+        point.map(|point| point.date.to_string()).unwrap_or_default()
+    };
+    ControlChart {
+        kind: axis_kind(of.quantity.scale),
+        points: points.collect(),
+        stretches: stretches.collect(),
+        dates: (date(chart.points.first()), date(chart.points.last())),
+        finding: format!("{}: {finding}", of.quantity.label),
+    }
+}
+
+fn rules(rules: &[Rule]) -> String {
+    rules
+        .iter()
+        .map(|rule| rule.words())
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+fn signals(chart: &RigChart, of: &RigQuantity) -> Vec<SignalRow> {
+    let rows = numbered(chart).into_iter().map(|(place, number)| {
+        let point = &chart.points[place];
+        SignalRow {
+            number,
+            date: words::date(Some(point.date)),
+            value: words::with_unit(&number_words(point.value), of.quantity.unit),
+            rules: rules(&point.signals),
+            is_alarm: point.is_alarm(),
+        }
+    });
+    rows.collect()
+}
+
+fn stretches(chart: &RigChart, of: &RigQuantity) -> Vec<StretchRow> {
+    let rows = chart.stretches.iter().enumerate().map(|(at, stretch)| {
+        let limits = stretch.limits.map(|limits| {
+            let ends = [limits.lower(), limits.centre, limits.upper()];
+            ends.map(|working| in_unit(of, working))
+        });
+        let [lower, centre, upper] = limits.unwrap_or_default();
+        StretchRow {
+            number: at + 1,
+            from: words::date(chart.points.get(stretch.first).map(|point| point.date)),
+            runs: stretch.points,
+            lower,
+            centre,
+            upper,
+            kind: match stretch.limits {
+                None => "no limits: too few runs",
+                Some(limits) if limits.provisional => "provisional",
+                Some(_) => "from its own runs",
+            },
+        }
+    });
+    rows.collect()
+}
+
+fn points(chart: &RigChart, of: &RigQuantity) -> Vec<PointRow> {
+    let stretch_of = |place: usize| {
+        let own = |stretch: &crate::standing::ChartStretch| {
+            (stretch.first..stretch.first + stretch.points).contains(&place)
+        };
+        chart.stretches.iter().position(own).map_or(0, |at| at + 1)
+    };
+    let rows = chart.points.iter().enumerate().map(|(place, point)| PointRow {
+        date: words::date(Some(point.date)),
+        replicate: point.replicate,
+        value: number_words(point.value),
+        weighted_mean: in_unit(of, point.ewma),
+        stretch: stretch_of(place),
+        rules: rules(&point.signals),
+    });
+    rows.collect()
+}
+
+/// `after 4 March 2024 until 9 May 2024 (alarm on 2 April 2024)`.
+pub(crate) fn span_words(span: &OutOfControlSpan) -> String {
+    let day = |date| words::date(Some(date));
+    let after = span.after.map_or_else(
+        || "from the first run".to_string(),
+        |date| format!("after {}", day(date)),
+    );
+    let until = span
+        .until
+        .map_or_else(|| "up to now".to_string(), |date| format!("until {}", day(date)));
+    let alarm = if span.first_alarm == span.last_alarm {
+        format!("alarm on {}", day(span.first_alarm))
+    } else {
+        format!(
+            "alarms from {} to {}",
+            day(span.first_alarm),
+            day(span.last_alarm)
+        )
+    };
+    format!("{after} {until} ({alarm})")
+}
+
+fn marked(result: &crate::records::RunResult, span: &OutOfControlSpan, of: &RigQuantity) -> MarkedRow {
+    MarkedRow {
+        blend: result.blend.to_string(),
+        blend_href: blends::href(&result.blend),
+        trial: result.trial.to_string(),
+        trial_href: format!("/trials/{}", encoded_step(result.trial.as_str())),
+        date: words::date(result.date),
+        value: words::with_unit(&words::value(&result.value), of.quantity.unit),
+        span: span_words(span),
+    }
+}
