@@ -6,6 +6,7 @@ mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
 mod error;
+pub mod explain;
 mod folder;
 mod judged;
 mod standing_json;

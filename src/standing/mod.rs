@@ -23,6 +23,6 @@ pub use judge::judge;
 pub use prepare::HEAD_ROOM;
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
-    LeftOut, Position, RunMark, Standing, Strip, TestStanding, Tip, Validity,
+    LeftOut, Position, RunMark, Scatter, Standing, Strip, TestStanding, Tip, Validity,
 };
 pub use what_if::{USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

@@ -470,6 +470,8 @@ impl Sample {
             }),
             estimates,
             precision: "published repeatability, updated by repeats in this trial".to_string(),
+            scatter: None,
+            decided: Default::default(),
         }
     }
 }
