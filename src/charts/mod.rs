@@ -9,6 +9,8 @@
 
 mod bars;
 mod contact_picture;
+mod footprint;
+mod ladder;
 mod lanes;
 mod marks;
 mod pen;
@@ -20,6 +22,8 @@ mod ticks;
 
 pub use bars::{Amount, contribution_bar, share_bar, weight_bar};
 pub use contact_picture::{ContactKind, ContactPicture, Detail};
+pub use footprint::{FootprintChart, Outline};
+pub use ladder::LadderChart;
 pub use marks::{MARKS, legend_control, legend_mark, mark_words};
 pub use role::Role;
 pub use scale::{POSITION_HI, POSITION_LO, Width};

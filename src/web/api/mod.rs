@@ -1,5 +1,6 @@
 //! JSON. Numbers are SI with the unit in the key; the same request gives the same bytes.
 
+mod explanation;
 mod health;
 mod methods;
 mod trials;
@@ -13,5 +14,6 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .merge(health::router())
         .merge(trials::router())
+        .merge(explanation::router())
         .merge(methods::router())
 }

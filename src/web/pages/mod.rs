@@ -2,6 +2,7 @@
 
 mod about;
 pub(crate) mod comparison;
+pub(crate) mod explanation;
 pub(crate) mod methods;
 mod trials;
 
@@ -14,6 +15,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .merge(trials::router())
         .merge(comparison::router())
+        .merge(explanation::router())
         .merge(methods::router())
         .merge(about::router())
 }
