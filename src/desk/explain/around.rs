@@ -29,7 +29,7 @@ pub(crate) fn apart(case: &Case<'_>) -> Vec<String> {
     };
     let words = |working: f64| amount(case.quantity, working, Some(scatter.repeatability));
     let mut lines = vec![format!(
-        "Two single results on one rig differ by less than {} (r) in 95 of 100 cases, between two laboratories by less than {} (R): {}.",
+        "Two single results on one rig differ by no more than {} (r) in 95 of 100 cases, between two laboratories by no more than {} (R): {}.",
         words(scatter.repeatability),
         words(scatter.reproducibility),
         case.test.precision
@@ -162,15 +162,15 @@ fn is_scored(case: &Case<'_>, mode: crate::catalogue::Mode) -> bool {
 /// Values of the method that were remembered, not seen.
 fn from_memory(case: &Case<'_>) -> Option<String> {
     let own = own_paths(case);
-    let remembered: Vec<&str> = case
+    let remembered: Vec<String> = case
         .method
         .sources
         .iter()
         .filter(|value| value.mark == Mark::Memory && own(&value.path))
         .map(|value| plain_path(&value.path))
         .collect();
-    let distinct: std::collections::BTreeSet<&str> = remembered.into_iter().collect();
-    let list: Vec<String> = distinct.into_iter().map(str::to_string).collect();
+    let distinct: std::collections::BTreeSet<String> = remembered.into_iter().collect();
+    let list: Vec<String> = distinct.into_iter().collect();
     (!list.is_empty()).then(|| {
         format!(
             "Of this method the following are from memory and were not seen in the standard: {}.",
@@ -191,9 +191,9 @@ fn own_paths<'a>(case: &Case<'a>) -> impl Fn(&str) -> bool + use<'a> {
 }
 
 /// The last words of a path: `precision r`, `speed rpm`.
-fn plain_path(path: &str) -> &str {
+fn plain_path(path: &str) -> String {
     let last = path.rsplit('.').next().unwrap_or(path);
-    match last {
+    let words = match last {
         "ball_diameter_m" => "ball diameter",
         "speed_rpm" => "speed",
         "pinion_rpm" => "speed of the pinion",
@@ -214,8 +214,13 @@ fn plain_path(path: &str) -> &str {
         "level" => "level of the precision",
         "modes" => "failure modes that it scores",
         "friction_coefficient" => "friction coefficient",
-        other => other,
-    }
+        other => {
+            let suffixes = ["_m", "_n", "_c", "_rpm", "_hz", "_deg", "_nm"];
+            let bare = suffixes.iter().find_map(|suffix| other.strip_suffix(suffix));
+            return bare.unwrap_or(other).replace('_', " ");
+        }
+    };
+    words.to_string()
 }
 
 /// Every number's source.
@@ -239,7 +244,7 @@ pub(crate) fn sources(case: &Case<'_>) -> Vec<Footnote> {
         let mut by_source: Vec<((Mark, &str), Vec<String>)> = Vec::new();
         for value in values {
             let key = (value.mark, value.source.as_str());
-            let name = plain_path(&value.path).to_string();
+            let name = plain_path(&value.path);
             match by_source.iter_mut().find(|(known, _)| *known == key) {
                 Some((_, names)) => names.push(name),
                 None => by_source.push((key, vec![name])),

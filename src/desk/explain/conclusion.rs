@@ -93,11 +93,16 @@ fn verdict(case: &Case<'_>, number: Option<&Number>, witnesses: &[Witness<'_>]) 
         };
     }
     let own = spoken.iter().find(|w| w.test.key == case.test.key);
-    let others: Vec<_> = spoken.iter().filter(|w| w.test.key != case.test.key).collect();
-    let agree = others.iter().filter(|w| !w.is_beaten).count();
+    let others: Vec<_> = spoken
+        .iter()
+        .filter(|w| w.is_beaten.is_some() && w.test.key != case.test.key)
+        .collect();
+    let agree = others.iter().filter(|w| w.is_beaten == Some(false)).count();
     let leads = case.standing.leader.as_ref() == Some(case.blend);
     match own {
-        Some(own) if !own.is_beaten && leads && (others.is_empty() || agree > 0) => Verdict::Yes,
+        Some(own) if own.is_beaten == Some(false) && leads && (others.is_empty() || agree > 0) => {
+            Verdict::Yes
+        }
         _ => Verdict::NotByItself,
     }
 }
@@ -116,11 +121,11 @@ fn answer(case: &Case<'_>, verdict: Verdict, witnesses: &[Witness<'_>]) -> Strin
 fn yes(case: &Case<'_>, witnesses: &[Witness<'_>]) -> String {
     let others = witnesses
         .iter()
-        .filter(|w| w.is_run && w.test.key != case.test.key);
+        .filter(|w| w.is_beaten.is_some() && w.test.key != case.test.key);
     let others: Vec<&Witness<'_>> = others.collect();
-    let agree = others.iter().filter(|w| !w.is_beaten).count();
+    let agree = others.iter().filter(|w| w.is_beaten == Some(false)).count();
     if others.is_empty() {
-        return "Yes, under these weights: this test resembles the machine. No other that does was run on it."
+        return "Yes, under these weights: this test resembles the machine. No other that does was run on it and on another candidate."
             .to_string();
     }
     let verb = if agree == 1 { "does" } else { "do" };
@@ -168,8 +173,7 @@ fn in_this_test(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
     let value = number_with_unit(number, case.quantity);
     Some(match (better.is_empty(), equal.is_empty(), number.bound) {
         (true, true, _) => format!(
-            "The number is real: with {value} {} has the {} {what} of the {} candidates with a result.",
-            case.blend,
+            "The number is real: {value} is the {} {what} of the {} candidates with a result.",
             if case.quantity.better.sign() > 0.0 {
                 "highest"
             } else {
@@ -376,28 +380,21 @@ fn others_say(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<String> {
         let words = chosen.iter().take(2).map(|w| case.line(w));
         words.collect::<Vec<_>>().join("; ")
     };
-    if worse.is_empty() {
-        return Some(format!(
-            "Beside the known good {blend} is worse by more than the scatter in none of {} that {} the machine ({}).",
-            the(judged.len(), kind),
-            that(judged.len()),
-            lines(&judged)
-        ));
-    }
-    Some(format!(
-        "In {} that {} the machine {blend} is worse than the known good by more than the scatter ({}).",
-        share(worse.len(), judged.len(), kind),
-        that(judged.len()),
-        lines(&worse)
-    ))
-}
-
-fn the(number: usize, one: &str) -> String {
-    if number == 1 {
-        format!("the one {one}")
-    } else {
-        format!("the {number} {one}s")
-    }
+    let lines = lines(if worse.is_empty() { &judged } else { &worse });
+    let beside = "than the known good by more than the scatter";
+    Some(match (worse.len(), judged.len()) {
+        (0, 1) => {
+            format!("In the one {kind} that resembles the machine {blend} is not worse {beside} ({lines}).")
+        }
+        (0, n) => format!(
+            "In none of the {n} {kind}s that resemble the machine {blend} is worse {beside} ({lines})."
+        ),
+        (k, n) => format!(
+            "In {} that {} the machine {blend} is worse {beside} ({lines}).",
+            share(k, n, kind),
+            that(n)
+        ),
+    })
 }
 
 /// The blend beside the front-runner in the tests that resemble the machine.
@@ -413,24 +410,20 @@ fn against_front(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<String> {
     };
     let (behind, ahead) = (count(Told::Worse), count(Told::Better));
     let blend = case.blend;
-    let of = the(judged.len(), "such test");
-    let run = if judged.len() == 1 {
-        "that was run on both"
-    } else {
-        "that were run on both"
+    let front = format!("{front}, which is in front in the standing,");
+    let n = judged.len();
+    let of = |part: usize| match (part, n) {
+        (_, 1) => "the one such test that was run on both".to_string(),
+        (part, n) if part == n => format!("all {n} such tests that were run on both"),
+        (part, n) => format!("{part} of the {n} such tests that were run on both"),
     };
     Some(match (behind, ahead) {
-        (0, 0) => {
-            format!("{front}, which is in front in the standing, cannot be told apart from it in {of} {run}.")
-        }
-        (0, ahead) => {
-            format!("It is better than {front}, which is in front in the standing, in {ahead} of {of} {run}.")
-        }
-        (behind, 0) => format!(
-            "{front}, which is in front in the standing, is better than {blend} in {behind} of {of} {run}."
-        ),
+        (0, 0) => format!("{front} cannot be told apart from it in {}.", of(n)),
+        (0, ahead) => format!("{front} is worse than {blend} in {}.", of(ahead)),
+        (behind, 0) => format!("{front} is better than {blend} in {}.", of(behind)),
         (behind, ahead) => format!(
-            "{front}, which is in front in the standing, is better than {blend} in {behind} of {of} {run}, and worse in {ahead}."
+            "{front} is better than {blend} in {}, and worse in {ahead}.",
+            of(behind)
         ),
     })
 }

@@ -6,8 +6,9 @@ use crate::contact::element::FreshContact;
 use crate::contact::hertz::{mean_pressure_on_band_pa, mean_pressure_on_scar_pa};
 use crate::desk::explain::Case;
 use crate::desk::explain::words::tidy;
-use crate::records::MachineContact;
+use crate::records::{MachineContact, Role};
 use crate::resemblance;
+use crate::units::Unit;
 use serde::Serialize;
 
 /// A contact area with its sizes in m.
@@ -142,10 +143,14 @@ fn taken_at(case: &Case<'_>) -> String {
     let decided = case.test.decided;
     let quantity = case.quantity;
     let unit = quantity.unit.word();
-    let whose = if decided.step.is_some() || decided.scar_m.is_some() {
-        "the middle of what the reference oils read, or without any the candidates"
-    } else {
-        "the method's usual value"
+    let references = case.dossier.with_role(Role::Reference);
+    let by_references = references
+        .into_iter()
+        .any(|oil| case.test.estimates.contains_key(oil));
+    let whose = match (decided.step.or(decided.scar_m), by_references) {
+        (Some(_), true) => "the middle of what the reference oils read",
+        (Some(_), false) => "the middle of what the candidates read",
+        (None, _) => "the method's usual value",
     };
     if quantity.pressure_from == PressureFrom::WornToFresh {
         let nominal = quantity.nominal.map(|scar| scar * quantity.unit.factor());
@@ -162,6 +167,9 @@ fn taken_at(case: &Case<'_>) -> String {
     }
     match (decided.step.or(quantity.nominal), &quantity.load_of) {
         _ if quantity.pressure_from != PressureFrom::DecidingLoad => "at the method's load".to_string(),
+        (Some(step), None) if quantity.unit == Unit::Stage => {
+            format!("at stage {}, {whose}", number_words(step))
+        }
         (Some(step), None) => format!("at {} {unit}, {whose}", number_words(step)),
         (Some(step), Some(_)) => format!("at the load that decides it, {} {unit}", number_words(step)),
         (None, _) => "at the method's load".to_string(),

@@ -57,8 +57,9 @@ pub(crate) struct Witness<'a> {
     pub(crate) is_run: bool,
     pub(crate) against_good: Option<Difference>,
     pub(crate) against_front: Option<Difference>,
-    /// Whether another candidate of the standing is better by more than the critical difference.
-    pub(crate) is_beaten: bool,
+    /// Whether another candidate of the standing is better by more than the critical difference; `None` where no
+    /// other can be judged beside it.
+    pub(crate) is_beaten: Option<bool>,
 }
 
 /// The contact that a test resembles most among those for whose failure modes it speaks.
@@ -94,9 +95,11 @@ fn witness<'a>(case: &Case<'a>, test: &'a TestStanding) -> Option<Witness<'a>> {
     let good = case.reference(test, Level::KnownGood);
     let against = |other: &BlendCode| difference(case.dossier, test, quantity, case.blend, other);
     let rivals = case.standing.candidates.iter().filter(|c| c.out.is_none());
-    let is_beaten = rivals
+    let beside: Vec<Told> = rivals
         .filter(|rival| &rival.blend != case.blend)
-        .any(|rival| against(&rival.blend).is_some_and(|d| d.told == Told::Worse));
+        .filter_map(|rival| against(&rival.blend).map(|difference| difference.told))
+        .collect();
+    let is_beaten = (!beside.is_empty()).then(|| beside.contains(&Told::Worse));
     Some(Witness {
         test,
         quantity,

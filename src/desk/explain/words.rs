@@ -75,7 +75,9 @@ fn parts(label: &str) -> (String, Option<String>) {
 }
 
 /// The words a label may start with that take no article.
-const WITHOUT_ARTICLE: [&str; 5] = ["iron", "grease", "wear", "load cycles", "friction and"];
+const WITHOUT_ARTICLE: [&str; 2] = ["wear", "load cycles"];
+/// The words a label may start with of which there is so much.
+const MASSES: [&str; 2] = ["iron", "grease"];
 
 fn with_article(what: &str) -> String {
     if WITHOUT_ARTICLE.iter().any(|word| what.starts_with(word)) {
@@ -108,6 +110,10 @@ pub(crate) fn heading(
             "Does having no failure up to stage {stage}, a result above stage {stage}, make {blend} the better {fluid} for this {machine}?"
         );
     }
+    if MASSES.iter().any(|word| what.starts_with(word)) {
+        let on = on.map(|on| format!(" of {on}")).unwrap_or_default();
+        return format!("Does {value} of {what}{on} make {blend} the better {fluid} for this {machine}?");
+    }
     let on = on.map(|on| format!(" ({on})")).unwrap_or_default();
     let value = value.strip_prefix("stage ").unwrap_or(&value).to_string();
     let joint = if number.bound == Bound::At { "of " } else { "" };
@@ -135,7 +141,13 @@ pub(crate) fn amount(quantity: &Quantity, working: f64, repeatability: Option<f6
     }
 }
 
+/// A count of steps: the steps of a ladder are not quite equal, so that 1.9 of them is about 2.
 fn count_of(number: f64, one: &str) -> String {
+    let whole = number.round();
+    let about = (number - whole).abs() > 1e-6 && (number - whole).abs() < 0.3 && whole >= 1.0;
+    if about {
+        return format!("about {}", count_of(whole, one));
+    }
     let text = tidy(number);
     if text == "1" {
         format!("1 {one}")

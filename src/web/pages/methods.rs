@@ -5,10 +5,11 @@ use crate::catalogue::{Better, Category, Method, MethodContact, Origin, Precisio
 use crate::charts::{Detail, Svg, number_words};
 use crate::contact::element::Loading;
 use crate::desk::Desk;
+use crate::records::TrialSlug;
 use crate::web::contact_view::{Dimension, dimensions, picture_of, picture_of_contact};
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
-use crate::web::question::encoded;
+use crate::web::question::{Pairs, encoded};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -31,8 +32,16 @@ async fn list_methods(State(desk): State<Arc<Desk>>) -> Result<Response, AppErro
 async fn show_method(
     State(desk): State<Arc<Desk>>,
     id: Result<Path<String>, PathRejection>,
+    pairs: Pairs,
 ) -> Result<Response, AppError> {
-    html(&MethodPage::new(&find_method(&desk, id).await?))
+    let came_from = pairs.0.iter().find(|(field, _)| field == "trial");
+    let page = MethodPage {
+        came_from: came_from
+            .and_then(|(_, slug)| TrialSlug::new(slug))
+            .map(|slug| encoded(slug.as_str())),
+        ..MethodPage::new(&find_method(&desk, id).await?)
+    };
+    html(&page)
 }
 
 /// The method that an address names.
@@ -169,6 +178,8 @@ pub(crate) struct MethodPage {
     cost: String,
     sources: Vec<SourceRow>,
     is_own: bool,
+    /// The trial from whose explanation a reader came, as it stands in an address.
+    came_from: Option<String>,
 }
 
 impl MethodPage {
@@ -209,6 +220,7 @@ impl MethodPage {
             cost: cost(method),
             sources: sources(method),
             is_own: method.origin == Origin::Own,
+            came_from: None,
         }
     }
 }
