@@ -160,6 +160,83 @@ fn the_explanation_prints_to_paper() {
     });
 }
 
+const HEADER: &str = "blend,method,quantity,value,unit,replicate,campaign";
+
+#[test]
+fn an_import_with_a_refused_row_writes_nothing_and_the_mended_one_writes_its_row() {
+    in_browser(Scripting::Off, |bench| async move {
+        let page = &bench.client;
+        bench.open("/import?trial=pitch-drive-full").await;
+        let good = "T-03,fb_ep_oil,weld,250,kgf,1,browser";
+        bench
+            .paste(&format!(
+                "{HEADER}\n{good}\nT-99,fb_ep_oil,weld,250,kgf,1,browser\n"
+            ))
+            .await;
+        page.wait().for_element(Locator::Css("[data-row]")).await.unwrap();
+        assert_eq!(page.find_all(Locator::Css("[data-row]")).await.unwrap().len(), 2);
+        let confirm = page.find_all(Locator::Css("[data-confirm-form]")).await.unwrap();
+        assert!(confirm.is_empty(), "a file with a refused row can be written");
+        bench.open("/import?trial=pitch-drive-full").await;
+        bench.paste(&format!("{HEADER}\n{good}\n")).await;
+        let write = Locator::Css("[data-confirm-form] button");
+        page.wait()
+            .for_element(write)
+            .await
+            .unwrap()
+            .click()
+            .await
+            .unwrap();
+        page.wait()
+            .for_element(Locator::Css("[data-added='1']"))
+            .await
+            .unwrap();
+        bench.end().await;
+    });
+}
+
+#[test]
+fn a_correction_stands_beside_what_it_corrects() {
+    in_browser(Scripting::Off, |bench| async move {
+        let page = &bench.client;
+        bench.open("/trials/pitch-drive-full/results").await;
+        let before = page.find_all(Locator::Css("[data-result]")).await.unwrap().len();
+        let weld = "//tr[contains(., 'Weld load')]//a[contains(@href, '/correct')]";
+        page.find(Locator::XPath(weld))
+            .await
+            .unwrap()
+            .click()
+            .await
+            .unwrap();
+        let value = page
+            .wait()
+            .for_element(Locator::Css("input[name='value']"))
+            .await
+            .unwrap();
+        value.clear().await.unwrap();
+        value.send_keys("126").await.unwrap();
+        let reason = page.find(Locator::Css("input[name='reason']")).await.unwrap();
+        reason.send_keys("misread by one step").await.unwrap();
+        let enter = page.find(Locator::Css("[data-result-form] button"));
+        enter.await.unwrap().click().await.unwrap();
+        page.wait()
+            .for_element(Locator::Css("[data-results]"))
+            .await
+            .unwrap();
+        let after = page.find_all(Locator::Css("[data-result]")).await.unwrap().len();
+        assert_eq!(after, before + 1);
+        let shown = page
+            .find(Locator::Css("[data-results]"))
+            .await
+            .unwrap()
+            .text()
+            .await
+            .unwrap();
+        assert!(shown.contains("misread by one step"));
+        bench.end().await;
+    });
+}
+
 #[test]
 fn without_scripting_no_script_of_the_page_runs() {
     in_browser(Scripting::Off, |bench| async move {

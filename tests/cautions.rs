@@ -5,39 +5,9 @@
 mod support;
 
 use likewear::records::{Dossier, ResultStatus};
-use likewear::standing::{Caution, CautionKind, Severity, Standing, WhatIf, judge};
+use likewear::standing::{CautionKind, Severity};
+use support::judged::{fires, is_silent, standing};
 use support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
-
-fn standing(dossier: &Dossier) -> Standing {
-    judge(
-        dossier,
-        &WhatIf {
-            draws: 4_000,
-            ..WhatIf::default()
-        },
-    )
-}
-
-fn fired(dossier: &Dossier, kind: CautionKind) -> Vec<Caution> {
-    standing(dossier)
-        .cautions
-        .into_iter()
-        .filter(|caution| caution.kind == kind)
-        .collect()
-}
-
-#[track_caller]
-fn fires(dossier: &Dossier, kind: CautionKind) -> Caution {
-    let cautions = fired(dossier, kind);
-    assert!(!cautions.is_empty(), "{} does not fire", kind.word());
-    cautions[0].clone()
-}
-
-#[track_caller]
-fn is_silent(dossier: &Dossier, kind: CautionKind) {
-    let cautions = fired(dossier, kind);
-    assert!(cautions.is_empty(), "{} fires: {cautions:?}", kind.word());
-}
 
 /// Slow rollers; candidate A far better than B on an own bench that runs the machine's contact.
 fn clear_case() -> TrialBuilder {

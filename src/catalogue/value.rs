@@ -32,6 +32,18 @@ impl Value {
         }
     }
 
+    /// Whether two values are the same but for the rounding of a conversion: one part in a thousand million (ours).
+    pub fn is_same(&self, other: &Self) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * a.abs().max(b.abs());
+        match (self, other) {
+            (Self::Exact(a), Self::Exact(b))
+            | (Self::Above(a), Self::Above(b))
+            | (Self::Below(a), Self::Below(b)) => near(*a, *b),
+            (Self::Between { lo, hi }, Self::Between { lo: a, hi: b }) => near(*lo, *a) && near(*hi, *b),
+            _ => self == other,
+        }
+    }
+
     /// Whether the last step run was passed.
     pub fn is_capped(&self) -> bool {
         matches!(self, Self::Above(_))

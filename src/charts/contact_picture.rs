@@ -202,7 +202,7 @@ impl Sketch<'_, '_> {
         self.contact((19.8, 20.4));
         self.contact((28.2, 20.4));
         self.turning((24.0, 5.6), 4.2, 0.9 * PI, 2.1 * PI);
-        self.measure("A", (32.8 - radius, 35.0 - 0.4), (32.8 + radius, 35.0 - 0.4));
+        self.measure("A", (42.5, 26.5 - radius), (42.5, 26.5 + radius));
     }
 
     fn ball_on_disc(&self, ratio: f64) {
@@ -310,15 +310,16 @@ impl Sketch<'_, '_> {
                 })
                 .collect()
         };
-        let dashed = |points: Vec<(f64, f64)>| {
-            for pair in points.chunks(2) {
-                if let [a, b] = pair {
-                    self.line(&[*a, *b], Role::Ink);
+        let drawn = |points: Vec<(f64, f64)>| match self.detail {
+            Detail::Small => self.line(&points, Role::Quiet),
+            Detail::Lettered => {
+                for pair in points.chunks(2) {
+                    self.line(pair, Role::Quiet);
                 }
             }
         };
-        dashed(curve(9.0, 18.0));
-        dashed(curve(-9.0, 18.0));
+        drawn(curve(9.0, 18.0));
+        drawn(curve(-9.0, 18.0));
         self.contact((24.0, 18.0));
     }
 

@@ -1,6 +1,7 @@
 //! Commands and exit codes: 0 done, 1 ran and the answer is no, 2 could not run.
 
 mod archive;
+mod import;
 mod print;
 mod serve;
 mod standing;
@@ -38,6 +39,11 @@ enum Command {
     /// Load an archive folder: all of it, or nothing and a list of every fault
     #[command(after_help = "Example:\n  likewear load my-archive --data trials.db --check")]
     Load(LoadArguments),
+    /// Import a CSV file of results, one run per row: all of it, or nothing and a list of every fault
+    #[command(
+        after_help = "Example:\n  likewear import runs.csv --data trials.db --trial pitch-drive-full --check"
+    )]
+    Import(ImportArguments),
     /// Say who is in front, how sure that is, and what it rests on
     #[command(
         after_help = "Example:\n  likewear standing pitch-drive-full --data likewear.db --without fb_ep_oil,lo_oil_wear/cof"
@@ -73,6 +79,22 @@ struct LoadArguments {
     #[arg(long, value_name = "FILE", default_value = "likewear.db")]
     data: PathBuf,
     /// Only look for faults and say what would be written
+    #[arg(long)]
+    check: bool,
+}
+
+#[derive(Debug, Args)]
+struct ImportArguments {
+    /// The CSV file; its first row names the columns
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// The archive's file
+    #[arg(long, value_name = "FILE", default_value = "likewear.db")]
+    data: PathBuf,
+    /// The trial of rows that name none; may be left out where the file has a column of trials
+    #[arg(long, value_name = "TRIAL")]
+    trial: Option<String>,
+    /// Only say what would become of each row
     #[arg(long)]
     check: bool,
 }
@@ -146,6 +168,7 @@ async fn carry_out(arguments: Arguments) -> anyhow::Result<Answer> {
     match arguments.command.unwrap_or(Command::Serve(usual)) {
         Command::Serve(arguments) => serve::serve(&arguments).await,
         Command::Load(arguments) => archive::load(&arguments).await,
+        Command::Import(arguments) => import::import(&arguments).await,
         Command::Standing(arguments) => standing::standing(&arguments).await,
         Command::Export(arguments) => archive::export(&arguments).await,
         Command::Check(arguments) => archive::check(&arguments).await,

@@ -4,11 +4,11 @@ use crate::catalogue::{Method, built_in};
 use crate::desk::demo::demo;
 use crate::desk::explain::{Ask, Explanation, explain};
 use crate::desk::folder::{read_files, write_files};
-use crate::desk::judged::{Remembered, Summary, judged};
+use crate::desk::judged::{Standings, Summaries, Summary, judged};
 use crate::desk::{Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery};
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, TrialSlug, method_of};
-use crate::standing::WhatIf;
+use crate::standing::{Standing, WhatIf};
 use crate::store::{Added, Problem, Store, TrialFilter, TrialHead};
 use std::path::Path;
 use std::sync::Arc;
@@ -29,7 +29,8 @@ pub enum StartWith {
 #[derive(Debug)]
 pub struct Desk {
     store: Store,
-    remembered: Remembered,
+    remembered: Summaries,
+    standings: Standings,
 }
 
 impl Desk {
@@ -69,7 +70,8 @@ impl Desk {
     fn over(store: Store) -> Self {
         Self {
             store,
-            remembered: Remembered::default(),
+            remembered: Summaries::default(),
+            standings: Standings::default(),
         }
     }
 
@@ -195,21 +197,37 @@ impl Desk {
         dossier.ok_or_else(|| DeskError::NoSuchTrial(trial.to_string()))
     }
 
+    async fn standing(
+        &self,
+        writes: i64,
+        dossier: &Arc<Dossier>,
+        what_if: &WhatIf,
+    ) -> Result<Standing, DeskError> {
+        let key = (dossier.trial.slug.clone(), format!("{what_if:?}"));
+        if let Some(standing) = self.standings.get(writes, &key) {
+            return Ok(Arc::unwrap_or_clone(standing));
+        }
+        let standing = Arc::new(judged(dossier.clone(), what_if.clone()).await?);
+        self.standings.put(writes, key, standing.clone());
+        Ok(Arc::unwrap_or_clone(standing))
+    }
+
     /// The trial judged under a question and, where the question changes anything, also as it is.
     ///
     /// # Errors
     /// `NoSuchTrial`; `Question` where it names a test that the trial does not have, or a number out of its range.
     pub async fn compare(&self, trial: &TrialSlug, what_if: &WhatIf) -> Result<Comparison, DeskError> {
+        let writes = self.store.writes().await?;
         let dossier = Arc::new(self.dossier(trial).await?);
         refuse_nonsense(&dossier, what_if)?;
-        let standing = judged(dossier.clone(), what_if.clone()).await?;
+        let standing = self.standing(writes, &dossier, what_if).await?;
         let as_it_is = if what_if.changes_the_question() {
             let plain = WhatIf {
                 draws: what_if.draws,
                 seed: what_if.seed,
                 ..WhatIf::default()
             };
-            Some(judged(dossier.clone(), plain).await?)
+            Some(self.standing(writes, &dossier, &plain).await?)
         } else {
             None
         };
@@ -257,7 +275,8 @@ pub fn preview_first_load(folder: &Path) -> Result<Loaded, DeskError> {
     })
 }
 
-fn now() -> String {
+/// The time as it is stored.
+pub(crate) fn now() -> String {
     jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
 }
 

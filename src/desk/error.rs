@@ -10,6 +10,18 @@ pub enum DeskError {
     /// There is no such trial.
     #[error("there is no trial '{0}'")]
     NoSuchTrial(String),
+    /// The trial has no such result.
+    #[error("the trial has no result {0}")]
+    NoSuchResult(i64),
+    /// A result can no longer be corrected or voided: why.
+    #[error("{0}")]
+    NotCurrent(String),
+    /// A file of results beyond the limits.
+    #[error("{0}")]
+    TooLarge(String),
+    /// A file of results that is no CSV, with the mend.
+    #[error("{0}")]
+    NotText(String),
     /// A question that makes no sense here: which field, and what is wrong with it.
     #[error("{field}: {problem}")]
     Question {
@@ -63,6 +75,7 @@ impl From<StoreError> for DeskError {
             StoreError::AlreadyThere(what) => Self::file(Path::new(&what), "exists already"),
             StoreError::NotOurs { path, problem } => Self::File { path, problem },
             StoreError::Conflicts(conflicts) => Self::Conflicts(conflicts),
+            StoreError::NotCurrent(problem) => Self::NotCurrent(problem),
             StoreError::Damaged(problems) => Self::Damaged(problems),
             StoreError::Db(words) => Self::Inside(words),
         }

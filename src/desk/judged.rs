@@ -36,25 +36,39 @@ impl Summary {
     }
 }
 
-/// Summaries as of one state of the file. A write by anybody makes another state, and they are forgotten.
-#[derive(Debug, Default)]
-pub(crate) struct Remembered {
-    state: Mutex<(i64, BTreeMap<TrialSlug, Summary>)>,
+/// What was computed for one state of the file. A write by anybody makes another state, and it is forgotten; so is all of
+/// it when more is held than `MOST`.
+#[derive(Debug)]
+pub(crate) struct Remembered<K, V, const MOST: usize> {
+    state: Mutex<(i64, BTreeMap<K, V>)>,
 }
 
-impl Remembered {
-    pub(crate) fn get(&self, writes: i64, trial: &TrialSlug) -> Option<Summary> {
+impl<K, V, const MOST: usize> Default for Remembered<K, V, MOST> {
+    fn default() -> Self {
+        Self {
+            state: Mutex::new((0, BTreeMap::new())),
+        }
+    }
+}
+
+impl<K: Ord, V: Clone, const MOST: usize> Remembered<K, V, MOST> {
+    pub(crate) fn get(&self, writes: i64, key: &K) -> Option<V> {
         let state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
-        (state.0 == writes).then(|| state.1.get(trial).cloned()).flatten()
+        (state.0 == writes).then(|| state.1.get(key).cloned()).flatten()
     }
 
-    pub(crate) fn put(&self, writes: i64, trial: TrialSlug, summary: Summary) {
+    pub(crate) fn put(&self, writes: i64, key: K, value: V) {
         let mut state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
-        if state.0 < writes {
-            *state = (writes, BTreeMap::new());
+        if state.0 < writes || state.1.len() >= MOST {
+            *state = (writes.max(state.0), BTreeMap::new());
         }
         if state.0 == writes {
-            state.1.insert(trial, summary);
+            state.1.insert(key, value);
         }
     }
 }
+
+/// Summaries of lists, by trial.
+pub(crate) type Summaries = Remembered<TrialSlug, Summary, 20_000>;
+/// Standings by trial and question, so that a page asked for again need not judge again.
+pub(crate) type Standings = Remembered<(TrialSlug, String), Arc<Standing>, 64>;

@@ -34,7 +34,7 @@ pub fn sentence(comparison: &Comparison) -> String {
             "No leader can be named. {front} is in front and {}{}; but {}.",
             first_places(standing, front),
             runner_up(standing),
-            doubts(standing)
+            doubts(standing, front)
         ),
     }
 }
@@ -117,16 +117,20 @@ pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
     }
 }
 
-/// The label and standard of a test key.
+/// The label and standard of the key of a test or gate.
 pub(crate) fn title(standing: &Standing, key: &str) -> Option<String> {
-    let test = standing.tests.iter().find(|test| test.key.to_string() == key)?;
-    Some(format!("{} ({})", test.label, test.standard))
+    let test = standing.tests.iter().find(|test| test.key.to_string() == key);
+    let gate = standing.gates.iter().find(|gate| gate.key.to_string() == key);
+    let (label, standard) = test
+        .map(|test| (&test.label, &test.standard))
+        .or(gate.map(|gate| (&gate.label, &gate.standard)))?;
+    Some(format!("{label} ({standard})"))
 }
 
-fn doubts(standing: &Standing) -> String {
+fn doubts(standing: &Standing, front: &BlendCode) -> String {
     let words = standing.no_leader_because.iter().map(|doubt| match doubt {
-        Doubt::Stop => stop_words(standing),
-        Doubt::NotResolved => "it ranks first too seldom to be called the leader".to_string(),
+        Doubt::Stop => stop_words(standing, front),
+        Doubt::NotResolved => format!("{front} ranks first too seldom to be called the leader"),
         Doubt::ThinCoverage => "too little of what would count has been run on it".to_string(),
         Doubt::FillChanges => "what has not been run could turn the order round".to_string(),
         Doubt::Alone => "there is no other candidate".to_string(),
@@ -134,7 +138,7 @@ fn doubts(standing: &Standing) -> String {
     words.collect::<Vec<_>>().join("; and ")
 }
 
-fn stop_words(standing: &Standing) -> String {
+fn stop_words(standing: &Standing, front: &BlendCode) -> String {
     let stop = standing
         .cautions
         .iter()
@@ -143,7 +147,9 @@ fn stop_words(standing: &Standing) -> String {
         Some((CautionKind::RestsOnOneExtremeScreen, caution)) => match text(caution, "then_in_front") {
             "" => "the choice rests on extreme-condition screens alone".to_string(),
             then => {
-                format!("its place rests on an extreme-condition screen, without which {then} is in front")
+                format!(
+                    "the place of {front} rests on an extreme-condition screen, without which {then} is in front"
+                )
             }
         },
         Some((CautionKind::WorseThanKnownPoor, caution)) => {

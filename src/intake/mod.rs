@@ -7,9 +7,11 @@ mod cells;
 mod date;
 mod fault;
 mod folder;
+mod long;
 mod machines;
 mod methods;
 mod number;
+mod result_value;
 mod results;
 mod sequels;
 mod shield;
@@ -21,6 +23,11 @@ mod write;
 pub use date::{DateFault, read_date};
 pub use fault::Fault;
 pub use folder::{Accepted, ArchiveFiles, read_folder};
+pub use long::{
+    COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Field, Finding, KnownNames,
+    LongFile, LongRefusal, LongRow, read_long, text_of_bytes,
+};
 pub use number::{NumberFault, read_number};
+pub use result_value::{ResultFault, read_result};
 pub use value::{CellValue, ValueFault, read_for_quantity, read_value};
 pub use write::{WriteFault, write_folder};

@@ -1,16 +1,14 @@
 //! results.csv, with the history that an exported folder carries.
 
-use crate::catalogue::{Quantity, Reading, Value, Written};
+use crate::catalogue::{Quantity, Reading};
 use crate::intake::cells::Cells;
 use crate::intake::folder::{Folder, Names};
 use crate::intake::methods::Methods;
-use crate::intake::value::read_cell;
-use crate::intake::{CellValue, Fault, read_for_quantity};
+use crate::intake::{Fault, read_result};
 use crate::records::rows::{RESULTS, TRIAL_BLENDS, TRIAL_METHODS};
 use crate::records::{
     BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunKey, RunResult, TestKey, Trial, TrialSlug,
 };
-use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(crate) fn results(folder: &mut Folder, methods: &Methods, trials: &[Trial]) -> Vec<RunResult> {
@@ -69,50 +67,18 @@ fn result(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option
     })
 }
 
-/// The value as its quantity understands it. The unit stands in its column, in the cell, or in both alike.
-/// A run that was stopped for cause may have no value: its cell is empty or says `stopped`.
+/// The value as its quantity understands it; the purpose may be unreadable, which is noted already.
 fn value(cells: &mut Cells<'_>, quantity: &Quantity, purpose: Option<Purpose>) -> Option<Reading> {
-    let was_stopped = purpose == Some(Purpose::Stopped);
-    let (written, in_cell) = match read_cell(cells.trimmed("value"), quantity) {
-        Ok(CellValue::NotRun) if was_stopped => return Some(stopped()),
-        Ok(CellValue::NotRun) => return cells.refuse("value", "says not run: leave the row out"),
-        Ok(CellValue::Value { written, .. }) if written == Written::Word("stopped".to_string()) => {
-            return match purpose {
-                Some(Purpose::Stopped) | None => Some(stopped()),
-                Some(_) => cells.refuse("value", "is only for a run whose purpose is 'stopped'"),
-            };
-        }
-        Ok(CellValue::Value { written, unit }) => (written, unit),
-        Err(problem) => return cells.refuse("value", problem.to_string()),
-    };
-    let in_column = match cells.trimmed("unit") {
-        "" => None,
-        text => match text.parse::<Unit>() {
-            Ok(unit) => Some(unit),
-            Err(problem) => return cells.refuse("unit", problem.to_string()),
-        },
-    };
-    if let (Some(column), Some(cell)) = (in_column, in_cell)
-        && column != cell
-    {
-        return cells.refuse("unit", format!("differs from the unit in the value, {cell}"));
-    }
-    let unit = in_column.or(in_cell);
-    let column = match unit {
-        None => "unit",
-        Some(unit) if unit.convert(1.0, quantity.unit).is_none() => "unit",
-        Some(_) => "value",
-    };
-    match read_for_quantity(&written, unit, quantity) {
-        Ok(reading) => Some(reading),
-        Err(problem) => cells.refuse(column, problem.to_string()),
-    }
-}
-
-fn stopped() -> Reading {
-    Reading {
-        value: Value::Stopped,
-        off_ladder: false,
+    let purpose_as_read = purpose.unwrap_or(Purpose::Stopped);
+    match read_result(
+        cells.trimmed("value"),
+        cells.trimmed("unit"),
+        quantity,
+        purpose_as_read,
+    ) {
+        Ok(Some(reading)) => Some(reading),
+        Ok(None) => cells.refuse("value", "says not run: leave the row out"),
+        Err(fault) => cells.refuse(fault.column, fault.problem),
     }
 }
 

@@ -2,9 +2,8 @@
 
 use crate::records::Role;
 use crate::resemblance::median;
-use crate::standing::evidence::{Block, Evidence, Run};
+use crate::standing::evidence::{Block, Evidence, central};
 use crate::standing::spread::Spread;
-use crate::stats::observation::Observation;
 use crate::stats::severity::{BlockShift, severity_shift};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -55,7 +54,7 @@ fn residuals(evidence: &Evidence) -> BTreeMap<Block, Vec<f64>> {
         let readings: Vec<(&Block, f64)> = cell
             .runs
             .iter()
-            .filter_map(|run| Some((&run.block, central(run)?)))
+            .filter_map(|run| Some((&run.block, central(run.observation)?)))
             .collect();
         let mut by_block: BTreeMap<&Block, Vec<f64>> = BTreeMap::new();
         for (block, reading) in &readings {
@@ -78,13 +77,4 @@ fn sorted_mean(numbers: &[f64]) -> f64 {
     let mut sorted = numbers.to_vec();
     sorted.sort_by(f64::total_cmp);
     sorted.iter().sum::<f64>() / sorted.len() as f64
-}
-
-/// A reading, or the middle of an interval; a bound on one side says nothing about severity.
-fn central(run: &Run) -> Option<f64> {
-    match run.observation {
-        Observation::Exact(value) => Some(value),
-        Observation::Between { lo, hi } => Some(0.5 * (lo + hi)),
-        Observation::Above(_) | Observation::Below(_) => None,
-    }
 }

@@ -55,26 +55,46 @@ kinds! {
     HingesOnOneTest = "hinges-on-one-test";
     /// A method that resembles the machine little carries most of the lead.
     LeansOnOneTest = "leans-on-one-test";
+    /// The front-runner loses to a rival on real components that resemble the machine.
+    LosesAtComponent = "loses-at-component";
     /// A test does not tell good from poor, or a control fluid beats the known good.
     NotSorting = "not-sorting";
     /// No test resembles a contact that matters.
     NothingResembles = "nothing-resembles";
+    /// A main failure mode of the machine is scored by no test and no gate.
+    ModeNotTested = "mode-not-tested";
     /// The front-runner does not rank first often enough.
     NotResolved = "not-resolved";
     /// Too little of the weight has been run.
     ThinCoverage = "thin-coverage";
+    /// No test of real components with a weight to speak of was run on both.
+    OnlyScreens = "only-screens";
     /// Both are at the end of a test's scale.
     Capped = "capped";
+    /// Both are at the head-room limit on most of the weight.
+    Saturated = "saturated";
+    /// The two differ by less than the critical difference on the test that supplies most of the lead.
+    WithinRepeatability = "within-repeatability";
+    /// A result lies where its rig's reference chart is out of control.
+    RigOutOfControl = "rig-out-of-control";
+    /// Runs depart from the method's conditions.
+    ConditionsDepart = "conditions-depart";
+    /// One property was measured by different methods for different blends.
+    MixedMethods = "mixed-methods";
     /// A test has no reference oil.
     NoReference = "no-reference";
     /// A test has one reference oil.
     OneReference = "one-reference";
     /// A candidate failed a gate.
     GateFailed = "gate-failed";
+    /// A candidate lies within the test's scatter of a gate's limit.
+    GateBorderline = "gate-borderline";
     /// A candidate has no result at a gate.
     GateNotRun = "gate-not-run";
     /// One run, moved by the test's repeatability, would change who is in front.
     SingleRun = "single-run";
+    /// A run is marked suspect, or runs lie further apart than the method's critical range.
+    SuspectRun = "suspect-run";
     /// With equal weights somebody else is in front.
     WeightsDecide = "weights-decide";
 }

@@ -1,11 +1,12 @@
 //! The results of one test of a trial, sorted by blend, on the test's working scale.
 
-use crate::catalogue::{Method, Quantity, Scale, Value};
+use crate::catalogue::{Method, Quantity, Scale, Use, Value};
 use crate::records::{
     BlendCode, Dossier, Level, Purpose, ResultSource, ResultStatus, Role, RunResult, TestKey, TrialTest,
 };
+use crate::standing::conditions::{Variant, variants};
 use crate::stats::observation::Observation;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Rig and campaign.
 pub(crate) type Block = (String, String);
@@ -34,6 +35,8 @@ pub(crate) struct Cell<'a> {
     pub(crate) results: Vec<&'a RunResult>,
     /// Data-sheet values: shown, never weighed.
     pub(crate) data_sheet: Vec<&'a RunResult>,
+    /// Results of another variant of the method than the one that counts, with that variant: shown, never pooled.
+    pub(crate) apart: Vec<(&'a RunResult, Variant)>,
 }
 
 impl Cell<'_> {
@@ -62,6 +65,8 @@ pub(crate) struct Evidence<'a> {
     pub(crate) middle: Option<&'a BlendCode>,
     /// A control fluid, where one was run.
     pub(crate) control: Option<&'a BlendCode>,
+    /// The variant of the method that counts; empty: the method's own conditions.
+    pub(crate) variant: Variant,
 }
 
 impl<'a> Evidence<'a> {
@@ -108,12 +113,41 @@ fn of_test<'a>(
     quantity: &'a Quantity,
     current: &[&'a RunResult],
 ) -> Evidence<'a> {
-    let mut cells = Vec::new();
-    for part in &dossier.trial.blends {
-        let of_cell = |result: &&&RunResult| result.key == test.key && result.blend == part.blend;
-        let results: Vec<&RunResult> = current.iter().filter(of_cell).copied().collect();
-        cells.push(cell(&part.blend, part.role, results, method, quantity));
-    }
+    let of_key = |result: &&&RunResult| result.key == test.key && result.status != ResultStatus::Void;
+    let results: Vec<&RunResult> = current.iter().filter(of_key).copied().collect();
+    let (data_sheet, measured): (Vec<&RunResult>, Vec<&RunResult>) = results
+        .into_iter()
+        .partition(|result| result.source == ResultSource::DataSheet);
+    let variants = variants(method, quantity, &measured);
+    let of_variants: Vec<(&RunResult, Variant)> = measured.into_iter().zip(variants).collect();
+    let variant = variant_that_counts(dossier, test, &of_variants);
+    // A requirement is judged run by run, and nothing is pooled.
+    let counts = |one: &Variant| test.used_to == Use::Gate || *one == variant;
+    let cells: Vec<Cell> = dossier
+        .trial
+        .blends
+        .iter()
+        .map(|part| {
+            let of_blend = |result: &RunResult| result.blend == part.blend;
+            let own = of_variants.iter().filter(|(result, _)| of_blend(result));
+            let (counted, apart): (Vec<_>, Vec<_>) = own.cloned().partition(|(_, one)| counts(one));
+            Cell {
+                data_sheet: data_sheet
+                    .iter()
+                    .filter(|result| of_blend(result))
+                    .copied()
+                    .collect(),
+                apart,
+                ..cell(
+                    &part.blend,
+                    part.role,
+                    counted.into_iter().map(|(result, _)| result).collect(),
+                    method,
+                    quantity,
+                )
+            }
+        })
+        .collect();
     let run = |blend: &&BlendCode| {
         cells
             .iter()
@@ -133,22 +167,46 @@ fn of_test<'a>(
         method,
         quantity,
         cells,
+        variant,
     }
 }
 
+/// The variant of the method that counts: the one in which most of the two reference oils were run; of those, the one
+/// that most candidates were run in, then the method's own conditions, then the one with most runs.
+fn variant_that_counts(
+    dossier: &Dossier,
+    test: &TrialTest,
+    of_variants: &[(&RunResult, Variant)],
+) -> Variant {
+    let references = [Level::KnownGood, Level::KnownPoor]
+        .into_iter()
+        .filter_map(|level| dossier.reference(test, level));
+    let references: BTreeSet<&BlendCode> = references.collect();
+    let candidates: BTreeSet<&BlendCode> = dossier.with_role(Role::Candidate).collect();
+    let all: BTreeSet<&Variant> = of_variants.iter().map(|(_, variant)| variant).collect();
+    let claim = |variant: &&Variant| {
+        let runs = || of_variants.iter().filter(|(_, one)| one == *variant);
+        let blends: BTreeSet<&BlendCode> = runs().map(|(result, _)| &result.blend).collect();
+        (
+            blends.intersection(&references).count(),
+            blends.intersection(&candidates).count(),
+            variant.is_empty(),
+            runs().count(),
+        )
+    };
+    // Between equal claims the first in the order of words, whatever the order of rows.
+    let best = all.into_iter().rev().max_by_key(claim);
+    best.cloned().unwrap_or_default()
+}
+
+/// The cell of a blend, from the results that count.
 fn cell<'a>(
     blend: &'a BlendCode,
     role: Role,
-    results: Vec<&'a RunResult>,
+    measured: Vec<&'a RunResult>,
     method: &Method,
     quantity: &Quantity,
 ) -> Cell<'a> {
-    let counts = |result: &&&RunResult| result.status != ResultStatus::Void;
-    let (data_sheet, measured): (Vec<&RunResult>, Vec<&RunResult>) = results
-        .iter()
-        .filter(counts)
-        .copied()
-        .partition(|result| result.source == ResultSource::DataSheet);
     let (stopped, finished): (Vec<&RunResult>, Vec<&RunResult>) = measured
         .iter()
         .copied()
@@ -167,7 +225,8 @@ fn cell<'a>(
         runs,
         stopped: stopped.iter().map(|result| result.block()).collect(),
         results: measured,
-        data_sheet,
+        data_sheet: Vec::new(),
+        apart: Vec::new(),
     }
 }
 
@@ -226,5 +285,14 @@ pub(crate) fn exact(observation: Observation) -> Option<f64> {
     match observation {
         Observation::Exact(value) => Some(value),
         _ => None,
+    }
+}
+
+/// A reading, or the middle of an interval; a bound on one side has no middle.
+pub(crate) fn central(observation: Observation) -> Option<f64> {
+    match observation {
+        Observation::Exact(value) => Some(value),
+        Observation::Between { lo, hi } => Some(0.5 * (lo + hi)),
+        Observation::Above(_) | Observation::Below(_) => None,
     }
 }

@@ -1,15 +1,18 @@
 //! From the records of a trial to its standing.
 
-use crate::records::{BlendCode, Dossier, TestKey};
+use crate::records::{BlendCode, Dossier};
 use crate::standing::blocks::Adjust;
 use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO};
 use crate::standing::choice::Choice;
-use crate::standing::kernel::{self, Fitted, Selection, Weighting, Who};
+use crate::standing::doubted::doubted;
+use crate::standing::facts::Known;
+use crate::standing::kernel;
+use crate::standing::marks::RunMarks;
 use crate::standing::per_test::{raw_estimates, tests};
 use crate::standing::prepare::{Departure, Prepared, prepare};
 use crate::standing::summary::{CandidateStanding, Doubt, Standing};
-use crate::standing::{Severity, WhatIf, gates, rests_on};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::standing::{Severity, WhatIf, gates, out_of_control, rests_on};
+use std::collections::BTreeMap;
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
 pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
@@ -27,6 +30,12 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
         ..Departure::NONE
     };
     let raw = prepare(dossier, what_if, as_read);
+    let doubted = doubted(&prepared.tests);
+    let out_of_control: Vec<_> = evidence
+        .iter()
+        .map(|one| out_of_control::results(dossier, one))
+        .collect();
+    let marks = RunMarks::new(&doubted, &out_of_control);
     let mut standing = Standing {
         trial: dossier.trial.slug.clone(),
         machine: dossier.machine.slug.clone(),
@@ -48,6 +57,7 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
             &choice,
             kernel.as_ref(),
             &raw_estimates(&prepared, &raw),
+            &marks,
         ),
         alternatives: Vec::new(),
         leave_outs: Vec::new(),
@@ -55,11 +65,7 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
         gates,
     };
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
-        let facts = Facts {
-            without_reference: without_reference(&prepared),
-            ..Facts::of_nothing(dossier)
-        };
-        standing.cautions = cautions::all(&standing, &facts);
+        standing.cautions = cautions::all(&standing, &Facts::of_nothing(dossier, &evidence, &doubted));
         return standing;
     };
     let code = |place: usize| prepared.candidates[place].clone();
@@ -72,7 +78,16 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
     standing.leave_outs = rests_on::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
     standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);
     note_leave_outs(&mut standing);
-    let facts = facts(dossier, &prepared, &choice, fitted, &kernel);
+    let known = Known {
+        dossier,
+        what_if,
+        evidence: &evidence,
+        prepared: &prepared,
+        choice: &choice,
+        fitted,
+        kernel: &kernel,
+    };
+    let facts = known.facts(&standing, &doubted, &out_of_control);
     standing.cautions = cautions::all(&standing, &facts);
     name_leader(&mut standing, facts.fill_changes);
     standing
@@ -147,65 +162,6 @@ fn note_leave_outs(standing: &mut Standing) {
     for (test, leader) in standing.tests.iter_mut().zip(without) {
         test.leader_without = leader;
     }
-}
-
-fn facts<'a>(
-    dossier: &'a Dossier,
-    prepared: &Prepared,
-    choice: &Choice,
-    fitted: &Fitted,
-    kernel: &kernel::Standing,
-) -> Facts<'a> {
-    let mut facts = Facts {
-        without_reference: without_reference(prepared),
-        ..Facts::of_nothing(dossier)
-    };
-    let Some(front) = kernel.front_runner else {
-        return facts;
-    };
-    for (at, place) in prepared.fitted_tests.iter().enumerate() {
-        let evidence = &prepared.tests[*place].evidence;
-        let run = evidence
-            .cell(prepared.candidates[front])
-            .is_some_and(|cell| cell.is_run());
-        if let Some(p) = fitted
-            .probability_better(at, Who::Poor, Who::Candidate(front))
-            .filter(|_| run)
-        {
-            facts.below_poor.insert(evidence.key().clone(), p);
-        }
-        facts
-            .weight_if_sorting
-            .insert(evidence.key().clone(), choice.weights_if_sorting[at]);
-    }
-    for rival in kernel.ranked.iter().filter(|rival| **rival != front) {
-        facts.beats.insert(
-            prepared.candidates[*rival].clone(),
-            kernel.pairwise_wins[front][*rival],
-        );
-    }
-    let front_of = |selection: &Selection| {
-        let standing = rests_on::in_short(fitted, selection)?;
-        standing
-            .front_runner
-            .map(|place| prepared.candidates[place].clone())
-    };
-    let all_in = Selection {
-        candidates_out: BTreeSet::new(),
-        ..choice.selection.clone()
-    };
-    facts.front_with_gated = front_of(&all_in);
-    facts.front_with_equal_weights = front_of(&choice.with_weighting(Weighting::Equal));
-    facts.fill_changes = kernel.ranked.len() > 1 && !kernel.front_holds_when_filled;
-    facts.single_runs = rests_on::single_runs(prepared, choice, kernel);
-    facts
-}
-
-/// Tests that were run, but not on a known-good reference oil.
-fn without_reference(prepared: &Prepared) -> BTreeSet<TestKey> {
-    let tests = prepared.tests.iter().map(|test| &test.evidence);
-    let without = tests.filter(|evidence| evidence.is_run() && evidence.good.is_none());
-    without.map(|evidence| evidence.key().clone()).collect()
 }
 
 fn name_leader(standing: &mut Standing, fill_changes: bool) {

@@ -4,23 +4,31 @@ mod blocks;
 mod caution;
 mod cautions;
 mod choice;
+mod conditions;
+mod doubted;
 mod evidence;
+mod facts;
 mod gates;
 mod judge;
 pub mod kernel;
+mod marks;
+mod out_of_control;
 mod per_test;
 mod prepare;
 mod rests_on;
+mod rig_chart;
 mod spread;
 mod strip;
 mod summary;
 mod weights;
 mod what_if;
+mod without_results;
 
 pub use caution::{Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
 pub use judge::judge;
 pub use prepare::HEAD_ROOM;
+pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
     LeftOut, Position, RunMark, Scatter, Standing, Strip, TestStanding, Tip, Validity,

@@ -4,6 +4,7 @@ use crate::catalogue::Use;
 use crate::records::{BlendCode, TestKey};
 use crate::standing::choice::{Choice, validity};
 use crate::standing::kernel::{self, Who};
+use crate::standing::marks::RunMarks;
 use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
 use crate::standing::strip;
 use crate::standing::summary::{Estimate, Position, Scatter, TestStanding, Tip};
@@ -40,11 +41,12 @@ pub(crate) fn tests(
     choice: &Choice,
     kernel: Option<&kernel::Standing>,
     raw: &RawEstimates,
+    marks: &RunMarks,
 ) -> Vec<TestStanding> {
     let with_contact =
         (0..prepared.tests.len()).filter(|place| prepared.tests[*place].evidence.test.used_to != Use::Gate);
     let mut tests: Vec<TestStanding> = with_contact
-        .map(|place| test_standing(prepared, choice, kernel, raw, place))
+        .map(|place| test_standing(prepared, choice, kernel, raw, marks, place))
         .collect();
     tests.sort_by(|a, b| {
         let mass = |test: &TestStanding| test.resemblance.unwrap_or(-1.0);
@@ -61,6 +63,7 @@ fn test_standing(
     choice: &Choice,
     kernel: Option<&kernel::Standing>,
     raw: &RawEstimates,
+    marks: &RunMarks,
     place: usize,
 ) -> TestStanding {
     let test = &prepared.tests[place];
@@ -121,7 +124,7 @@ fn test_standing(
             .map(|(at, fitted)| validity(fitted, at))
             .unwrap_or_default(),
         positions: positions(prepared, test, kernel_at),
-        strip: strip::strip(test, fit, &estimates),
+        strip: strip::strip(test, fit, &estimates, marks),
         estimates,
         raw_estimates: raw.get(evidence.key()).cloned().unwrap_or_default(),
         runs: evidence

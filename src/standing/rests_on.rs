@@ -1,12 +1,15 @@
 //! What the front-runner's place rests on: leaving things out, other assumptions, single runs.
 
-use crate::records::{BlendCode, Dossier, RunResult, TestKey};
-use crate::standing::blocks::Adjust;
+use crate::records::{BlendCode, Dossier, TestKey};
 use crate::standing::choice::Choice;
 use crate::standing::kernel::{self, Fitted, LeftOut as Without, Selection, Weighting};
-use crate::standing::prepare::{Departure, HEAD_ROOM, Prepared, prepare};
+use crate::standing::prepare::{HEAD_ROOM, Prepared};
+use crate::standing::without_results::{weights_by_key, without_rig};
 use crate::standing::{Alternative, LeaveOut, LeftOut, WhatIf};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The assumption that severity is not adjusted.
+pub(crate) const AS_READ: &str = "results as read, not adjusted for severity";
 
 /// Who is in front without each quantity, each method, each rig, and all extreme-condition screens together.
 pub(crate) fn leave_outs(
@@ -131,72 +134,8 @@ fn leave_out(prepared: &Prepared, set: &TestSet, without: &Without, front: &Blen
     }
 }
 
-fn key_at(prepared: &Prepared, at: usize) -> TestKey {
+pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {
     prepared.tests[prepared.fitted_tests[at]].evidence.key().clone()
-}
-
-/// A rig whose tests also ran elsewhere: its results fall away, the tests stay with what is left.
-fn without_rig(
-    dossier: &Dossier,
-    what_if: &WhatIf,
-    prepared: &Prepared,
-    choice: &Choice,
-    rig: &str,
-    front: &BlendCode,
-) -> LeaveOut {
-    let of_rig = |result: &RunResult| result.rig.as_ref().is_some_and(|id| id.as_str() == rig);
-    let departure = Departure {
-        leaves_out: &of_rig,
-        adjust: Adjust::Severity,
-        from: Some(prepared),
-    };
-    let rest = prepare(dossier, what_if, departure);
-    let weights = weights_by_key(prepared, choice, &rest);
-    let standing = rest.fitted.as_ref().and_then(|fitted| {
-        let selection = Selection {
-            weighting: Weighting::Instead(weights),
-            ..choice.selection.clone()
-        };
-        fitted
-            .leave_out(&selection, &[BTreeSet::new()])
-            .ok()?
-            .into_iter()
-            .next()
-    });
-    let place = standing.as_ref().and_then(|standing| standing.front_runner);
-    let then = place.map(|place| prepared.candidates[place].clone());
-    let touched = |place: &usize| {
-        prepared.tests[*place]
-            .evidence
-            .runs()
-            .any(|(_, run)| run.block.0 == rig)
-    };
-    LeaveOut {
-        left_out: LeftOut::Rig,
-        name: rig.to_string(),
-        tests: prepared
-            .fitted_tests
-            .iter()
-            .filter(|p| touched(p))
-            .map(|p| prepared.tests[*p].evidence.key().clone())
-            .collect(),
-        extreme: false,
-        p_best: standing
-            .as_ref()
-            .zip(place)
-            .map(|(standing, place)| standing.p_best[place]),
-        changes: then.as_ref() != Some(front),
-        front_runner: then,
-    }
-}
-
-/// The weights of a choice for another preparation, by test; a test that is not there weighs nothing.
-fn weights_by_key(prepared: &Prepared, choice: &Choice, other: &Prepared) -> Vec<f64> {
-    let by_key: BTreeMap<TestKey, f64> = (0..choice.weights.len())
-        .map(|at| (key_at(prepared, at), choice.weights[at]))
-        .collect();
-    let weight = |at: usize| by_key.get(&key_at(other, at)).copied().unwrap_or(0.0);
-    (0..other.fitted_tests.len()).map(weight).collect()
 }
 
 /// Who would be in front under other assumptions, one line each.
@@ -249,12 +188,7 @@ pub(crate) fn alternatives(
             weighting: Weighting::Instead(weights),
             ..choice.selection.clone()
         };
-        lines.push(alternative(
-            raw,
-            fitted,
-            "results as read, not adjusted for severity".to_string(),
-            &selection,
-        ));
+        lines.push(alternative(raw, fitted, AS_READ.to_string(), &selection));
     }
     lines
 }

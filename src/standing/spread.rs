@@ -19,6 +19,8 @@ const LEAST_FREEDOM: f64 = 3.0;
 pub(crate) struct Spread {
     /// Standard deviation of a run within one block.
     pub(crate) within_sd: f64,
+    /// The same from the published precision alone; `None` where none is published.
+    pub(crate) published_sd: Option<f64>,
     /// Repeatability r: 95 % limit of the difference of two runs in one block.
     pub(crate) repeatability: f64,
     /// Reproducibility R: 95 % limit between laboratories.
@@ -32,10 +34,10 @@ pub(crate) struct Spread {
 /// The scatter of a test; `None` with neither a published precision nor enough replicates.
 pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     let quantity = evidence.quantity;
-    let published = quantity
-        .precision
-        .as_ref()
-        .and_then(|precision| stated(precision, evidence));
+    let middles = evidence
+        .runs()
+        .map(|(_, run)| mean_of_ends(run.observation.ends()));
+    let published = published(quantity, evidence.method.origin, median(middles.collect()));
     let (sum_of_squares, freedom) = replicates(evidence);
     let enough = freedom >= LEAST_FREEDOM && sum_of_squares > 0.0;
     let (sd, words) = match (published.as_ref(), enough) {
@@ -68,6 +70,7 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     };
     Some(Spread {
         within_sd: sd,
+        published_sd: published.as_ref().map(|known| known.within_sd),
         repeatability,
         reproducibility,
         between_variance: between,
@@ -75,15 +78,17 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     })
 }
 
-/// The scatter that the method states.
-fn stated(precision: &Precision, evidence: &Evidence) -> Option<Spread> {
-    let quantity = evidence.quantity;
+/// The scatter that the stated precision of a quantity gives around the middle of its results, on the working scale;
+/// `None` where none is stated, or where it cannot be placed without a result. `origin` is the method's.
+pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>) -> Option<Spread> {
+    let precision = quantity.precision.as_ref()?;
+    let words = words(precision, quantity, origin);
     let r = precision.repeatability;
     let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
     let logarithmic = matches!(quantity.scale, Scale::Ln | Scale::LnLadder);
-    let level = || precision.level.or_else(|| typical_level(evidence));
+    let level = || precision.level.or_else(|| typical_level(quantity, middle));
     let (within_sd, scale_of_r) = match precision.kind {
-        PrecisionKind::Steps => return steps(precision, evidence),
+        PrecisionKind::Steps => return steps(r, big_r, quantity, middle, words),
         PrecisionKind::PerCent if logarithmic => (sd_from_percent(r).ok()?, 0.01),
         PrecisionKind::PerCent => (sd_from_constant(r * level()? / 100.0).ok()?, level()? / 100.0),
         PrecisionKind::Constant if logarithmic => (sd_from_level(r, level()?).ok()?, 1.0 / level()?),
@@ -91,13 +96,13 @@ fn stated(precision: &Precision, evidence: &Evidence) -> Option<Spread> {
     };
     let (repeatability, reproducibility) = (r * scale_of_r, big_r * scale_of_r);
     let same = quantity.scale.is_stepped() && reproducibility == repeatability;
-    let between = match typical_step(quantity, evidence) {
+    let between = match typical_step(quantity, middle) {
         Some(step) if same => (0.5 * step).powi(2),
         _ => between_variance(repeatability, reproducibility).ok()?,
     };
-    let words = words(precision, evidence);
     Some(Spread {
         within_sd,
+        published_sd: Some(within_sd),
         repeatability,
         reproducibility,
         between_variance: between,
@@ -106,12 +111,12 @@ fn stated(precision: &Precision, evidence: &Evidence) -> Option<Spread> {
 }
 
 /// Where a stated precision comes from.
-fn words(precision: &Precision, evidence: &Evidence) -> String {
-    let whose = match evidence.method.origin {
+fn words(precision: &Precision, quantity: &Quantity, origin: Origin) -> String {
+    let whose = match origin {
         Origin::BuiltIn => "published",
         Origin::Own => "the laboratory's",
     };
-    let unit = evidence.quantity.unit;
+    let unit = quantity.unit;
     let r = precision.repeatability;
     let amount = match (precision.kind, precision.level) {
         (PrecisionKind::PerCent, _) => format!("{r} %"),
@@ -132,10 +137,8 @@ fn words(precision: &Precision, evidence: &Evidence) -> String {
 }
 
 /// "r = m steps" means that 95 % of pairs of runs lie within m steps of each other.
-fn steps(precision: &Precision, evidence: &Evidence) -> Option<Spread> {
-    let step = typical_step(evidence.quantity, evidence)?;
-    let r = precision.repeatability;
-    let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
+fn steps(r: f64, big_r: f64, quantity: &Quantity, middle: Option<f64>, words: String) -> Option<Spread> {
+    let step = typical_step(quantity, middle)?;
     let within = ladder_sd_steps(r.round() as u32).ok()?;
     let between = if big_r > r {
         let across = ladder_sd_steps(big_r.round() as u32).ok()?;
@@ -145,26 +148,21 @@ fn steps(precision: &Precision, evidence: &Evidence) -> Option<Spread> {
     };
     Some(Spread {
         within_sd: within * step,
+        published_sd: Some(within * step),
         repeatability: r * step,
         reproducibility: big_r * step,
         between_variance: between * step * step,
-        words: words(precision, evidence),
+        words,
     })
 }
 
 /// The step of the ladder, on the working scale, around the middle of the results.
-fn typical_step(quantity: &Quantity, evidence: &Evidence) -> Option<f64> {
+fn typical_step(quantity: &Quantity, middle: Option<f64>) -> Option<f64> {
     let working: Vec<f64> = quantity
         .steps
         .iter()
         .filter_map(|step| quantity.scale.to_working(*step))
         .collect();
-    let middle = median(
-        evidence
-            .runs()
-            .map(|(_, run)| mean_of_ends(run.observation.ends()))
-            .collect(),
-    );
     let gaps = working
         .windows(2)
         .map(|pair| (0.5 * (pair[0] + pair[1]), pair[1] - pair[0]));
@@ -181,14 +179,8 @@ fn mean_of_ends((lo, hi): (f64, f64)) -> f64 {
 }
 
 /// The level around which a test reads, in the quantity's unit.
-fn typical_level(evidence: &Evidence) -> Option<f64> {
-    let middle = median(
-        evidence
-            .runs()
-            .map(|(_, run)| mean_of_ends(run.observation.ends()))
-            .collect(),
-    )?;
-    Some(evidence.quantity.scale.from_working(middle)).filter(|level| *level > 0.0)
+fn typical_level(quantity: &Quantity, middle: Option<f64>) -> Option<f64> {
+    Some(quantity.scale.from_working(middle?)).filter(|level| *level > 0.0)
 }
 
 /// Sum of squares and degrees of freedom of readings of one blend in one block.

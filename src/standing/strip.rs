@@ -1,9 +1,10 @@
 //! How one test is drawn, and its estimates in the quantity's unit.
 
 use crate::catalogue::{Better, Quantity, Value};
-use crate::records::{BlendCode, RunResult};
+use crate::records::{BlendCode, Role, RunResult};
 use crate::standing::evidence::{Evidence, observation};
 use crate::standing::kernel::{CellSummary, TestFit, Who};
+use crate::standing::marks::{OTHER_CONDITIONS, RunMarks};
 use crate::standing::prepare::Test;
 use crate::standing::{Anchored, Estimate, Position, RunMark, Strip};
 use crate::stats::observation::Observation;
@@ -131,6 +132,7 @@ pub(crate) fn strip(
     test: &Test,
     fit: Option<&TestFit>,
     estimates: &BTreeMap<BlendCode, Estimate>,
+    marks: &RunMarks,
 ) -> Option<Strip> {
     let evidence = &test.evidence;
     let quantity = evidence.quantity;
@@ -158,11 +160,17 @@ pub(crate) fn strip(
         .filter_map(|(blend, e)| Some((blend.clone(), mark(&strip, e)?)))
         .collect();
     for cell in &evidence.cells {
-        let shown = cell.results.iter().chain(&cell.data_sheet);
-        let marks: Vec<RunMark> = shown
-            .filter_map(|result| run_mark(&strip, result, cell.role))
+        let counted = cell.results.iter().map(|result| (*result, marks.of(result)));
+        let data_sheet = cell.data_sheet.iter().map(|result| (*result, None));
+        let apart = cell
+            .apart
+            .iter()
+            .map(|(result, _)| (*result, Some(OTHER_CONDITIONS)));
+        let shown = counted.chain(data_sheet).chain(apart);
+        let runs: Vec<RunMark> = shown
+            .filter_map(|(result, mark)| run_mark(&strip, result, cell.role, mark))
             .collect();
-        strip.runs.extend(marks);
+        strip.runs.extend(runs);
     }
     Some(strip)
 }
@@ -176,7 +184,7 @@ fn mark(strip: &Strip, estimate: &Estimate) -> Option<Position> {
     })
 }
 
-fn run_mark(strip: &Strip, result: &RunResult, role: crate::records::Role) -> Option<RunMark> {
+fn run_mark(strip: &Strip, result: &RunResult, role: Role, mark: Option<&'static str>) -> Option<RunMark> {
     let (lo, hi) = bounds(strip, &result.value)?;
     Some(RunMark {
         blend: result.blend.clone(),
@@ -185,6 +193,7 @@ fn run_mark(strip: &Strip, result: &RunResult, role: crate::records::Role) -> Op
         lo,
         hi,
         source: result.source,
+        mark,
     })
 }
 

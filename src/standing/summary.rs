@@ -183,6 +183,9 @@ pub struct RunMark {
     pub hi: Option<f64>,
     /// Data-sheet values are drawn open and never weighed.
     pub source: ResultSource,
+    /// What is known against it: `suspect`, `beyond the critical range`, `rig out of control`, or `other conditions`
+    /// (shown, not pooled).
+    pub mark: Option<&'static str>,
 }
 
 /// How a test is drawn: position u stands for `zero + u * per_position` on the working scale.

@@ -5,13 +5,17 @@
 //! * [`observation`]: one result: exact, between two limits, above one or below one.
 //! * [`severity`]: the shift shared by all results of one block.
 //! * [`cell`]: the posterior of one blend in one test, on a grid.
+//! * [`control`]: control charts of single readings: limits, run rules, weighted mean.
+//! * [`range`]: how far apart several readings of one oil may lie.
 //! * [`draws`]: seeded streams that depend on their key alone.
 //! * [`lattice`]: evenly spread points for averages without random numbers.
 
 pub mod cell;
+pub mod control;
 pub mod draws;
 pub mod lattice;
 pub mod normal;
 pub mod observation;
 pub mod precision;
+pub mod range;
 pub mod severity;

@@ -23,6 +23,9 @@ pub enum StoreError {
     /// The same key is there with other values; nothing was written.
     #[error("{} records are there with other values", .0.len())]
     Conflicts(Vec<Conflict>),
+    /// A result can no longer be corrected or voided: why.
+    #[error("{0}")]
+    NotCurrent(String),
     /// What is stored cannot be understood.
     #[error("{} stored values cannot be read; the first: {}", .0.len(), .0.first().map(ToString::to_string).unwrap_or_default())]
     Damaged(Vec<Problem>),

@@ -1,6 +1,6 @@
 //! Writing an archive: all of it or nothing.
 
-mod runs;
+pub(crate) mod runs;
 
 use crate::records::{
     Archive, Blend, Component, Machine, OwnMethod, Rig, Trial, TrialBlend, TrialSlug, TrialTest, rows,
@@ -11,8 +11,8 @@ use crate::store::read::read_all;
 use crate::store::{Added, Store, StoreError};
 use sqlx::SqliteConnection;
 
-type Connection = SqliteConnection;
-type Written = Result<(), StoreError>;
+pub(crate) type Connection = SqliteConnection;
+pub(crate) type Written = Result<(), StoreError>;
 
 /// One statement with its values bound in order.
 macro_rules! write_row {
@@ -58,10 +58,16 @@ async fn add(connection: &mut Connection, archive: &Archive, entered_at: &str) -
         return Ok(added);
     }
     write(connection, &additions, entered_at).await?;
+    count_a_write(connection).await?;
+    Ok(added)
+}
+
+/// Says that what was derived from the file before is stale.
+pub(crate) async fn count_a_write(connection: &mut Connection) -> Written {
     sqlx::query("UPDATE archive_state SET writes = writes + 1 WHERE id = 1")
         .execute(&mut *connection)
         .await?;
-    Ok(added)
+    Ok(())
 }
 
 /// Parents before children, so that every foreign key finds its row.

@@ -6,7 +6,9 @@
 
 mod check;
 mod choices;
+mod correct;
 mod error;
+mod import;
 mod insert;
 mod list;
 mod merge;
@@ -17,6 +19,7 @@ mod row;
 pub use check::Problem;
 pub use choices::Choices;
 pub use error::StoreError;
+pub use import::{Fate, GivenRun};
 
 pub use list::{TrialFilter, TrialHead};
 pub use merge::{Added, Conflict, Count};

@@ -5,7 +5,9 @@ mod runs;
 mod trials;
 
 use crate::catalogue::{Method, built_in_method};
-use crate::records::{Archive, Blend, BlendCode, Dossier, Machine, OwnMethod, Rig, TrialSlug, method_of};
+use crate::records::{
+    Archive, Blend, BlendCode, Dossier, Machine, OwnMethod, Rig, RunResult, TrialSlug, method_of,
+};
 use crate::store::{Problem, Store, StoreError};
 use sqlx::SqliteConnection;
 use std::collections::BTreeSet;
@@ -126,6 +128,16 @@ fn sound<T>(value: T, problems: Vec<Problem>) -> Result<T, StoreError> {
     } else {
         Err(StoreError::Damaged(problems))
     }
+}
+
+/// Every revision of every result in a scope.
+pub(crate) async fn results_of(
+    connection: &mut SqliteConnection,
+    scope: Scope<'_>,
+) -> Result<Vec<RunResult>, StoreError> {
+    let mut problems = Vec::new();
+    let results = runs::results(connection, scope, &mut problems).await?;
+    sound(results, problems)
 }
 
 /// Everything that can be read, with a list of what cannot.

@@ -66,4 +66,63 @@ mod tests {
         assert!(style().starts_with("/static/") && style().ends_with("/likewear.css"));
         assert_ne!(hash(b"a"), hash(b"b"));
     }
+
+    /// Relative luminance and contrast ratio as WCAG 2.1 defines them.
+    fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
+        let luminance = |[r, g, b]: [f64; 3]| {
+            let linear = |c: f64| {
+                if c <= 0.03928 {
+                    c / 12.92
+                } else {
+                    ((c + 0.055) / 1.055).powf(2.4)
+                }
+            };
+            0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b)
+        };
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    fn colour(sheet: &str, name: &str) -> [f64; 3] {
+        let at = sheet
+            .find(&format!("--{name}: #"))
+            .unwrap_or_else(|| panic!("--{name}"));
+        let hex = &sheet[at..].split('#').nth(1).unwrap()[..6];
+        [0, 2, 4].map(|i| f64::from(u8::from_str_radix(&hex[i..i + 2], 16).unwrap()) / 255.0)
+    }
+
+    /// WCAG 2.1, AA: 4.5 for text (1.4.3), 3 for marks (1.4.11).
+    #[test]
+    fn text_and_marks_have_the_contrast_of_aa_by_day_and_by_night() {
+        let sheet = std::str::from_utf8(content("likewear.css")).unwrap();
+        let dark = &sheet[sheet.find("prefers-color-scheme: dark").unwrap()..];
+        for (scheme, sheet) in [("light", sheet), ("dark", dark)] {
+            for ground in ["ground", "page"] {
+                let below = colour(sheet, ground);
+                for text in ["ink", "quiet", "accent", "loss", "stop", "high", "medium", "note"] {
+                    let found = contrast(colour(sheet, text), below);
+                    assert!(found >= 4.5, "{scheme}: {text} on {ground} is {found:.2}");
+                }
+                for mark in [
+                    "hue0",
+                    "hue1",
+                    "hue2",
+                    "hue3",
+                    "hue4",
+                    "hue5",
+                    "reference",
+                    "control",
+                ] {
+                    let found = contrast(colour(sheet, mark), below);
+                    assert!(found >= 3.0, "{scheme}: {mark} on {ground} is {found:.2}");
+                }
+            }
+            for button in ["accent", "stop"] {
+                assert!(
+                    contrast(colour(sheet, button), colour(sheet, "ground")) >= 4.5,
+                    "{scheme}: {button}"
+                );
+            }
+        }
+    }
 }

@@ -74,12 +74,71 @@ impl AppError {
         )
     }
 
+    /// The request comes from a page that is not ours.
+    pub(crate) fn foreign_origin(origin: &str) -> Self {
+        let shown: String = origin.chars().filter(|c| !c.is_control()).take(80).collect();
+        Self::new(
+            StatusCode::FORBIDDEN,
+            "foreign origin",
+            format!("This program takes nothing from '{shown}', only from its own pages."),
+        )
+    }
+
+    /// The form lacks the token of this run of the program.
+    pub(crate) fn no_token() -> Self {
+        Self::new(
+            StatusCode::FORBIDDEN,
+            "no token",
+            "This form is not one of this run of the program. Open its page again and send it from there.",
+        )
+    }
+
+    /// The request is longer than what is taken in.
+    pub(crate) fn too_large(words: impl Into<String>) -> Self {
+        Self::new(StatusCode::PAYLOAD_TOO_LARGE, "too large", words)
+    }
+
+    /// The request's content is of a kind that is not read.
+    pub(crate) fn wrong_type(words: impl Into<String>) -> Self {
+        Self::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "wrong type", words)
+    }
+
+    /// The request cannot be carried out any more.
+    pub(crate) fn conflict(words: impl Into<String>) -> Self {
+        Self::new(StatusCode::CONFLICT, "conflict", words)
+    }
+
+    /// The request is not whole.
+    pub(crate) fn malformed(words: impl Into<String>) -> Self {
+        Self::new(StatusCode::BAD_REQUEST, "malformed", words)
+    }
+
+    /// Its status.
+    pub(crate) fn status(&self) -> StatusCode {
+        self.status
+    }
+
+    /// Its words for the reader.
+    pub(crate) fn message(&self) -> &str {
+        &self.message
+    }
+
+    /// The fields that caused it.
+    pub(crate) fn fields(&self) -> &[FieldFault] {
+        &self.fields
+    }
+
+    /// Its kind, words and fields as JSON.
+    pub(crate) fn as_json(&self) -> serde_json::Value {
+        serde_json::json!({"kind": self.kind, "message": self.message, "fields": self.fields})
+    }
+
     /// The method does not belong to the address.
     pub(crate) fn wrong_method() -> Self {
         Self::new(
             StatusCode::METHOD_NOT_ALLOWED,
             "wrong method",
-            "This address can only be read.",
+            "This address does not answer to that method.",
         )
     }
 
@@ -95,23 +154,7 @@ impl AppError {
 
     /// As JSON.
     pub(crate) fn into_json(self) -> Response {
-        #[derive(Serialize)]
-        struct Body {
-            kind: &'static str,
-            message: String,
-            fields: Vec<FieldFault>,
-        }
-        #[derive(Serialize)]
-        struct Envelope {
-            error: Body,
-        }
-        let envelope = Envelope {
-            error: Body {
-                kind: self.kind,
-                message: self.message,
-                fields: self.fields,
-            },
-        };
+        let envelope = serde_json::json!({"error": self.as_json()});
         (self.status, Json(envelope)).into_response()
     }
 
@@ -120,7 +163,11 @@ impl AppError {
             StatusCode::NOT_FOUND => "There is nothing here",
             StatusCode::FORBIDDEN => "Not from there",
             StatusCode::UNPROCESSABLE_ENTITY => "A value cannot be used",
-            StatusCode::METHOD_NOT_ALLOWED => "This can only be read",
+            StatusCode::METHOD_NOT_ALLOWED => "Not in this way",
+            StatusCode::CONFLICT => "Not any more",
+            StatusCode::PAYLOAD_TOO_LARGE => "Too much at once",
+            StatusCode::UNSUPPORTED_MEDIA_TYPE => "Not a CSV file",
+            StatusCode::BAD_REQUEST => "The request is not whole",
             _ => "The program could not answer",
         }
     }
@@ -173,10 +220,21 @@ impl From<DeskError> for AppError {
                 let shown: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
                 Self::not_found(format!("There is no trial '{shown}'."))
             }
+            DeskError::NoSuchResult(id) => Self::not_found(format!("This trial has no result {id}.")),
+            DeskError::NotCurrent(words) => Self::conflict(sentence(&words)),
+            DeskError::TooLarge(words) => Self::too_large(sentence(&words)),
+            DeskError::NotText(words) => Self::wrong_type(sentence(&words)),
             DeskError::Question { field, problem } => Self::unusable(vec![FieldFault { field, problem }]),
             inside => Self::inside(inside),
         }
     }
+}
+
+/// Words with a capital and a full stop.
+fn sentence(words: &str) -> String {
+    let mut characters = words.chars();
+    let first = characters.next().map(|c| c.to_uppercase().to_string());
+    format!("{}{}.", first.unwrap_or_default(), characters.as_str())
 }
 
 /// A page as a response.

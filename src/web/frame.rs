@@ -1,6 +1,7 @@
 //! What surrounds every page: title, navigation, search, the caution at its foot.
 
 use crate::web::assets;
+use crate::web::token::token;
 
 /// Which entry of the navigation a page belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -9,6 +10,8 @@ pub(crate) enum Section {
     Trials,
     /// Catalogue of methods.
     Methods,
+    /// Taking results in.
+    Import,
     /// How numbers are computed.
     About,
     /// None of them.
@@ -65,6 +68,15 @@ impl Frame {
 
     pub(crate) fn is_in_methods(&self) -> bool {
         self.section == Section::Methods
+    }
+
+    pub(crate) fn is_in_import(&self) -> bool {
+        self.section == Section::Import
+    }
+
+    /// The token that every form of the page carries.
+    pub(crate) fn token(&self) -> &'static str {
+        token()
     }
 
     pub(crate) fn is_in_about(&self) -> bool {

@@ -53,9 +53,42 @@ pub(crate) async fn check_host(State(hosts): State<Hosts>, request: Request, nex
     if named.as_deref().is_some_and(|host| hosts.holds(host)) {
         return next.run(request).await;
     }
-    let wants_json = request.uri().path().starts_with("/api");
-    let error = AppError::foreign_host(named.as_deref().unwrap_or("none"));
-    if wants_json {
+    refused(
+        &request,
+        AppError::foreign_host(named.as_deref().unwrap_or("none")),
+    )
+}
+
+/// Refuses a request that would change data and comes from a page that is not ours. A script on this machine sends
+/// neither `Origin` nor `Sec-Fetch-Site` and is let through.
+pub(crate) async fn check_origin(State(hosts): State<Hosts>, request: Request, next: Next) -> Response {
+    if matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS) {
+        return next.run(request).await;
+    }
+    let headers = request.headers();
+    let origins = headers.get_all(header::ORIGIN).iter();
+    let foreign_origin = origins
+        .map(|origin| String::from_utf8_lossy(origin.as_bytes()).into_owned())
+        .find(|origin| !is_ours(hosts, origin));
+    let foreign_site = headers
+        .get_all("sec-fetch-site")
+        .iter()
+        .any(|site| !matches!(site.as_bytes(), b"same-origin" | b"none"));
+    match foreign_origin {
+        Some(origin) => refused(&request, AppError::foreign_origin(&origin)),
+        None if foreign_site => refused(&request, AppError::foreign_origin("another page")),
+        None => next.run(request).await,
+    }
+}
+
+fn is_ours(hosts: Hosts, origin: &str) -> bool {
+    origin
+        .strip_prefix("http://")
+        .is_some_and(|host| hosts.holds(host))
+}
+
+fn refused(request: &Request, error: AppError) -> Response {
+    if request.uri().path().starts_with("/api") {
         error.into_json()
     } else {
         error.into_response()
@@ -93,6 +126,23 @@ pub(crate) async fn add_headers(request: Request, next: Next) -> Response {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn only_our_own_pages_are_an_origin_of_ours() {
+        let hosts = Hosts::ThisPort(4180);
+        assert!(is_ours(hosts, "http://127.0.0.1:4180") && is_ours(hosts, "http://localhost:4180"));
+        for origin in [
+            "null",
+            "https://127.0.0.1:4180",
+            "http://127.0.0.1:4181",
+            "http://example.org",
+            "http://127.0.0.1:4180/",
+            "127.0.0.1:4180",
+            "",
+        ] {
+            assert!(!is_ours(hosts, origin), "{origin}");
+        }
+    }
 
     #[test]
     fn this_machine_is_known_by_three_names_on_our_port() {

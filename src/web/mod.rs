@@ -10,16 +10,18 @@ mod error;
 mod frame;
 mod guard;
 mod pages;
+mod posted;
 mod question;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
 mod tests;
+mod token;
 mod words;
 
 use crate::desk::Desk;
 use crate::web::error::AppError;
-use crate::web::guard::{Hosts, add_headers, check_host};
+use crate::web::guard::{Hosts, add_headers, check_host, check_origin};
 use axum::extract::Request;
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
@@ -64,6 +66,7 @@ fn answering(desk: Arc<Desk>, hosts: Hosts) -> Router {
             AppError::inside(panic_words(&cause)).into_response()
         }))
         .layer(CompressionLayer::new())
+        .layer(from_fn_with_state(hosts, check_origin))
         .layer(from_fn_with_state(hosts, check_host))
         .layer(from_fn(add_headers))
 }

@@ -18,6 +18,8 @@ pub(crate) fn date(date: Option<Date>) -> String {
 pub(crate) fn unit(unit: Unit) -> &'static str {
     match unit {
         Unit::One | Unit::Class | Unit::Rating => "",
+        Unit::Micrometre => "µm",
+        Unit::SquareMillimetrePerSecond => "mm²/s",
         other => other.word(),
     }
 }
@@ -26,6 +28,7 @@ pub(crate) fn unit(unit: Unit) -> &'static str {
 pub(crate) fn with_unit(text: &str, of: Unit) -> String {
     match unit(of) {
         "" => text.to_string(),
+        "stage" => format!("stage {text}"),
         word => format!("{text} {word}"),
     }
 }

@@ -1,6 +1,6 @@
 //! One served archive with its own browser: started for one test, ended with it.
 
-use fantoccini::{Client, ClientBuilder};
+use fantoccini::{Client, ClientBuilder, Locator};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader};
@@ -79,6 +79,16 @@ impl Bench {
     /// What a script of the test itself returns.
     pub(crate) async fn script(&self, script: &str) -> Value {
         self.client.execute(script, Vec::new()).await.unwrap()
+    }
+
+    /// Pastes rows into the form of an import and asks what they would do.
+    pub(crate) async fn paste(&self, rows: &str) {
+        let page = &self.client;
+        let text = page.find(Locator::Css("textarea[name='text']")).await.unwrap();
+        text.clear().await.unwrap();
+        text.send_keys(rows).await.unwrap();
+        let ask = page.find(Locator::Css("[data-import-form] button"));
+        ask.await.unwrap().click().await.unwrap();
     }
 
     /// A command of the browser's own protocol, over the driver.

@@ -198,7 +198,7 @@ fn contact_parameters_that_cannot_be_read_are_refused_in_their_cell() {
     for (to, words) in [
         ("{\"\"shape\"\":\"\"line\"\"", "parameters"),
         ("{\"\"shape\"\":\"\"blob\"\"}", "line"),
-        ("{\"\"pressure\"\":1}", "unknown field"),
+        ("{\"\"pressure\"\":1}", "no parameter"),
         ("{\"\"sliding_m_s\"\":[2,1]}", "reversed"),
     ] {
         let fault = only_fault(&with("contacts.csv", "{\"\"shape\"\":\"\"line\"\"}", to));

@@ -1,5 +1,12 @@
 //! Builds trials for tests: short, in words, with invented data.
-#![allow(dead_code, reason = "each test binary uses its own part of the builder")]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    clippy::unwrap_used,
+    reason = "each test binary uses its own part of the builder, and what cannot be built is a failed test"
+)]
+
+pub mod judged;
 
 use likewear::catalogue::{Method, Use, Written, built_in};
 use likewear::records::{

@@ -4,7 +4,7 @@ use crate::catalogue::Value;
 use crate::records::{Decision, Outcome, RawReading, ResultStatus, RunResult};
 use crate::store::insert::{Connection, Written, text, write_row};
 
-pub(super) async fn write_result(connection: &mut Connection, r: &RunResult, entered_at: &str) -> Written {
+pub(crate) async fn write_result(connection: &mut Connection, r: &RunResult, entered_at: &str) -> Written {
     let (kind, lo, hi, class) = match &r.value {
         Value::Exact(value) => ("exact", Some(*value), Some(*value), None),
         Value::Between { lo, hi } => ("between", Some(*lo), Some(*hi), None),

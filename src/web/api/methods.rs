@@ -5,7 +5,7 @@ use crate::desk::Desk;
 use crate::units::Interval;
 use crate::web::contact_view::picture_of_contact;
 use crate::web::error::{AppError, JsonError};
-use crate::web::pages::methods::{find_method, step_pressures};
+use crate::web::pages::methods::{FILM_OIL, find_method, step_pressures};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::routing::get;
@@ -129,6 +129,8 @@ struct StepJson {
     load_per_contact_n: Option<f64>,
     max_pressure_pa: Option<f64>,
     lambda: Option<f64>,
+    /// The oil of `lambda`.
+    lambda_oil: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -261,6 +263,7 @@ fn steps(method: &Method, quantity: &Quantity) -> Vec<StepJson> {
                 load_per_contact_n: None,
                 max_pressure_pa: None,
                 lambda: None,
+                lambda_oil: None,
             })
             .collect();
     }
@@ -272,6 +275,7 @@ fn steps(method: &Method, quantity: &Quantity) -> Vec<StepJson> {
             load_per_contact_n: Some(row.load_per_contact_n),
             max_pressure_pa: Some(row.max_pressure_pa),
             lambda: row.film_ratio,
+            lambda_oil: row.film_ratio.map(|_| FILM_OIL),
         })
         .collect()
 }

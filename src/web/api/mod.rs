@@ -2,6 +2,7 @@
 
 mod explanation;
 mod health;
+mod import;
 mod methods;
 mod trials;
 
@@ -16,4 +17,5 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(trials::router())
         .merge(explanation::router())
         .merge(methods::router())
+        .merge(import::router())
 }

@@ -3,7 +3,9 @@
 mod about;
 pub(crate) mod comparison;
 pub(crate) mod explanation;
+mod import;
 pub(crate) mod methods;
+mod results;
 mod trials;
 
 use crate::desk::Desk;
@@ -18,4 +20,6 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(explanation::router())
         .merge(methods::router())
         .merge(about::router())
+        .merge(import::router())
+        .merge(results::router())
 }

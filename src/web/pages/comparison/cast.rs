@@ -35,10 +35,6 @@ impl<'a> Cast<'a> {
         self.candidates.iter().position(|code| *code == blend)
     }
 
-    pub(crate) fn is_control(&self, blend: &BlendCode) -> bool {
-        self.controls.contains(&blend)
-    }
-
     /// The blend's name, empty where it has none but its code.
     pub(crate) fn name(&self, blend: &BlendCode) -> String {
         self.dossier

@@ -191,6 +191,7 @@ pub(crate) struct Form {
 pub(crate) struct FormTest {
     pub(crate) key: String,
     pub(crate) id: String,
+    pub(crate) title: String,
     pub(crate) label: String,
     pub(crate) standard: String,
     pub(crate) left_out: bool,
@@ -205,6 +206,7 @@ pub(crate) fn form(comparison: &Comparison) -> Form {
     let tests = computed_in.tests.iter().map(|test| FormTest {
         key: test.key.to_string(),
         id: words::anchor(&test.key.to_string()),
+        title: test.title.clone(),
         label: test.label.clone(),
         standard: test.standard.clone(),
         left_out: asked.leaves_out(&test.key),

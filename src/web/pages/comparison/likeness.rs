@@ -28,6 +28,13 @@ pub(crate) struct TermRow {
     pub(crate) remark: String,
 }
 
+impl ContactRow {
+    /// The term in a row of the table; every contact lists the same ten.
+    pub(crate) fn term(&self, row: &usize) -> &TermRow {
+        &self.terms[*row]
+    }
+}
+
 /// All machine contacts of a test.
 pub(crate) fn rows(test: &TestStanding) -> Vec<ContactRow> {
     test.contacts.iter().map(row).collect()

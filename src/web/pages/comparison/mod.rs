@@ -5,7 +5,7 @@ mod evidence;
 mod likeness;
 mod plot;
 mod ranking;
-mod records;
+pub(crate) mod records;
 mod tests_by_weight;
 
 #[cfg(test)]

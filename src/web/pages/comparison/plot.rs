@@ -102,8 +102,21 @@ fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> Strin
             words::interval(estimate),
             words::count(estimate.runs, "run")
         ),
-        None => format!("{blend}: data sheet only"),
+        None => format!("{blend}: {}, no estimate", values(strip, blend).join(", ")),
     }
+}
+
+/// The raw values of a blend in words, data-sheet values marked.
+pub(crate) fn values(strip: &Strip, blend: &BlendCode) -> Vec<String> {
+    let runs = strip.runs.iter().filter(|run| &run.blend == blend);
+    runs.map(|run| {
+        let value = words::with_unit(&words::value(&run.value), strip.unit);
+        match run.source {
+            ResultSource::Measured => value,
+            ResultSource::DataSheet => format!("{value} from a data sheet"),
+        }
+    })
+    .collect()
 }
 
 fn ticks(strip: &Strip, is_of: impl Fn(&RunMark) -> bool) -> Vec<RunTick> {

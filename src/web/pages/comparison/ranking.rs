@@ -62,7 +62,7 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
     };
     let score = candidate
         .score
-        .map_or_else(|| "not weighed".to_string(), words::position);
+        .map_or_else(|| "no score".to_string(), words::position);
     let interval = span.map_or_else(String::new, |span| {
         format!("{} to {}", words::position(span.lo), words::position(span.hi))
     });

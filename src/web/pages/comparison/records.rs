@@ -79,15 +79,11 @@ fn row(run: &RunResult, superseded: Option<&'static str>, dossier: &Dossier, cas
     let label = quantity.map_or_else(|| run.key.to_string(), |quantity| quantity.label.clone());
     let value = words::value(&run.value);
     let (state, class) = state(run, superseded);
-    let written = match run.unit_as_written.as_str() {
-        "" | "-" => run.value_as_written.clone(),
-        unit => format!("{} {unit}", run.value_as_written),
-    };
     RunRow {
         test: label,
         blend: run.blend.to_string(),
         role: cast.role_words(&run.blend),
-        written,
+        written: written(run),
         value: quantity.map_or_else(
             || value.clone(),
             |quantity| words::with_unit(&value, quantity.unit),
@@ -101,7 +97,17 @@ fn row(run: &RunResult, superseded: Option<&'static str>, dossier: &Dossier, cas
     }
 }
 
-fn state(run: &RunResult, superseded: Option<&'static str>) -> (&'static str, &'static str) {
+/// Value and unit as written.
+pub(crate) fn written(run: &RunResult) -> String {
+    match (run.value_as_written.trim(), run.unit_as_written.as_str()) {
+        ("", _) => "no value".to_string(),
+        (value, "" | "-") => value.to_string(),
+        (value, unit) => format!("{value} {unit}"),
+    }
+}
+
+/// What became of a run, in words and as a word for style sheet and tests.
+pub(crate) fn state(run: &RunResult, superseded: Option<&'static str>) -> (&'static str, &'static str) {
     if let Some(word) = superseded {
         return ("corrected by a later entry", word);
     }
@@ -115,7 +121,8 @@ fn state(run: &RunResult, superseded: Option<&'static str>) -> (&'static str, &'
     }
 }
 
-fn remark(run: &RunResult) -> String {
+/// Everything that is to be known about a run besides its value.
+pub(crate) fn remark(run: &RunResult) -> String {
     let off_ladder = if run.off_ladder {
         "load between two steps of the ladder"
     } else {

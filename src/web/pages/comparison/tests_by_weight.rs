@@ -3,7 +3,7 @@
 use crate::catalogue::Use;
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
 use crate::records::{BlendCode, Dossier, ResultStatus};
-use crate::standing::{Anchored, Standing, TestStanding, Validity};
+use crate::standing::{Anchored, Position, SORTS, Standing, TestStanding, Validity};
 use crate::web::contact_view::picture_of;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
@@ -174,12 +174,13 @@ fn flags(test: &TestStanding, dossier: &Dossier) -> Vec<Flag> {
     flags
 }
 
-/// Below 0.95 against known poor or control fluid, below 0.05 for the middle: it did not sort lubricants here (ours).
+/// Below the limit against known poor or control fluid, below 0.05 for the middle: it did not sort lubricants here
+/// (ours).
 fn does_not_sort(validity: &Validity) -> bool {
     let below = |probability: Option<f64>, limit: f64| probability.is_some_and(|p| p < limit);
-    below(validity.good_over_poor, 0.95)
-        || below(validity.good_over_control, 0.95)
-        || below(validity.middle_between, 0.05)
+    below(validity.good_over_poor, SORTS)
+        || below(validity.good_over_control, SORTS)
+        || below(validity.middle_between, 1.0 - SORTS)
 }
 
 fn validity(validity: &Validity) -> Vec<String> {
@@ -208,11 +209,20 @@ fn numbers(test: &TestStanding, standing: &Standing, dossier: &Dossier, cast: &C
 }
 
 fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<NumberRow> {
-    let estimate = test.estimates.get(blend)?;
-    Some(NumberRow {
+    let row = NumberRow {
         index: cast.index(blend),
         blend: blend.to_string(),
         role: cast.role_words(blend),
+        estimate: "none".to_string(),
+        interval: String::new(),
+        raw: String::new(),
+        runs: 0,
+        position: String::new(),
+    };
+    let Some(estimate) = test.estimates.get(blend) else {
+        return without_estimate(test, blend, row);
+    };
+    Some(NumberRow {
         estimate: words::estimate(estimate),
         interval: words::interval(estimate),
         raw: test
@@ -221,17 +231,26 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
             .map(words::estimate)
             .unwrap_or_default(),
         runs: estimate.runs,
-        position: test
-            .positions
-            .get(blend)
-            .map(|position| {
-                format!(
-                    "{} ({} to {})",
-                    words::position(position.mean),
-                    words::position(position.lo),
-                    words::position(position.hi)
-                )
-            })
-            .unwrap_or_default(),
+        position: test.positions.get(blend).map(position_words).unwrap_or_default(),
+        ..row
+    })
+}
+
+fn position_words(position: &Position) -> String {
+    format!(
+        "{} ({} to {})",
+        words::position(position.mean),
+        words::position(position.lo),
+        words::position(position.hi)
+    )
+}
+
+/// What was run, where no estimate can be made of it; `None` where nothing was run.
+fn without_estimate(test: &TestStanding, blend: &BlendCode, row: NumberRow) -> Option<NumberRow> {
+    let values = plot::values(test.strip.as_ref()?, blend);
+    (!values.is_empty()).then(|| NumberRow {
+        runs: values.len(),
+        interval: format!("runs: {}", values.join(", ")),
+        ..row
     })
 }

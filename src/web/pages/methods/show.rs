@@ -1,124 +1,13 @@
-//! `/methods` and `/methods/{id}`: the test methods, each with its contact, ladder, precision and the source of every
-//! value.
+//! One method: contact, conditions, quantities with their steps, sources.
 
-use crate::catalogue::{Better, Category, Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
+use crate::catalogue::{Better, Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
 use crate::charts::{Detail, Svg, number_words};
-use crate::contact::element::Loading;
-use crate::desk::Desk;
-use crate::records::TrialSlug;
-use crate::web::contact_view::{Dimension, dimensions, picture_of, picture_of_contact};
-use crate::web::error::{AppError, html};
+use crate::contact::stated::StatedContact;
+use crate::web::contact_view::{Dimension, dimensions, picture_of_contact};
 use crate::web::frame::{Frame, Section};
-use crate::web::question::{Pairs, encoded};
+use crate::web::pages::methods::steps::step_pressures;
 use crate::web::words;
 use askama::Template;
-use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
-use axum::response::Response;
-use axum::routing::get;
-use std::sync::Arc;
-
-pub(crate) fn router() -> Router<Arc<Desk>> {
-    Router::new()
-        .route("/methods", get(list_methods))
-        .route("/methods/{id}", get(show_method))
-}
-
-async fn list_methods(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    html(&MethodsPage::new(desk.methods().await?.iter()))
-}
-
-async fn show_method(
-    State(desk): State<Arc<Desk>>,
-    id: Result<Path<String>, PathRejection>,
-    pairs: Pairs,
-) -> Result<Response, AppError> {
-    let came_from = pairs.0.iter().find(|(field, _)| field == "trial");
-    let page = MethodPage {
-        came_from: came_from
-            .and_then(|(_, slug)| TrialSlug::new(slug))
-            .map(|slug| encoded(slug.as_str())),
-        ..MethodPage::new(&find_method(&desk, id).await?)
-    };
-    html(&page)
-}
-
-/// The method that an address names.
-pub(crate) async fn find_method(
-    desk: &Desk,
-    id: Result<Path<String>, PathRejection>,
-) -> Result<Method, AppError> {
-    let id = id.map_or_else(|_| String::new(), |Path(id)| id);
-    let found = desk.methods().await?.into_iter().find(|method| method.id == id);
-    found.ok_or_else(|| AppError::not_found("No method has this id."))
-}
-
-/// A method in the list.
-struct MethodLine {
-    href: String,
-    title: String,
-    standard: String,
-    lubricant: &'static str,
-    measures: String,
-    picture: Svg,
-    picture_words: &'static str,
-    is_own: bool,
-}
-
-struct Group {
-    numeral: &'static str,
-    meaning: &'static str,
-    methods: Vec<MethodLine>,
-}
-
-/// All methods by test category.
-#[derive(Template)]
-#[template(path = "methods/list.html")]
-pub(crate) struct MethodsPage {
-    frame: Frame,
-    groups: Vec<Group>,
-    total: usize,
-}
-
-impl MethodsPage {
-    /// The list of methods, by category from the field to the bench.
-    pub(crate) fn new<'a>(methods: impl Iterator<Item = &'a Method> + Clone) -> Self {
-        let groups = Category::ALL.into_iter().map(|category| Group {
-            numeral: category.word(),
-            meaning: category.meaning(),
-            methods: methods
-                .clone()
-                .filter(|method| method.category == category)
-                .map(line)
-                .collect(),
-        });
-        Self {
-            frame: Frame::new("Methods").of(Section::Methods),
-            groups: groups.filter(|group| !group.methods.is_empty()).collect(),
-            total: methods.clone().count(),
-        }
-    }
-}
-
-fn line(method: &Method) -> MethodLine {
-    let picture = picture_of(method);
-    let measures: Vec<&str> = method
-        .quantities
-        .iter()
-        .map(|quantity| quantity.label.as_str())
-        .collect();
-    MethodLine {
-        href: format!("/methods/{}", encoded(&method.id)),
-        title: method.title.clone(),
-        standard: method.standard.clone(),
-        lubricant: method.lubricant.word(),
-        measures: measures.join("; "),
-        picture: picture.draw(Detail::Small),
-        picture_words: picture.kind.words(),
-        is_own: method.origin == Origin::Own,
-    }
-}
 
 struct ContactBlock {
     heading: String,
@@ -183,6 +72,12 @@ pub(crate) struct MethodPage {
 }
 
 impl MethodPage {
+    /// With the way back to the trial that a reader came from.
+    pub(super) fn from_trial(mut self, trial: Option<String>) -> Self {
+        self.came_from = trial;
+        self
+    }
+
     /// The page of a method.
     pub(crate) fn new(method: &Method) -> Self {
         let several = method.contacts.len() > 1;
@@ -226,10 +121,15 @@ impl MethodPage {
 }
 
 fn cost(method: &Method) -> String {
-    let cost = method
-        .cost
-        .map(|cost| format!("about {} of the laboratory's currency", number_words(cost)));
-    let days = method.days.map(|days| words::count(days.round() as usize, "day"));
+    let cost = method.cost.map(|cost| {
+        format!(
+            "a result costs about {}, in the laboratory's currency",
+            number_words(cost)
+        )
+    });
+    let days = method
+        .days
+        .map(|days| format!("takes {}", words::count(days.round() as usize, "day")));
     [cost, days].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
@@ -259,7 +159,7 @@ fn contact_block(heading: String, contact: &MethodContact) -> ContactBlock {
     }
 }
 
-fn stated_terms(stated: &crate::contact::stated::StatedContact) -> Vec<(&'static str, String)> {
+fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
     let ranges = [
         ("maximum pressure, GPa", stated.max_pressure_pa, 1e9),
         ("mean pressure, GPa", stated.mean_pressure_pa, 1e9),
@@ -369,68 +269,6 @@ fn steps(method: &Method, quantity: &Quantity) -> Vec<StepRow> {
             },
         })
         .collect()
-}
-
-/// The contact of unworn specimens at one step.
-pub(crate) struct StepPressure {
-    pub(crate) step: Option<f64>,
-    pub(crate) load_n: Option<f64>,
-    pub(crate) load_words: String,
-    pub(crate) load_per_contact_n: f64,
-    pub(crate) max_pressure_pa: f64,
-    pub(crate) film_ratio: Option<f64>,
-}
-
-/// The contact of unworn specimens at every step of a quantity, for the method's first contact with known geometry.
-pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPressure> {
-    let rig = method.contacts.iter().find_map(|contact| match contact {
-        MethodContact::Rig {
-            element,
-            surroundings,
-            load,
-        } => Some((element, surroundings, load)),
-        MethodContact::Stated(_) => None,
-    });
-    let Some((element, surroundings, rule)) = rig else {
-        return Vec::new();
-    };
-    let fixed = rule.load(None).is_some();
-    let asked: Vec<Option<f64>> = if fixed {
-        vec![None]
-    } else {
-        quantity.steps.iter().map(|step| Some(*step)).collect()
-    };
-    let mut rows = Vec::new();
-    for step in asked {
-        let Some(load) = rule.load(step) else { continue };
-        let fresh = element.fresh_contact(&load, surroundings.materials);
-        let per_contact = element.load_per_contact_n(&load);
-        let (Ok(fresh), Ok(load_per_contact_n)) = (fresh, per_contact) else {
-            continue;
-        };
-        let loading = Loading {
-            load,
-            worn_scar_m: None,
-        };
-        let terms = element.terms(&loading, surroundings, None).ok();
-        let (load_n, load_words) = match load {
-            crate::contact::element::Load::TotalForceN(force) => {
-                (Some(force), format!("{} N", number_words(force)))
-            }
-            crate::contact::element::Load::PinionTorqueNm(torque) => {
-                (None, format!("{} N m at the pinion", number_words(torque)))
-            }
-        };
-        rows.push(StepPressure {
-            step,
-            load_n,
-            load_words,
-            load_per_contact_n,
-            max_pressure_pa: fresh.max_pressure_pa(),
-            film_ratio: terms.and_then(|terms| terms.film_ratio).map(|ratio| ratio.lo()),
-        });
-    }
-    rows
 }
 
 fn sources(method: &Method) -> Vec<SourceRow> {

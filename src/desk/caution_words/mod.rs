@@ -1,5 +1,7 @@
 //! The sentence of each caution: what fired, with its numbers, and what a person can do.
 
+mod results;
+
 use crate::desk::words::{leave_out_name, per_cent, title};
 use crate::standing::{Caution, CautionKind, Evidence, Standing};
 
@@ -93,6 +95,64 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
             "Gate failed".to_string(),
             format!(
                 "{} failed: {}. It is out of the standing.",
+                text(caution, "blend"),
+                list(caution, "gates")
+            ),
+        ),
+        CautionKind::LosesAtComponent => (
+            "Loses on real components".to_string(),
+            format!(
+                "{} is better than {} in {test} by {:.1} times its reproducibility. That test runs real components and \
+                 resembles the machine at {:.2}. Explain the difference before choosing.",
+                text(caution, "rival"),
+                text(caution, "front_runner"),
+                number(caution, "times_reproducibility"),
+                number(caution, "resemblance")
+            ),
+        ),
+        CautionKind::ModeNotTested => (
+            "Failure mode not tested".to_string(),
+            format!(
+                "No test that was run and no gate with a result scores {}, a main failure mode of: {}. Run one that does.",
+                text(caution, "mode"),
+                list(caution, "contacts")
+            ),
+        ),
+        CautionKind::OnlyScreens => (
+            "Only screens".to_string(),
+            format!(
+                "No test of real components (categories I to IV) with a weight of 0.1 or more was run on both of {}. Run \
+                 one on both before choosing.",
+                list(caution, "blends")
+            ),
+        ),
+        CautionKind::Saturated => (
+            "Beyond the references".to_string(),
+            format!(
+                "On {} of the weight {} lie both beyond the reference oils by more than counts: those tests cannot tell \
+                 them apart.",
+                per_cent(number(caution, "share_of_weight")),
+                list(caution, "blends")
+            ),
+        ),
+        CautionKind::WithinRepeatability => (
+            "Within repeatability".to_string(),
+            format!(
+                "{test} supplies {} of the lead, but {} differ there by {:.2} of its critical difference only. Repeat it \
+                 before reading an order into it.",
+                per_cent(number(caution, "lead_share")),
+                list(caution, "blends"),
+                number(caution, "part_of_critical_difference")
+            ),
+        ),
+        CautionKind::RigOutOfControl => results::rig_out_of_control(caution, &test),
+        CautionKind::ConditionsDepart => results::conditions_depart(caution, &test),
+        CautionKind::MixedMethods => results::mixed_methods(caution),
+        CautionKind::SuspectRun => results::suspect_run(caution, &test),
+        CautionKind::GateBorderline => (
+            "Gate borderline".to_string(),
+            format!(
+                "{} lies within the test's scatter of a limit: {}. Repeat the test before relying on it.",
                 text(caution, "blend"),
                 list(caution, "gates")
             ),

@@ -1,5 +1,6 @@
 use super::*;
-use crate::charts::ticks::AxisKind;
+use crate::charts::strip::{ScoreChart, Span};
+use crate::charts::ticks::{Axis, AxisKind};
 
 fn axis() -> Axis {
     Axis {

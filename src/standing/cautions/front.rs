@@ -1,0 +1,148 @@
+//! What the front-runner's place rests on: single tests, screens, and where it is worse.
+
+use crate::catalogue::Mode;
+use crate::records::{BlendCode, MachineContact, TestKey};
+use crate::standing::cautions::{Facts, p_best};
+use crate::standing::summary::{LeaveOut, LeftOut, Standing, TestStanding};
+use crate::standing::{Caution, CautionKind, Severity};
+use std::collections::BTreeMap;
+
+fn caution_of_leave_out(kind: CautionKind, severity: Severity, front: &BlendCode, out: &LeaveOut) -> Caution {
+    let caution = Caution::new(kind, severity)
+        .text("front_runner", front)
+        .text("without", &out.name);
+    let caution = match (&out.front_runner, out.p_best) {
+        (Some(then), Some(p)) => caution.text("then_in_front", then).number("p_best_then", p),
+        (Some(then), None) => caution.text("then_in_front", then),
+        (None, _) => caution,
+    };
+    let caution = caution.list("tests", &out.tests);
+    match out.tests.first() {
+        Some(key) => caution.of_test(key),
+        None => caution,
+    }
+}
+
+pub(super) fn rests_on_extreme_screens(standing: &Standing) -> Option<Caution> {
+    let front = standing.front_runner.as_ref()?;
+    let fires = |out: &&LeaveOut| {
+        let all_of_a_kind = matches!(out.left_out, LeftOut::Method | LeftOut::ExtremeScreens);
+        all_of_a_kind && out.extreme && out.changes
+    };
+    let fired: Vec<&LeaveOut> = standing.leave_outs.iter().filter(fires).collect();
+    let one_method = fired.iter().find(|out| out.left_out == LeftOut::Method);
+    let out = one_method.or(fired.first())?;
+    let p = p_best(standing)?;
+    let severity = if p >= 0.5 { Severity::Stop } else { Severity::High };
+    let kind = CautionKind::RestsOnOneExtremeScreen;
+    Some(caution_of_leave_out(kind, severity, front, out).number("p_best", p))
+}
+
+pub(super) fn worse_than_known_poor(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let Some(front) = standing.front_runner.as_ref() else {
+        return Vec::new();
+    };
+    let below = standing.tests.iter().filter_map(|test| {
+        let p = *facts.below_poor.get(&test.key).filter(|p| **p > 0.8)?;
+        let contact = resembling_main_contact(test, facts)?;
+        Some(
+            Caution::new(CautionKind::WorseThanKnownPoor, Severity::Stop)
+                .of_test(&test.key)
+                .text("front_runner", front)
+                .text("contact", &contact.0)
+                .number("resemblance", contact.1)
+                .number("p_below_poor", p),
+        )
+    });
+    below.collect()
+}
+
+/// A contact that the test resembles above 0.5 and of which it scores a main mode.
+fn resembling_main_contact(test: &TestStanding, facts: &Facts) -> Option<(String, f64)> {
+    let modes = modes_of(test, facts);
+    test.contacts.iter().find_map(|likeness| {
+        let contact = facts
+            .dossier
+            .machine
+            .contacts
+            .iter()
+            .find(|contact| contact.name == likeness.contact)?;
+        let main = |contact: &MachineContact| modes.iter().any(|mode| contact.main_modes.contains(mode));
+        let value = likeness.resemblance.value.filter(|value| *value > 0.5)?;
+        main(contact).then(|| (likeness.contact.clone(), value))
+    })
+}
+
+fn modes_of(test: &TestStanding, facts: &Facts) -> Vec<Mode> {
+    let quantity = facts.dossier.test(&test.key).map(|(_, quantity)| quantity);
+    quantity
+        .map(|quantity| quantity.modes.iter().map(|(mode, _)| *mode).collect())
+        .unwrap_or_default()
+}
+
+pub(super) fn hinges(standing: &Standing) -> Vec<Caution> {
+    let Some(front) = standing.front_runner.as_ref() else {
+        return Vec::new();
+    };
+    let fires = |out: &&LeaveOut| {
+        let kind = matches!(out.left_out, LeftOut::Method | LeftOut::Rig);
+        kind && out.changes && !out.extreme
+    };
+    let fired = standing.leave_outs.iter().filter(fires);
+    let mut seen: Vec<&Vec<TestKey>> = Vec::new();
+    let mut cautions = Vec::new();
+    for out in fired {
+        // A rig that alone runs a method says the same as the method.
+        if out.left_out == LeftOut::Rig && seen.contains(&&out.tests) {
+            continue;
+        }
+        seen.push(&out.tests);
+        cautions.push(caution_of_leave_out(
+            CautionKind::HingesOnOneTest,
+            Severity::High,
+            front,
+            out,
+        ));
+    }
+    cautions
+}
+
+pub(super) fn leans(standing: &Standing) -> Vec<Caution> {
+    let mut methods: BTreeMap<&str, (f64, f64, &TestKey)> = BTreeMap::new();
+    for test in &standing.tests {
+        let (Some(share), Some(resemblance)) = (test.lead_share, test.resemblance) else {
+            continue;
+        };
+        let entry = methods.entry(&test.key.method).or_insert((0.0, 0.0, &test.key));
+        entry.0 += share;
+        entry.1 = entry.1.max(resemblance);
+    }
+    let leaning = methods
+        .iter()
+        .filter(|(_, (share, resemblance, _))| *share > 0.5 && *resemblance < 0.4);
+    leaning
+        .map(|(method, (share, resemblance, key))| {
+            Caution::new(CautionKind::LeansOnOneTest, Severity::High)
+                .of_test(key)
+                .text("method", method)
+                .number("lead_share", *share)
+                .number("resemblance", *resemblance)
+        })
+        .collect()
+}
+
+/// Where a rival is better by more than the reproducibility on real components that resemble the machine.
+pub(super) fn loses_at_component(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let Some(front) = standing.front_runner.as_ref() else {
+        return Vec::new();
+    };
+    let losing = facts.losses.iter().map(|loss| {
+        Caution::new(CautionKind::LosesAtComponent, Severity::High)
+            .of_test(&loss.key)
+            .text("front_runner", front)
+            .text("rival", &loss.rival)
+            .number("times_reproducibility", loss.times_reproducibility)
+            .number("resemblance", loss.resemblance)
+    });
+    losing.collect()
+}

@@ -1,0 +1,154 @@
+//! The rules that warn. Each looks at the finished numbers and says what fired it; the wording is the page's.
+
+mod apart;
+mod front;
+mod gates;
+mod runs;
+mod speaks;
+
+pub(crate) use speaks::why_not_sorting;
+
+use crate::records::{BlendCode, Dossier, TestKey};
+use crate::standing::Caution;
+use crate::standing::doubted::Doubted;
+use crate::standing::evidence::Evidence;
+use crate::standing::out_of_control::OutOfControl;
+use crate::standing::summary::Standing;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// P(best) of the front-runner from which a leader may be named among three or more.
+pub const RESOLVED: f64 = 0.8;
+/// The same between two.
+pub const RESOLVED_OF_TWO: f64 = 0.9;
+/// Share of the weight that must have been run.
+pub const LEAST_COVERAGE: f64 = 0.6;
+/// P(known good better than known poor) from which a test sorts.
+pub const SORTS: f64 = 0.95;
+
+/// What the rules look at beside the standing itself.
+#[derive(Clone, Debug)]
+pub(crate) struct Facts<'a> {
+    /// The records.
+    pub(crate) dossier: &'a Dossier,
+    /// The results of every test.
+    pub(crate) evidence: &'a [Evidence<'a>],
+    /// Runs that are doubted, with who would be in front without them where that is somebody else.
+    pub(crate) doubted: Vec<(Doubted<'a>, Option<BlendCode>)>,
+    /// Results of candidates in weighed tests where their rig was out of control.
+    pub(crate) out_of_control: Vec<OutOfControl>,
+    /// Tests of real components in which the front-runner loses.
+    pub(crate) losses: Vec<Loss>,
+    /// Front-runner and runner-up on the test with the greatest share of the lead, where both were run on it.
+    pub(crate) greatest_share: Option<Closeness>,
+    /// Who would be in front with results as read, not adjusted for severity.
+    pub(crate) front_as_read: Option<BlendCode>,
+    /// P(front-runner below the known poor) per test.
+    pub(crate) below_poor: BTreeMap<TestKey, f64>,
+    /// Share of draws in which the front-runner scores above each rival.
+    pub(crate) beats: BTreeMap<BlendCode, f64>,
+    /// Weight that a test which does not sort would have had.
+    pub(crate) weight_if_sorting: BTreeMap<TestKey, f64>,
+    /// Tests that were run without a known-good reference oil.
+    pub(crate) without_reference: BTreeSet<TestKey>,
+    /// Who would be in front with the candidates that failed a gate let in.
+    pub(crate) front_with_gated: Option<BlendCode>,
+    /// Who would be in front with all weights equal.
+    pub(crate) front_with_equal_weights: Option<BlendCode>,
+    /// Who is in front with the front-runner's gaps filled badly and its rivals' well.
+    pub(crate) fill_changes: bool,
+    /// Tests in which one run of a blend, moved by the repeatability, would change who is in front.
+    pub(crate) single_runs: Vec<(TestKey, BlendCode)>,
+}
+
+/// A test in which a rival is better than the front-runner by more than the reproducibility.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Loss {
+    /// The test.
+    pub(crate) key: TestKey,
+    /// The rival that is better by most.
+    pub(crate) rival: BlendCode,
+    /// By how many times the reproducibility.
+    pub(crate) times_reproducibility: f64,
+    /// How much the test resembles the machine.
+    pub(crate) resemblance: f64,
+}
+
+/// How far apart two blends are in a test, on its working scale.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Closeness {
+    /// The test.
+    pub(crate) key: TestKey,
+    /// Its share of the lead.
+    pub(crate) lead_share: f64,
+    /// Difference of the two estimates, without sign.
+    pub(crate) difference: f64,
+    /// Difference that equal blends exceed once in twenty.
+    pub(crate) critical: f64,
+}
+
+impl<'a> Facts<'a> {
+    /// Nothing known beside the records and the doubted runs: what a trial has in which nothing is weighed.
+    pub(crate) fn of_nothing(
+        dossier: &'a Dossier,
+        evidence: &'a [Evidence<'a>],
+        doubted: &[Doubted<'a>],
+    ) -> Self {
+        Self {
+            dossier,
+            evidence,
+            doubted: doubted.iter().map(|one| (one.clone(), None)).collect(),
+            out_of_control: Vec::new(),
+            losses: Vec::new(),
+            greatest_share: None,
+            front_as_read: None,
+            below_poor: BTreeMap::new(),
+            beats: BTreeMap::new(),
+            weight_if_sorting: BTreeMap::new(),
+            without_reference: without_reference(evidence),
+            front_with_gated: None,
+            front_with_equal_weights: None,
+            fill_changes: false,
+            single_runs: Vec::new(),
+        }
+    }
+}
+
+/// Tests that were run, but not on a known-good reference oil.
+fn without_reference(evidence: &[Evidence]) -> BTreeSet<TestKey> {
+    let without = evidence.iter().filter(|one| one.is_run() && one.good.is_none());
+    without.map(|one| one.key().clone()).collect()
+}
+
+/// All cautions, most severe first.
+pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let mut cautions = Vec::new();
+    cautions.extend(front::rests_on_extreme_screens(standing));
+    cautions.extend(front::worse_than_known_poor(standing, facts));
+    cautions.extend(front::hinges(standing));
+    cautions.extend(front::leans(standing));
+    cautions.extend(front::loses_at_component(standing, facts));
+    cautions.extend(speaks::not_sorting(standing, facts));
+    cautions.extend(speaks::nothing_resembles(standing, facts));
+    cautions.extend(speaks::mode_not_tested(facts));
+    cautions.extend(speaks::only_screens(standing));
+    cautions.extend(speaks::references(standing, facts));
+    cautions.extend(apart::not_resolved(standing, facts));
+    cautions.extend(apart::thin_coverage(standing, facts));
+    cautions.extend(apart::capped(standing));
+    cautions.extend(apart::saturated(standing));
+    cautions.extend(apart::within_repeatability(standing, facts));
+    cautions.extend(apart::single_runs(facts));
+    cautions.extend(apart::weights_decide(standing, facts));
+    cautions.extend(runs::rig_out_of_control(standing, facts));
+    cautions.extend(runs::conditions_depart(facts));
+    cautions.extend(runs::mixed_methods(facts));
+    cautions.extend(runs::suspect_runs(facts));
+    cautions.extend(gates::gates(standing, facts));
+    cautions.sort_by_key(|caution| (caution.severity, caution.kind, caution.test.clone()));
+    cautions
+}
+
+fn p_best(standing: &Standing) -> Option<f64> {
+    let front = standing.front_runner.as_ref()?;
+    standing.candidate(front)?.p_best
+}

@@ -1,0 +1,137 @@
+//! Whether the tests speak of this machine at all: what they resemble, what they score, whether they sort.
+
+use crate::catalogue::{Category, Mode, Use};
+use crate::records::Role;
+use crate::standing::cautions::{Facts, SORTS};
+use crate::standing::evidence::Evidence;
+use crate::standing::summary::{Standing, TestStanding, Validity};
+use crate::standing::{Anchored, Caution, CautionKind, Severity};
+use std::collections::BTreeMap;
+
+pub(super) fn not_sorting(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let cautions = standing.tests.iter().filter_map(|test| {
+        let reason = why_not_sorting(&test.validity)?;
+        let weight = facts
+            .weight_if_sorting
+            .get(&test.key)
+            .copied()
+            .unwrap_or(test.weight);
+        let severity = if weight > 0.1 {
+            Severity::High
+        } else {
+            Severity::Medium
+        };
+        let caution = Caution::new(CautionKind::NotSorting, severity)
+            .of_test(&test.key)
+            .text("reason", reason.0)
+            .number("probability", reason.1)
+            .number("weight_otherwise", weight);
+        Some(caution)
+    });
+    cautions.collect()
+}
+
+/// Which comparison says that a test does not sort, with its probability.
+pub(crate) fn why_not_sorting(validity: &Validity) -> Option<(&'static str, f64)> {
+    let below = |p: Option<f64>, limit: f64| p.filter(|p| *p < limit);
+    below(validity.good_over_control, SORTS)
+        .map(|p| ("the control fluid does as well as the known good", p))
+        .or(below(validity.good_over_poor, SORTS)
+            .map(|p| ("it does not tell the known good from the known poor", p)))
+        .or(below(validity.middle_between, 1.0 - SORTS)
+            .map(|p| ("the middle reference does not lie between the others", p)))
+}
+
+pub(super) fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let run = || standing.tests.iter().filter(|test| test.runs > 0);
+    let contacts = facts
+        .dossier
+        .machine
+        .contacts
+        .iter()
+        .filter(|contact| contact.share >= 0.2);
+    let cautions = contacts.filter_map(|contact| {
+        let of_contact = |test: &TestStanding| {
+            let likeness = test
+                .contacts
+                .iter()
+                .find(|likeness| likeness.contact == contact.name)?;
+            likeness.resemblance.value
+        };
+        let nearest = run().filter_map(of_contact).fold(0.0, f64::max);
+        let caution = || {
+            Caution::new(CautionKind::NothingResembles, Severity::High)
+                .text("contact", &contact.name)
+                .number("share", contact.share)
+                .number("greatest_resemblance", nearest)
+        };
+        (nearest <= 0.4 && run().next().is_some()).then(caution)
+    });
+    cautions.collect()
+}
+
+pub(super) fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let asked = standing.tests.iter().filter(|test| test.used_to == Use::Weigh);
+    let cautions = asked.filter_map(|test| {
+        if facts.without_reference.contains(&test.key) {
+            return Some(Caution::new(CautionKind::NoReference, Severity::High).of_test(&test.key));
+        }
+        let one = test
+            .strip
+            .as_ref()
+            .is_some_and(|strip| strip.anchored == Anchored::One);
+        one.then(|| Caution::new(CautionKind::OneReference, Severity::Medium).of_test(&test.key))
+    });
+    cautions.collect()
+}
+
+/// A main failure mode of the machine that no test run on a candidate scores, and no gate with a result.
+pub(super) fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
+    let run = |evidence: &&Evidence| {
+        let mut results = evidence.cells.iter().filter(|cell| cell.role == Role::Candidate);
+        results.any(|cell| !cell.results.is_empty())
+    };
+    let tested: Vec<&Evidence> = facts.evidence.iter().filter(run).collect();
+    if tested.is_empty() {
+        return Vec::new();
+    }
+    let scored = |mode: Mode| tested.iter().any(|evidence| evidence.quantity.scores(mode));
+    let mut contacts_of: BTreeMap<Mode, Vec<&str>> = BTreeMap::new();
+    for contact in &facts.dossier.machine.contacts {
+        for mode in contact.main_modes.iter().filter(|mode| !scored(**mode)) {
+            contacts_of.entry(*mode).or_default().push(&contact.name);
+        }
+    }
+    let caution = |(mode, contacts): (Mode, Vec<&str>)| {
+        Caution::new(CautionKind::ModeNotTested, Severity::High)
+            .text("mode", mode)
+            .list("contacts", contacts)
+    };
+    contacts_of.into_iter().map(caution).collect()
+}
+
+/// The weight from which a test of real components supports a choice.
+const WEIGHT_TO_SPEAK_OF: f64 = 0.1;
+
+/// No test of real components (categories I to IV) with weight 0.1 or more was run on both.
+pub(super) fn only_screens(standing: &Standing) -> Option<Caution> {
+    let (front, second) = (standing.front_runner.as_ref()?, standing.runner_up.as_ref()?);
+    let on_both =
+        |test: &&TestStanding| test.estimates.contains_key(front) && test.estimates.contains_key(second);
+    let of_components =
+        |test: &&TestStanding| Category::from_word(test.category).is_some_and(Category::has_components);
+    let weighed = || standing.tests.iter().filter(|test| test.weight > 0.0);
+    let supported = weighed()
+        .filter(|test| test.weight >= WEIGHT_TO_SPEAK_OF)
+        .filter(on_both)
+        .any(|test| of_components(&test));
+    let heaviest = weighed()
+        .filter(of_components)
+        .map(|test| test.weight)
+        .fold(0.0, f64::max);
+    (!supported).then(|| {
+        Caution::new(CautionKind::OnlyScreens, Severity::High)
+            .list("blends", [front, second])
+            .number("greatest_component_weight", heaviest)
+    })
+}

@@ -1,0 +1,198 @@
+//! The numbers that cautions look at beside the standing: what would be in front otherwise, who loses where.
+
+use crate::records::{BlendCode, Dossier, RunResult};
+use crate::standing::cautions::{Closeness, Facts, Loss};
+use crate::standing::choice::Choice;
+use crate::standing::doubted::Doubted;
+use crate::standing::evidence::{Block, Cell, Evidence};
+use crate::standing::kernel::{self, Fitted, Selection, Weighting, Who};
+use crate::standing::prepare::{Prepared, Test};
+use crate::standing::rests_on::AS_READ;
+use crate::standing::rig_chart::RigChart;
+use crate::standing::without_results::front_without;
+use crate::standing::{Standing, WhatIf, out_of_control, rests_on};
+use std::collections::BTreeSet;
+
+/// Resemblance from which real components speak of the machine.
+const RESEMBLES: f64 = 0.5;
+
+/// A trial that was judged, with what the judgement was made from.
+pub(crate) struct Known<'k, 'a> {
+    /// The records.
+    pub(crate) dossier: &'a Dossier,
+    /// What was asked.
+    pub(crate) what_if: &'k WhatIf,
+    /// The results of every test.
+    pub(crate) evidence: &'a [Evidence<'a>],
+    /// The trial made ready.
+    pub(crate) prepared: &'k Prepared<'a>,
+    /// What counts.
+    pub(crate) choice: &'k Choice,
+    /// The draws.
+    pub(crate) fitted: &'k Fitted,
+    /// The standing in numbers.
+    pub(crate) kernel: &'k kernel::Standing,
+}
+
+impl<'a> Known<'_, 'a> {
+    /// All that the cautions look at. `out_of_control`: per test, its results in out-of-control spans.
+    pub(crate) fn facts(
+        &self,
+        standing: &Standing,
+        doubted: &[Doubted<'a>],
+        out_of_control: &[Vec<(&RunResult, RigChart)>],
+    ) -> Facts<'a> {
+        let mut facts = Facts::of_nothing(self.dossier, self.evidence, doubted);
+        let Some(front) = self.kernel.front_runner else {
+            return facts;
+        };
+        self.add_per_test(&mut facts, front);
+        for rival in self.kernel.ranked.iter().filter(|rival| **rival != front) {
+            let wins = self.kernel.pairwise_wins[front][*rival];
+            facts.beats.insert(self.code(*rival).clone(), wins);
+        }
+        let all_in = Selection {
+            candidates_out: BTreeSet::new(),
+            ..self.choice.selection.clone()
+        };
+        facts.front_with_gated = self.front_of(&all_in);
+        facts.front_with_equal_weights = self.front_of(&self.choice.with_weighting(Weighting::Equal));
+        let as_read = standing.alternatives.iter().find(|line| line.what == AS_READ);
+        facts.front_as_read = as_read.and_then(|line| line.front_runner.clone());
+        facts.fill_changes = self.kernel.ranked.len() > 1 && !self.kernel.front_holds_when_filled;
+        facts.single_runs = rests_on::single_runs(self.prepared, self.choice, self.kernel);
+        facts.losses = self.losses(front);
+        facts.greatest_share = self.greatest_share(front);
+        for (evidence, marked) in self.evidence.iter().zip(out_of_control) {
+            if standing
+                .test(evidence.key())
+                .is_some_and(|test| test.weight > 0.0)
+            {
+                facts
+                    .out_of_control
+                    .extend(out_of_control::of_candidates(evidence, marked));
+            }
+        }
+        for (doubted, then) in &mut facts.doubted {
+            let (prepared, choice) = (self.prepared, self.choice);
+            *then = front_without(
+                self.dossier,
+                self.what_if,
+                prepared,
+                choice,
+                self.code(front),
+                doubted,
+            );
+        }
+        facts
+    }
+
+    fn code(&self, place: usize) -> &BlendCode {
+        self.prepared.candidates[place]
+    }
+
+    fn front_of(&self, selection: &Selection) -> Option<BlendCode> {
+        let standing = rests_on::in_short(self.fitted, selection)?;
+        standing.front_runner.map(|place| self.code(place).clone())
+    }
+
+    fn test(&self, at: usize) -> &Test<'a> {
+        &self.prepared.tests[self.prepared.fitted_tests[at]]
+    }
+
+    fn add_per_test(&self, facts: &mut Facts, front: usize) {
+        for at in 0..self.prepared.fitted_tests.len() {
+            let evidence = &self.test(at).evidence;
+            let run = evidence.cell(self.code(front)).is_some_and(Cell::is_run);
+            let below = self
+                .fitted
+                .probability_better(at, Who::Poor, Who::Candidate(front));
+            if let Some(p) = below.filter(|_| run) {
+                facts.below_poor.insert(evidence.key().clone(), p);
+            }
+            let weight = self.choice.weights_if_sorting[at];
+            facts.weight_if_sorting.insert(evidence.key().clone(), weight);
+        }
+    }
+
+    /// The estimate of a candidate that was run, on the working scale, greater the better, held at the cap.
+    fn merit(&self, at: usize, place: usize) -> Option<f64> {
+        let quantity = self.test(at).evidence.quantity;
+        let run = self
+            .test(at)
+            .evidence
+            .cell(self.code(place))
+            .filter(|cell| cell.is_run());
+        run?;
+        let mean = self.fitted.tests()[at].summary(Who::Candidate(place))?.mean;
+        let sign = quantity.better.sign();
+        let cap = quantity.cap.and_then(|cap| quantity.scale.to_working(cap));
+        Some(cap.map_or(sign * mean, |cap| (sign * mean).min(sign * cap)))
+    }
+
+    /// Tests of real components that resemble the machine, sort, count, and in which a rival is better by more than R.
+    fn losses(&self, front: usize) -> Vec<Loss> {
+        let of_test = |at: usize| {
+            let test = self.test(at);
+            let resemblance = test.likeness.resemblance.filter(|value| *value > RESEMBLES)?;
+            let counts = !self.choice.excluded.contains_key(&self.prepared.fitted_tests[at]);
+            if !counts || !test.evidence.method.category.has_components() {
+                return None;
+            }
+            let own = self.merit(at, front)?;
+            let reproducibility = test.spread.as_ref()?.reproducibility;
+            let rivals = self.kernel.ranked.iter().filter(|rival| **rival != front);
+            let ahead = rivals.filter_map(|rival| Some((*rival, self.merit(at, *rival)? - own)));
+            let (rival, by) = ahead.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
+            (by > reproducibility).then(|| Loss {
+                key: test.evidence.key().clone(),
+                rival: self.code(rival).clone(),
+                times_reproducibility: by / reproducibility,
+                resemblance,
+            })
+        };
+        (0..self.prepared.fitted_tests.len())
+            .filter_map(of_test)
+            .collect()
+    }
+
+    /// Front-runner and runner-up on the test that supplies most of the lead.
+    fn greatest_share(&self, front: usize) -> Option<Closeness> {
+        let lead = self.kernel.lead.as_ref()?;
+        let shares = lead.shares.as_ref()?;
+        let weighed = (0..shares.len()).filter(|at| self.choice.weights[*at] > 0.0);
+        let at = weighed.max_by(|a, b| {
+            let key = |at: usize| self.test(at).evidence.key();
+            shares[*a].total_cmp(&shares[*b]).then(key(*b).cmp(key(*a)))
+        })?;
+        let (a, b) = (self.merit(at, front)?, self.merit(at, lead.rival)?);
+        let test = self.test(at);
+        let cell = |place: usize| test.evidence.cell(self.code(place));
+        Some(Closeness {
+            key: test.evidence.key().clone(),
+            lead_share: shares[at],
+            difference: (a - b).abs(),
+            critical: critical_difference(test, cell(front)?, cell(lead.rival)?)?,
+        })
+    }
+}
+
+/// Critical difference of two blends' means: by repeatability where they share a block, else by reproducibility.
+///
+/// same block: r sqrt((1/n_a + 1/n_b) / 2); else: sqrt(R^2 - r^2 (1 - 1/(2 n_a) - 1/(2 n_b))), where n counts runs
+/// (ISO 5725-6, from memory).
+fn critical_difference(test: &Test, a: &Cell, b: &Cell) -> Option<f64> {
+    let spread = test.spread.as_ref()?;
+    let blocks = |cell: &Cell| -> BTreeSet<Block> {
+        let run = cell.runs.iter().map(|run| run.block.clone());
+        run.chain(cell.stopped.iter().cloned()).collect()
+    };
+    let runs = |cell: &Cell| (cell.runs.len() + cell.stopped.len()).max(1) as f64;
+    let of_means = 0.5 * (1.0 / runs(a) + 1.0 / runs(b));
+    let (r, big_r) = (spread.repeatability, spread.reproducibility);
+    Some(if blocks(a).is_disjoint(&blocks(b)) {
+        (big_r.powi(2) - r.powi(2) * (1.0 - of_means)).max(0.0).sqrt()
+    } else {
+        r * of_means.sqrt()
+    })
+}

@@ -1,0 +1,139 @@
+//! Taking in runs that come without history: a run is new, there already, or there with something else.
+
+use crate::records::rows::{RESULTS, result as cells_of};
+use crate::records::{RunKey, RunResult};
+use crate::store::insert::count_a_write;
+use crate::store::insert::runs::write_result;
+use crate::store::read::{Scope, results_of};
+use crate::store::{Store, StoreError};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A run as it was given, and which columns were stated; the others say nothing about what is there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GivenRun {
+    /// The run, without an id.
+    pub result: RunResult,
+    /// Column names of `results.csv`.
+    pub stated: Vec<&'static str>,
+}
+
+/// What becomes of a given run.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// No run has its key yet.
+    New,
+    /// The run is there with everything that was stated, or was before a later correction.
+    AlreadyThere,
+    /// The run is there with something else.
+    Changes {
+        /// What is there, where the two differ.
+        there: String,
+        /// What is given, where the two differ.
+        given: String,
+    },
+}
+
+/// Columns that are compared as text where they are stated. The value is compared as what it was read as.
+const COMPARED: [&str; 7] = [
+    "campaign",
+    "conditions",
+    "purpose",
+    "status",
+    "reason",
+    "source",
+    "note",
+];
+
+impl Store {
+    /// What would become of each run; nothing is written.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored result cannot be read.
+    pub async fn fates(&self, given: &[GivenRun]) -> Result<Vec<Fate>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let there = results_of(&mut transaction, Scope::All).await?;
+        Ok(fates(&there, given))
+    }
+
+    /// Writes the runs that are new, in one transaction; nothing where one of them would change what is there.
+    /// `entered_at` is ISO 8601.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored result cannot be read; `Db`, and then nothing is written.
+    pub async fn insert_runs(&self, given: &[GivenRun], entered_at: &str) -> Result<Vec<Fate>, StoreError> {
+        let mut transaction = self.begin_write().await?;
+        let there = results_of(&mut transaction, Scope::All).await?;
+        let fates = fates(&there, given);
+        let changes = fates.iter().any(|fate| matches!(fate, Fate::Changes { .. }));
+        let new = || given.iter().zip(&fates).filter(|(_, fate)| **fate == Fate::New);
+        if changes || new().next().is_none() {
+            transaction.rollback().await?;
+            return Ok(fates);
+        }
+        for (run, _) in new() {
+            write_result(&mut transaction, &run.result, entered_at).await?;
+        }
+        count_a_write(&mut transaction).await?;
+        transaction.commit().await?;
+        Ok(fates)
+    }
+}
+
+fn fates(there: &[RunResult], given: &[GivenRun]) -> Vec<Fate> {
+    let superseded: BTreeSet<i64> = there.iter().filter_map(|result| result.supersedes).collect();
+    let mut by_run: BTreeMap<RunKey, Vec<&RunResult>> = BTreeMap::new();
+    for result in there {
+        by_run.entry(result.run_key()).or_default().push(result);
+    }
+    given
+        .iter()
+        .map(|run| {
+            let Some(revisions) = by_run.get(&run.result.run_key()) else {
+                return Fate::New;
+            };
+            let current = revisions
+                .iter()
+                .find(|result| result.id.is_none_or(|id| !superseded.contains(&id)));
+            fate(revisions, current.or(revisions.last()).copied(), run)
+        })
+        .collect()
+}
+
+fn fate(revisions: &[&RunResult], current: Option<&RunResult>, run: &GivenRun) -> Fate {
+    if revisions.iter().any(|there| differences(there, run).is_empty()) {
+        return Fate::AlreadyThere;
+    }
+    let differing = current.map(|there| differences(there, run)).unwrap_or_default();
+    let words = |side: fn(&(String, String)) -> &String| {
+        differing.iter().map(side).cloned().collect::<Vec<_>>().join(", ")
+    };
+    Fate::Changes {
+        there: words(|(there, _)| there),
+        given: words(|(_, given)| given),
+    }
+}
+
+/// Where a stored result and a given run differ: `column 'text'` of each.
+fn differences(there: &RunResult, run: &GivenRun) -> Vec<(String, String)> {
+    let mut differing = Vec::new();
+    let given = &run.result;
+    if !there.value.is_same(&given.value) {
+        let words = |r: &RunResult| {
+            let written = format!("{} {}", r.value_as_written.trim(), r.unit_as_written.trim());
+            format!("value '{}'", written.trim())
+        };
+        differing.push((words(there), words(given)));
+    }
+    // A result that was voided later is still the run from which it came.
+    let voided_since = !there.voided_at.is_empty();
+    let columns = RESULTS.columns.iter().chain(RESULTS.optional);
+    let cells = columns.zip(cells_of(there).into_iter().zip(cells_of(given)));
+    for (column, (a, b)) in cells {
+        let is_history = voided_since && matches!(*column, "status" | "reason");
+        let counts = COMPARED.contains(column) && run.stated.contains(column) && !is_history;
+        if counts && a.trim() != b.trim() {
+            differing.push((format!("{column} '{a}'"), format!("{column} '{b}'")));
+        }
+    }
+    differing
+}

@@ -1,0 +1,143 @@
+//! `POST /api/import`: a file of results taken in, or what would become of it.
+
+use crate::desk::{Desk, ImportPreview};
+use crate::records::TrialSlug;
+use crate::web::error::{AppError, FieldFault, JsonError};
+use crate::web::posted::{MOST_POSTED, Posted, content_type, is_multipart, read_all};
+use crate::web::question::Pairs;
+use axum::body::Bytes;
+use axum::extract::{DefaultBodyLimit, FromRequest, Request, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use axum::routing::post;
+use axum::{Json, Router};
+use serde_json::{Value, json};
+use std::sync::Arc;
+
+/// Kinds of content that are read as a file's bytes; an absent kind is too.
+const READ_AS_BYTES: [&str; 7] = [
+    "",
+    "text/csv",
+    "text/plain",
+    "text/tab-separated-values",
+    "application/csv",
+    "application/vnd.ms-excel",
+    "application/octet-stream",
+];
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/api/import", post(import))
+        .layer(DefaultBodyLimit::max(MOST_POSTED))
+}
+
+/// Whether the file is to be written.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    Look,
+    Write,
+}
+
+async fn import(
+    State(desk): State<Arc<Desk>>,
+    pairs: Result<Pairs, AppError>,
+    request: Request,
+) -> Result<Response, JsonError> {
+    let pairs = pairs?.0;
+    let wanted = wanted(&pairs)?;
+    let trial = trial(&pairs)?;
+    let (name, bytes) = content(request, &pairs).await?;
+    let done = match wanted {
+        Wanted::Look => desk.preview_import(&bytes, &name, trial.as_ref()).await,
+        Wanted::Write => desk.confirm_import(&bytes, &name, trial.as_ref()).await,
+    };
+    let done = done.map_err(AppError::from)?;
+    Ok(answer(&done, wanted))
+}
+
+fn field<'a>(pairs: &'a [(String, String)], name: &str) -> &'a str {
+    let found = pairs.iter().find(|(field, _)| field == name);
+    found.map_or("", |(_, value)| value.trim())
+}
+
+fn wanted(pairs: &[(String, String)]) -> Result<Wanted, AppError> {
+    match field(pairs, "check") {
+        "1" => Ok(Wanted::Look),
+        "" | "0" => Ok(Wanted::Write),
+        _ => Err(AppError::unusable(vec![FieldFault::new(
+            "check",
+            "write 1 to look only, or leave it away",
+        )])),
+    }
+}
+
+fn trial(pairs: &[(String, String)]) -> Result<Option<TrialSlug>, AppError> {
+    match field(pairs, "trial") {
+        "" => Ok(None),
+        text => TrialSlug::new(text)
+            .map(Some)
+            .ok_or_else(|| AppError::not_found("No trial has this name.")),
+    }
+}
+
+/// The file's name and bytes, sent as they are or in a form.
+async fn content(request: Request, pairs: &[(String, String)]) -> Result<(String, Bytes), AppError> {
+    if is_multipart(&request) {
+        let posted = Posted::from_request(request, &()).await?;
+        return posted
+            .file
+            .clone()
+            .ok_or_else(|| AppError::unusable(vec![FieldFault::new("file", "the form carries no file")]));
+    }
+    let kind = content_type(&request);
+    if !READ_AS_BYTES.contains(&kind.as_str()) {
+        return Err(AppError::wrong_type(format!(
+            "'{kind}' is not read; send text/csv, text/plain or a form with a file."
+        )));
+    }
+    let name = match field(pairs, "name") {
+        "" => "posted file".to_string(),
+        name => name.to_string(),
+    };
+    Ok((name, read_all(request, &()).await?))
+}
+
+/// What became of the file. A file that was to be written and was not is an error too, with the same members.
+fn answer(done: &ImportPreview, wanted: Wanted) -> Response {
+    let counts = done.counts();
+    let refusals = done.refusals();
+    let refused: Vec<Value> = refusals
+        .iter()
+        .map(|(row, line, problem)| {
+            json!({
+                "row": row, "line": line, "column": problem.column, "text": problem.text, "problem": problem.problem,
+            })
+        })
+        .collect();
+    let mut body = json!({
+        "new": counts.new,
+        "same": counts.same,
+        "changes": counts.changes,
+        "refused": refused,
+        "not_run": counts.not_run,
+        "written": done.written,
+    });
+    if wanted == Wanted::Look || done.written {
+        return Json(body).into_response();
+    }
+    let faults = refusals.iter().map(|(row, _, problem)| {
+        let place = match problem.column.as_str() {
+            "" => format!("row {row}"),
+            column => format!("row {row}, {column}"),
+        };
+        FieldFault::new(place, problem.problem.clone())
+    });
+    let error = AppError::unusable(faults.collect());
+    body["error"] = error.as_json();
+    let status = if counts.refused > 0 {
+        StatusCode::UNPROCESSABLE_ENTITY
+    } else {
+        StatusCode::CONFLICT
+    };
+    (status, Json(body)).into_response()
+}

@@ -1,0 +1,189 @@
+//! `/import`: results uploaded or pasted, a verdict for each row, and all of it written on confirmation or nothing.
+
+mod kept;
+mod preview;
+
+use crate::desk::{Desk, ImportPreview, TrialQuery};
+use crate::intake::{COLUMNS, ColumnWords};
+use crate::records::TrialSlug;
+use crate::web::error::{AppError, FieldFault, html};
+use crate::web::frame::{Frame, Section};
+use crate::web::pages::import::kept::{Kept, find, keep};
+use crate::web::pages::import::preview::PreviewPage;
+use crate::web::posted::{MOST_POSTED, Posted};
+use crate::web::question::{Pairs, encoded};
+use askama::Template;
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::{DefaultBodyLimit, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use std::sync::Arc;
+
+/// Up to this length a text stands on the page again, so that it can be mended there.
+const MENDED_ON_THE_PAGE: usize = 512 * 1024;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/import", get(show_form).post(show_preview))
+        .route("/import/confirm", post(confirm))
+        .layer(DefaultBodyLimit::max(MOST_POSTED))
+}
+
+/// The form, with what was typed into it and what is wrong with that.
+#[derive(Template)]
+#[template(path = "import/form.html")]
+pub(crate) struct ImportPage {
+    frame: Frame,
+    trials: Vec<String>,
+    chosen: String,
+    text: String,
+    problem: String,
+    faults: Vec<FieldFault>,
+    added: Option<usize>,
+    columns: &'static [ColumnWords],
+}
+
+impl ImportPage {
+    fn fault(&self, field: &str) -> &str {
+        let found = self.faults.iter().find(|fault| fault.field == field);
+        found.map_or("", |fault| fault.problem.as_str())
+    }
+
+    fn trial_href(&self) -> String {
+        format!("/trials/{}", encoded(&self.chosen))
+    }
+}
+
+async fn form_page(desk: &Desk, chosen: &str, text: &str) -> Result<ImportPage, AppError> {
+    let trials = desk.trial_names(&TrialQuery::default()).await?;
+    Ok(ImportPage {
+        frame: Frame::new("Import results").of(Section::Import),
+        trials: trials.iter().map(ToString::to_string).collect(),
+        chosen: chosen.to_string(),
+        text: text.to_string(),
+        problem: String::new(),
+        faults: Vec::new(),
+        added: None,
+        columns: COLUMNS,
+    })
+}
+
+async fn show_form(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
+    let given = |name: &str| {
+        let found = pairs.0.iter().find(|(field, _)| field == name);
+        found.map_or("", |(_, value)| value.trim())
+    };
+    let mut page = form_page(&desk, given("trial"), "").await?;
+    page.added = given("added").parse().ok();
+    html(&page)
+}
+
+/// The form again with what was typed, and what is wrong with it.
+async fn form_again(desk: &Desk, posted: &Posted, error: &AppError) -> Result<Response, AppError> {
+    let mut page = form_page(desk, posted.field("trial"), posted.field("text")).await?;
+    page.problem = error.message().to_string();
+    page.faults = error.fields().to_vec();
+    Ok((error.status(), html(&page)?).into_response())
+}
+
+async fn show_preview(
+    State(desk): State<Arc<Desk>>,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let posted = posted?.with_token()?;
+    let kept = match chosen(&posted) {
+        Ok(kept) => kept,
+        Err(error) => return form_again(&desk, &posted, &error).await,
+    };
+    match look(&desk, &kept).await {
+        Ok(preview) => preview_page(&desk, kept, preview, StatusCode::OK).await,
+        Err(error) if error.status() == StatusCode::INTERNAL_SERVER_ERROR => Err(error),
+        Err(error) => form_again(&desk, &posted, &error).await,
+    }
+}
+
+/// The file, or the text that was pasted.
+fn chosen(posted: &Posted) -> Result<Kept, AppError> {
+    let (name, bytes) = match (&posted.file, posted.field("text").trim()) {
+        (Some((name, bytes)), "") => (name.clone(), bytes.clone()),
+        (None, text) if !text.is_empty() => {
+            let text = posted.field("text").replace("\r\n", "\n");
+            (name_of_text(posted), Bytes::from(text.into_bytes()))
+        }
+        (None, _) => {
+            let problem = "Choose a file, or paste rows with their header.";
+            return Err(AppError::unusable(vec![FieldFault::new("file", problem)]));
+        }
+        (Some(_), _) => {
+            let problem = "A file is chosen and rows are pasted: leave one of the two out.";
+            return Err(AppError::unusable(vec![FieldFault::new("file", problem)]));
+        }
+    };
+    Ok(Kept {
+        name,
+        trial: posted.field("trial").trim().to_string(),
+        bytes,
+    })
+}
+
+fn name_of_text(posted: &Posted) -> String {
+    match posted.field("name").trim() {
+        "" => "pasted text".to_string(),
+        name => name.to_string(),
+    }
+}
+
+fn trial_of(kept: &Kept) -> Result<Option<TrialSlug>, AppError> {
+    if kept.trial.is_empty() {
+        return Ok(None);
+    }
+    let slug = TrialSlug::new(&kept.trial).map(Some);
+    slug.ok_or_else(|| AppError::unusable(vec![FieldFault::new("trial", "No trial has this name.")]))
+}
+
+async fn look(desk: &Desk, kept: &Kept) -> Result<ImportPreview, AppError> {
+    let trial = trial_of(kept)?;
+    Ok(desk
+        .preview_import(&kept.bytes, &kept.name, trial.as_ref())
+        .await?)
+}
+
+async fn preview_page(
+    desk: &Desk,
+    kept: Kept,
+    preview: ImportPreview,
+    status: StatusCode,
+) -> Result<Response, AppError> {
+    let methods = desk.methods().await?;
+    let trials = desk.trial_names(&TrialQuery::default()).await?;
+    let text = crate::intake::text_of_bytes(&kept.bytes);
+    let text = (text.len() <= MENDED_ON_THE_PAGE).then_some(text);
+    let trial = kept.trial.clone();
+    let key = keep(kept);
+    let trials = trials.iter().map(ToString::to_string).collect();
+    let page = PreviewPage::new(&preview, &methods, trials, trial, text, key);
+    Ok((status, html(&page)?).into_response())
+}
+
+async fn confirm(
+    State(desk): State<Arc<Desk>>,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let posted = posted?.with_token()?;
+    let Some(kept) = find(posted.field("key")) else {
+        let words =
+            "The preview is older than 30 minutes, or the program was started anew: look at the file again.";
+        return form_again(&desk, &posted, &AppError::conflict(words)).await;
+    };
+    let trial = trial_of(&kept)?;
+    let done = desk
+        .confirm_import(&kept.bytes, &kept.name, trial.as_ref())
+        .await?;
+    if !done.written {
+        return preview_page(&desk, kept, done, StatusCode::CONFLICT).await;
+    }
+    let trial = encoded(&kept.trial);
+    Ok(Redirect::to(&format!("/import?added={}&trial={trial}", done.counts().new)).into_response())
+}

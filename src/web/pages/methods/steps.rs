@@ -1,0 +1,69 @@
+//! Load and pressure of a method, step by step.
+
+use crate::catalogue::{Method, MethodContact, Quantity};
+use crate::charts::number_words;
+use crate::contact::element::{Load, Loading};
+use crate::lubricant::Oil;
+
+/// The oil whose film is given for a method by itself: no trial says another (ours).
+pub(crate) const FILM_OIL: &str = "ISO VG 220: 220 mm2/s at 40 °C, 19 mm2/s at 100 °C, 880 kg/m3 (ours)";
+
+/// The contact of unworn specimens at one step.
+pub(crate) struct StepPressure {
+    pub(crate) step: Option<f64>,
+    pub(crate) load_n: Option<f64>,
+    pub(crate) load_words: String,
+    pub(crate) load_per_contact_n: f64,
+    pub(crate) max_pressure_pa: f64,
+    /// With [`FILM_OIL`].
+    pub(crate) film_ratio: Option<f64>,
+}
+
+/// The contact of unworn specimens at every step of a quantity, for the method's first contact with known geometry.
+pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPressure> {
+    let rig = method.contacts.iter().find_map(|contact| match contact {
+        MethodContact::Rig {
+            element,
+            surroundings,
+            load,
+        } => Some((element, surroundings, load)),
+        MethodContact::Stated(_) => None,
+    });
+    let Some((element, surroundings, rule)) = rig else {
+        return Vec::new();
+    };
+    let fixed = rule.load(None).is_some();
+    let asked: Vec<Option<f64>> = if fixed {
+        vec![None]
+    } else {
+        quantity.steps.iter().map(|step| Some(*step)).collect()
+    };
+    let oil = Oil::new(220.0, 19.0, Some(880.0), None).ok();
+    let mut rows = Vec::new();
+    for step in asked {
+        let Some(load) = rule.load(step) else { continue };
+        let fresh = element.fresh_contact(&load, surroundings.materials);
+        let per_contact = element.load_per_contact_n(&load);
+        let (Ok(fresh), Ok(load_per_contact_n)) = (fresh, per_contact) else {
+            continue;
+        };
+        let loading = Loading {
+            load,
+            worn_scar_m: None,
+        };
+        let terms = element.terms(&loading, surroundings, oil.as_ref()).ok();
+        let (load_n, load_words) = match load {
+            Load::TotalForceN(force) => (Some(force), format!("{} N", number_words(force))),
+            Load::PinionTorqueNm(torque) => (None, format!("{} N m at the pinion", number_words(torque))),
+        };
+        rows.push(StepPressure {
+            step,
+            load_n,
+            load_words,
+            load_per_contact_n,
+            max_pressure_pa: fresh.max_pressure_pa(),
+            film_ratio: terms.and_then(|terms| terms.film_ratio).map(|ratio| ratio.lo()),
+        });
+    }
+    rows
+}

@@ -1,0 +1,93 @@
+//! The form that corrects one result, and the form that voids it.
+
+use crate::catalogue::Quantity;
+use crate::desk::Correction;
+use crate::records::RunResult;
+use crate::web::error::{AppError, FieldFault};
+use crate::web::frame::{Frame, Section};
+use crate::web::pages::comparison::records::written;
+use crate::web::question::encoded;
+use crate::web::words;
+use askama::Template;
+
+/// What the form does to the result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Doing {
+    /// Enters another value in its place.
+    Correct,
+    /// Takes it out of the count.
+    Void,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "results/form.html")]
+pub(crate) struct ResultForm {
+    frame: Frame,
+    doing: Doing,
+    slug: String,
+    id: i64,
+    heading: String,
+    test: String,
+    run: String,
+    there: String,
+    remark: String,
+    unit_word: &'static str,
+    typed: Correction,
+    against: String,
+    problem: String,
+    faults: Vec<FieldFault>,
+}
+
+impl ResultForm {
+    /// The form for a result with what was typed.
+    pub(crate) fn new(doing: Doing, result: &RunResult, quantity: &Quantity, typed: &Correction) -> Self {
+        let verb = match doing {
+            Doing::Correct => "Correct",
+            Doing::Void => "Void",
+        };
+        let rig = result
+            .rig
+            .as_ref()
+            .map_or("no rig".to_string(), ToString::to_string);
+        let value = words::with_unit(&words::value(&result.value), quantity.unit);
+        Self {
+            frame: Frame::new(format!("{verb} a result")).of(Section::Trials),
+            doing,
+            slug: encoded(result.trial.as_str()),
+            id: result.id.unwrap_or_default(),
+            heading: format!("{verb} the result of {}, {}", result.blend, quantity.label),
+            test: result.key.to_string(),
+            run: format!("{rig}, {}, run {}", words::date(result.date), result.replicate),
+            there: format!("{} (read as {value})", written(result)),
+            remark: result.reason.clone(),
+            unit_word: words::unit(quantity.unit),
+            typed: typed.clone(),
+            against: String::new(),
+            problem: String::new(),
+            faults: Vec::new(),
+        }
+    }
+
+    /// With what stands against it; then there is no form to send.
+    pub(crate) fn standing_against(mut self, against: Option<String>) -> Self {
+        self.against = against.unwrap_or_default();
+        self
+    }
+
+    /// With what was wrong with what was typed.
+    pub(crate) fn refused(mut self, error: &AppError) -> Self {
+        self.problem = error.message().to_string();
+        self.faults = error.fields().to_vec();
+        self
+    }
+
+    fn corrects(&self) -> bool {
+        self.doing == Doing::Correct
+    }
+
+    fn fault(&self, field: &str) -> &str {
+        let found = self.faults.iter().find(|fault| fault.field == field);
+        found.map_or("", |fault| fault.problem.as_str())
+    }
+}

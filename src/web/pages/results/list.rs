@@ -1,0 +1,118 @@
+//! Every run of a trial with every revision, the first entry first.
+
+use crate::catalogue::Method;
+use crate::records::{Dossier, ResultStatus, RunKey, RunResult};
+use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::pages::comparison::records::{remark, state, written};
+use crate::web::question::encoded;
+use crate::web::words;
+use askama::Template;
+use std::collections::BTreeMap;
+
+struct Revision {
+    id: i64,
+    written: String,
+    value: String,
+    state: &'static str,
+    class: &'static str,
+    remark: String,
+    entered: String,
+    origin: String,
+    can_be_changed: bool,
+}
+
+struct Run {
+    test: String,
+    blend: String,
+    rig: String,
+    date: String,
+    replicate: u32,
+    revisions: Vec<Revision>,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "results/list.html")]
+pub(crate) struct ResultsPage {
+    frame: Frame,
+    slug: String,
+    title: String,
+    runs: Vec<Run>,
+    entries: usize,
+}
+
+impl ResultsPage {
+    /// All runs of a trial, by test, blend, rig, date and replicate.
+    pub(crate) fn new(dossier: &Dossier, methods: &[Method]) -> Self {
+        let mut by_run: BTreeMap<RunKey, Vec<&RunResult>> = BTreeMap::new();
+        for result in &dossier.results {
+            by_run.entry(result.run_key()).or_default().push(result);
+        }
+        let data = if dossier.trial.invented {
+            DataIs::Invented
+        } else {
+            DataIs::Recorded
+        };
+        let mut runs: Vec<(&RunKey, &Vec<&RunResult>)> = by_run.iter().collect();
+        runs.sort_by_key(|(key, _)| {
+            (
+                key.key.clone(),
+                key.blend.clone(),
+                key.date,
+                key.rig.clone(),
+                key.replicate,
+            )
+        });
+        Self {
+            frame: Frame::new(format!("Results of {}", dossier.trial.title))
+                .of(Section::Trials)
+                .showing(data),
+            slug: encoded(dossier.trial.slug.as_str()),
+            title: dossier.trial.title.clone(),
+            entries: dossier.results.len(),
+            runs: runs
+                .into_iter()
+                .map(|(key, revisions)| run(key, revisions, methods))
+                .collect(),
+        }
+    }
+}
+
+fn run(key: &RunKey, revisions: &[&RunResult], methods: &[Method]) -> Run {
+    let method = methods.iter().find(|method| method.id == key.key.method);
+    let quantity = method.and_then(|method| method.quantity(&key.key.quantity));
+    let superseded: Vec<i64> = revisions
+        .iter()
+        .filter_map(|revision| revision.supersedes)
+        .collect();
+    let mut sorted = revisions.to_vec();
+    sorted.sort_by_key(|revision| revision.id);
+    let revisions = sorted.into_iter().filter_map(|revision| {
+        let id = revision.id?;
+        let is_superseded = superseded.contains(&id);
+        let (state, class) = state(revision, is_superseded.then_some("superseded"));
+        let value = words::value(&revision.value);
+        Some(Revision {
+            id,
+            written: written(revision),
+            value: quantity.map_or(value.clone(), |quantity| words::with_unit(&value, quantity.unit)),
+            state,
+            class,
+            remark: remark(revision),
+            entered: revision.entered_at.clone(),
+            origin: revision.origin.clone(),
+            can_be_changed: !is_superseded && revision.status != ResultStatus::Void,
+        })
+    });
+    Run {
+        test: quantity.zip(method).map_or_else(
+            || key.key.to_string(),
+            |(quantity, method)| format!("{} ({})", quantity.label, method.standard),
+        ),
+        blend: key.blend.to_string(),
+        rig: key.rig.as_ref().map(ToString::to_string).unwrap_or_default(),
+        date: words::date(key.date),
+        replicate: key.replicate,
+        revisions: revisions.collect(),
+    }
+}

@@ -1,0 +1,131 @@
+//! `/trials/{trial}/results`: every run with every revision, and the forms that correct or void one.
+
+mod forms;
+mod list;
+
+use crate::desk::{Correction, Desk};
+use crate::records::TrialSlug;
+use crate::web::error::{AppError, html};
+use crate::web::pages::comparison::trial_of;
+use crate::web::pages::results::forms::{Doing, ResultForm};
+use crate::web::pages::results::list::ResultsPage;
+use crate::web::posted::Posted;
+use crate::web::question::encoded;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/trials/{trial}/results", get(show_results))
+        .route(
+            "/trials/{trial}/results/{id}/correct",
+            get(show_correct).post(correct),
+        )
+        .route("/trials/{trial}/results/{id}/void", get(show_void).post(void))
+}
+
+type Trial = Result<Path<String>, PathRejection>;
+type Place = Result<Path<(String, String)>, PathRejection>;
+
+async fn show_results(State(desk): State<Arc<Desk>>, trial: Trial) -> Result<Response, AppError> {
+    let dossier = desk.dossier(&trial_of(trial)?).await?;
+    let methods = desk.methods().await?;
+    html(&ResultsPage::new(&dossier, &methods))
+}
+
+async fn show_correct(State(desk): State<Arc<Desk>>, place: Place) -> Result<Response, AppError> {
+    show(&desk, place, Doing::Correct).await
+}
+
+async fn show_void(State(desk): State<Arc<Desk>>, place: Place) -> Result<Response, AppError> {
+    show(&desk, place, Doing::Void).await
+}
+
+async fn show(desk: &Desk, place: Place, doing: Doing) -> Result<Response, AppError> {
+    let (trial, id) = place_of(place)?;
+    let (result, quantity, against) = desk.result(&trial, id).await?;
+    let typed = Correction {
+        unit: result.unit_as_written.clone(),
+        ..Correction::default()
+    };
+    let page = ResultForm::new(doing, &result, &quantity, &typed);
+    let status = if against.is_some() {
+        StatusCode::CONFLICT
+    } else {
+        StatusCode::OK
+    };
+    Ok((status, html(&page.standing_against(against))?).into_response())
+}
+
+async fn correct(
+    State(desk): State<Arc<Desk>>,
+    place: Place,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let (trial, id) = place_of(place)?;
+    let posted = posted?.with_token()?;
+    let typed = Correction {
+        value: posted.field("value").to_string(),
+        unit: posted.field("unit").to_string(),
+        reason: posted.field("reason").to_string(),
+    };
+    match desk.correct_result(&trial, id, &typed).await {
+        Ok(new) => Ok(to_result(&trial, new)),
+        Err(error) => again(&desk, &trial, id, Doing::Correct, &typed, error.into()).await,
+    }
+}
+
+async fn void(
+    State(desk): State<Arc<Desk>>,
+    place: Place,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let (trial, id) = place_of(place)?;
+    let posted = posted?.with_token()?;
+    let typed = Correction {
+        reason: posted.field("reason").to_string(),
+        ..Correction::default()
+    };
+    match desk.void_result(&trial, id, &typed.reason).await {
+        Ok(()) => Ok(to_result(&trial, id)),
+        Err(error) => again(&desk, &trial, id, Doing::Void, &typed, error.into()).await,
+    }
+}
+
+/// The form with what was typed, and what is wrong with it; errors that are none of the form's go on.
+async fn again(
+    desk: &Desk,
+    trial: &TrialSlug,
+    id: i64,
+    doing: Doing,
+    typed: &Correction,
+    error: AppError,
+) -> Result<Response, AppError> {
+    let status = error.status();
+    if !matches!(status, StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT) {
+        return Err(error);
+    }
+    let (result, quantity, against) = desk.result(trial, id).await?;
+    let page = ResultForm::new(doing, &result, &quantity, typed)
+        .standing_against(against)
+        .refused(&error);
+    Ok((status, html(&page)?).into_response())
+}
+
+fn place_of(place: Place) -> Result<(TrialSlug, i64), AppError> {
+    let found = place.ok().and_then(|Path((trial, id))| {
+        let id = id.parse::<i64>().ok().filter(|id| *id >= 1)?;
+        Some((TrialSlug::new(&trial)?, id))
+    });
+    found.ok_or_else(|| AppError::not_found("No result has this address."))
+}
+
+fn to_result(trial: &TrialSlug, id: i64) -> Response {
+    let trial = encoded(trial.as_str());
+    Redirect::to(&format!("/trials/{trial}/results#r{id}")).into_response()
+}

@@ -1,0 +1,129 @@
+//! What a form with a file sends, and what a form without one does.
+
+use crate::web::error::{AppError, FieldFault};
+use crate::web::token;
+use axum::body::Bytes;
+use axum::extract::multipart::{Field, MultipartError, MultipartRejection};
+use axum::extract::rejection::{BytesRejection, FormRejection};
+use axum::extract::{Form, FromRequest, Multipart, Request};
+use axum::http::StatusCode;
+use std::collections::BTreeMap;
+
+/// The most that a file may have, and what a form around it may add.
+pub(crate) const MOST_POSTED: usize = (64 << 20) + (1 << 20);
+
+/// The fields of a form, and the file where one was chosen.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Posted {
+    fields: BTreeMap<String, String>,
+    /// Name and content.
+    pub(crate) file: Option<(String, Bytes)>,
+}
+
+impl Posted {
+    /// A field, empty where the form lacks it.
+    pub(crate) fn field(&self, name: &str) -> &str {
+        self.fields.get(name).map_or("", String::as_str)
+    }
+
+    /// The same, where the form carries the token of this run of the program.
+    ///
+    /// # Errors
+    /// 403.
+    pub(crate) fn with_token(self) -> Result<Self, AppError> {
+        if token::is_ours(self.field("token")) {
+            Ok(self)
+        } else {
+            Err(AppError::no_token())
+        }
+    }
+}
+
+impl<S: Send + Sync> FromRequest<S> for Posted {
+    type Rejection = AppError;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, AppError> {
+        if is_multipart(&request) {
+            let parts = Multipart::from_request(request, state).await;
+            return read_parts(
+                parts.map_err(|rejection: MultipartRejection| AppError::malformed(rejection.body_text()))?,
+            )
+            .await;
+        }
+        let kind = content_type(&request);
+        if kind != "application/x-www-form-urlencoded" {
+            return Err(AppError::wrong_type(format!(
+                "A form is sent as multipart/form-data or application/x-www-form-urlencoded, not as '{kind}'."
+            )));
+        }
+        let read = Form::<Vec<(String, String)>>::from_request(request, state).await;
+        let Form(pairs) =
+            read.map_err(|rejection: FormRejection| by_status(rejection.status(), rejection.body_text()))?;
+        Ok(Self {
+            fields: pairs.into_iter().collect(),
+            file: None,
+        })
+    }
+}
+
+/// Whether a request carries parts.
+pub(crate) fn is_multipart(request: &Request) -> bool {
+    content_type(request) == "multipart/form-data"
+}
+
+/// The kind of a request's content without its parameters, in small letters.
+pub(crate) fn content_type(request: &Request) -> String {
+    let header = request.headers().get(axum::http::header::CONTENT_TYPE);
+    let text = header.and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let kind = text.split(';').next().unwrap_or_default().trim();
+    kind.chars()
+        .filter(|c| !c.is_control())
+        .take(80)
+        .collect::<String>()
+        .to_ascii_lowercase()
+}
+
+/// The whole content, up to the limit of its route.
+pub(crate) async fn read_all<S: Send + Sync>(request: Request, state: &S) -> Result<Bytes, AppError> {
+    let read = Bytes::from_request(request, state).await;
+    read.map_err(|rejection: BytesRejection| by_status(rejection.status(), rejection.body_text()))
+}
+
+fn by_status(status: StatusCode, words: String) -> AppError {
+    if status == StatusCode::PAYLOAD_TOO_LARGE {
+        AppError::too_large("More than 64 MB are not taken in at once. Split the file.")
+    } else {
+        AppError::malformed(words)
+    }
+}
+
+async fn read_parts(mut parts: Multipart) -> Result<Posted, AppError> {
+    let failed = |error: MultipartError| by_status(error.status(), error.body_text());
+    let mut posted = Posted::default();
+    while let Some(part) = parts.next_field().await.map_err(failed)? {
+        let name = part.name().unwrap_or_default().to_string();
+        match part.file_name().map(str::to_string) {
+            Some(file_name) => {
+                let bytes = part.bytes().await.map_err(failed)?;
+                if !(file_name.is_empty() && bytes.is_empty()) {
+                    posted.file = Some((file_name, bytes));
+                }
+            }
+            None => {
+                let text = text_of(part).await?;
+                posted.fields.insert(name, text);
+            }
+        }
+    }
+    Ok(posted)
+}
+
+async fn text_of(part: Field<'_>) -> Result<String, AppError> {
+    let name = part.name().unwrap_or_default().to_string();
+    let bytes = part
+        .bytes()
+        .await
+        .map_err(|error| by_status(error.status(), error.body_text()))?;
+    String::from_utf8(bytes.to_vec())
+        .map_err(|_| AppError::unusable(vec![FieldFault::new(name, "is not UTF-8")]))
+}

@@ -1,0 +1,139 @@
+//! Contacts, gates, what is left out, cautions.
+
+use crate::records::{BlendCode, GateOutcome, TestKey};
+use crate::resemblance::{Beyond, Resemblance, Term, TermLikeness, TermValue, scales};
+use crate::standing::{
+    Caution, CautionKind, ContactLikeness, GateStanding, LeaveOut, LeftOut, Severity, TestStanding,
+};
+use crate::units::Interval;
+use crate::web::sample::{TestPlan, candidate_code};
+
+pub(super) fn contact(plan: &TestPlan, extreme: bool) -> ContactLikeness {
+    let term = |term: Term| TermLikeness {
+        term,
+        test: match term {
+            Term::Motion => TermValue::Word("one way"),
+            Term::Materials => TermValue::Word("hard steel/hard steel"),
+            Term::Supply => TermValue::Word("bath"),
+            Term::FilmRatio => TermValue::Unknown,
+            _ => TermValue::Range(Interval::new(0.9e9, 1.4e9).unwrap()),
+        },
+        machine: TermValue::Range(Interval::new(0.7e9, 1.5e9).unwrap()),
+        distance: Some(0.2),
+        similarity: (term != Term::FilmRatio).then_some(0.81),
+        importance: scales::importance(term),
+        remark: if term == Term::FilmRatio {
+            "left out: it scores seizure"
+        } else {
+            ""
+        },
+    };
+    ContactLikeness {
+        contact: "planetary mesh".to_string(),
+        share: 0.45,
+        resemblance: Resemblance {
+            terms: Term::ALL.into_iter().map(term).collect(),
+            value: Some(plan.resemblance),
+            beyond: if extreme {
+                vec![Beyond::Pressure, Beyond::Sliding]
+            } else {
+                Vec::new()
+            },
+        },
+        relevance: 1.0,
+    }
+}
+
+pub(super) fn gate(index: usize) -> GateStanding {
+    GateStanding {
+        key: TestKey::new("cu_d130", "class"),
+        label: "Tarnish class".to_string(),
+        standard: "ASTM D130".to_string(),
+        limit: "<= 1b".to_string(),
+        blend: candidate_code(index),
+        results: if index == 5 { "3b" } else { "1a" }.to_string(),
+        outcome: match index {
+            5 => GateOutcome::Fail,
+            2 => GateOutcome::WithinScatter,
+            3 => GateOutcome::NotRun,
+            _ => GateOutcome::Pass,
+        },
+    }
+}
+
+pub(super) fn leave_outs(
+    tests: &[TestStanding],
+    front: Option<&BlendCode>,
+    second: Option<&BlendCode>,
+) -> Vec<LeaveOut> {
+    let mut outs: Vec<LeaveOut> = Vec::new();
+    let mut add = |left_out, name: &str, tests: Vec<TestKey>, changes: bool| {
+        outs.push(LeaveOut {
+            left_out,
+            name: name.to_string(),
+            extreme: name == "fb_ep_oil" || left_out == LeftOut::ExtremeScreens,
+            tests,
+            front_runner: if changes { second.cloned() } else { front.cloned() },
+            p_best: Some(if changes { 0.55 } else { 0.66 }),
+            changes,
+        });
+    };
+    for test in tests {
+        let of_method = |other: &&TestStanding| other.key.method == test.key.method;
+        let keys: Vec<TestKey> = tests.iter().filter(of_method).map(|t| t.key.clone()).collect();
+        if keys.first() == Some(&test.key) {
+            add(
+                LeftOut::Method,
+                &test.key.method,
+                keys,
+                test.key.method == "rb_oil",
+            );
+        }
+        add(
+            LeftOut::Quantity,
+            &test.key.to_string(),
+            vec![test.key.clone()],
+            false,
+        );
+    }
+    add(
+        LeftOut::Rig,
+        "LO-2",
+        vec![TestKey::new("lo_oil_wear", "scar")],
+        false,
+    );
+    add(
+        LeftOut::ExtremeScreens,
+        "all extreme screens",
+        vec![TestKey::new("fb_ep_oil", "weld")],
+        false,
+    );
+    outs
+}
+
+pub(super) fn cautions(front: Option<&BlendCode>, tests: &[TestStanding]) -> Vec<Caution> {
+    let Some(front) = front else {
+        return vec![Caution::new(CautionKind::NoReference, Severity::High).of_test(&tests[0].key)];
+    };
+    vec![
+        Caution::new(CautionKind::RestsOnOneExtremeScreen, Severity::Stop)
+            .text("front_runner", front)
+            .text("without", "fb_ep_oil")
+            .text("then_in_front", "K-02")
+            .of_test(&TestKey::new("fb_ep_oil", "weld")),
+        Caution::new(CautionKind::NotResolved, Severity::High)
+            .text("front_runner", front)
+            .number("p_best", 0.71)
+            .list("cannot_be_told_apart", ["K-02", "K-03"]),
+        Caution::new(CautionKind::NotSorting, Severity::Medium)
+            .text("reason", "the control fluid beats the known good")
+            .number("probability", 0.02)
+            .of_test(&TestKey::new("lo_oil_wear", "cof")),
+        Caution::new(CautionKind::Capped, Severity::Medium)
+            .list("blends", ["K-01", "K-02"])
+            .of_test(&TestKey::new("gear_A8", "fail_stage")),
+        Caution::new(CautionKind::GateNotRun, Severity::Note)
+            .text("blend", "K-04")
+            .list("gates", ["Tarnish class"]),
+    ]
+}

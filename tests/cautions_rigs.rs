@@ -1,0 +1,216 @@
+//! Cautions on where and how results were run: rigs out of control, conditions that depart. All data is invented.
+
+mod support;
+
+use jiff::civil::date;
+use likewear::records::{BlendCode, Dossier, GateOutcome, RigId, RunResult, TestKey};
+use likewear::standing::{Caution, CautionKind, Evidence, Severity};
+use support::judged::{fires, is_silent, standing};
+use support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
+
+fn trial(main: &[&str]) -> TrialBuilder {
+    trial_on(SLOW_ROLLERS, main, &["scuffing"])
+        .good("GOOD")
+        .poor("POOR")
+        .candidate("A")
+        .candidate("B")
+}
+
+fn text(caution: &Caution, name: &str) -> String {
+    match caution.evidence.get(name) {
+        Some(Evidence::Text(value)) => value.clone(),
+        _ => String::new(),
+    }
+}
+
+/// Two campaigns of one rig; what the known good, its reference oil, reads in the second. Runs are a day apart.
+fn two_campaigns(good_then: &[&str], a: &str, b: &str) -> Dossier {
+    let trial = trial(&["rolling wear"])
+        .own_bench("bench", "rolling wear")
+        .runs_on(
+            "GOOD",
+            "bench/wear",
+            &["0.40", "0.42", "0.41", "0.40"],
+            "R-1",
+            "spring",
+        )
+        .runs_on("POOR", "bench/wear", &["1.40", "1.42"], "R-1", "spring")
+        .runs_on("A", "bench/wear", &[a, a], "R-1", "spring")
+        .runs_on("GOOD", "bench/wear", &["0.41"], "R-1", "spring")
+        .runs_on("B", "bench/wear", &[b, b], "R-1", "autumn")
+        .runs_on("GOOD", "bench/wear", good_then, "R-1", "autumn");
+    let mut dossier = trial.build();
+    for (day, result) in dossier.results.iter_mut().enumerate() {
+        result.date = Some(date(2025, 3, day as i8 + 1));
+    }
+    dossier.rigs[0].reference_blend = Some(code("GOOD"));
+    dossier
+}
+
+#[test]
+fn rig_out_of_control_fires_for_results_since_the_last_reference_run_in_control() {
+    let drifted = two_campaigns(&["0.80", "0.82"], "0.45", "1.20");
+    let caution = fires(&drifted, CautionKind::RigOutOfControl);
+    assert_eq!(caution.severity, Severity::Medium);
+    assert_eq!(
+        caution.evidence.get("blends"),
+        Some(&Evidence::List(vec!["B".to_string()]))
+    );
+    is_silent(
+        &two_campaigns(&["0.43", "0.40"], "0.45", "1.20"),
+        CautionKind::RigOutOfControl,
+    );
+    let marks: Vec<(BlendCode, &str)> = standing(&drifted).tests[0]
+        .strip
+        .iter()
+        .flat_map(|strip| &strip.runs)
+        .filter_map(|run| Some((run.blend.clone(), run.mark?)))
+        .collect();
+    assert_eq!(marks.iter().filter(|(blend, _)| *blend == code("B")).count(), 2);
+    assert!(marks.iter().all(|(blend, _)| *blend != code("A")));
+}
+
+#[test]
+fn rig_out_of_control_is_high_where_adjusting_for_severity_changes_who_is_in_front() {
+    let caution = fires(
+        &two_campaigns(&["0.80", "0.82"], "0.65", "0.78"),
+        CautionKind::RigOutOfControl,
+    );
+    assert_eq!(caution.severity, Severity::High);
+    assert_eq!(text(&caution, "in_front_as_read"), "A");
+}
+
+#[test]
+fn rig_out_of_control_is_silent_where_the_rig_names_no_reference_oil() {
+    let mut drifted = two_campaigns(&["0.80", "0.82"], "0.45", "1.20");
+    drifted.rigs[0].reference_blend = None;
+    is_silent(&drifted, CautionKind::RigOutOfControl);
+    drifted.rigs[0].id = RigId::new("R-2").unwrap();
+    drifted.rigs[0].reference_blend = Some(code("GOOD"));
+    is_silent(&drifted, CautionKind::RigOutOfControl);
+}
+
+/// Wear scars of which the conditions are written by a rule.
+fn scars(conditions: impl Fn(&RunResult) -> &'static str) -> Dossier {
+    trial(&["adhesive wear"])
+        .weigh("fb_wear_oil_B/scar")
+        .runs("GOOD", "fb_wear_oil_B/scar", &["0.38", "0.40"])
+        .runs("POOR", "fb_wear_oil_B/scar", &["0.70", "0.72"])
+        .runs("A", "fb_wear_oil_B/scar", &["0.45", "0.46"])
+        .runs("B", "fb_wear_oil_B/scar", &["0.60", "0.61"])
+        .each_result(|result| result.conditions = conditions(result).to_string())
+        .build()
+}
+
+#[test]
+fn conditions_depart_is_silent_under_the_methods_own_conditions() {
+    is_silent(
+        &scars(|_| "392 N; 1200 rpm; 75 C; 60 min"),
+        CautionKind::ConditionsDepart,
+    );
+    is_silent(&scars(|_| "laboratory air"), CautionKind::ConditionsDepart);
+}
+
+#[test]
+fn conditions_depart_fires_where_all_runs_depart_alike_and_they_stay_weighed() {
+    let warm = scars(|_| "392 N; 1200 rpm; 60 C; 60 min");
+    let caution = fires(&warm, CautionKind::ConditionsDepart);
+    assert_eq!(caution.severity, Severity::Medium);
+    assert_eq!(text(&caution, "weighed_at"), "60 °C");
+    assert_eq!(text(&caution, "method_has"), "75 °C");
+    let (warm, plain) = (standing(&warm), standing(&scars(|_| "")));
+    assert!(warm.tests[0].weight > 0.0);
+    assert_eq!(warm.candidates, plain.candidates);
+}
+
+#[test]
+fn conditions_depart_keeps_a_blend_apart_that_was_run_unlike_the_references() {
+    let one_warm = scars(|result| if result.blend == code("B") { "60 C" } else { "75 C" });
+    let caution = fires(&one_warm, CautionKind::ConditionsDepart);
+    assert_eq!(
+        caution.evidence.get("kept_apart"),
+        Some(&Evidence::List(vec!["B (60 °C)".to_string()]))
+    );
+    let standing = standing(&one_warm);
+    assert_eq!(standing.candidate(&code("B")).unwrap().coverage, 0.0);
+    assert_eq!(standing.candidate(&code("A")).unwrap().coverage, 1.0);
+    let test = &standing.tests[0];
+    assert!(!test.estimates.contains_key(&code("B")));
+    let shown = test.strip.iter().flat_map(|strip| &strip.runs);
+    let apart = shown.filter(|run| run.mark == Some("other conditions"));
+    assert_eq!(apart.count(), 2);
+}
+
+#[test]
+fn conditions_depart_follows_the_references_into_their_variant() {
+    let only_b_by_the_method = scars(|result| if result.blend == code("B") { "75 C" } else { "60 C" });
+    let caution = fires(&only_b_by_the_method, CautionKind::ConditionsDepart);
+    assert_eq!(text(&caution, "weighed_at"), "60 °C");
+    let standing = standing(&only_b_by_the_method);
+    assert_eq!(standing.candidate(&code("A")).unwrap().coverage, 1.0);
+    assert_eq!(standing.candidate(&code("B")).unwrap().coverage, 0.0);
+}
+
+#[test]
+fn conditions_depart_at_a_gate_is_said_and_the_limit_still_holds() {
+    let gate = |conditions: &'static str| {
+        let trial = trial(&["copper corrosion"]).gate("cu_d130/class", "<= 1b");
+        trial
+            .runs("A", "cu_d130/class", &["3b"])
+            .runs("B", "cu_d130/class", &["1a"])
+            .each_result(|result| result.conditions = conditions.to_string())
+            .build()
+    };
+    let caution = fires(&gate("100 C; 24 h"), CautionKind::ConditionsDepart);
+    assert_eq!(caution.test, TestKey::parse("cu_d130/class"));
+    let outcomes = standing(&gate("100 C; 24 h")).gates;
+    assert_eq!(outcomes[0].outcome, GateOutcome::Fail);
+    is_silent(&gate("100 C; 3 h"), CautionKind::ConditionsDepart);
+}
+
+#[test]
+fn the_order_of_rows_changes_no_caution() {
+    for dossier in [
+        two_campaigns(&["0.80", "0.82"], "0.65", "0.78"),
+        scars(|result| {
+            if result.blend == code("B") {
+                "60.3 C"
+            } else {
+                "59.8 C"
+            }
+        }),
+        scars(|result| if result.replicate % 2 == 0 { "60 C" } else { "75 C" }),
+    ] {
+        let mut reversed = dossier.clone();
+        reversed.results.reverse();
+        assert!(!standing(&dossier).cautions.is_empty());
+        assert_eq!(standing(&dossier).cautions, standing(&reversed).cautions);
+    }
+}
+
+#[test]
+fn baths_within_a_kelvin_ran_one_variant() {
+    let near = scars(|result| {
+        if result.blend == code("B") {
+            "60.3 C"
+        } else {
+            "59.8 C"
+        }
+    });
+    let caution = fires(&near, CautionKind::ConditionsDepart);
+    assert!(
+        !caution
+            .evidence
+            .get("kept_apart")
+            .is_some_and(|list| *list != Evidence::List(Vec::new()))
+    );
+}
+
+#[test]
+fn a_test_without_a_known_scatter_is_not_said_to_lack_a_reference() {
+    let rollers = trial(&["rolling wear"])
+        .weigh("rb_oil/roller_wear")
+        .runs("GOOD", "rb_oil/roller_wear", &["5"])
+        .runs("A", "rb_oil/roller_wear", &["9"]);
+    is_silent(&rollers.build(), CautionKind::NoReference);
+}

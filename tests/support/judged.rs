@@ -1,0 +1,43 @@
+//! Judges a trial and looks at its cautions.
+
+use likewear::desk::words;
+use likewear::records::Dossier;
+use likewear::standing::{Caution, CautionKind, Standing, WhatIf, judge};
+
+pub fn standing(dossier: &Dossier) -> Standing {
+    judge(
+        dossier,
+        &WhatIf {
+            draws: 4_000,
+            ..WhatIf::default()
+        },
+    )
+}
+
+pub fn fired(dossier: &Dossier, kind: CautionKind) -> Vec<Caution> {
+    standing(dossier)
+        .cautions
+        .into_iter()
+        .filter(|caution| caution.kind == kind)
+        .collect()
+}
+
+/// The first caution of a kind; its sentence must be one that a person can read.
+#[track_caller]
+pub fn fires(dossier: &Dossier, kind: CautionKind) -> Caution {
+    let standing = standing(dossier);
+    let caution = standing.cautions.iter().find(|caution| caution.kind == kind);
+    let caution = caution.unwrap_or_else(|| panic!("{} does not fire", kind.word()));
+    let (heading, sentence) = words::caution(caution, &standing);
+    assert!(!heading.is_empty() && sentence.ends_with('.'), "{sentence}");
+    for broken in ["NaN", "  ", "()", " ,", " .", "inf "] {
+        assert!(!sentence.contains(broken), "{sentence}");
+    }
+    caution.clone()
+}
+
+#[track_caller]
+pub fn is_silent(dossier: &Dossier, kind: CautionKind) {
+    let cautions = fired(dossier, kind);
+    assert!(cautions.is_empty(), "{} fires: {cautions:?}", kind.word());
+}
