@@ -131,7 +131,7 @@ fn unit_width(unit: &str) -> f64 {
 }
 
 /// Multiples of 1, 2 or 5 times a power of ten, about `count` of them.
-fn even_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
+pub(in crate::charts) fn even_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
     let rough = (hi - lo) / count.max(2.0);
     if !(rough.is_finite() && rough > 0.0) {
         return Vec::new();
@@ -150,7 +150,7 @@ fn even_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
 }
 
 /// Powers of ten with as many values between as there is room for.
-fn log_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
+pub(in crate::charts) fn log_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
     if lo <= 0.0 {
         return Vec::new();
     }

@@ -2,6 +2,7 @@
 
 use crate::catalogue::{Method, built_in};
 use crate::desk::demo::demo;
+use crate::desk::explain::{Ask, Explanation, explain};
 use crate::desk::folder::{read_files, write_files};
 use crate::desk::judged::{Standings, Summaries, Summary, judged};
 use crate::desk::{Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery};
@@ -258,6 +259,15 @@ impl Desk {
             standing,
             as_it_is,
         })
+    }
+
+    /// One test of a trial explained beside the machine, under the evidence as it is.
+    ///
+    /// # Errors
+    /// `NoSuchTrial`; `Question` where the trial has no such test, blend or contact.
+    pub async fn explain(&self, trial: &TrialSlug, ask: &Ask) -> Result<Explanation, DeskError> {
+        let comparison = self.compare(trial, &WhatIf::default()).await?;
+        explain(&comparison, ask)
     }
 
     /// Built-in methods and the laboratory's own, sorted by id.

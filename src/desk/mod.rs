@@ -7,6 +7,7 @@ mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
 mod error;
+pub mod explain;
 mod facets;
 mod folder;
 mod import;

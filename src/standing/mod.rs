@@ -32,7 +32,7 @@ pub use prepare::HEAD_ROOM;
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
-    LeftOut, Position, RunMark, Standing, Strip, TestStanding, Tip, Validity,
+    LeftOut, Position, RunMark, Scatter, Standing, Strip, TestStanding, Tip, Validity,
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use what_if::{USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

@@ -7,7 +7,7 @@ use crate::standing::kernel::{self, Who};
 use crate::standing::marks::RunMarks;
 use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
 use crate::standing::strip;
-use crate::standing::summary::{Estimate, Position, TestStanding, Tip};
+use crate::standing::summary::{Estimate, Position, Scatter, TestStanding, Tip};
 use std::collections::BTreeMap;
 
 /// Estimates as read, by test and blend.
@@ -137,6 +137,11 @@ fn test_standing(
             .as_ref()
             .map(|spread| spread.words.clone())
             .unwrap_or_default(),
+        scatter: test.spread.as_ref().map(|spread| Scatter {
+            repeatability: spread.repeatability,
+            reproducibility: spread.reproducibility,
+        }),
+        decided: test.likeness.decided,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Better, Scale, Use, Value};
 use crate::records::{BlendCode, GateOutcome, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
-use crate::resemblance::Resemblance;
+use crate::resemblance::{Decided, Resemblance};
 use crate::standing::Caution;
 use crate::units::Unit;
 use std::collections::BTreeMap;
@@ -228,6 +228,15 @@ impl Strip {
     }
 }
 
+/// By how much two results of a test must differ to be told apart, lengths on its working scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scatter {
+    /// r: 95 % limit of the difference of two runs in one block.
+    pub repeatability: f64,
+    /// R: 95 % limit of the difference of two runs in two laboratories.
+    pub reproducibility: f64,
+}
+
 /// One test of the trial.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TestStanding {
@@ -279,6 +288,10 @@ pub struct TestStanding {
     pub strip: Option<Strip>,
     /// Where its precision comes from, in words.
     pub precision: String,
+    /// How far its results scatter; `None` with neither a published precision nor enough replicates.
+    pub scatter: Option<Scatter>,
+    /// The load and scar at which its contact was computed.
+    pub decided: Decided,
 }
 
 /// Who would be in front under another assumption.

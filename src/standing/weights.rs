@@ -20,6 +20,8 @@ pub(crate) struct Likeness {
     pub(crate) raw_weight: f64,
     /// Beyond the machine's most resembling contact in at least two respects.
     pub(crate) extreme: bool,
+    /// The load and scar at which its contact was computed.
+    pub(crate) decided: Decided,
     /// Why it cannot be weighed; `None` when it can.
     pub(crate) not_weighed: Option<String>,
 }
@@ -31,6 +33,7 @@ pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence])
         resemblance: None,
         raw_weight: 0.0,
         extreme: false,
+        decided: Decided::default(),
         not_weighed: Some(why.to_string()),
     };
     if !evidence.method.has_contact() {
@@ -65,7 +68,7 @@ pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence])
             relevance: relevance(evidence.quantity, contact),
         });
     }
-    from_comparisons(compared)
+    from_comparisons(compared, decided)
 }
 
 /// A method may have several contacts: the one most like the machine's counts.
@@ -81,7 +84,7 @@ pub(crate) fn most_alike(sides: &[ContactTerms], machine: &ContactTerms, scores:
     best
 }
 
-fn from_comparisons(contacts: Vec<ContactLikeness>) -> Likeness {
+fn from_comparisons(contacts: Vec<ContactLikeness>, decided: Decided) -> Likeness {
     let value = |contact: &ContactLikeness| contact.resemblance.value;
     let known = contacts.iter().any(|contact| value(contact).is_some());
     let resemblance = contacts
@@ -110,6 +113,7 @@ fn from_comparisons(contacts: Vec<ContactLikeness>) -> Likeness {
         resemblance: known.then_some(resemblance),
         raw_weight: raw_weight.min(1.0),
         extreme,
+        decided,
         not_weighed,
         contacts,
     }

@@ -1,6 +1,7 @@
 //! JSON. Numbers are SI with the unit in the key; the same request gives the same bytes.
 
 mod blends;
+mod explanation;
 mod health;
 mod import;
 mod machines;
@@ -17,6 +18,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .merge(health::router())
         .merge(trials::router())
+        .merge(explanation::router())
         .merge(methods::router())
         .merge(import::router())
         .merge(machines::router())

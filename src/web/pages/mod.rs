@@ -3,6 +3,7 @@
 mod about;
 pub(crate) mod blends;
 pub(crate) mod comparison;
+pub(crate) mod explanation;
 mod import;
 pub(crate) mod machines;
 pub(crate) mod methods;
@@ -21,6 +22,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(comparison::router())
         .merge(machines::router())
         .merge(blends::router())
+        .merge(explanation::router())
         .merge(methods::router())
         .merge(rigs::router())
         .merge(about::router())

@@ -232,6 +232,8 @@ impl Sample {
             }),
             estimates,
             precision: "published repeatability, updated by repeats in this trial".to_string(),
+            scatter: None,
+            decided: Default::default(),
         }
     }
 }

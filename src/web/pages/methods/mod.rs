@@ -7,11 +7,12 @@ mod steps;
 use crate::catalogue::{Category, Method, Origin};
 use crate::charts::{Detail, Svg};
 use crate::desk::Desk;
+use crate::records::TrialSlug;
 use crate::web::contact_view::picture_of;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::show::MethodPage;
-use crate::web::question::encoded;
+use crate::web::question::{Pairs, encoded};
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -35,8 +36,12 @@ async fn list_methods(State(desk): State<Arc<Desk>>) -> Result<Response, AppErro
 async fn show_method(
     State(desk): State<Arc<Desk>>,
     id: Result<Path<String>, PathRejection>,
+    pairs: Pairs,
 ) -> Result<Response, AppError> {
-    html(&MethodPage::new(&find_method(&desk, id).await?))
+    let came_from = pairs.0.iter().find(|(field, _)| field == "trial");
+    let came_from = came_from.and_then(|(_, slug)| TrialSlug::new(slug));
+    let page = MethodPage::new(&find_method(&desk, id).await?);
+    html(&page.from_trial(came_from.map(|slug| encoded(slug.as_str()))))
 }
 
 /// The method that an address names.

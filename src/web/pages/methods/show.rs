@@ -67,9 +67,17 @@ pub(crate) struct MethodPage {
     cost: String,
     sources: Vec<SourceRow>,
     is_own: bool,
+    /// The trial from whose explanation a reader came, as it stands in an address.
+    came_from: Option<String>,
 }
 
 impl MethodPage {
+    /// With the way back to the trial that a reader came from.
+    pub(super) fn from_trial(mut self, trial: Option<String>) -> Self {
+        self.came_from = trial;
+        self
+    }
+
     /// The page of a method.
     pub(crate) fn new(method: &Method) -> Self {
         let several = method.contacts.len() > 1;
@@ -107,6 +115,7 @@ impl MethodPage {
             cost: cost(method),
             sources: sources(method),
             is_own: method.origin == Origin::Own,
+            came_from: None,
         }
     }
 }

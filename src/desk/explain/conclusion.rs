@@ -1,0 +1,490 @@
+//! The conclusion: an answer, and clauses each of which stands only where a condition makes it true.
+
+use crate::desk::explain::Case;
+use crate::desk::explain::ladders::gap_words;
+use crate::desk::explain::reading::{Bound, Number, Told, difference, rank};
+use crate::desk::explain::resembling::{RESEMBLES, Witness, nearest, nearest_that_matters, resembles};
+use crate::desk::explain::words::{amount, and, inside, number_with_unit, share};
+use crate::desk::words::per_cent;
+use crate::records::{BlendCode, Level, Role};
+use crate::resemblance::{Beyond, Resemblance, Term, TermValue};
+use crate::standing::SORTS;
+use serde::Serialize;
+
+/// The answer to the question whether the number makes the blend the better one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// The test resembles the machine, the blend leads, and nothing in this test is better.
+    Yes,
+    /// Something speaks against it.
+    No,
+    /// The number alone settles nothing.
+    NotByItself,
+    /// There is nothing to say it from.
+    CannotBeSaid,
+    /// The blend has no number in this test.
+    NotRun,
+}
+
+impl Verdict {
+    /// Its word, as in JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::NotByItself => "not_by_itself",
+            Self::CannotBeSaid => "cannot_be_said",
+            Self::NotRun => "not_run",
+        }
+    }
+}
+
+/// The answer and what it is built from.
+pub(crate) struct Conclusion {
+    pub(crate) verdict: Verdict,
+    /// The answer in words; its first word answers the heading.
+    pub(crate) answer: String,
+    pub(crate) clauses: Vec<String>,
+}
+
+pub(crate) fn conclude(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Conclusion {
+    let number = case.number_of(case.blend);
+    let verdict = verdict(case, number.as_ref(), witnesses);
+    let clauses = [
+        data_sheet(number.as_ref()),
+        in_this_test(case, number.as_ref()),
+        beside_good(case, number.as_ref()),
+        not_sorting(case),
+        likeness(case),
+        no_rival(case),
+        others_say(case, witnesses),
+        against_front(case, witnesses),
+        gate(case),
+        in_front(case),
+    ];
+    Conclusion {
+        verdict,
+        answer: answer(case, verdict, witnesses),
+        clauses: clauses.into_iter().flatten().collect(),
+    }
+}
+
+fn verdict(case: &Case<'_>, number: Option<&Number>, witnesses: &[Witness<'_>]) -> Verdict {
+    if number.is_none() {
+        return Verdict::NotRun;
+    }
+    if case.dossier.with_role(Role::Candidate).count() < 2 {
+        return Verdict::CannotBeSaid;
+    }
+    if !case.sorts() || case.out().is_some() {
+        return Verdict::No;
+    }
+    let spoken: Vec<&Witness<'_>> = witnesses.iter().filter(|w| w.is_run).collect();
+    let Some(front) = case.standing.front_runner.as_ref().filter(|_| !spoken.is_empty()) else {
+        return Verdict::CannotBeSaid;
+    };
+    if front != case.blend {
+        let is_behind = |w: &&Witness<'_>| w.against_front.is_some_and(|d| d.told == Told::Worse);
+        return if spoken.iter().any(is_behind) {
+            Verdict::No
+        } else {
+            Verdict::NotByItself
+        };
+    }
+    let own = spoken.iter().find(|w| w.test.key == case.test.key);
+    let others: Vec<_> = spoken
+        .iter()
+        .filter(|w| w.is_beaten.is_some() && w.test.key != case.test.key)
+        .collect();
+    let agree = others.iter().filter(|w| w.is_beaten == Some(false)).count();
+    let leads = case.standing.leader.as_ref() == Some(case.blend);
+    match own {
+        Some(own) if own.is_beaten == Some(false) && leads && (others.is_empty() || agree > 0) => {
+            Verdict::Yes
+        }
+        _ => Verdict::NotByItself,
+    }
+}
+
+fn answer(case: &Case<'_>, verdict: Verdict, witnesses: &[Witness<'_>]) -> String {
+    match verdict {
+        Verdict::Yes => yes(case, witnesses),
+        Verdict::No => "No.".to_string(),
+        Verdict::NotByItself => "Not by itself.".to_string(),
+        Verdict::CannotBeSaid => "This cannot be said.".to_string(),
+        Verdict::NotRun => format!("It was not run: {} has no result in this test.", case.blend),
+    }
+}
+
+/// `Yes, and so do both other tests that resemble the machine`, or that none other speaks of the blend.
+fn yes(case: &Case<'_>, witnesses: &[Witness<'_>]) -> String {
+    let others = witnesses
+        .iter()
+        .filter(|w| w.is_beaten.is_some() && w.test.key != case.test.key);
+    let others: Vec<&Witness<'_>> = others.collect();
+    let agree = others.iter().filter(|w| w.is_beaten == Some(false)).count();
+    if others.is_empty() {
+        return "Yes, under these weights: this test resembles the machine. No other that does was run on it and on another candidate."
+            .to_string();
+    }
+    let verb = if agree == 1 { "does" } else { "do" };
+    format!(
+        "Yes, under these weights, and so {verb} {} that {}: in none of them is another candidate better by more than the test's scatter.",
+        share(agree, others.len(), "other test"),
+        if others.len() == 1 {
+            "resembles the machine"
+        } else {
+            "resemble the machine"
+        }
+    )
+}
+
+fn data_sheet(number: Option<&Number>) -> Option<String> {
+    number.filter(|number| number.from_data_sheet).map(|_| {
+        "The value comes from a data sheet: no run of this trial stands behind it, and it is never weighed.".to_string()
+    })
+}
+
+/// Where the number stands among the candidates of this test.
+fn in_this_test(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
+    let number = number?;
+    let own = rank(case.quantity, number);
+    let others = case
+        .dossier
+        .with_role(Role::Candidate)
+        .filter(|blend| *blend != case.blend);
+    let read: Vec<(&BlendCode, Number)> = others
+        .filter_map(|blend| Some((blend, case.number_of(blend)?)))
+        .collect();
+    if read.is_empty() {
+        return Some(format!(
+            "The number is real: {} reads {} in this test. No other candidate has a result in it.",
+            case.blend,
+            number_with_unit(number, case.quantity)
+        ));
+    }
+    let names = |wanted: &dyn Fn((f64, f64)) -> bool| -> Vec<String> {
+        let chosen = read.iter().filter(|(_, n)| wanted(rank(case.quantity, n)));
+        chosen.map(|(blend, _)| blend.to_string()).collect()
+    };
+    let (better, equal) = (names(&|r| r > own), names(&|r| r == own));
+    let what = inside(&case.test.label);
+    let value = number_with_unit(number, case.quantity);
+    Some(match (better.is_empty(), equal.is_empty(), number.bound) {
+        (true, true, _) => format!(
+            "The number is real: {value} is the {} {what} of the {} candidates with a result.",
+            if case.quantity.better.sign() > 0.0 {
+                "highest"
+            } else {
+                "lowest"
+            },
+            read.len() + 1
+        ),
+        (true, false, Bound::Above) => format!(
+            "The number is real: {} did not fail at the last step that was run. Nor did {}: what lies above, the test does not measure, so it cannot tell them apart.",
+            case.blend,
+            and(&equal)
+        ),
+        (true, false, _) => format!(
+            "The number is real: no candidate reads better than {value}, but {} {} the same.",
+            and(&equal),
+            if equal.len() == 1 { "reads" } else { "read" }
+        ),
+        (false, ..) => format!(
+            "The number is real, but {value} is not the better end of this test: {} {} better.",
+            and(&better),
+            if better.len() == 1 { "reads" } else { "read" }
+        ),
+    })
+}
+
+/// The blend beside the known good of this test.
+fn beside_good(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
+    number.filter(|number| !number.from_data_sheet)?;
+    let good = case.reference(case.test, Level::KnownGood);
+    let Some((good, reading)) = good.and_then(|good| Some((good, case.number_of(good)?))) else {
+        return Some(
+            "No known-good reference oil was run in it, so that the number has nothing to stand beside."
+                .into(),
+        );
+    };
+    let value = number_with_unit(&reading, case.quantity);
+    let Some(found) = difference(case.dossier, case.test, case.quantity, case.blend, good) else {
+        return Some(format!(
+            "The known good {good} reads {value}; how far results of this test scatter is not known, so that no difference can be judged."
+        ));
+    };
+    let scatter = case.test.scatter.map(|scatter| scatter.repeatability);
+    let size = amount(case.quantity, found.size, scatter);
+    let letter = if found.same_block { "r" } else { "R" };
+    Some(match found.told {
+        Told::Level => format!("It cannot be told apart from the known good {good} ({value})."),
+        told => format!(
+            "It is {} than the known good {good} ({value}) by {size}, more than the test's scatter ({letter}).",
+            told.words()
+        ),
+    })
+}
+
+fn not_sorting(case: &Case<'_>) -> Option<String> {
+    let validity = &case.test.validity;
+    let low = |p: Option<f64>, limit: f64| p.is_some_and(|p| p < limit);
+    let read = |blend: Option<&BlendCode>| {
+        let blend = blend?;
+        Some(format!(
+            "{blend} {}",
+            number_with_unit(&case.number_of(blend)?, case.quantity)
+        ))
+    };
+    let good = read(case.reference(case.test, Level::KnownGood));
+    let beside = |other: Option<String>| {
+        let words: Vec<String> = other.into_iter().chain(good.clone()).collect();
+        if words.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", words.join("; "))
+        }
+    };
+    if low(validity.good_over_control, SORTS) {
+        let fluid = case
+            .dossier
+            .with_role(Role::Control)
+            .find(|fluid| case.number_of(fluid).is_some());
+        return Some(format!(
+            "But the test does not sort lubricants here: a control fluid that nobody would choose does as well in it as the known good{}. It weighs nothing.",
+            beside(read(fluid))
+        ));
+    }
+    if low(validity.good_over_poor, SORTS) {
+        return Some(format!(
+            "But the test does not sort lubricants here: it does not tell the known poor from the known good{}. It weighs nothing.",
+            beside(read(case.reference(case.test, Level::KnownPoor)))
+        ));
+    }
+    low(validity.middle_between, 1.0 - SORTS).then(|| {
+        "But the test does not sort lubricants here: the middle reference oil does not lie between the other two. It weighs nothing."
+            .to_string()
+    })
+}
+
+/// How much the test is like the machine.
+fn likeness(case: &Case<'_>) -> Option<String> {
+    if !case.method.has_contact() {
+        return Some(
+            "Nothing rubs in this test: it says nothing about wear in any contact of the machine.".into(),
+        );
+    }
+    let Some((contact, value)) = nearest(case.test) else {
+        return Some(
+            "How closely its contact resembles the machine's cannot be computed from what is known.".into(),
+        );
+    };
+    let compared = case
+        .test
+        .contacts
+        .iter()
+        .find(|likeness| likeness.contact == contact)?;
+    if case.test.extreme {
+        let beyond = beyond_words(&compared.resemblance);
+        return Some(format!(
+            "The test runs in conditions the machine does not have: beside '{contact}', the contact it resembles most (at {value:.2}; 1 is alike), it goes far beyond in {}.",
+            and(&beyond)
+        ));
+    }
+    if value < RESEMBLES {
+        return Some(format!(
+            "The test resembles the machine little: at most at {value:.2} (1 is alike), in '{contact}'."
+        ));
+    }
+    match nearest_that_matters(case.test) {
+        None => Some(format!(
+            "Its contact resembles '{contact}' at {value:.2} (1 is alike), but what it scores is no failure mode that matters in this machine."
+        )),
+        Some((_, speaks)) if speaks < RESEMBLES => Some(format!(
+            "Its contact resembles '{contact}' at {value:.2} (1 is alike), but it scores no failure mode that matters there; where it does, it comes to {speaks:.2} at most."
+        )),
+        Some((contact, speaks)) => Some(format!(
+            "Its contact resembles '{contact}' at {speaks:.2} (1 is alike), and it scores a failure mode that matters there."
+        )),
+    }
+}
+
+fn beyond_words(resemblance: &Resemblance) -> Vec<String> {
+    let words = |beyond: &Beyond| {
+        let term = match beyond {
+            Beyond::Pressure => Term::Pressure,
+            Beyond::Sliding => Term::Sliding,
+            Beyond::SlideRoll => Term::SlideRoll,
+            Beyond::ContactTemperature => Term::ContactTemperature,
+            Beyond::FrictionPower => return beyond.word().to_string(),
+        };
+        let found = resemblance.terms.iter().find(|likeness| likeness.term == term);
+        match found.map(|likeness| (&likeness.test, &likeness.machine)) {
+            Some((TermValue::Range(test), TermValue::Range(machine))) => {
+                format!("{} ({})", beyond.word(), gap_words(term, *test, *machine))
+            }
+            _ => beyond.word().to_string(),
+        }
+    };
+    resemblance.beyond.iter().map(words).collect()
+}
+
+fn no_rival(case: &Case<'_>) -> Option<String> {
+    (case.dossier.with_role(Role::Candidate).count() < 2).then(|| {
+        format!(
+            "{} is the only candidate: there is no other it could be better than.",
+            case.blend
+        )
+    })
+}
+
+/// What the other tests that resemble the machine say of the blend beside the known good.
+fn others_say(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<String> {
+    let blend = case.blend;
+    let others: Vec<&Witness<'_>> = witnesses.iter().filter(|w| w.test.key != case.test.key).collect();
+    if others.is_empty() {
+        return Some(if resembles(case.test) {
+            "No other test with weight resembles the machine.".to_string()
+        } else {
+            format!("No test with weight resembles the machine at {RESEMBLES} or more.")
+        });
+    }
+    let run: Vec<&Witness<'_>> = others.iter().copied().filter(|w| w.is_run).collect();
+    if run.is_empty() {
+        return Some(format!(
+            "{} was run in none of the tests that resemble the machine.",
+            blend
+        ));
+    }
+    let judged: Vec<&Witness<'_>> = run.iter().copied().filter(|w| w.against_good.is_some()).collect();
+    let worse: Vec<&Witness<'_>> = judged
+        .iter()
+        .copied()
+        .filter(|w| w.against_good.is_some_and(|d| d.told == Told::Worse))
+        .collect();
+    let kind = if resembles(case.test) {
+        "other test"
+    } else {
+        "test"
+    };
+    let that = |n: usize| if n == 1 { "resembles" } else { "resemble" };
+    if judged.is_empty() {
+        return Some(format!(
+            "{blend} was run in {} that {} the machine, none with a known good beside it.",
+            share(run.len(), run.len(), kind),
+            that(run.len())
+        ));
+    }
+    let lines = |chosen: &[&Witness<'_>]| {
+        let words = chosen.iter().take(2).map(|w| case.line(w));
+        words.collect::<Vec<_>>().join("; ")
+    };
+    let lines = lines(if worse.is_empty() { &judged } else { &worse });
+    let beside = "than the known good by more than the scatter";
+    Some(match (worse.len(), judged.len()) {
+        (0, 1) => {
+            format!("In the one {kind} that resembles the machine {blend} is not worse {beside} ({lines}).")
+        }
+        (0, n) => format!(
+            "In none of the {n} {kind}s that resemble the machine {blend} is worse {beside} ({lines})."
+        ),
+        (k, n) => format!(
+            "In {} that {} the machine {blend} is worse {beside} ({lines}).",
+            share(k, n, kind),
+            that(n)
+        ),
+    })
+}
+
+/// The blend beside the front-runner in the tests that resemble the machine.
+fn against_front(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<String> {
+    let front = case.front_apart()?;
+    let judged: Vec<&Witness<'_>> = witnesses.iter().filter(|w| w.against_front.is_some()).collect();
+    if judged.is_empty() {
+        return None;
+    }
+    let count = |told: Told| {
+        let is = |w: &&&Witness<'_>| w.against_front.is_some_and(|d| d.told == told);
+        judged.iter().filter(is).count()
+    };
+    let (behind, ahead) = (count(Told::Worse), count(Told::Better));
+    let blend = case.blend;
+    let front = format!("{front}, which is in front in the standing,");
+    let n = judged.len();
+    let of = |part: usize| match (part, n) {
+        (_, 1) => "the one such test that was run on both".to_string(),
+        (part, n) if part == n => format!("all {n} such tests that were run on both"),
+        (part, n) => format!("{part} of the {n} such tests that were run on both"),
+    };
+    Some(match (behind, ahead) {
+        (0, 0) => format!("{front} cannot be told apart from it in {}.", of(n)),
+        (0, ahead) => format!("{front} is worse than {blend} in {}.", of(ahead)),
+        (behind, 0) => format!("{front} is better than {blend} in {}.", of(behind)),
+        (behind, ahead) => format!(
+            "{front} is better than {blend} in {}, and worse in {ahead}.",
+            of(behind)
+        ),
+    })
+}
+
+fn gate(case: &Case<'_>) -> Option<String> {
+    let why = case.out()?;
+    Some(format!(
+        "{} is out of the standing because it failed a gate: {why}.",
+        case.blend
+    ))
+}
+
+fn in_front(case: &Case<'_>) -> Option<String> {
+    let standing = case.standing;
+    let front = standing
+        .front_runner
+        .as_ref()
+        .filter(|front| *front == case.blend)?;
+    let p = standing.candidate(front)?.p_best?;
+    if standing.runner_up.is_none() {
+        return None;
+    }
+    Some(if standing.leader.as_ref() == Some(front) {
+        format!(
+            "All weighed tests together favour {front}: it ranks first in {} of draws, under these weights.",
+            per_cent(p)
+        )
+    } else {
+        format!(
+            "All weighed tests together put {front} in front, first in {} of draws, which is not enough to name it the leader.",
+            per_cent(p)
+        )
+    })
+}
+
+impl Case<'_> {
+    /// Why the blend is out of the standing.
+    fn out(&self) -> Option<&str> {
+        self.standing.candidate(self.blend)?.out.as_deref()
+    }
+
+    /// Whether the test tells lubricants apart whose order is known.
+    fn sorts(&self) -> bool {
+        not_sorting(self).is_none()
+    }
+
+    /// `mass loss of the rolling elements 101 mg, known good 5.61 mg, T-03 3.88 mg`.
+    fn line(&self, witness: &Witness<'_>) -> String {
+        let of = |blend: &BlendCode| {
+            let number =
+                crate::desk::explain::reading::number(self.dossier, witness.test, witness.quantity, blend)?;
+            Some(number_with_unit(&number, witness.quantity))
+        };
+        let own = of(self.blend).unwrap_or_else(|| "no result".to_string());
+        let mut words = format!("{}: {own}", inside(&witness.test.label));
+        if let Some(good) = witness.good.and_then(of) {
+            words.push_str(&format!(", known good {good}"));
+        }
+        if let Some((front, number)) = self.front_apart().and_then(|front| Some((front, of(front)?))) {
+            words.push_str(&format!(", {front} {number}"));
+        }
+        words
+    }
+}

@@ -1,0 +1,448 @@
+//! One test of a trial explained beside the machine: what a support engineer shows somebody who holds up one number.
+//!
+//! Pure: from a comparison, a test, a blend and a machine contact. Every clause of the conclusion stands only where a
+//! condition on the numbers makes it true; none promises anything.
+
+mod around;
+mod conclusion;
+mod drawing;
+mod ladders;
+mod reading;
+mod resembling;
+mod words;
+
+use crate::catalogue::{Method, Quantity, Use};
+use crate::desk::{Comparison, DeskError, words as standing_words};
+use crate::records::{BlendCode, BlendKind, Dossier, Level, Role, TestKey};
+use crate::standing::{Caution, Evidence, Standing, TestStanding};
+use serde::Serialize;
+use std::cmp::Ordering;
+
+pub use around::Footnote;
+pub use conclusion::Verdict;
+pub use drawing::{Footprint, TestContact};
+pub use ladders::{Ladder, LadderScale, LadderSide};
+pub use resembling::{RESEMBLES, ResemblingRow};
+
+/// What is asked of one test; what is `None` is chosen.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Ask {
+    /// Method id.
+    pub method: String,
+    /// Quantity id; the heaviest, or the first of the trial.
+    pub quantity: Option<String>,
+    /// Candidate; the one that reads best in this test.
+    pub blend: Option<String>,
+    /// Machine contact; the one with the greatest share times relevance.
+    pub contact: Option<String>,
+}
+
+/// Something that can be chosen, and whether it is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Choosable {
+    /// The value to ask for.
+    pub value: String,
+    /// Its words.
+    pub words: String,
+    /// Whether it is chosen.
+    pub chosen: bool,
+}
+
+/// The machine contact that the test is laid beside.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MachineSide {
+    /// Its name.
+    pub contact: String,
+    /// Its share of the machine.
+    pub share: f64,
+    /// The failure modes that matter most in it.
+    pub main_modes: Vec<String>,
+    /// How closely the test resembles it; `None` where that cannot be computed.
+    pub resemblance: Option<f64>,
+    /// How much the modes that the test scores matter in it.
+    pub relevance: f64,
+    /// The contact area; `None` where the contact is stated without a geometry.
+    pub footprint: Option<Footprint>,
+    /// The ten terms.
+    pub ladders: Vec<Ladder>,
+}
+
+/// A caution of the trial that concerns this test.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CautionLine {
+    /// The rule's word.
+    pub kind: &'static str,
+    /// Its severity.
+    pub severity: &'static str,
+    /// Its heading.
+    pub heading: String,
+    /// Its sentence.
+    pub text: String,
+}
+
+/// One test explained.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Explanation {
+    /// Trial.
+    pub trial: String,
+    /// The trial's title.
+    pub trial_title: String,
+    /// Whether the data is invented.
+    pub invented: bool,
+    /// The machine's name.
+    pub machine: String,
+    /// Method id.
+    pub method: String,
+    /// Quantity id.
+    pub quantity: String,
+    /// The method's title.
+    pub title: String,
+    /// Standard.
+    pub standard: String,
+    /// The quantity's label.
+    pub label: String,
+    /// The candidate.
+    pub blend: String,
+    /// The candidates to choose from.
+    pub blends: Vec<Choosable>,
+    /// The quantities to choose from.
+    pub quantities: Vec<Choosable>,
+    /// The machine contacts to choose from.
+    pub contacts: Vec<Choosable>,
+    /// The user's question.
+    pub heading: String,
+    /// The kind of answer.
+    pub verdict: Verdict,
+    /// The answer; its first word answers the heading.
+    pub answer: String,
+    /// The clauses of the conclusion, in order.
+    pub conclusion: Vec<String>,
+    /// Its weight in the standing.
+    pub weight: f64,
+    /// Why it is not weighed.
+    pub excluded: Option<String>,
+    /// Whether it is an extreme-condition screen for this machine.
+    pub extreme: bool,
+    /// The contact of the test, where it has a geometry.
+    pub test_contact: Option<TestContact>,
+    /// The machine contact beside it; `None` where nothing rubs in the test.
+    pub machine_side: Option<MachineSide>,
+    /// What the test can tell apart.
+    pub apart: Vec<String>,
+    /// Where the control fluid landed.
+    pub control: Option<String>,
+    /// The front-runner, where it is not the blend.
+    pub front_runner: Option<String>,
+    /// What the tests that resemble the machine say.
+    pub resembling: Vec<ResemblingRow>,
+    /// What is not known.
+    pub unknown: Vec<String>,
+    /// Sources.
+    pub sources: Vec<Footnote>,
+    /// Cautions of the trial that concern this test.
+    pub cautions: Vec<CautionLine>,
+    /// The method's own caution.
+    pub method_caution: String,
+    /// The safety of its rig.
+    pub method_safety: String,
+    /// The machine's caution.
+    pub machine_caution: String,
+}
+
+/// One test with one blend, as the parts of an explanation see it.
+#[derive(Clone, Copy)]
+pub(crate) struct Case<'a> {
+    pub(crate) dossier: &'a Dossier,
+    pub(crate) standing: &'a Standing,
+    pub(crate) test: &'a TestStanding,
+    pub(crate) method: &'a Method,
+    pub(crate) quantity: &'a Quantity,
+    pub(crate) blend: &'a BlendCode,
+}
+
+impl<'a> Case<'a> {
+    /// The reference oil of a level for a test.
+    pub(crate) fn reference(&self, test: &TestStanding, level: Level) -> Option<&'a BlendCode> {
+        let dossier = self.dossier;
+        let of_trial = dossier.trial.tests.iter().find(|known| known.key == test.key)?;
+        dossier.reference(of_trial, level)
+    }
+
+    /// The front-runner, where it is not the blend itself.
+    pub(crate) fn front_apart(&self) -> Option<&'a BlendCode> {
+        let front = self.standing.front_runner.as_ref();
+        front.filter(|front| *front != self.blend)
+    }
+}
+
+/// Explains one test.
+///
+/// # Errors
+/// `Question` with the field `method`, `quantity`, `blend` or `contact` where the trial has none such.
+pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskError> {
+    let (dossier, standing) = (&comparison.dossier, &comparison.standing);
+    let test = chosen_test(dossier, standing, ask)?;
+    let (method, quantity) = dossier
+        .test(&test.key)
+        .ok_or_else(|| DeskError::question("method", "this method is not known here"))?;
+    let blend = chosen_blend(dossier, standing, test, quantity, ask)?;
+    let case = Case {
+        dossier,
+        standing,
+        test,
+        method,
+        quantity,
+        blend,
+    };
+    let contact = chosen_contact(&case, ask)?;
+    let witnesses = resembling::witnesses(&case);
+    let conclusion = conclusion::conclude(&case, &witnesses);
+    let number = case.number_of(blend);
+    let heading = words::heading(
+        quantity,
+        number.as_ref(),
+        blend.as_str(),
+        fluid(&case),
+        &dossier.machine.kind,
+    );
+    Ok(Explanation {
+        trial: dossier.trial.slug.to_string(),
+        trial_title: dossier.trial.title.clone(),
+        invented: dossier.trial.invented,
+        machine: dossier.machine.name.clone(),
+        method: test.key.method.clone(),
+        quantity: test.key.quantity.clone(),
+        title: test.title.clone(),
+        standard: test.standard.clone(),
+        label: test.label.clone(),
+        blend: blend.to_string(),
+        blends: blends(&case),
+        quantities: quantities(&case),
+        contacts: contacts(&case, contact.as_deref()),
+        heading,
+        verdict: conclusion.verdict,
+        answer: conclusion.answer,
+        conclusion: conclusion.clauses,
+        weight: test.weight,
+        excluded: test.excluded.clone(),
+        extreme: test.extreme,
+        test_contact: drawing::test_contact(&case),
+        machine_side: contact.and_then(|contact| machine_side(&case, &contact)),
+        apart: around::apart(&case),
+        control: around::control(&case),
+        front_runner: case.front_apart().map(ToString::to_string),
+        resembling: resembling::rows(&case, &witnesses),
+        unknown: around::unknown(&case, &witnesses),
+        sources: around::sources(&case),
+        cautions: cautions(&case),
+        method_caution: method.caution.clone(),
+        method_safety: method.safety.clone(),
+        machine_caution: dossier.machine.caution.clone(),
+    })
+}
+
+fn chosen_test<'a>(
+    dossier: &Dossier,
+    standing: &'a Standing,
+    ask: &Ask,
+) -> Result<&'a TestStanding, DeskError> {
+    let of_method: Vec<&TestStanding> = standing
+        .tests
+        .iter()
+        .filter(|test| test.key.method == ask.method)
+        .collect();
+    if of_method.is_empty() {
+        let is_gate =
+            |test: &crate::records::TrialTest| test.key.method == ask.method && test.used_to == Use::Gate;
+        let problem = if dossier.trial.tests.iter().any(is_gate) {
+            "is a gate in this trial: it is met or not, and nothing of it is weighed; its results stand in the table of gates"
+        } else {
+            "is not a test of this trial"
+        };
+        return Err(DeskError::question(
+            "method",
+            format!("'{}' {problem}", ask.method),
+        ));
+    }
+    let in_trial = |test: &&&TestStanding| {
+        let place = dossier.trial.tests.iter().position(|known| known.key == test.key);
+        (place.unwrap_or(usize::MAX), test.key.clone())
+    };
+    match &ask.quantity {
+        None => {
+            let heaviest = of_method.iter().filter(|test| test.weight > 0.0);
+            let heaviest = heaviest.max_by(|a, b| a.weight.total_cmp(&b.weight));
+            let chosen = heaviest.or_else(|| of_method.iter().min_by_key(in_trial));
+            chosen
+                .copied()
+                .ok_or_else(|| DeskError::question("method", "is not a test of this trial"))
+        }
+        Some(quantity) => {
+            let key = TestKey::new(&ask.method, quantity);
+            let known: Vec<&str> = of_method.iter().map(|test| test.key.quantity.as_str()).collect();
+            let problem = format!(
+                "'{quantity}' is not measured here; write one of {}",
+                known.join(", ")
+            );
+            let found = of_method.iter().find(|test| test.key == key);
+            found
+                .copied()
+                .ok_or_else(|| DeskError::question("quantity", problem))
+        }
+    }
+}
+
+/// The candidate that is asked for, or the one that reads best; of equals the front-runner, then the trial's order.
+fn chosen_blend<'a>(
+    dossier: &'a Dossier,
+    standing: &Standing,
+    test: &TestStanding,
+    quantity: &Quantity,
+    ask: &Ask,
+) -> Result<&'a BlendCode, DeskError> {
+    let candidates: Vec<&BlendCode> = dossier.with_role(Role::Candidate).collect();
+    if let Some(wanted) = &ask.blend {
+        let known: Vec<&str> = candidates.iter().map(|code| code.as_str()).collect();
+        let problem = format!(
+            "'{wanted}' is not a candidate of this trial; write one of {}",
+            known.join(", ")
+        );
+        let found = candidates.iter().find(|code| code.as_str() == wanted);
+        return found
+            .copied()
+            .ok_or_else(|| DeskError::question("blend", problem));
+    }
+    let mut best: Option<(&BlendCode, (f64, f64))> = None;
+    for candidate in &candidates {
+        let Some(number) = reading::number(dossier, test, quantity, candidate) else {
+            continue;
+        };
+        let rank = reading::rank(quantity, &number);
+        let order = best.map_or(Ordering::Greater, |(_, known)| {
+            rank.partial_cmp(&known).unwrap_or(Ordering::Less)
+        });
+        let is_front = standing.front_runner.as_ref() == Some(*candidate);
+        if order == Ordering::Greater || (order == Ordering::Equal && is_front) {
+            best = Some((*candidate, rank));
+        }
+    }
+    let first = || candidates.first().copied();
+    best.map(|(blend, _)| blend).or_else(first).ok_or_else(|| {
+        DeskError::question(
+            "blend",
+            "this trial has no candidate yet: there is nothing to explain",
+        )
+    })
+}
+
+/// The machine contact that is asked for, or the one with the greatest share times relevance.
+fn chosen_contact(case: &Case<'_>, ask: &Ask) -> Result<Option<String>, DeskError> {
+    let contacts = &case.test.contacts;
+    if let Some(wanted) = &ask.contact {
+        let known: Vec<&str> = contacts.iter().map(|contact| contact.contact.as_str()).collect();
+        if !known.contains(&wanted.as_str()) {
+            let problem = format!(
+                "'{wanted}' is not a contact of this machine; write one of {}",
+                known.join(", ")
+            );
+            return Err(DeskError::question("contact", problem));
+        }
+        return Ok(Some(wanted.clone()));
+    }
+    let mass =
+        |contact: &crate::standing::ContactLikeness| (contact.share * contact.relevance, contact.share);
+    let mut best: Option<&crate::standing::ContactLikeness> = None;
+    for contact in contacts {
+        if best.is_none_or(|known| mass(contact) > mass(known)) {
+            best = Some(contact);
+        }
+    }
+    Ok(best.map(|contact| contact.contact.clone()))
+}
+
+fn machine_side(case: &Case<'_>, name: &str) -> Option<MachineSide> {
+    let likeness = case
+        .test
+        .contacts
+        .iter()
+        .find(|contact| contact.contact == name)?;
+    let contact = case
+        .dossier
+        .machine
+        .contacts
+        .iter()
+        .find(|contact| contact.name == name)?;
+    Some(MachineSide {
+        contact: name.to_string(),
+        share: likeness.share,
+        main_modes: contact.main_modes.iter().map(ToString::to_string).collect(),
+        resemblance: likeness.resemblance.value,
+        relevance: likeness.relevance,
+        footprint: drawing::machine_footprint(contact),
+        ladders: ladders::ladders(&likeness.resemblance.terms, case.quantity),
+    })
+}
+
+fn fluid(case: &Case<'_>) -> &'static str {
+    match case.dossier.blend(case.blend).map(|blend| blend.kind) {
+        Some(BlendKind::Grease) => "grease",
+        Some(BlendKind::Oil) => "oil",
+        _ => "lubricant",
+    }
+}
+
+fn blends(case: &Case<'_>) -> Vec<Choosable> {
+    let choose = |blend: &BlendCode| Choosable {
+        value: blend.to_string(),
+        words: case.number_of(blend).map_or_else(
+            || format!("{blend}: not run"),
+            |number| format!("{blend}: {}", words::number_with_unit(&number, case.quantity)),
+        ),
+        chosen: blend == case.blend,
+    };
+    case.dossier.with_role(Role::Candidate).map(choose).collect()
+}
+
+fn quantities(case: &Case<'_>) -> Vec<Choosable> {
+    let of_method = case
+        .standing
+        .tests
+        .iter()
+        .filter(|test| test.key.method == case.method.id);
+    let choose = |test: &TestStanding| Choosable {
+        value: test.key.quantity.clone(),
+        words: test.label.clone(),
+        chosen: test.key == case.test.key,
+    };
+    of_method.map(choose).collect()
+}
+
+fn contacts(case: &Case<'_>, chosen: Option<&str>) -> Vec<Choosable> {
+    let choose = |contact: &crate::standing::ContactLikeness| Choosable {
+        value: contact.contact.clone(),
+        words: format!("{}, {}", contact.contact, standing_words::per_cent(contact.share)),
+        chosen: Some(contact.contact.as_str()) == chosen,
+    };
+    case.test.contacts.iter().map(choose).collect()
+}
+
+fn cautions(case: &Case<'_>) -> Vec<CautionLine> {
+    let concerns = |caution: &&Caution| {
+        let of_test = caution.test.as_ref().is_some_and(|key| key == &case.test.key);
+        let of_method = matches!(
+            caution.evidence.get("without"),
+            Some(Evidence::Text(without)) if without == &case.method.id
+        );
+        of_test || of_method
+    };
+    let line = |caution: &Caution| {
+        let (heading, text) = standing_words::caution(caution, case.standing);
+        CautionLine {
+            kind: caution.kind.word(),
+            severity: caution.severity.word(),
+            heading,
+            text,
+        }
+    };
+    case.standing.cautions.iter().filter(concerns).map(line).collect()
+}

@@ -1,0 +1,298 @@
+//! `/trials/{trial}/tests/{method}`: one test of a trial explained beside the machine, on one page to print.
+
+use crate::catalogue::Method;
+use crate::charts::{
+    Amount, AxisKind, Detail, FootprintChart, LadderChart, Outline, Svg, number_words, weight_bar,
+};
+use crate::desk::explain::{Ask, Explanation, Footprint, Ladder, LadderScale, LadderSide, ResemblingRow};
+use crate::desk::words::per_cent;
+use crate::desk::{Desk, DeskError};
+use crate::web::contact_view::picture_of;
+use crate::web::error::{AppError, html};
+use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::pages::comparison::trial_of;
+use crate::web::question::{Pairs, encoded};
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/trials/{trial}/tests/{method}", get(show_explanation))
+}
+
+async fn show_explanation(
+    State(desk): State<Arc<Desk>>,
+    path: Result<Path<(String, String)>, PathRejection>,
+    pairs: Pairs,
+) -> Result<Response, AppError> {
+    let explanation = explained(&desk, path, &pairs).await?;
+    let methods = desk.methods().await?;
+    let method = methods.iter().find(|method| method.id == explanation.method);
+    html(&ExplanationPage::new(explanation, method))
+}
+
+/// The explanation that an address asks for.
+pub(crate) async fn explained(
+    desk: &Desk,
+    path: Result<Path<(String, String)>, PathRejection>,
+    pairs: &Pairs,
+) -> Result<Explanation, AppError> {
+    let Ok(Path((trial, method))) = path else {
+        return Err(AppError::not_found("No test of a trial has this address."));
+    };
+    let trial = trial_of(Ok(Path(trial)))?;
+    let asked = |field: &str| {
+        let found = pairs.0.iter().find(|(name, _)| name == field);
+        found
+            .map(|(_, text)| text.trim().to_string())
+            .filter(|text| !text.is_empty())
+    };
+    let ask = Ask {
+        method,
+        quantity: asked("quantity"),
+        blend: asked("blend"),
+        contact: asked("contact"),
+    };
+    desk.explain(&trial, &ask).await.map_err(|error| match error {
+        DeskError::Question { field, problem } if field == "method" => {
+            AppError::not_found(format!("{problem}."))
+        }
+        other => other.into(),
+    })
+}
+
+/// One term as the page shows it.
+struct LadderView {
+    term: &'static str,
+    label: &'static str,
+    unit: &'static str,
+    meaning: &'static str,
+    drawing: Option<Svg>,
+    test: String,
+    machine: String,
+    similarity: String,
+    bar: Option<Svg>,
+    importance: String,
+    first_order: bool,
+    gap: String,
+    remark: &'static str,
+    notes: Vec<usize>,
+}
+
+/// One test that resembles the machine, as the page shows it.
+struct Row {
+    href: String,
+    row: ResemblingRow,
+    resemblance: String,
+}
+
+#[derive(Template)]
+#[template(path = "explanation/page.html")]
+struct ExplanationPage {
+    frame: Frame,
+    slug: String,
+    method: String,
+    anchor: String,
+    explained: Explanation,
+    paragraph: String,
+    weight: String,
+    picture: Svg,
+    picture_words: &'static str,
+    footprints: Option<Svg>,
+    test_size: String,
+    machine_size: String,
+    test_load: String,
+    test_pressure: String,
+    machine_pressure: String,
+    machine_share: String,
+    machine_modes: String,
+    resemblance: String,
+    ladders: Vec<LadderView>,
+    rows: Vec<Row>,
+    pressure_notes: Vec<usize>,
+    apart_notes: Vec<usize>,
+    resemblance_notes: Vec<usize>,
+    json: String,
+}
+
+impl ExplanationPage {
+    fn new(explained: Explanation, method: Option<&Method>) -> Self {
+        let notes = |wanted: &[&str]| -> Vec<usize> {
+            let of = explained.sources.iter().filter(|note| wanted.contains(&note.of));
+            of.map(|note| note.number).collect()
+        };
+        let picture = method.map(picture_of);
+        let side = explained.machine_side.as_ref();
+        let contact = explained.test_contact.as_ref();
+        let slug = encoded(&explained.trial);
+        let key = format!("{}/{}", explained.method, explained.quantity);
+        let ladder_view = |ladder: &Ladder| view(ladder, notes(sources_of(ladder.term)));
+        let rows = explained.resembling.iter().map(|row| Row {
+            href: format!(
+                "/trials/{slug}/tests/{}?quantity={}&blend={}",
+                encoded(&row.method),
+                encoded(&row.quantity),
+                encoded(&explained.blend)
+            ),
+            row: row.clone(),
+            resemblance: words::position(row.resemblance),
+        });
+        let machine_pressure = side
+            .and_then(|side| side.ladders.iter().find(|ladder| ladder.term == "pressure"))
+            .map(|ladder| with_unit(side_words(&ladder.machine), ladder.unit));
+        Self {
+            frame: Frame::new(explained.heading.clone())
+                .of(Section::Trials)
+                .showing(if explained.invented {
+                    DataIs::Invented
+                } else {
+                    DataIs::Recorded
+                }),
+            anchor: format!("test-{}", words::anchor(&key)),
+            method: encoded(&explained.method),
+            paragraph: explained.conclusion.join(" "),
+            weight: words::position(explained.weight),
+            picture: picture
+                .map(|picture| picture.draw(Detail::Small))
+                .unwrap_or_default(),
+            picture_words: picture.map_or("", |picture| picture.kind.words()),
+            footprints: footprints(&explained),
+            test_size: contact.map(|c| c.fresh.words()).unwrap_or_default(),
+            machine_size: side
+                .and_then(|side| side.footprint)
+                .map(|footprint| footprint.words())
+                .unwrap_or_default(),
+            test_load: contact
+                .map(|c| format!("{} N on one contact", number_words(c.load_n)))
+                .unwrap_or_default(),
+            test_pressure: contact
+                .map(|c| format!("{} GPa", number_words(c.fresh_max_pressure_pa / 1e9)))
+                .unwrap_or_default(),
+            machine_pressure: machine_pressure.unwrap_or_default(),
+            machine_share: side.map(|side| per_cent(side.share)).unwrap_or_default(),
+            machine_modes: side.map(|side| side.main_modes.join(", ")).unwrap_or_default(),
+            resemblance: side
+                .and_then(|side| side.resemblance)
+                .map_or_else(|| "not known".to_string(), words::position),
+            ladders: side
+                .map(|side| side.ladders.iter().map(ladder_view).collect())
+                .unwrap_or_default(),
+            rows: rows.collect(),
+            pressure_notes: notes(&["contact", "load", "pressure"]),
+            apart_notes: notes(&["precision", "steps"]),
+            resemblance_notes: notes(&["resemblance", "machine"]),
+            json: format!(
+                "/api/trials/{slug}/tests/{}?quantity={}&blend={}",
+                encoded(&explained.method),
+                encoded(&explained.quantity),
+                encoded(&explained.blend)
+            ),
+            slug,
+            explained,
+        }
+    }
+}
+
+/// Which footnotes stand behind a term.
+fn sources_of(term: &str) -> &'static [&'static str] {
+    match term {
+        "pressure" => &["contact", "load", "pressure"],
+        "sliding" | "slide_roll" | "shape" | "time_in_contact" => &["contact"],
+        "film_ratio" => &["contact", "conditions"],
+        _ => &["conditions"],
+    }
+}
+
+fn view(ladder: &Ladder, notes: Vec<usize>) -> LadderView {
+    let (test, machine) = (side_words(&ladder.test), side_words(&ladder.machine));
+    LadderView {
+        term: ladder.term,
+        label: ladder.label,
+        unit: ladder.unit,
+        meaning: ladder.meaning,
+        drawing: drawing(ladder, &test, &machine),
+        similarity: ladder
+            .similarity
+            .map_or_else(|| "left out".to_string(), words::position),
+        bar: ladder
+            .similarity
+            .map(|similarity| weight_bar(Amount::new(Some(similarity)))),
+        importance: number_words(ladder.importance),
+        first_order: ladder.first_order,
+        gap: ladder.gap.clone(),
+        remark: ladder.remark,
+        notes,
+        test: with_unit(test, ladder.unit),
+        machine: with_unit(machine, ladder.unit),
+    }
+}
+
+fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg> {
+    let (LadderSide::Range(a, b), LadderSide::Range(c, d)) = (&ladder.test, &ladder.machine) else {
+        return None;
+    };
+    let kind = match ladder.scale {
+        LadderScale::Log => AxisKind::Ln,
+        LadderScale::Linear => AxisKind::Linear,
+        LadderScale::Words => return None,
+    };
+    let chart = LadderChart {
+        kind,
+        ends: ladder.axis?,
+        machine: (*c, *d),
+        test: (*a, *b),
+        finding: format!(
+            "{} {}: machine {machine_words}, test {test_words}; {}",
+            ladder.label, ladder.unit, ladder.gap
+        ),
+    };
+    Some(chart.draw())
+}
+
+fn side_words(side: &LadderSide) -> String {
+    match side {
+        LadderSide::Range(lo, hi) => {
+            let (lo, hi) = (number_words(*lo), number_words(*hi));
+            if lo == hi { lo } else { format!("{lo} to {hi}") }
+        }
+        LadderSide::Word(word) => (*word).to_string(),
+        LadderSide::Unknown => "not known".to_string(),
+    }
+}
+
+fn with_unit(text: String, unit: &str) -> String {
+    if unit.is_empty() || text == "not known" {
+        text
+    } else {
+        format!("{text} {unit}")
+    }
+}
+
+fn outline(footprint: Footprint) -> Outline {
+    match footprint {
+        Footprint::Circle { diameter_m } => Outline::Circle(diameter_m),
+        Footprint::Strip { length_m, width_m } => Outline::Oblong(length_m, width_m),
+    }
+}
+
+fn footprints(explained: &Explanation) -> Option<Svg> {
+    let contact = explained.test_contact.as_ref()?;
+    let machine = explained.machine_side.as_ref().and_then(|side| side.footprint);
+    let chart = FootprintChart {
+        test: outline(contact.fresh),
+        worn: contact.worn.map(outline),
+        machine: machine.map(outline),
+    };
+    let beside = machine
+        .map(|machine| format!("; the machine's: {}, to the same scale", machine.words()))
+        .unwrap_or_default();
+    chart.draw(&format!(
+        "Contact area of the test: {}{beside}",
+        contact.fresh.words()
+    ))
+}
