@@ -32,11 +32,8 @@ impl Answer {
 
     fn texts(&self, selector: &str) -> Vec<String> {
         let page = Html::parse_document(&self.body);
-        let found = page
-            .select(&Selector::parse(selector).unwrap())
-            .map(|e| e.text().collect())
-            .collect();
-        found
+        let selector = Selector::parse(selector).unwrap();
+        page.select(&selector).map(|e| e.text().collect()).collect()
     }
 
     fn value(&self, selector: &str) -> String {
