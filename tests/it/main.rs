@@ -4,4 +4,7 @@ mod cli;
 mod folder;
 mod intake;
 mod load;
+mod nouns;
+mod search;
 mod store;
+mod web;
