@@ -33,6 +33,8 @@ pub struct RigView {
     pub quantities: Vec<RigQuantity>,
     /// Results on it, all quantities together.
     pub results: usize,
+    /// Whether some of its results belong to an invented trial.
+    pub is_invented: bool,
 }
 
 impl Desk {
@@ -46,6 +48,14 @@ impl Desk {
             views.push(self.rig_view(rig).await?);
         }
         Ok(views)
+    }
+
+    /// Whether the file holds invented trials and no other.
+    ///
+    /// # Errors
+    /// `Inside` where the file cannot be read.
+    pub async fn holds_invented(&self) -> Result<bool, DeskError> {
+        Ok(self.store().has_invented_trials(None).await?)
     }
 
     /// A rig; `None` where there is none of that name.
@@ -63,9 +73,11 @@ impl Desk {
     async fn rig_view(&self, rig: Rig) -> Result<RigView, DeskError> {
         let results = self.store().read_results_of_rig(&rig.id).await?;
         let methods = self.methods().await?;
-        tokio::task::spawn_blocking(move || view(rig, &results, &methods))
+        let is_invented = self.store().has_invented_trials(Some(&rig.id)).await?;
+        let view = tokio::task::spawn_blocking(move || view(rig, &results, &methods))
             .await
-            .map_err(|error| DeskError::Inside(format!("charting a rig: {error}")))
+            .map_err(|error| DeskError::Inside(format!("charting a rig: {error}")))?;
+        Ok(RigView { is_invented, ..view })
     }
 }
 
@@ -116,6 +128,7 @@ fn view(rig: Rig, results: &[RunResult], methods: &[crate::catalogue::Method]) -
         }
     }
     RigView {
+        is_invented: false,
         results: current.len(),
         rig,
         quantities,

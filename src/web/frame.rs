@@ -33,6 +33,13 @@ pub(crate) enum DataIs {
     Invented,
 }
 
+/// The kind of the data, from whether a trial behind it is marked as invented.
+impl From<bool> for DataIs {
+    fn from(invented: bool) -> Self {
+        if invented { Self::Invented } else { Self::Recorded }
+    }
+}
+
 /// What surrounds a page.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Frame {

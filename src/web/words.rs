@@ -106,6 +106,12 @@ pub(crate) fn range(range: Interval, per_unit: f64) -> String {
     if lo == hi { lo } else { format!("{lo} to {hi}") }
 }
 
+/// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
+pub(crate) fn weight_per_cent(share: f64) -> String {
+    let text = format!("{share:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
 /// A text as it may stand in an element's id.
 pub(crate) fn anchor(text: &str) -> String {
     text.chars()
@@ -141,6 +147,10 @@ mod tests {
         assert_eq!(signed(0.181), "+0.18");
         assert_eq!(signed(-0.141), "\u{2212}0.14");
         assert_eq!(signed(-0.001), "0.00");
+        assert_eq!(
+            (weight_per_cent(33.63), weight_per_cent(100.0)),
+            ("33.63".to_string(), "100".to_string())
+        );
         assert_eq!(count(1, "run"), "1 run");
         assert_eq!(count(0, "run"), "0 runs");
         assert_eq!(anchor("own bench/mass loss"), "own-bench-mass-loss");

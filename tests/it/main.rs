@@ -12,4 +12,7 @@ mod import;
 mod import_http;
 mod intake;
 mod load;
+mod nouns;
+mod search;
 mod store;
+mod web;

@@ -551,7 +551,7 @@ async fn trials_are_found_by_word_machine_method_component_status_and_year() {
     };
     for (text, hits) in [
         ("SLOW drive", 1),
-        ("\"runs first\"", 0),
+        ("\"runs first\"", 1),
         ("runs", 1),
         ("B-2", 1),
         ("100%", 0),

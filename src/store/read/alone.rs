@@ -85,6 +85,24 @@ impl Store {
         sound(parts.unwrap_or_default(), problems)
     }
 
+    /// Whether a rig has results of an invented trial; without a rig, whether the file holds invented trials and no other.
+    ///
+    /// # Errors
+    /// `Db`.
+    pub async fn has_invented_trials(&self, rig: Option<&RigId>) -> Result<bool, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let found: i64 = sqlx::query_scalar(
+            "SELECT CASE WHEN $1 IS NULL THEN \
+             EXISTS (SELECT 1 FROM trials WHERE invented = 1) AND NOT EXISTS (SELECT 1 FROM trials WHERE invented = 0) \
+             ELSE EXISTS (SELECT 1 FROM results r JOIN trials t ON t.trial = r.trial \
+             WHERE r.rig = $1 AND t.invented = 1) END",
+        )
+        .bind(rig.map(ToString::to_string))
+        .fetch_one(&mut *transaction)
+        .await?;
+        Ok(found != 0)
+    }
+
     /// In how many trials each blend takes part.
     ///
     /// # Errors

@@ -39,7 +39,9 @@ pub(crate) fn asked_words(pairs: &Pairs) -> String {
 async fn list_blends(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
     let words = asked_words(&pairs);
     let blends = desk.blends(&words).await?;
-    html(&BlendsPage::new(words, &blends))
+    let mut page = BlendsPage::new(words, &blends);
+    page.frame = page.frame.showing(desk.holds_invented().await?.into());
+    html(&page)
 }
 
 async fn show_blend(
@@ -184,7 +186,9 @@ impl BlendPage {
         let blend = &view.blend;
         let parts = blend.composition.iter().zip(&view.classes);
         Self {
-            frame: Frame::new(format!("Blend {}", blend.code)).of(Section::Blends),
+            frame: Frame::new(format!("Blend {}", blend.code))
+                .of(Section::Blends)
+                .showing(shows_invented(view).into()),
             slug: encoded_step(blend.code.as_str()),
             code: blend.code.to_string(),
             name: if blend.name == blend.code.as_str() {
@@ -199,7 +203,7 @@ impl BlendPage {
                 .map(|((component, share), class)| Part {
                     component: component.to_string(),
                     class: class.clone(),
-                    share: number_words(*share),
+                    share: words::weight_per_cent(*share),
                 })
                 .collect(),
             sum: view.sum_pct.map(|sum| format!("{sum:.2}")).unwrap_or_default(),
@@ -219,6 +223,13 @@ impl BlendPage {
             outcomes: view.outcomes.iter().map(outcome_row).collect(),
         }
     }
+}
+
+/// Whether a trial behind the page is invented.
+fn shows_invented(view: &BlendView) -> bool {
+    let own = view.trials.iter().map(|(head, _)| head);
+    let family = view.trajectories.iter().map(|one| &one.trial);
+    own.chain(family).any(|head| head.invented)
 }
 
 /// Key, label and value of what is known.

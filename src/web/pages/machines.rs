@@ -33,7 +33,9 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 }
 
 async fn list_machines(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    html(&MachinesPage::new(&desk.machines().await?))
+    let mut page = MachinesPage::new(&desk.machines().await?);
+    page.frame = page.frame.showing(desk.holds_invented().await?.into());
+    html(&page)
 }
 
 async fn show_machine(
@@ -181,7 +183,9 @@ impl MachinePage {
         });
         let without_contact = view.without_contact.iter();
         Self {
-            frame: Frame::new(machine.name.clone()).of(Section::Machines),
+            frame: Frame::new(machine.name.clone())
+                .of(Section::Machines)
+                .showing(view.trials.iter().any(|head| head.invented).into()),
             slug: encoded_step(machine.slug.as_str()),
             name: machine.name.clone(),
             kind: machine.kind.clone(),
@@ -294,7 +298,11 @@ fn term_rows(terms: &ContactTerms) -> Vec<TermRow> {
         Term::Sliding => plain(terms.sliding_m_s, "m/s"),
         Term::SlideRoll => plain(terms.slide_roll, ""),
         Term::Shape => terms.shape.map(|shape| match terms.ellipticity {
-            Some(ratio) => format!("{}, axes {} to 1", shape.word(), words::range(ratio, 1.0)),
+            Some(ratio) => format!(
+                "{}, longer over shorter axis {}",
+                shape.word(),
+                words::range(ratio, 1.0)
+            ),
             None => shape.word().to_string(),
         }),
         Term::Motion => terms.motion.map(|motion| motion.word().to_string()),

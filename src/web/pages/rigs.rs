@@ -29,7 +29,9 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 }
 
 async fn list_rigs(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    html(&RigsPage::new(&desk.rigs().await?))
+    let mut page = RigsPage::new(&desk.rigs().await?);
+    page.frame = page.frame.showing(desk.holds_invented().await?.into());
+    html(&page)
 }
 
 async fn show_rig(
@@ -201,7 +203,9 @@ impl RigPage {
         let (charts, not_charted) = blocks.partition(|block| block.is_charted);
         let reference = rig.reference_blend.as_ref();
         Self {
-            frame: Frame::new(format!("Rig {}", rig.id)).of(Section::Rigs),
+            frame: Frame::new(format!("Rig {}", rig.id))
+                .of(Section::Rigs)
+                .showing(view.is_invented.into()),
             slug: encoded_step(rig.id.as_str()),
             id: rig.id.to_string(),
             name: rig.name.clone(),

@@ -1,8 +1,6 @@
 //! The family of a blend: who came from whom, and where each member stands in each test.
 
-use crate::charts::{
-    Anchors, Ends, FamilyChart, FamilyRow, Span, Svg, Width, legend_mark, mark_words, number_words,
-};
+use crate::charts::{Anchors, Ends, FamilyChart, FamilyRow, Span, Svg, Width, legend_mark, mark_words};
 use crate::desk::{BlendView, Change, Kin, Lineage, Sight, Step, Stop, Trajectory};
 use crate::standing::Anchored;
 use crate::web::pages::blends::href;
@@ -62,7 +60,13 @@ fn changes_words(changes: &[Change]) -> String {
     }
     let list: Vec<String> = changes
         .iter()
-        .map(|(name, from, to)| format!("{name} {} → {}", number_words(*from), number_words(*to)))
+        .map(|(name, from, to)| {
+            format!(
+                "{name} {} → {}",
+                words::weight_per_cent(*from),
+                words::weight_per_cent(*to)
+            )
+        })
         .collect();
     format!("{} wt%", list.join("; "))
 }

@@ -1,0 +1,204 @@
+//! Finding trials by words and facets.
+
+use crate::web::Bench;
+use likewear::desk::StartWith;
+use serde_json::Value;
+use sqlx::sqlite::SqliteConnectOptions;
+use sqlx::{AssertSqlSafe, ConnectOptions, Connection};
+use std::time::Instant;
+
+fn names(list: &Value) -> Vec<&str> {
+    let trials = list["trials"].as_array().unwrap().iter();
+    trials.map(|trial| trial["trial"].as_str().unwrap()).collect()
+}
+
+fn tally(list: &Value, facet: &str, value: &str) -> u64 {
+    let values = list["facets"][facet].as_array().unwrap().iter();
+    let mut found = values.filter(|one| one["value"] == value);
+    found.next().map_or(0, |one| one["trials"].as_u64().unwrap())
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn words_are_found_in_every_kind_of_text() {
+    let bench = Bench::with(StartWith::Demo).await;
+    for (words, one) in [
+        ("bronze wheel winch", "lock-gate-worm-gear"),
+        ("defoamer", "pitch-drive-defoamer-check"),
+        ("polyglycol", "lock-gate-worm-gear"),
+        ("T-04", "pitch-drive-defoamer-check"),
+        ("borate", "pitch-drive-full"),
+        ("D2783", "pitch-drive-first-screen"),
+        ("emulsion dissent-or-not", ""),
+        ("residues", "pitch-drive-full"),
+        ("contract laboratory", "pitch-drive-full"),
+        ("SUGAR mill", "sugar-mill-bearing-grease"),
+    ] {
+        let found = bench
+            .json(&format!("/api/trials?q={}", words.replace(' ', "%20")))
+            .await;
+        if one.is_empty() {
+            assert_eq!(found["total"], 0, "{words}");
+        } else {
+            assert!(names(&found).contains(&one), "{words}: {:?}", names(&found));
+        }
+    }
+    for hostile in [
+        "%22",
+        "*",
+        "%22%20OR%20%22a",
+        "NEAR(",
+        "-",
+        "'",
+        "a%22b",
+        "%25",
+        "(",
+        "^",
+    ] {
+        assert_eq!(
+            bench.get(&format!("/?q={hostile}")).await.status,
+            200,
+            "{hostile}"
+        );
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn facets_count_under_all_other_conditions_and_narrow_with_the_words() {
+    let bench = Bench::with(StartWith::Demo).await;
+    let all = bench.json("/api/trials").await;
+    assert_eq!(tally(&all, "kind", "planetary pitch drive"), 3);
+    assert_eq!(tally(&all, "status", "closed"), 3);
+    let closed = bench.json("/api/trials?status=closed").await;
+    assert_eq!(closed["total"], 3);
+    assert_eq!(
+        tally(&closed, "status", "running"),
+        1,
+        "its own values stay in sight"
+    );
+    assert_eq!(tally(&closed, "kind", "planetary pitch drive"), 1);
+    let both = bench
+        .json("/api/trials?status=closed&kind=worm%20gear&q=winch")
+        .await;
+    assert_eq!(names(&both), ["lock-gate-worm-gear"]);
+    for facet in ["kind", "method", "component", "status", "year"] {
+        for one in closed["facets"][facet].as_array().unwrap().iter().take(4) {
+            let value = one["value"]
+                .as_str()
+                .unwrap()
+                .replace(' ', "%20")
+                .replace('/', "%2F");
+            let status = if facet == "status" { "" } else { "status=closed&" };
+            let list = bench.json(&format!("/api/trials?{status}{facet}={value}")).await;
+            assert_eq!(list["total"], one["trials"], "{facet} {value}");
+        }
+    }
+    let page = bench.get("/?status=closed").await;
+    assert_eq!(
+        page.all("[data-facet='status'] option[selected]", "value"),
+        ["closed"]
+    );
+    assert_eq!(
+        page.all("[data-facet='status'] option[selected]", "data-trials"),
+        ["3"]
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_any_program_writes_is_found_at_once_and_what_it_changes_is_found_no_longer() {
+    let bench = Bench::with(StartWith::Demo).await;
+    let mut file = SqliteConnectOptions::new()
+        .filename(&bench.path)
+        .connect()
+        .await
+        .unwrap();
+    let found = async |words: &str| {
+        bench.json(&format!("/api/trials?q={words}")).await["total"]
+            .as_u64()
+            .unwrap()
+    };
+    assert_eq!(found("xylophone").await, 0);
+    for sql in [
+        "UPDATE trials SET question = 'Xylophone?' WHERE trial = 'lock-gate-worm-gear'",
+        "UPDATE blends SET note = 'zither' WHERE blend = 'T-04'",
+        "UPDATE trial_methods SET reason = 'because of the bassoon' WHERE trial = 'pitch-drive-full'",
+        "UPDATE results SET status = 'void', voided_at = '2026-01-01T00:00:00Z', void_reason = 'cello fell on it' \
+         WHERE id = (SELECT MIN(id) FROM results WHERE trial = 'pitch-drive-first-screen' AND status <> 'void')",
+        "INSERT INTO decisions (trial, decided_on, chosen, reason, dissent, acknowledged, snapshot) \
+         VALUES ('pitch-drive-full', '2026-01-01', 'none', 'marimba', '', '', '')",
+    ] {
+        sqlx::query(AssertSqlSafe(sql.to_string()))
+            .execute(&mut file)
+            .await
+            .unwrap();
+    }
+    for (words, total) in [
+        ("xyloph", 1),
+        ("zither", 1),
+        ("bassoon", 1),
+        ("cello", 1),
+        ("marimba", 1),
+    ] {
+        assert_eq!(found(words).await, total, "{words}");
+    }
+    sqlx::query("UPDATE trials SET question = 'Quiet?' WHERE trial = 'lock-gate-worm-gear'")
+        .execute(&mut file)
+        .await
+        .unwrap();
+    assert_eq!(found("xyloph").await, 0);
+    file.close().await.unwrap();
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn two_thousand_trials_are_searched_counted_and_paged_without_judging_those_elsewhere() {
+    let bench = Bench::with(StartWith::Nothing).await;
+    let mut file = SqliteConnectOptions::new()
+        .filename(&bench.path)
+        .connect()
+        .await
+        .unwrap();
+    for sql in [
+        "INSERT INTO machines (machine, name, kind, note, caution) VALUES ('m', 'Press', 'press', '', ''), ('n', 'Mill', 'mill', '', '')",
+        "INSERT INTO components (component, class, note) VALUES ('base', 'base stock', ''), ('extra', 'antiwear', '')",
+        "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 2000) \
+         INSERT INTO trials (trial, title, question, machine, status, opened_on, machine_confidence, invented) \
+         SELECT 'trial-' || i, 'Trial number ' || i, 'Which blend wears less in case ' || i || '?', \
+         CASE i % 3 WHEN 0 THEN 'm' ELSE 'n' END, CASE i % 4 WHEN 0 THEN 'running' ELSE 'closed' END, \
+         (2000 + i % 20) || '-03-04', 'medium', 1 FROM n",
+        "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 4000) \
+         INSERT INTO blends (blend, name, kind, change_note, nlgi, note) \
+         SELECT 'B-' || i, 'blend ' || i, 'oil', 'changed the additive', '', CASE i % 100 WHEN 0 THEN 'zebra stripes' ELSE '' END FROM n",
+        "INSERT INTO blend_components (blend, place, component, wt_pct) SELECT blend, 0, 'base', 97 FROM blends \
+         UNION ALL SELECT blend, 1, 'extra', 3 FROM blends",
+        "INSERT INTO trial_blends (trial, place, blend, role) SELECT 'trial-' || ((id + 1) / 2), id % 2, blend, 'candidate' FROM blends",
+        "INSERT INTO trial_methods (trial, place, method, quantity, used_to, gate_limit, reason) \
+         SELECT trial, 0, 'fb_ep_oil', 'weld', 'weigh', '', 'usual' FROM trials",
+    ] {
+        sqlx::query(AssertSqlSafe(sql.to_string()))
+            .execute(&mut file)
+            .await
+            .unwrap();
+    }
+    for (path, total) in [
+        ("/api/trials", 2000),
+        ("/api/trials?page=40", 2000),
+        ("/api/trials?q=zebra", 40),
+        (
+            "/api/trials?q=number%20blend&kind=press&status=closed&method=fb_ep_oil&component=extra",
+            500,
+        ),
+        ("/api/trials?q=four-ball%20wears&year=2007", 100),
+    ] {
+        let begun = Instant::now();
+        let list = bench.json(path).await;
+        let taken = begun.elapsed();
+        println!("{path}: {taken:?}");
+        assert_eq!(list["total"], total, "{path}");
+        assert!(list["trials"].as_array().unwrap().len() <= 50);
+        assert!(taken.as_secs_f64() < 10.0, "{path} took {taken:?}");
+    }
+    let last = bench.json("/api/trials?page=41").await;
+    assert_eq!(names(&last).len(), 0);
+    let page = bench.get("/?q=zebra").await;
+    assert_eq!(page.count("[data-trial]"), 40);
+    file.close().await.unwrap();
+}
