@@ -16,6 +16,7 @@ mod browser_bench;
 use browser_bench::{Bench, Scripting};
 use fantoccini::Locator;
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 
 /// A runtime for one test; `None`, with words, where there is no browser.
 fn browser_is_there() -> bool {
@@ -30,10 +31,14 @@ fn browser_is_there() -> bool {
     found
 }
 
+static TURN: Mutex<()> = Mutex::new(());
+
 fn in_browser<F: Future<Output = ()>>(scripting: Scripting, walk: impl FnOnce(Bench) -> F) {
     if !browser_is_there() {
         return;
     }
+    // One browser at a time: several at once starve each other on a small machine.
+    let _turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
     let runtime = tokio::runtime::Runtime::new().unwrap();
     runtime.block_on(async { walk(Bench::start(scripting).await).await });
 }

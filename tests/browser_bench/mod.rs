@@ -48,15 +48,23 @@ impl Bench {
             .spawn()
             .unwrap();
         let driver = Ended(driver);
-        let client = connect(driver_port, scripting, &folder).await;
-        Self {
+        let client = connect(driver_port, &folder).await;
+        let bench = Self {
             client,
             address,
             driver_port,
             _server: server,
             _driver: driver,
             _folder: folder,
+        };
+        if scripting == Scripting::Off {
+            // The driver itself needs scripts to find elements, so that only those of the page are switched off.
+            let off = json!({"value": true});
+            bench
+                .driver_command("Emulation.setScriptExecutionDisabled", off)
+                .await;
         }
+        bench
     }
 
     /// Opens a page and waits until it is there.
@@ -163,9 +171,9 @@ fn free_port() -> u16 {
         .port()
 }
 
-async fn connect(port: u16, scripting: Scripting, folder: &tempfile::TempDir) -> Client {
+async fn connect(port: u16, folder: &tempfile::TempDir) -> Client {
     let profile = folder.path().join("profile");
-    let mut arguments = vec![
+    let arguments = vec![
         "--headless=new".to_string(),
         "--no-sandbox".to_string(),
         "--disable-gpu".to_string(),
@@ -173,9 +181,6 @@ async fn connect(port: u16, scripting: Scripting, folder: &tempfile::TempDir) ->
         "--window-size=1440,900".to_string(),
         format!("--user-data-dir={}", profile.display()),
     ];
-    if scripting == Scripting::Off {
-        arguments.push("--blink-settings=scriptEnabled=false".to_string());
-    }
     let wanted = json!({
         "goog:chromeOptions": {"args": arguments, "binary": "/usr/bin/chromium"},
         "goog:loggingPrefs": {"browser": "ALL", "performance": "ALL"},
