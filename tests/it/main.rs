@@ -7,6 +7,7 @@
 mod awkward;
 mod cli;
 mod corrections;
+mod demo;
 mod folder;
 mod import;
 mod import_http;
