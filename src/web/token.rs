@@ -8,7 +8,9 @@ static TOKEN: LazyLock<String> = LazyLock::new(random_key);
 
 /// A text that nobody can guess: 64 hexadecimal digits from the system's source of randomness.
 pub(crate) fn random_key() -> String {
-    format!("{:032x}{:032x}", rand::random::<u128>(), rand::random::<u128>())
+    let mut bytes = [0_u8; 32];
+    getrandom::fill(&mut bytes).expect("a system on which this program runs has a source of randomness");
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The token of this run of the program.
