@@ -99,7 +99,7 @@ impl Store {
                 codes.push(&result.blend);
             }
         }
-        let all = nouns::blends(connection, &mut problems).await?;
+        let all = nouns::blends(connection, scope, &mut problems).await?;
         let blends: Vec<Blend> = codes.iter().filter_map(|code| find_blend(&all, code)).collect();
         let machines = nouns::machines(connection, &mut problems).await?;
         let machine: Option<Machine> = machines.into_iter().find(|machine| machine.slug == trial.machine);
@@ -174,7 +174,7 @@ pub(crate) async fn read_all(
 ) -> Result<Archive, StoreError> {
     Ok(Archive {
         components: nouns::components(connection, problems).await?,
-        blends: nouns::blends(connection, problems).await?,
+        blends: nouns::blends(connection, Scope::All, problems).await?,
         machines: nouns::machines(connection, problems).await?,
         own_methods: nouns::own_methods(connection, problems).await?,
         rigs: nouns::rigs(connection, problems).await?,

@@ -58,7 +58,7 @@ async fn a_machine_ranks_every_method_by_resemblance_and_page_and_json_agree() {
                 .iter()
                 .map(|line| line["resemblance"].as_f64().unwrap_or(-1.0))
                 .collect();
-            assert!(values.len() > 40, "{} quantities", values.len());
+            assert!(values.len() >= 40, "{} quantities", values.len());
             assert!(values.is_sorted_by(|a, b| a >= b), "{name}: {values:?}");
             let printed = page.all(&of("tr[data-key]"), "data-resemblance");
             let expected: Vec<String> = values

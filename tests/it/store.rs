@@ -555,7 +555,9 @@ async fn trials_are_found_by_word_machine_method_component_status_and_year() {
         ("runs", 1),
         ("B-2", 1),
         ("100%", 0),
-        ("oil_level", 0),
+        ("oil_level", 1),
+        ("level_oil", 0),
+        ("evel", 0),
         ("level", 1),
     ] {
         assert_eq!(

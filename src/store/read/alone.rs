@@ -25,7 +25,7 @@ impl Store {
     pub async fn read_blends(&self) -> Result<Vec<Blend>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let blends = nouns::blends(&mut transaction, &mut problems).await?;
+        let blends = nouns::blends(&mut transaction, Scope::All, &mut problems).await?;
         sound(blends, problems)
     }
 

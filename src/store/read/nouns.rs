@@ -4,6 +4,7 @@ use crate::records::{
     Blend, BlendCode, BlendKind, Component, ComponentName, Machine, MachineContact, MachineSlug, OwnMethod,
     OwnQuantity, Preset, Rig, RigId,
 };
+use crate::store::read::Scope;
 use crate::store::row::Stored;
 use crate::store::{Problem, StoreError};
 use sqlx::SqliteConnection;
@@ -47,6 +48,7 @@ pub(super) async fn components(
 
 pub(super) async fn blends(
     connection: &mut Connection,
+    scope: Scope<'_>,
     problems: &mut Vec<Problem>,
 ) -> Result<Vec<Blend>, StoreError> {
     let mut blends = rows!(
@@ -54,16 +56,20 @@ pub(super) async fn blends(
         "blends",
         problems,
         "SELECT blend, name, kind, made_on, parent, change_note, kv40_mm2_s, kv100_mm2_s, density15_kg_m3, \
-         base_oil_kv40_mm2_s, nlgi, note FROM blends ORDER BY id",
-        [],
+         base_oil_kv40_mm2_s, nlgi, note FROM blends WHERE $1 IS NULL \
+         OR blend IN (SELECT blend FROM trial_blends WHERE trial = $1 UNION SELECT blend FROM results WHERE trial = $1) \
+         ORDER BY id",
+        [scope.trial()],
         blend
     );
     let parts = rows!(
         connection,
         "blend_components",
         problems,
-        "SELECT blend, component, wt_pct FROM blend_components ORDER BY blend, place",
-        [],
+        "SELECT blend, component, wt_pct FROM blend_components WHERE $1 IS NULL \
+         OR blend IN (SELECT blend FROM trial_blends WHERE trial = $1 UNION SELECT blend FROM results WHERE trial = $1) \
+         ORDER BY blend, place",
+        [scope.trial()],
         |row: &mut Stored<'_>| -> Result<Option<(BlendCode, ComponentName, f64)>, StoreError> {
             let wt_pct = row.real("wt_pct")?.unwrap_or(f64::NAN);
             let blend = row.read("blend", BlendCode::new)?;
