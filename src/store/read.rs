@@ -62,7 +62,7 @@ impl Store {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
         let names = Archive {
-            blends: nouns::blends(&mut transaction, &mut problems).await?,
+            blends: nouns::blends(&mut transaction, Scope::All, &mut problems).await?,
             rigs: nouns::rigs(&mut transaction, &mut problems).await?,
             trials: trials::trials(&mut transaction, Scope::All, &mut problems).await?,
             ..Archive::default()

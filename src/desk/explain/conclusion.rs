@@ -3,9 +3,9 @@
 use crate::desk::explain::Case;
 use crate::desk::explain::ladders::gap_words;
 use crate::desk::explain::reading::{Bound, Number, Told, difference, rank};
-use crate::desk::explain::resembling::{RESEMBLES, Witness, nearest, nearest_that_matters, resembles};
+use crate::desk::explain::resembling::{RESEMBLES, Witness, nearest, nearest_that_matters};
+use crate::desk::explain::rivals::{against_front, gate, in_front, no_rival, others_say};
 use crate::desk::explain::words::{amount, and, inside, number_with_unit, share};
-use crate::desk::words::per_cent;
 use crate::records::{BlendCode, Level, Role};
 use crate::resemblance::{Beyond, Resemblance, Term, TermValue};
 use crate::standing::SORTS;
@@ -227,7 +227,7 @@ fn beside_good(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
     })
 }
 
-fn not_sorting(case: &Case<'_>) -> Option<String> {
+pub(super) fn not_sorting(case: &Case<'_>) -> Option<String> {
     let validity = &case.test.validity;
     let low = |p: Option<f64>, limit: f64| p.is_some_and(|p| p < limit);
     let read = |blend: Option<&BlendCode>| {
@@ -328,163 +328,4 @@ fn beyond_words(resemblance: &Resemblance) -> Vec<String> {
         }
     };
     resemblance.beyond.iter().map(words).collect()
-}
-
-fn no_rival(case: &Case<'_>) -> Option<String> {
-    (case.dossier.with_role(Role::Candidate).count() < 2).then(|| {
-        format!(
-            "{} is the only candidate: there is no other it could be better than.",
-            case.blend
-        )
-    })
-}
-
-/// What the other tests that resemble the machine say of the blend beside the known good.
-fn others_say(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<String> {
-    let blend = case.blend;
-    let others: Vec<&Witness<'_>> = witnesses.iter().filter(|w| w.test.key != case.test.key).collect();
-    if others.is_empty() {
-        return Some(if resembles(case.test) {
-            "No other test with weight resembles the machine.".to_string()
-        } else {
-            format!("No test with weight resembles the machine at {RESEMBLES} or more.")
-        });
-    }
-    let run: Vec<&Witness<'_>> = others.iter().copied().filter(|w| w.is_run).collect();
-    if run.is_empty() {
-        return Some(format!(
-            "{} was run in none of the tests that resemble the machine.",
-            blend
-        ));
-    }
-    let judged: Vec<&Witness<'_>> = run.iter().copied().filter(|w| w.against_good.is_some()).collect();
-    let worse: Vec<&Witness<'_>> = judged
-        .iter()
-        .copied()
-        .filter(|w| w.against_good.is_some_and(|d| d.told == Told::Worse))
-        .collect();
-    let kind = if resembles(case.test) {
-        "other test"
-    } else {
-        "test"
-    };
-    let that = |n: usize| if n == 1 { "resembles" } else { "resemble" };
-    if judged.is_empty() {
-        return Some(format!(
-            "{blend} was run in {} that {} the machine, none with a known good beside it.",
-            share(run.len(), run.len(), kind),
-            that(run.len())
-        ));
-    }
-    let lines = |chosen: &[&Witness<'_>]| {
-        let words = chosen.iter().take(2).map(|w| case.line(w));
-        words.collect::<Vec<_>>().join("; ")
-    };
-    let lines = lines(if worse.is_empty() { &judged } else { &worse });
-    let beside = "than the known good by more than the scatter";
-    Some(match (worse.len(), judged.len()) {
-        (0, 1) => {
-            format!("In the one {kind} that resembles the machine {blend} is not worse {beside} ({lines}).")
-        }
-        (0, n) => format!(
-            "In none of the {n} {kind}s that resemble the machine {blend} is worse {beside} ({lines})."
-        ),
-        (k, n) => format!(
-            "In {} that {} the machine {blend} is worse {beside} ({lines}).",
-            share(k, n, kind),
-            that(n)
-        ),
-    })
-}
-
-/// The blend beside the front-runner in the tests that resemble the machine.
-fn against_front(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<String> {
-    let front = case.front_apart()?;
-    let judged: Vec<&Witness<'_>> = witnesses.iter().filter(|w| w.against_front.is_some()).collect();
-    if judged.is_empty() {
-        return None;
-    }
-    let count = |told: Told| {
-        let is = |w: &&&Witness<'_>| w.against_front.is_some_and(|d| d.told == told);
-        judged.iter().filter(is).count()
-    };
-    let (behind, ahead) = (count(Told::Worse), count(Told::Better));
-    let blend = case.blend;
-    let front = format!("{front}, which is in front in the standing,");
-    let n = judged.len();
-    let of = |part: usize| match (part, n) {
-        (_, 1) => "the one such test that was run on both".to_string(),
-        (part, n) if part == n => format!("all {n} such tests that were run on both"),
-        (part, n) => format!("{part} of the {n} such tests that were run on both"),
-    };
-    Some(match (behind, ahead) {
-        (0, 0) => format!("{front} cannot be told apart from it in {}.", of(n)),
-        (0, ahead) => format!("{front} is worse than {blend} in {}.", of(ahead)),
-        (behind, 0) => format!("{front} is better than {blend} in {}.", of(behind)),
-        (behind, ahead) => format!(
-            "{front} is better than {blend} in {}, and worse in {ahead}.",
-            of(behind)
-        ),
-    })
-}
-
-fn gate(case: &Case<'_>) -> Option<String> {
-    let why = case.out()?;
-    Some(format!(
-        "{} is out of the standing because it failed a gate: {why}.",
-        case.blend
-    ))
-}
-
-fn in_front(case: &Case<'_>) -> Option<String> {
-    let standing = case.standing;
-    let front = standing
-        .front_runner
-        .as_ref()
-        .filter(|front| *front == case.blend)?;
-    let p = standing.candidate(front)?.p_best?;
-    if standing.runner_up.is_none() {
-        return None;
-    }
-    Some(if standing.leader.as_ref() == Some(front) {
-        format!(
-            "All weighed tests together favour {front}: it ranks first in {} of draws, under these weights.",
-            per_cent(p)
-        )
-    } else {
-        format!(
-            "All weighed tests together put {front} in front, first in {} of draws, which is not enough to name it the leader.",
-            per_cent(p)
-        )
-    })
-}
-
-impl Case<'_> {
-    /// Why the blend is out of the standing.
-    fn out(&self) -> Option<&str> {
-        self.standing.candidate(self.blend)?.out.as_deref()
-    }
-
-    /// Whether the test tells lubricants apart whose order is known.
-    fn sorts(&self) -> bool {
-        not_sorting(self).is_none()
-    }
-
-    /// `mass loss of the rolling elements 101 mg, known good 5.61 mg, T-03 3.88 mg`.
-    fn line(&self, witness: &Witness<'_>) -> String {
-        let of = |blend: &BlendCode| {
-            let number =
-                crate::desk::explain::reading::number(self.dossier, witness.test, witness.quantity, blend)?;
-            Some(number_with_unit(&number, witness.quantity))
-        };
-        let own = of(self.blend).unwrap_or_else(|| "no result".to_string());
-        let mut words = format!("{}: {own}", inside(&witness.test.label));
-        if let Some(good) = witness.good.and_then(of) {
-            words.push_str(&format!(", known good {good}"));
-        }
-        if let Some((front, number)) = self.front_apart().and_then(|front| Some((front, of(front)?))) {
-            words.push_str(&format!(", {front} {number}"));
-        }
-        words
-    }
 }

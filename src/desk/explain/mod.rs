@@ -9,13 +9,14 @@ mod drawing;
 mod ladders;
 mod reading;
 mod resembling;
+mod rivals;
+mod view;
 mod words;
 
 use crate::catalogue::{Method, Quantity, Use};
 use crate::desk::{Comparison, DeskError, words as standing_words};
 use crate::records::{BlendCode, BlendKind, Dossier, Level, Role, TestKey};
 use crate::standing::{Caution, Evidence, Standing, TestStanding};
-use serde::Serialize;
 use std::cmp::Ordering;
 
 pub use around::Footnote;
@@ -23,131 +24,7 @@ pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
 pub use ladders::{Ladder, LadderScale, LadderSide};
 pub use resembling::{RESEMBLES, ResemblingRow};
-
-/// What is asked of one test; what is `None` is chosen.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Ask {
-    /// Method id.
-    pub method: String,
-    /// Quantity id; the heaviest, or the first of the trial.
-    pub quantity: Option<String>,
-    /// Candidate; the one that reads best in this test.
-    pub blend: Option<String>,
-    /// Machine contact; the one with the greatest share times relevance.
-    pub contact: Option<String>,
-}
-
-/// Something that can be chosen, and whether it is.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Choosable {
-    /// The value to ask for.
-    pub value: String,
-    /// Its words.
-    pub words: String,
-    /// Whether it is chosen.
-    pub chosen: bool,
-}
-
-/// The machine contact that the test is laid beside.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct MachineSide {
-    /// Its name.
-    pub contact: String,
-    /// Its share of the machine.
-    pub share: f64,
-    /// The failure modes that matter most in it.
-    pub main_modes: Vec<String>,
-    /// How closely the test resembles it; `None` where that cannot be computed.
-    pub resemblance: Option<f64>,
-    /// How much the modes that the test scores matter in it.
-    pub relevance: f64,
-    /// The contact area; `None` where the contact is stated without a geometry.
-    pub footprint: Option<Footprint>,
-    /// The ten terms.
-    pub ladders: Vec<Ladder>,
-}
-
-/// A caution of the trial that concerns this test.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct CautionLine {
-    /// The rule's word.
-    pub kind: &'static str,
-    /// Its severity.
-    pub severity: &'static str,
-    /// Its heading.
-    pub heading: String,
-    /// Its sentence.
-    pub text: String,
-}
-
-/// One test explained.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Explanation {
-    /// Trial.
-    pub trial: String,
-    /// The trial's title.
-    pub trial_title: String,
-    /// Whether the data is invented.
-    pub invented: bool,
-    /// The machine's name.
-    pub machine: String,
-    /// Method id.
-    pub method: String,
-    /// Quantity id.
-    pub quantity: String,
-    /// The method's title.
-    pub title: String,
-    /// Standard.
-    pub standard: String,
-    /// The quantity's label.
-    pub label: String,
-    /// The candidate.
-    pub blend: String,
-    /// The candidates to choose from.
-    pub blends: Vec<Choosable>,
-    /// The quantities to choose from.
-    pub quantities: Vec<Choosable>,
-    /// The machine contacts to choose from.
-    pub contacts: Vec<Choosable>,
-    /// The user's question.
-    pub heading: String,
-    /// The kind of answer.
-    pub verdict: Verdict,
-    /// The answer; its first word answers the heading.
-    pub answer: String,
-    /// The clauses of the conclusion, in order.
-    pub conclusion: Vec<String>,
-    /// Its weight in the standing.
-    pub weight: f64,
-    /// Why it is not weighed.
-    pub excluded: Option<String>,
-    /// Whether it is an extreme-condition screen for this machine.
-    pub extreme: bool,
-    /// The contact of the test, where it has a geometry.
-    pub test_contact: Option<TestContact>,
-    /// The machine contact beside it; `None` where nothing rubs in the test.
-    pub machine_side: Option<MachineSide>,
-    /// What the test can tell apart.
-    pub apart: Vec<String>,
-    /// Where the control fluid landed.
-    pub control: Option<String>,
-    /// The front-runner, where it is not the blend.
-    pub front_runner: Option<String>,
-    /// What the tests that resemble the machine say.
-    pub resembling: Vec<ResemblingRow>,
-    /// What is not known.
-    pub unknown: Vec<String>,
-    /// Sources.
-    pub sources: Vec<Footnote>,
-    /// Cautions of the trial that concern this test.
-    pub cautions: Vec<CautionLine>,
-    /// The method's own caution.
-    pub method_caution: String,
-    /// The safety of its rig.
-    pub method_safety: String,
-    /// The machine's caution.
-    pub machine_caution: String,
-}
+pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
 
 /// One test with one blend, as the parts of an explanation see it.
 #[derive(Clone, Copy)]

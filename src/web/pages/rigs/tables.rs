@@ -1,0 +1,105 @@
+//! The tables beside a rig's control chart.
+
+use super::*;
+
+pub(super) fn rules(rules: &[Rule]) -> String {
+    rules
+        .iter()
+        .map(|rule| rule.words())
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+pub(super) fn signals(chart: &RigChart, of: &RigQuantity) -> Vec<SignalRow> {
+    let rows = numbered(chart).into_iter().map(|(place, number)| {
+        let point = &chart.points[place];
+        SignalRow {
+            number,
+            date: words::date(Some(point.date)),
+            value: words::with_unit(&number_words(point.value), of.quantity.unit),
+            rules: rules(&point.signals),
+            is_alarm: point.is_alarm(),
+        }
+    });
+    rows.collect()
+}
+
+pub(super) fn stretches(chart: &RigChart, of: &RigQuantity) -> Vec<StretchRow> {
+    let rows = chart.stretches.iter().enumerate().map(|(at, stretch)| {
+        let limits = stretch.limits.map(|limits| {
+            let ends = [limits.lower(), limits.centre, limits.upper()];
+            ends.map(|working| in_unit(of, working))
+        });
+        let [lower, centre, upper] = limits.unwrap_or_default();
+        StretchRow {
+            number: at + 1,
+            from: words::date(chart.points.get(stretch.first).map(|point| point.date)),
+            runs: stretch.points,
+            lower,
+            centre,
+            upper,
+            kind: match stretch.limits {
+                None => "no limits: too few runs",
+                Some(limits) if limits.provisional => "provisional",
+                Some(_) => "from its own runs",
+            },
+        }
+    });
+    rows.collect()
+}
+
+pub(super) fn points(chart: &RigChart, of: &RigQuantity) -> Vec<PointRow> {
+    let stretch_of = |place: usize| {
+        let own = |stretch: &crate::standing::ChartStretch| {
+            (stretch.first..stretch.first + stretch.points).contains(&place)
+        };
+        chart.stretches.iter().position(own).map_or(0, |at| at + 1)
+    };
+    let rows = chart.points.iter().enumerate().map(|(place, point)| PointRow {
+        date: words::date(Some(point.date)),
+        replicate: point.replicate,
+        value: number_words(point.value),
+        weighted_mean: in_unit(of, point.ewma),
+        stretch: stretch_of(place),
+        rules: rules(&point.signals),
+    });
+    rows.collect()
+}
+
+/// `after 4 March 2024 until 9 May 2024 (alarm on 2 April 2024)`.
+pub(crate) fn span_words(span: &OutOfControlSpan) -> String {
+    let day = |date| words::date(Some(date));
+    let after = span.after.map_or_else(
+        || "from the first run".to_string(),
+        |date| format!("after {}", day(date)),
+    );
+    let until = span
+        .until
+        .map_or_else(|| "up to now".to_string(), |date| format!("until {}", day(date)));
+    let alarm = if span.first_alarm == span.last_alarm {
+        format!("alarm on {}", day(span.first_alarm))
+    } else {
+        format!(
+            "alarms from {} to {}",
+            day(span.first_alarm),
+            day(span.last_alarm)
+        )
+    };
+    format!("{after} {until} ({alarm})")
+}
+
+pub(super) fn marked(
+    result: &crate::records::RunResult,
+    span: &OutOfControlSpan,
+    of: &RigQuantity,
+) -> MarkedRow {
+    MarkedRow {
+        blend: result.blend.to_string(),
+        blend_href: blends::href(&result.blend),
+        trial: result.trial.to_string(),
+        trial_href: format!("/trials/{}", encoded_step(result.trial.as_str())),
+        date: words::date(result.date),
+        value: words::with_unit(&words::value(&result.value), of.quantity.unit),
+        span: span_words(span),
+    }
+}
