@@ -205,10 +205,15 @@ impl Plane {
 
 /// Round values of the unit between two working values, each with its working value.
 fn ticks(kind: AxisKind, lo: f64, hi: f64) -> Vec<(f64, f64)> {
-    let (to_unit, to_working): (fn(f64) -> f64, fn(f64) -> f64) = match kind {
-        AxisKind::Linear => (|v| v, |v| v),
-        AxisKind::Ln => (f64::exp, f64::ln),
-        AxisKind::Log10 => (|v| 10f64.powf(v), f64::log10),
+    let to_unit = |working: f64| match kind {
+        AxisKind::Linear => working,
+        AxisKind::Ln => working.exp(),
+        AxisKind::Log10 => 10f64.powf(working),
+    };
+    let to_working = |value: f64| match kind {
+        AxisKind::Linear => value,
+        AxisKind::Ln => value.ln(),
+        AxisKind::Log10 => value.log10(),
     };
     let (from, to) = (to_unit(lo), to_unit(hi));
     if !(from.is_finite() && to.is_finite() && to > from) {

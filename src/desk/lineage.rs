@@ -104,7 +104,7 @@ pub(crate) fn changes(from: &Blend, to: &Blend) -> Option<Vec<Change>> {
         parts
             .filter(|(component, _)| component.as_str() == name)
             .map(|(_, share)| share)
-            .sum()
+            .fold(0.0, |sum, share| sum + share)
     };
     let names: BTreeSet<&str> = from
         .composition
@@ -202,6 +202,7 @@ mod tests {
         let expected = [("new", 0.0, 3.0), ("old", 2.0, 0.0), ("base", 98.0, 97.0)];
         let expected = expected.map(|(name, before, after)| (name.to_string(), before, after));
         assert_eq!(changes(&from, &to).unwrap(), expected);
+        assert!(changes(&from, &to).unwrap()[0].1.is_sign_positive());
         assert_eq!(changes(&from, &blend("C", "A")), None);
     }
 }
