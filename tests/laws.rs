@@ -74,7 +74,10 @@ fn mixed() -> TrialBuilder {
     .runs("C", "gear_A8/fail_stage", &[">12"])
 }
 
-fn numbers(standing: &Standing) -> Vec<(String, Option<f64>, Option<f64>, Option<f64>)> {
+/// Blend, P(best), score and the low end of its interval.
+type Numbers = (String, Option<f64>, Option<f64>, Option<f64>);
+
+fn numbers(standing: &Standing) -> Vec<Numbers> {
     let of = |c: &likewear::standing::CandidateStanding| (c.blend.to_string(), c.p_best, c.score, c.score_lo);
     standing.candidates.iter().map(of).collect()
 }

@@ -121,9 +121,7 @@ pub(super) fn in_front(case: &Case<'_>) -> Option<String> {
         .as_ref()
         .filter(|front| *front == case.blend)?;
     let p = standing.candidate(front)?.p_best?;
-    if standing.runner_up.is_none() {
-        return None;
-    }
+    standing.runner_up.as_ref()?;
     Some(if standing.leader.as_ref() == Some(front) {
         format!(
             "All weighed tests together favour {front}: it ranks first in {} of draws, under these weights.",

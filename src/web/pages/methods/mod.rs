@@ -41,7 +41,7 @@ async fn show_method(
     let came_from = pairs.0.iter().find(|(field, _)| field == "trial");
     let came_from = came_from.and_then(|(_, slug)| TrialSlug::new(slug));
     let page = MethodPage::new(&find_method(&desk, id).await?);
-    html(&page.from_trial(came_from.map(|slug| encoded(slug.as_str()))))
+    html(&page.reached_from(came_from.map(|slug| encoded(slug.as_str()))))
 }
 
 /// The method that an address names.

@@ -73,7 +73,7 @@ pub(crate) struct MethodPage {
 
 impl MethodPage {
     /// With the way back to the trial that a reader came from.
-    pub(super) fn from_trial(mut self, trial: Option<String>) -> Self {
+    pub(super) fn reached_from(mut self, trial: Option<String>) -> Self {
         self.came_from = trial;
         self
     }
