@@ -1,7 +1,5 @@
 //! Every caution: a trial that fires it, and one that stays silent. All data is invented.
 
-#![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
-
 mod support;
 
 use likewear::records::{Dossier, ResultStatus};

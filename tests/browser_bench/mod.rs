@@ -48,23 +48,15 @@ impl Bench {
             .spawn()
             .unwrap();
         let driver = Ended(driver);
-        let client = connect(driver_port, &folder).await;
-        let bench = Self {
+        let client = connect(driver_port, scripting, &folder).await;
+        Self {
             client,
             address,
             driver_port,
             _server: server,
             _driver: driver,
             _folder: folder,
-        };
-        if scripting == Scripting::Off {
-            // The driver itself needs scripts to find elements, so that only those of the page are switched off.
-            let off = json!({"value": true});
-            bench
-                .driver_command("Emulation.setScriptExecutionDisabled", off)
-                .await;
         }
-        bench
     }
 
     /// Opens a page and waits until it is there.
@@ -171,18 +163,25 @@ fn free_port() -> u16 {
         .port()
 }
 
-async fn connect(port: u16, folder: &tempfile::TempDir) -> Client {
+async fn connect(port: u16, scripting: Scripting, folder: &tempfile::TempDir) -> Client {
     let profile = folder.path().join("profile");
     let arguments = vec![
         "--headless=new".to_string(),
         "--no-sandbox".to_string(),
         "--disable-gpu".to_string(),
+        // A page that is still scrolling smoothly cannot be clicked.
+        "--force-prefers-reduced-motion".to_string(),
         "--disable-dev-shm-usage".to_string(),
         "--window-size=1440,900".to_string(),
         format!("--user-data-dir={}", profile.display()),
     ];
+    // The driver needs scripts of its own to find elements: a site's setting stops those of the page alone.
+    let preferences = match scripting {
+        Scripting::On => json!({}),
+        Scripting::Off => json!({"profile.managed_default_content_settings.javascript": 2}),
+    };
     let wanted = json!({
-        "goog:chromeOptions": {"args": arguments, "binary": "/usr/bin/chromium"},
+        "goog:chromeOptions": {"args": arguments, "binary": "/usr/bin/chromium", "prefs": preferences},
         "goog:loggingPrefs": {"browser": "ALL", "performance": "ALL"},
     });
     let wanted = wanted.as_object().unwrap().clone();

@@ -1,7 +1,7 @@
 //! The numbers behind a standing: cells, positions between two reference oils, weighted ranking, and what it rests on.
 //! Inputs are numbers and small ids; blends, methods and machines are known to the rest of the room.
 //!
-//! [`fit`] computes every cell and draws every position once. [`Fitted::standing`] and [`Fitted::leave_out`] then answer
+//! [`fit()`] computes every cell and draws every position once. [`Fitted::standing`] and [`Fitted::leave_out`] then answer
 //! any number of what-ifs on the same draws, so that differences between them are differences.
 //!
 //! Laws: the order of results, tests, candidates and blocks changes no bit of any answer; neither do the names of
