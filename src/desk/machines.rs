@@ -10,6 +10,12 @@ use crate::store::{TrialFilter, TrialHead};
 /// gear oils have (common practice, no source), mm2/s at 40 and 100 °C.
 const USUAL_KV_MM2_S: (f64, f64) = (220.0, 19.0);
 
+/// The oil whose film is taken where no trial names one.
+pub fn usual_oil() -> Option<Oil> {
+    let (kv40, kv100) = USUAL_KV_MM2_S;
+    Oil::new(kv40, kv100, None, None).ok()
+}
+
 /// The oil whose film is taken in a survey.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FilmOil {
@@ -111,8 +117,7 @@ impl Desk {
                 return Ok((named, Some(oil)));
             }
         }
-        let (kv40, kv100) = USUAL_KV_MM2_S;
-        Ok((FilmOil::Usual, Oil::new(kv40, kv100, None, None).ok()))
+        Ok((FilmOil::Usual, usual_oil()))
     }
 }
 

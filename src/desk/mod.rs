@@ -22,6 +22,8 @@ pub mod words;
 pub use crate::intake::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
 };
+pub use crate::stats::control::Rule;
+pub use crate::store::TrialHead;
 pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use corrections::Correction;
 pub(crate) use desk::now;
@@ -31,7 +33,7 @@ pub use facets::{Facet, FacetValue};
 pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
-pub use machines::{FilmOil, MachineView};
+pub use machines::{FilmOil, MachineView, usual_oil};
 pub use rigs::{RigQuantity, RigView};
 pub use standing_json::standing_json;
 pub use views::{Comparison, Loaded, TrialLine, TrialList, TrialQuery};

@@ -4,9 +4,9 @@
 mod family;
 
 use crate::charts::number_words;
+use crate::desk::TrialHead;
 use crate::desk::{BlendLine, BlendView, Desk, TRIALS_JUDGED};
 use crate::records::{Blend, BlendCode, Level, OutcomeSeverity, TrialBlend};
-use crate::store::TrialHead;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 pub(crate) use crate::web::pages::blends::family::sight_key;

@@ -4,10 +4,10 @@
 use crate::charts::{
     Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart, number_words,
 };
+use crate::desk::Rule;
 use crate::desk::{Desk, RigQuantity, RigView};
 use crate::records::RigId;
 use crate::standing::{OutOfControlSpan, RigChart};
-use crate::stats::control::Rule;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;

@@ -3,7 +3,7 @@
 use crate::catalogue::{Method, MethodContact, Quantity};
 use crate::charts::number_words;
 use crate::contact::element::{Load, Loading};
-use crate::lubricant::Oil;
+use crate::desk::usual_oil;
 
 /// The oil whose film is given for a method by itself: no trial says another (ours).
 pub(crate) const FILM_OIL: &str = "ISO VG 220: 220 mm2/s at 40 °C, 19 mm2/s at 100 °C, 880 kg/m3 (ours)";
@@ -38,7 +38,7 @@ pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPr
     } else {
         quantity.steps.iter().map(|step| Some(*step)).collect()
     };
-    let oil = Oil::new(220.0, 19.0, Some(880.0), None).ok();
+    let oil = usual_oil();
     let mut rows = Vec::new();
     for step in asked {
         let Some(load) = rule.load(step) else { continue };
