@@ -123,9 +123,9 @@ fn exchanging_pinion_and_wheel_reverses_the_path_and_changes_no_term() {
         &other.terms(Some(&oil())).unwrap(),
     );
 
-    let pair = |preset: &MachinePreset| match preset {
-        MachinePreset::GearPair(mesh) => mesh.virtual_spur_pair([STEEL, STEEL]).unwrap(),
-        other => panic!("{}", other.word()),
+    let pair = |preset: &MachinePreset| {
+        let mesh = preset.gears().unwrap();
+        mesh.virtual_spur_pair([STEEL, STEEL]).unwrap()
     };
     let (forward, back) = (pair(&one), pair(&other));
     let forward: Vec<_> = forward.path(1000.0, 100.0, 21).unwrap().collect();

@@ -40,6 +40,51 @@ pub struct EllipticalContact {
     pub max_shear_depth_m: f64,
 }
 
+/// An elliptical contact that rolls along one of its axes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RollingEllipse {
+    /// The contact.
+    pub contact: EllipticalContact,
+    /// Reduced radius in the plane of rolling, m.
+    pub radius_along_m: f64,
+    /// Half-axis along rolling, m.
+    pub half_axis_along_m: f64,
+    /// Half-axis across rolling, m.
+    pub half_axis_across_m: f64,
+}
+
+impl RollingEllipse {
+    /// From load (N), the reduced radii along and across rolling (m) and the contact modulus E* (Pa).
+    ///
+    /// # Errors
+    /// Names the argument that is not above zero and finite.
+    pub fn new(
+        load_n: f64,
+        radius_along_m: f64,
+        radius_across_m: f64,
+        contact_modulus_pa: f64,
+    ) -> Result<Self, ContactError> {
+        let contact = elliptical(load_n, radius_along_m, radius_across_m, contact_modulus_pa)?;
+        let (long, short) = (contact.long_half_axis_m, contact.short_half_axis_m);
+        let [half_axis_along_m, half_axis_across_m] = if radius_along_m > radius_across_m {
+            [long, short]
+        } else {
+            [short, long]
+        };
+        Ok(Self {
+            contact,
+            radius_along_m,
+            half_axis_along_m,
+            half_axis_across_m,
+        })
+    }
+
+    /// Axis across over axis along rolling, the k of the film formulas.
+    pub fn across_over_along(&self) -> f64 {
+        self.half_axis_across_m / self.half_axis_along_m
+    }
+}
+
 /// Principal relative curvatures in 1/m, the smaller first: halves of the curvatures of the gap.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RelativeCurvatures {
@@ -286,6 +331,15 @@ mod tests {
             assert!((y + 0.6 + 0.4 / (1.0 + ratio)).abs() < 1e-6, "{y}");
             assert!((z + 1.0).abs() < 1e-6);
         }
+    }
+
+    #[test]
+    fn the_longer_axis_lies_in_the_plane_of_the_greater_radius() {
+        let wide = RollingEllipse::new(200.0, 5e-3, 50e-3, 113e9).unwrap();
+        let long = RollingEllipse::new(200.0, 50e-3, 5e-3, 113e9).unwrap();
+        assert!(wide.across_over_along() > 1.0);
+        assert!((wide.across_over_along() * long.across_over_along() - 1.0).abs() < 1e-12);
+        assert_eq!(wide.contact, long.contact);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //!
 //! All formulas are isothermal, Newtonian and fully flooded; ranking by them is good to 20 or 30 per cent.
 
+use crate::contact::elliptical::RollingEllipse;
 use crate::contact::hertz::{LineContact, PointContact};
 use crate::lubricant::Oil;
 
@@ -151,6 +152,22 @@ pub fn point_minimum_film(contact: &PointContact, contact_modulus_pa: f64, inlet
     Film {
         thickness_m,
         beyond: beyond(contact.max_pressure_pa, inlet, Some(1.0)),
+    }
+}
+
+/// Minimum film in an elliptical contact that rolls along one of its axes, with the bounds it exceeds.
+pub fn elliptical_minimum_film(ellipse: &RollingEllipse, contact_modulus_pa: f64, inlet: Inlet) -> Film {
+    let across_over_along = ellipse.across_over_along();
+    let thickness_m = hard_elliptical_minimum_film_thickness_m(
+        ellipse.contact.load_n,
+        ellipse.radius_along_m,
+        contact_modulus_pa,
+        across_over_along,
+        inlet,
+    );
+    Film {
+        thickness_m,
+        beyond: beyond(ellipse.contact.max_pressure_pa, inlet, Some(across_over_along)),
     }
 }
 

@@ -1,7 +1,9 @@
 //! Flash temperature: the rise of the contact above the bulk of the bodies, at its hottest place.
 
 use crate::contact::elastic::Thermal;
+use crate::contact::elliptical::RollingEllipse;
 use crate::contact::kinematics::SurfaceSpeeds;
+use std::f64::consts::PI;
 
 /// Peclet number below which a heated circle counts as standing still.
 const SLOW: f64 = 0.1;
@@ -54,6 +56,38 @@ pub fn point_rise_k(
     let first = alone(speeds.first_m_s, bodies[0]);
     let second = alone(speeds.second_m_s, bodies[1]);
     first * second / (first + second)
+}
+
+/// Rise in K at the hottest place of an elliptical contact that rolls along one of its axes.
+///
+/// # Formula
+/// The lesser of two that each leave something out (ours): the circle of the same area, and the strip along the
+/// middle of the ellipse as a line contact of the same maximum pressure p0 and half-width b, whose load per length is
+/// `pi b p0 / 2`. The circle overlooks how slender the ellipse is, the strip that heat spreads sideways.
+pub fn elliptical_rise_k(
+    friction_coefficient: f64,
+    ellipse: &RollingEllipse,
+    speeds: SurfaceSpeeds,
+    bodies: [Thermal; 2],
+) -> f64 {
+    let half_width_m = ellipse.half_axis_along_m;
+    let radius_m = (half_width_m * ellipse.half_axis_across_m).sqrt();
+    let load_per_length_n_m = 0.5 * PI * half_width_m * ellipse.contact.max_pressure_pa;
+    let circle = point_rise_k(
+        friction_coefficient,
+        ellipse.contact.load_n,
+        radius_m,
+        speeds,
+        bodies,
+    );
+    let strip = line_rise_k(
+        friction_coefficient,
+        load_per_length_n_m,
+        half_width_m,
+        speeds,
+        bodies,
+    );
+    circle.min(strip)
 }
 
 /// Rise of one body over `q / (K a)`.
@@ -114,5 +148,24 @@ mod tests {
             point_rise_k(0.1, 100.0, 1e-4, speeds, STEELS),
             point_rise_k(0.1, 100.0, 1e-4, swapped, STEELS)
         );
+    }
+
+    #[test]
+    fn an_ellipse_is_a_circle_when_round_and_a_strip_when_slender() {
+        let speeds = SurfaceSpeeds {
+            first_m_s: 3.0,
+            second_m_s: 1.0,
+        };
+        let round = RollingEllipse::new(200.0, 5e-3, 5e-3, 113e9).unwrap();
+        let radius = round.half_axis_along_m;
+        let circle = point_rise_k(0.1, 200.0, radius, speeds, STEELS);
+        let rise = elliptical_rise_k(0.1, &round, speeds, STEELS);
+        assert!((rise / circle - 1.0).abs() < 1e-9);
+
+        let slender = RollingEllipse::new(200.0, 5e-3, 5.0, 113e9).unwrap();
+        let half_width = slender.half_axis_along_m;
+        let per_length = 0.5 * PI * half_width * slender.contact.max_pressure_pa;
+        let strip = line_rise_k(0.1, per_length, half_width, speeds, STEELS);
+        assert_eq!(elliptical_rise_k(0.1, &slender, speeds, STEELS), strip);
     }
 }

@@ -16,6 +16,12 @@ macro_rules! closed_list {
             /// All of the list, in its order.
             pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
 
+            /// What the list is of, in a refusal.
+            pub const WHAT: &'static str = $what;
+
+            /// The words of the list, in its order.
+            pub const WORDS: &'static [&'static str] = &[$($word,)*];
+
             /// The word it is written with.
             pub fn word(self) -> &'static str {
                 match self { $(Self::$variant => $word,)* }
@@ -29,9 +35,9 @@ macro_rules! closed_list {
                 match text.trim() {
                     $($word => Ok(Self::$variant),)*
                     other => Err(UnknownWord {
-                        what: $what,
+                        what: Self::WHAT,
                         word: other.to_string(),
-                        allowed: [$($word,)*].join(", "),
+                        allowed: Self::WORDS.join(", "),
                     }),
                 }
             }

@@ -88,7 +88,7 @@ pub(crate) fn contact(
     let modes = |words: &[&str]| words.iter().map(|word| word.parse().unwrap()).collect();
     MachineContact {
         name: name.into(),
-        preset: Preset::Stated(serde_json::from_str(json).unwrap()),
+        preset: Preset::parse("stated", json).unwrap(),
         parameters_json: json.into(),
         share,
         main_modes: modes(main),

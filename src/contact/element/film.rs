@@ -16,6 +16,22 @@ pub(in crate::contact) fn film(
     oil: Option<&Oil>,
     notes: &mut Vec<String>,
 ) -> Result<Option<f64>, ContactError> {
+    let minimum_film = |modulus_pa: f64, inlet: Inlet| match fresh {
+        FreshContact::Point(it) => point_minimum_film(it, modulus_pa, inlet),
+        FreshContact::Line(it) => line_minimum_film(it, modulus_pa, inlet),
+    };
+    film_by(minimum_film, entrainment_m_s, surroundings, oil, notes)
+}
+
+/// Film ratio with its marks by the minimum film that goes with a contact modulus E* (Pa) and an inlet; unknown
+/// without oil or roughness.
+pub(in crate::contact) fn film_by(
+    minimum_film: impl Fn(f64, Inlet) -> Film,
+    entrainment_m_s: f64,
+    surroundings: &Surroundings,
+    oil: Option<&Oil>,
+    notes: &mut Vec<String>,
+) -> Result<Option<f64>, ContactError> {
     let Some(oil) = oil else {
         notes.push("film ratio unknown: no oil given".to_string());
         return Ok(None);
@@ -31,10 +47,7 @@ pub(in crate::contact) fn film(
     let [e1, e2] = surroundings.materials.elastic()?;
     let bulk = surroundings.bulk_temperature_c;
     let inlet = Inlet::of(oil, 0.5 * (bulk.lo() + bulk.hi()), entrainment_m_s);
-    let Film { thickness_m, beyond } = match fresh {
-        FreshContact::Point(it) => point_minimum_film(it, contact_modulus_pa(e1, e2), inlet),
-        FreshContact::Line(it) => line_minimum_film(it, contact_modulus_pa(e1, e2), inlet),
-    };
+    let Film { thickness_m, beyond } = minimum_film(contact_modulus_pa(e1, e2), inlet);
     notes.extend(beyond.into_iter().map(|limit| limit.words().to_string()));
     if oil.alpha_is_estimated() {
         notes.push(

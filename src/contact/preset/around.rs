@@ -1,21 +1,38 @@
 //! What surrounds the contact of any preset.
 
 use crate::contact::element::{DEFAULT_FRICTION_COEFFICIENT, Surroundings};
-use crate::contact::preset::parameter::{Given, Parameter};
-use crate::contact::preset::read::{Bounds, Fields, PresetFault, ROUGHNESS_M, TEMPERATURE_C};
+use crate::contact::preset::bounds::{Bounds, ROUGHNESS_M, TEMPERATURE_C};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::terms::{Materials, Motion, Supply};
 use crate::units::Interval;
 
-/// Keys of every preset that is computed from geometry.
-pub(super) const AROUND: [&str; 5] = [
-    "temperature_c",
-    "supply",
-    "motion",
-    "materials",
-    "friction_coefficient",
-];
+const fn around(usual_motion: &'static str) -> [Key; 5] {
+    [
+        Key::range("temperature_c", "Bulk temperature", TEMPERATURE_C),
+        Key::word("supply", "Supply", Supply::WHAT, Supply::WORDS),
+        Key::word("motion", "Motion", Motion::WHAT, Motion::WORDS).usually_word(usual_motion),
+        Key::word("materials", "Materials", Materials::WHAT, Materials::WORDS),
+        Key::number(
+            "friction_coefficient",
+            "Friction coefficient",
+            Bounds::from(0.0, 2.0),
+        )
+        .usually(DEFAULT_FRICTION_COEFFICIENT),
+    ]
+}
+
+/// Keys of every preset that is computed from geometry and usually turns one way.
+pub(super) const ONE_WAY: &[Key] = &around("one way");
+/// Keys of every preset that is computed from geometry and usually reverses.
+pub(super) const REVERSING: &[Key] = &around("reversing");
 /// The further key of presets with a film.
-pub(super) const ROUGHNESS: &str = "roughness_rq_m";
+pub(super) const ROUGHNESS: &[Key] =
+    &[
+        Key::two_bodies("roughness_rq_m", "Roughness Rq of the two bodies", ROUGHNESS_M)
+            .optional()
+            .noted("without it the film ratio is unknown"),
+    ];
 
 /// Temperature, supply, motion, materials, friction and roughness.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,42 +46,16 @@ pub(super) struct Around {
 }
 
 impl Around {
-    /// From the keys of a preset; its motion where none is given.
-    pub(super) fn read(fields: &Fields, usual_motion: Motion) -> Result<Self, PresetFault> {
+    /// From the values of a preset.
+    pub(super) fn read(given: &Parameters) -> Result<Self, PresetFault> {
         Ok(Self {
-            temperature_c: fields.range("temperature_c", TEMPERATURE_C)?,
-            supply: fields.word("supply")?,
-            motion: fields.word_or("motion", usual_motion)?,
-            materials: fields.word("materials")?,
-            friction_coefficient: fields.number_or(
-                "friction_coefficient",
-                Bounds::from(0.0, 2.0),
-                DEFAULT_FRICTION_COEFFICIENT,
-            )?,
-            roughness_rq_m: fields.two_bodies(ROUGHNESS, ROUGHNESS_M)?,
+            temperature_c: given.range("temperature_c")?,
+            supply: given.word("supply")?,
+            motion: given.word("motion")?,
+            materials: given.word("materials")?,
+            friction_coefficient: given.number("friction_coefficient")?,
+            roughness_rq_m: given.two_bodies("roughness_rq_m"),
         })
-    }
-
-    pub(super) fn parameters(&self) -> Vec<Parameter> {
-        let mut list = vec![
-            Parameter::range("temperature_c", "Bulk temperature", self.temperature_c),
-            Parameter::word("supply", "Supply", self.supply.word()),
-            Parameter::word("motion", "Motion", self.motion.word()),
-            Parameter::word("materials", "Materials", self.materials.word()),
-            Parameter::number(
-                "friction_coefficient",
-                "Friction coefficient",
-                self.friction_coefficient,
-            ),
-        ];
-        if let Some(pair) = self.roughness_rq_m {
-            list.push(Parameter::new(
-                ROUGHNESS,
-                "Roughness Rq of the two bodies",
-                Given::TwoBodies(pair),
-            ));
-        }
-        list
     }
 
     /// The surroundings at one bulk temperature of the duty.

@@ -2,21 +2,35 @@
 //! apart nor its film and flash formulas apply.
 
 use crate::contact::ContactError;
-use crate::contact::preset::around::{AROUND, Around, corners};
-use crate::contact::preset::parameter::Parameter;
-use crate::contact::preset::read::{Bounds, FORCE_N, Fields, LENGTH_M, PresetFault};
+use crate::contact::preset::around::{Around, REVERSING, corners};
+use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
-use crate::contact::terms::Motion;
 use crate::units::Interval;
 
-const PIN: [&str; 5] = [
-    "pin_diameter_m",
-    "length_m",
-    "load_n",
-    "amplitude_deg",
-    "frequency_hz",
+const PIN: &[Key] = &[
+    Key::number("pin_diameter_m", "Pin diameter", LENGTH_M),
+    Key::number("length_m", "Loaded length", LENGTH_M),
+    Key::range("load_n", "Load", FORCE_N),
+    Key::range(
+        "amplitude_deg",
+        "Swing to one side of the middle",
+        Bounds::above(0.0, 180.0),
+    ),
+    Key::range(
+        "frequency_hz",
+        "Frequency of the full cycle",
+        Bounds::from_standstill(1e4),
+    ),
 ];
-const SLIDE: [&str; 4] = ["length_m", "width_m", "load_n", "speed_m_s"];
+const SLIDE: &[Key] = &[
+    Key::number("length_m", "Length of the slider", LENGTH_M),
+    Key::number("width_m", "Width of the slider", LENGTH_M),
+    Key::range("load_n", "Load", FORCE_N),
+    Key::range("speed_m_s", "Sliding speed", Bounds::from_standstill(1e3)),
+];
 
 /// A pin that swings in a bush under a load of fixed direction.
 ///
@@ -24,7 +38,7 @@ const SLIDE: [&str; 4] = ["length_m", "width_m", "load_n", "speed_m_s"];
 /// Mean pressure `F / (L D)` on the projected area; mean sliding speed `2 A D f`, where A is the amplitude in radians
 /// to one side of the middle, D the diameter, f the frequency of the full cycle (4 A times the radius per cycle).
 #[derive(Clone, Debug, PartialEq)]
-pub struct PinInBush {
+pub(super) struct PinInBush {
     pin_diameter_m: f64,
     length_m: f64,
     load_n: Interval,
@@ -38,7 +52,7 @@ pub struct PinInBush {
 /// # Formula
 /// Mean pressure: load over the slider's length times width; sliding speed as given.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Slideway {
+pub(super) struct Slideway {
     length_m: f64,
     width_m: f64,
     load_n: Interval,
@@ -73,19 +87,18 @@ fn notes() -> Vec<String> {
     .to_vec()
 }
 
-impl PinInBush {
-    pub(super) fn keys() -> Vec<&'static str> {
-        [&PIN[..], &AROUND].concat()
-    }
+impl Preset for PinInBush {
+    const WORD: &'static str = "pin in bush";
+    const KEYS: &'static [&'static [Key]] = &[PIN, REVERSING];
 
-    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
         Ok(Self {
-            pin_diameter_m: fields.number("pin_diameter_m", LENGTH_M)?,
-            length_m: fields.number("length_m", LENGTH_M)?,
-            load_n: fields.range("load_n", FORCE_N)?,
-            amplitude_deg: fields.range("amplitude_deg", Bounds::above(0.0, 180.0))?,
-            frequency_hz: fields.range("frequency_hz", Bounds::from_standstill(1e4))?,
-            around: Around::read(fields, Motion::Reversing)?,
+            pin_diameter_m: given.number("pin_diameter_m")?,
+            length_m: given.number("length_m")?,
+            load_n: given.range("load_n")?,
+            amplitude_deg: given.range("amplitude_deg")?,
+            frequency_hz: given.range("frequency_hz")?,
+            around: Around::read(given)?,
         })
     }
 }
@@ -93,20 +106,6 @@ impl PinInBush {
 impl Geometry for PinInBush {
     fn around(&self) -> &Around {
         &self.around
-    }
-
-    fn own_parameters(&self) -> Vec<Parameter> {
-        vec![
-            Parameter::number("pin_diameter_m", "Pin diameter", self.pin_diameter_m),
-            Parameter::number("length_m", "Loaded length", self.length_m),
-            Parameter::range("load_n", "Load", self.load_n),
-            Parameter::range(
-                "amplitude_deg",
-                "Swing to one side of the middle",
-                self.amplitude_deg,
-            ),
-            Parameter::range("frequency_hz", "Frequency of the full cycle", self.frequency_hz),
-        ]
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
@@ -128,18 +127,17 @@ impl Geometry for PinInBush {
     }
 }
 
-impl Slideway {
-    pub(super) fn keys() -> Vec<&'static str> {
-        [&SLIDE[..], &AROUND].concat()
-    }
+impl Preset for Slideway {
+    const WORD: &'static str = "slideway";
+    const KEYS: &'static [&'static [Key]] = &[SLIDE, REVERSING];
 
-    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
         Ok(Self {
-            length_m: fields.number("length_m", LENGTH_M)?,
-            width_m: fields.number("width_m", LENGTH_M)?,
-            load_n: fields.range("load_n", FORCE_N)?,
-            speed_m_s: fields.range("speed_m_s", Bounds::from_standstill(1e3))?,
-            around: Around::read(fields, Motion::Reversing)?,
+            length_m: given.number("length_m")?,
+            width_m: given.number("width_m")?,
+            load_n: given.range("load_n")?,
+            speed_m_s: given.range("speed_m_s")?,
+            around: Around::read(given)?,
         })
     }
 }
@@ -147,15 +145,6 @@ impl Slideway {
 impl Geometry for Slideway {
     fn around(&self) -> &Around {
         &self.around
-    }
-
-    fn own_parameters(&self) -> Vec<Parameter> {
-        vec![
-            Parameter::number("length_m", "Length of the slider", self.length_m),
-            Parameter::number("width_m", "Width of the slider", self.width_m),
-            Parameter::range("load_n", "Load", self.load_n),
-            Parameter::range("speed_m_s", "Sliding speed", self.speed_m_s),
-        ]
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {

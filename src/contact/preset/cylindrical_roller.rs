@@ -5,28 +5,36 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, bearing_entrainment_m_s, greatest_element_load_n, rad_s};
-use crate::contact::preset::around::{AROUND, Around, ROUGHNESS, corners};
-use crate::contact::preset::parameter::Parameter;
-use crate::contact::preset::read::{Bounds, FORCE_N, Fields, LENGTH_M, PresetFault};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{Bounds, EITHER_WAY_RPM, FORCE_N, LENGTH_M};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
-use crate::contact::terms::Motion;
 use crate::units::Interval;
 use std::f64::consts::PI;
 
-const OWN: [&str; 9] = [
-    "roller_diameter_m",
-    "effective_length_m",
-    "rollers",
-    "pitch_diameter_m",
-    "radial_load_n",
-    "inner_rpm",
-    "outer_rpm",
-    "load_factor",
-    "slip",
-];
-
 /// Load on the most loaded roller over the mean load `F/Z` of all (rollers without clearance, from memory).
 const USUAL_LOAD_FACTOR: f64 = 4.08;
+
+const OWN: &[Key] = &[
+    Key::number("roller_diameter_m", "Roller diameter", LENGTH_M),
+    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
+    Key::count("rollers", "Rollers"),
+    Key::number("pitch_diameter_m", "Pitch diameter", LENGTH_M),
+    Key::range("radial_load_n", "Radial load", FORCE_N),
+    Key::range("inner_rpm", "Inner ring speed", EITHER_WAY_RPM),
+    Key::range("outer_rpm", "Outer ring speed", EITHER_WAY_RPM).usually(0.0),
+    Key::number(
+        "load_factor",
+        "Greatest over mean roller load",
+        Bounds::from(1.0, 100.0),
+    )
+    .usually(USUAL_LOAD_FACTOR),
+    Key::range("slip", "Slip of the rollers", Bounds::from(0.0, 2.0))
+        .usually_between(0.0, 0.05)
+        .noted("sliding over entrainment speed"),
+];
 
 /// The most loaded roller of a cylindrical roller bearing under a radial load, on the inner raceway, where pressure
 /// is greatest.
@@ -37,7 +45,7 @@ const USUAL_LOAD_FACTOR: f64 = 4.08;
 /// sliding over the entrainment speed: 0 to 0.05 where none is given (ours). A spot of a roller meets both raceways
 /// once a turn, on the loaded half of its way round (ours).
 #[derive(Clone, Debug, PartialEq)]
-pub struct CylindricalRollerBearing {
+pub(super) struct CylindricalRollerBearing {
     roller_diameter_m: f64,
     effective_length_m: f64,
     rollers: u32,
@@ -50,29 +58,28 @@ pub struct CylindricalRollerBearing {
     around: Around,
 }
 
-impl CylindricalRollerBearing {
-    pub(super) fn keys() -> Vec<&'static str> {
-        [&OWN[..], &AROUND, &[ROUGHNESS]].concat()
-    }
+impl Preset for CylindricalRollerBearing {
+    const WORD: &'static str = "cylindrical roller bearing";
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
-    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
-        const EITHER_WAY_RPM: Bounds = Bounds::from(-1e6, 1e6);
-        const USUAL_SLIP: [f64; 2] = [0.0, 0.05];
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing = Self {
-            roller_diameter_m: fields.number("roller_diameter_m", LENGTH_M)?,
-            effective_length_m: fields.number("effective_length_m", LENGTH_M)?,
-            rollers: fields.count("rollers")?,
-            pitch_diameter_m: fields.number("pitch_diameter_m", LENGTH_M)?,
-            radial_load_n: fields.range("radial_load_n", FORCE_N)?,
-            inner_rpm: fields.range("inner_rpm", EITHER_WAY_RPM)?,
-            outer_rpm: fields.range_or("outer_rpm", EITHER_WAY_RPM, [0.0, 0.0])?,
-            load_factor: fields.number_or("load_factor", Bounds::from(1.0, 100.0), USUAL_LOAD_FACTOR)?,
-            slip: fields.range_or("slip", Bounds::from(0.0, 2.0), USUAL_SLIP)?,
-            around: Around::read(fields, Motion::OneWay)?,
+            roller_diameter_m: given.number("roller_diameter_m")?,
+            effective_length_m: given.number("effective_length_m")?,
+            rollers: given.count("rollers")?,
+            pitch_diameter_m: given.number("pitch_diameter_m")?,
+            radial_load_n: given.range("radial_load_n")?,
+            inner_rpm: given.range("inner_rpm")?,
+            outer_rpm: given.range("outer_rpm")?,
+            load_factor: given.number("load_factor")?,
+            slip: given.range("slip")?,
+            around: Around::read(given)?,
         };
         bearing.check()
     }
+}
 
+impl CylindricalRollerBearing {
     fn check(self) -> Result<Self, PresetFault> {
         let room = PI * self.pitch_diameter_m;
         if self.roller_diameter_m >= self.pitch_diameter_m {
@@ -140,24 +147,6 @@ impl CylindricalRollerBearing {
 impl Geometry for CylindricalRollerBearing {
     fn around(&self) -> &Around {
         &self.around
-    }
-
-    fn own_parameters(&self) -> Vec<Parameter> {
-        vec![
-            Parameter::number("roller_diameter_m", "Roller diameter", self.roller_diameter_m),
-            Parameter::number(
-                "effective_length_m",
-                "Loaded length of a roller",
-                self.effective_length_m,
-            ),
-            Parameter::count("rollers", "Rollers", self.rollers),
-            Parameter::number("pitch_diameter_m", "Pitch diameter", self.pitch_diameter_m),
-            Parameter::range("radial_load_n", "Radial load", self.radial_load_n),
-            Parameter::range("inner_rpm", "Inner ring speed", self.inner_rpm),
-            Parameter::range("outer_rpm", "Outer ring speed", self.outer_rpm),
-            Parameter::number("load_factor", "Greatest over mean roller load", self.load_factor),
-            Parameter::range("slip", "Slip of the rollers", self.slip),
-        ]
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {

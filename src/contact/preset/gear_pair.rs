@@ -5,26 +5,31 @@ use crate::contact::elastic::{Elastic, STEEL};
 use crate::contact::flash::line_rise_k;
 use crate::contact::gear::{GearData, GearPair, PathPoint};
 use crate::contact::kinematics::SurfaceSpeeds;
-use crate::contact::preset::around::{AROUND, Around, ROUGHNESS, corners};
-use crate::contact::preset::parameter::Parameter;
-use crate::contact::preset::read::{Bounds, Fields, LENGTH_M, PresetFault, SPEED_RPM, TORQUE_NM};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
-use crate::contact::terms::Motion;
 use crate::units::Interval;
 use std::f64::consts::PI;
 
-const OWN: [&str; 11] = [
-    "pinion_teeth",
-    "wheel_teeth",
-    "normal_module_m",
-    "pressure_angle_deg",
-    "helix_deg",
-    "centre_distance_m",
-    "face_width_m",
-    "pinion_tip_diameter_m",
-    "wheel_tip_diameter_m",
-    "pinion_torque_nm",
-    "pinion_rpm",
+const OWN: &[Key] = &[
+    Key::count("pinion_teeth", "Pinion teeth"),
+    Key::count("wheel_teeth", "Wheel teeth"),
+    Key::number("normal_module_m", "Normal module", LENGTH_M),
+    Key::number(
+        "pressure_angle_deg",
+        "Normal pressure angle",
+        Bounds::above(0.0, 44.0),
+    ),
+    Key::number("helix_deg", "Helix angle", Bounds::from(0.0, 44.0)).usually(0.0),
+    Key::number("centre_distance_m", "Centre distance", LENGTH_M),
+    Key::number("face_width_m", "Face width in mesh", LENGTH_M),
+    Key::number("pinion_tip_diameter_m", "Pinion tip diameter", LENGTH_M),
+    Key::number("wheel_tip_diameter_m", "Wheel tip diameter", LENGTH_M),
+    Key::range("pinion_torque_nm", "Pinion torque", TORQUE_NM),
+    Key::range("pinion_rpm", "Pinion speed", SPEED_RPM),
 ];
 
 /// An external gear pair.
@@ -55,25 +60,24 @@ pub struct GearMesh {
     around: Around,
 }
 
-impl GearMesh {
-    pub(super) fn keys() -> Vec<&'static str> {
-        [&OWN[..], &AROUND, &[ROUGHNESS]].concat()
-    }
+impl Preset for GearMesh {
+    const WORD: &'static str = "gear pair";
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
-    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let mesh = Self {
-            pinion_teeth: fields.count("pinion_teeth")?,
-            wheel_teeth: fields.count("wheel_teeth")?,
-            normal_module_m: fields.number("normal_module_m", LENGTH_M)?,
-            pressure_angle_deg: fields.number("pressure_angle_deg", Bounds::above(0.0, 44.0))?,
-            helix_deg: fields.number_or("helix_deg", Bounds::from(0.0, 44.0), 0.0)?,
-            centre_distance_m: fields.number("centre_distance_m", LENGTH_M)?,
-            face_width_m: fields.number("face_width_m", LENGTH_M)?,
-            pinion_tip_diameter_m: fields.number("pinion_tip_diameter_m", LENGTH_M)?,
-            wheel_tip_diameter_m: fields.number("wheel_tip_diameter_m", LENGTH_M)?,
-            pinion_torque_nm: fields.range("pinion_torque_nm", TORQUE_NM)?,
-            pinion_rpm: fields.range("pinion_rpm", SPEED_RPM)?,
-            around: Around::read(fields, Motion::OneWay)?,
+            pinion_teeth: given.count("pinion_teeth")?,
+            wheel_teeth: given.count("wheel_teeth")?,
+            normal_module_m: given.number("normal_module_m")?,
+            pressure_angle_deg: given.number("pressure_angle_deg")?,
+            helix_deg: given.number("helix_deg")?,
+            centre_distance_m: given.number("centre_distance_m")?,
+            face_width_m: given.number("face_width_m")?,
+            pinion_tip_diameter_m: given.number("pinion_tip_diameter_m")?,
+            wheel_tip_diameter_m: given.number("wheel_tip_diameter_m")?,
+            pinion_torque_nm: given.range("pinion_torque_nm")?,
+            pinion_rpm: given.range("pinion_rpm")?,
+            around: Around::read(given)?,
         };
         mesh.virtual_spur_pair([STEEL, STEEL])
             .map_err(|error| match error {
@@ -89,7 +93,9 @@ impl GearMesh {
             })?;
         Ok(mesh)
     }
+}
 
+impl GearMesh {
     /// Base helix angle, rad; 0 for a spur pair.
     pub fn base_helix_rad(&self) -> f64 {
         let normal_angle = self.pressure_angle_deg.to_radians();
@@ -175,40 +181,16 @@ impl Geometry for GearMesh {
         &self.around
     }
 
-    fn own_parameters(&self) -> Vec<Parameter> {
-        vec![
-            Parameter::count("pinion_teeth", "Pinion teeth", self.pinion_teeth),
-            Parameter::count("wheel_teeth", "Wheel teeth", self.wheel_teeth),
-            Parameter::number("normal_module_m", "Normal module", self.normal_module_m),
-            Parameter::number(
-                "pressure_angle_deg",
-                "Normal pressure angle",
-                self.pressure_angle_deg,
-            ),
-            Parameter::number("helix_deg", "Helix angle", self.helix_deg),
-            Parameter::number("centre_distance_m", "Centre distance", self.centre_distance_m),
-            Parameter::number("face_width_m", "Face width in mesh", self.face_width_m),
-            Parameter::number(
-                "pinion_tip_diameter_m",
-                "Pinion tip diameter",
-                self.pinion_tip_diameter_m,
-            ),
-            Parameter::number(
-                "wheel_tip_diameter_m",
-                "Wheel tip diameter",
-                self.wheel_tip_diameter_m,
-            ),
-            Parameter::range("pinion_torque_nm", "Pinion torque", self.pinion_torque_nm),
-            Parameter::range("pinion_rpm", "Pinion speed", self.pinion_rpm),
-        ]
-    }
-
     fn states(&self) -> Result<Vec<State>, ContactError> {
         let pair = self.virtual_spur_pair(self.around.materials.elastic()?)?;
         corners([self.pinion_torque_nm, self.pinion_rpm])
             .into_iter()
             .map(|[torque, rpm]| self.state(&pair, torque, rpm))
             .collect()
+    }
+
+    fn gears(&self) -> Option<&GearMesh> {
+        Some(self)
     }
 
     fn notes(&self) -> Vec<String> {

@@ -4,62 +4,59 @@
 //! are intervals over the corners of that duty.
 
 mod around;
+mod bounds;
 mod conformal;
 mod cylindrical_roller;
+mod form;
 mod gear_pair;
+mod key;
 mod parameter;
 mod read;
+mod registry;
 mod state;
 mod stated;
 mod thrust_roller;
 mod worm_throat;
 
+use crate::contact::ContactError;
 use crate::contact::stated::StatedContact;
 use crate::contact::terms::ContactTerms;
-use crate::contact::{ContactError, UnknownWord};
 use crate::lubricant::Oil;
 use crate::units::Interval;
-use parameter::Parameter;
-use read::Fields;
+use read::Parameters;
+use registry::Entry;
 use state::Geometry;
+use std::sync::Arc;
 
-pub use conformal::{PinInBush, Slideway};
-pub use cylindrical_roller::CylindricalRollerBearing;
+pub use form::{FieldKind, FieldNeed, FormField};
 pub use gear_pair::GearMesh;
 pub use read::PresetFault;
-pub use thrust_roller::ThrustRollerBearing;
-pub use worm_throat::WormThroat;
 
-/// How a machine's contact is given.
-#[derive(Clone, Debug, PartialEq)]
-pub enum MachinePreset {
+/// How a machine's contact is given: by the word of a preset and its parameters.
+#[derive(Clone, Debug)]
+pub struct MachinePreset {
+    entry: &'static Entry,
+    parameters: Parameters,
+    contact: Contact,
+}
+
+#[derive(Clone, Debug)]
+enum Contact {
     /// As intervals.
-    Stated(StatedContact),
-    /// An external spur or helical gear pair.
-    GearPair(GearMesh),
-    /// A cylindrical roller bearing under a radial load.
-    CylindricalRollerBearing(CylindricalRollerBearing),
-    /// A cylindrical roller thrust bearing.
-    ThrustRollerBearing(ThrustRollerBearing),
-    /// A worm and its wheel at the throat.
-    WormThroat(WormThroat),
-    /// A pin that swings in a bush.
-    PinInBush(PinInBush),
-    /// A slider on a way.
-    Slideway(Slideway),
+    Stated(Box<StatedContact>),
+    /// By a geometry, which follows from the parameters.
+    Computed(Arc<dyn Geometry>),
+}
+
+impl PartialEq for MachinePreset {
+    fn eq(&self, other: &Self) -> bool {
+        self.entry.word == other.entry.word && self.parameters == other.parameters
+    }
 }
 
 impl MachinePreset {
     /// The words that name a preset.
-    pub const WORDS: &'static [&'static str] = &[
-        "stated",
-        "gear pair",
-        "cylindrical roller bearing",
-        "thrust roller bearing",
-        "worm throat",
-        "pin in bush",
-        "slideway",
-    ];
+    pub const WORDS: &'static [&'static str] = registry::WORDS;
 
     /// The contact of a preset's word and its parameters, a JSON object in SI units.
     ///
@@ -67,68 +64,46 @@ impl MachinePreset {
     /// Names the first key that is unknown, given twice, missing, of the wrong type or without meaning; the key
     /// `preset` for an unknown word, with the list; the key `parameters` for text that is no JSON object.
     pub fn parse(preset_word: &str, json: &str) -> Result<Self, PresetFault> {
-        let word = preset_word.trim();
-        let fields = |keys: Vec<&'static str>| Fields::of(word, json, &keys);
-        match word {
-            "stated" => stated::read(json).map(Self::Stated),
-            "gear pair" => GearMesh::read(&fields(GearMesh::keys())?).map(Self::GearPair),
-            "cylindrical roller bearing" => {
-                CylindricalRollerBearing::read(&fields(CylindricalRollerBearing::keys())?)
-                    .map(Self::CylindricalRollerBearing)
-            }
-            "thrust roller bearing" => ThrustRollerBearing::read(&fields(ThrustRollerBearing::keys())?)
-                .map(Self::ThrustRollerBearing),
-            "worm throat" => WormThroat::read(&fields(WormThroat::keys())?).map(Self::WormThroat),
-            "pin in bush" => PinInBush::read(&fields(PinInBush::keys())?).map(Self::PinInBush),
-            "slideway" => Slideway::read(&fields(Slideway::keys())?).map(Self::Slideway),
-            _ => {
-                let unknown = UnknownWord {
-                    what: "preset",
-                    word: word.to_string(),
-                    allowed: Self::WORDS.join(", "),
-                };
-                Err(PresetFault::new("preset", unknown.to_string()))
-            }
-        }
+        let entry = Entry::named(preset_word)?;
+        let parameters = Parameters::read(entry.word, json, &entry.keys())?;
+        let contact = match entry.build {
+            Some(build) => Contact::Computed(build(&parameters)?),
+            None => Contact::Stated(Box::new(stated::contact(json)?)),
+        };
+        Ok(Self {
+            entry,
+            parameters,
+            contact,
+        })
     }
 
     /// The keys that a preset's parameters may have, in the order of a form; empty for an unknown word.
     pub fn keys(preset_word: &str) -> Vec<&'static str> {
-        match preset_word.trim() {
-            "stated" => stated::KEYS.to_vec(),
-            "gear pair" => GearMesh::keys(),
-            "cylindrical roller bearing" => CylindricalRollerBearing::keys(),
-            "thrust roller bearing" => ThrustRollerBearing::keys(),
-            "worm throat" => WormThroat::keys(),
-            "pin in bush" => PinInBush::keys(),
-            "slideway" => Slideway::keys(),
-            _ => Vec::new(),
-        }
+        Self::form(preset_word).iter().map(|field| field.key).collect()
+    }
+
+    /// What a form for a preset's parameters asks for, in its order; empty for an unknown word.
+    pub fn form(preset_word: &str) -> Vec<FormField> {
+        let entry = Entry::named(preset_word);
+        let keys = entry.map(Entry::keys).unwrap_or_default();
+        keys.iter().map(FormField::of).collect()
     }
 
     /// The word for it.
     pub fn word(&self) -> &'static str {
-        match self {
-            Self::Stated(_) => "stated",
-            Self::GearPair(_) => "gear pair",
-            Self::CylindricalRollerBearing(_) => "cylindrical roller bearing",
-            Self::ThrustRollerBearing(_) => "thrust roller bearing",
-            Self::WormThroat(_) => "worm throat",
-            Self::PinInBush(_) => "pin in bush",
-            Self::Slideway(_) => "slideway",
-        }
+        self.entry.word
+    }
+
+    /// The gears, where it is a gear pair.
+    pub fn gears(&self) -> Option<&GearMesh> {
+        self.geometry().ok().and_then(Geometry::gears)
     }
 
     /// What there is to compute; a stated contact has no geometry.
     fn geometry(&self) -> Result<&dyn Geometry, &StatedContact> {
-        match self {
-            Self::Stated(stated) => Err(stated),
-            Self::GearPair(it) => Ok(it),
-            Self::CylindricalRollerBearing(it) => Ok(it),
-            Self::ThrustRollerBearing(it) => Ok(it),
-            Self::WormThroat(it) => Ok(it),
-            Self::PinInBush(it) => Ok(it),
-            Self::Slideway(it) => Ok(it),
+        match &self.contact {
+            Contact::Computed(geometry) => Ok(geometry.as_ref()),
+            Contact::Stated(stated) => Err(stated.as_ref()),
         }
     }
 
@@ -145,28 +120,15 @@ impl MachinePreset {
         }
     }
 
-    fn parameters(&self) -> Vec<Parameter> {
-        match self.geometry() {
-            Ok(geometry) => {
-                let mut list = geometry.own_parameters();
-                list.extend(geometry.around().parameters());
-                list
-            }
-            Err(stated) => stated::parameters(stated),
-        }
-    }
-
     /// All parameters, with the defaults that were taken, as a JSON object that reads back as the same contact.
     pub fn parameters_json(&self) -> String {
-        parameter::to_json(&self.parameters())
+        self.parameters.json()
     }
 
     /// Label and value with its unit of every parameter, defaults included, for a page.
     pub fn inputs(&self) -> Vec<(&'static str, String)> {
-        let parameters = self.parameters();
-        parameters
-            .iter()
-            .map(|parameter| (parameter.label, parameter.text()))
+        let list = self.parameters.list().iter();
+        list.map(|parameter| (parameter.label, parameter.text()))
             .collect()
     }
 
@@ -199,7 +161,7 @@ impl MachinePreset {
             .into_iter()
             .filter_map(|(label, range, unit)| Some((label, range?, unit)));
         let own = match self.geometry() {
-            Ok(geometry) => state::facts(geometry)?,
+            Ok(geometry) => state::facts(geometry, oil)?,
             Err(_) => Vec::new(),
         };
         Ok(known.chain(own).collect())

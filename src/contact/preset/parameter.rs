@@ -1,9 +1,10 @@
 //! Parameters as they are written and as they are shown.
 
 use crate::units::Interval;
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 
-/// One parameter of a preset.
+/// One parameter of a contact.
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Parameter {
     pub(super) key: &'static str,
     pub(super) label: &'static str,
@@ -11,6 +12,7 @@ pub(super) struct Parameter {
 }
 
 /// What it was given as.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Given {
     Range(Interval),
     Number(f64),
@@ -19,28 +21,24 @@ pub(super) enum Given {
     TwoBodies([f64; 2]),
 }
 
+impl Given {
+    /// The value in the unit in which a key's value is shown, without that unit.
+    pub(super) fn shown(self, key: &str) -> String {
+        let (factor, _) = shown_unit(key);
+        let number = |value: f64| rounded(value * factor).to_string();
+        match self {
+            Self::Range(range) if range.is_point() => number(range.lo()),
+            Self::Range(range) => format!("{} to {}", number(range.lo()), number(range.hi())),
+            Self::Number(value) => number(value),
+            Self::Count(count) => count.to_string(),
+            Self::Word(word) => word.to_string(),
+            Self::TwoBodies([first, second]) => format!("{} and {}", number(first), number(second)),
+        }
+    }
+}
+
 impl Parameter {
-    pub(super) fn range(key: &'static str, label: &'static str, range: Interval) -> Self {
-        Self::new(key, label, Given::Range(range))
-    }
-
-    pub(super) fn number(key: &'static str, label: &'static str, number: f64) -> Self {
-        Self::new(key, label, Given::Number(number))
-    }
-
-    pub(super) fn count(key: &'static str, label: &'static str, count: u32) -> Self {
-        Self::new(key, label, Given::Count(count))
-    }
-
-    pub(super) fn word(key: &'static str, label: &'static str, word: &'static str) -> Self {
-        Self::new(key, label, Given::Word(word))
-    }
-
-    pub(super) fn new(key: &'static str, label: &'static str, given: Given) -> Self {
-        Self { key, label, given }
-    }
-
-    fn json(&self) -> Value {
+    pub(super) fn json(&self) -> Value {
         match self.given {
             Given::Range(range) if range.is_point() => json!(range.lo()),
             Given::Range(range) => json!([range.lo(), range.hi()]),
@@ -53,35 +51,16 @@ impl Parameter {
 
     /// The value with its unit as a page shows it: `5 to 40 °C`, `4.5 mm`.
     pub(super) fn text(&self) -> String {
-        let (factor, unit) = shown_unit(self.key);
-        let number = |value: f64| rounded(value * factor).to_string();
-        let value = match self.given {
-            Given::Range(range) if range.is_point() => number(range.lo()),
-            Given::Range(range) => format!("{} to {}", number(range.lo()), number(range.hi())),
-            Given::Number(value) => number(value),
-            Given::Count(count) => count.to_string(),
-            Given::Word(word) => word.to_string(),
-            Given::TwoBodies([first, second]) => format!("{} and {}", number(first), number(second)),
-        };
-        if unit.is_empty() {
-            value
-        } else {
-            format!("{value} {unit}")
+        let value = self.given.shown(self.key);
+        match shown_unit(self.key) {
+            (_, "") => value,
+            (_, unit) => format!("{value} {unit}"),
         }
     }
 }
 
-/// All parameters as one JSON object.
-pub(super) fn to_json(parameters: &[Parameter]) -> String {
-    let object: Map<String, Value> = parameters
-        .iter()
-        .map(|parameter| (parameter.key.to_string(), parameter.json()))
-        .collect();
-    Value::Object(object).to_string()
-}
-
 /// The unit in which a key's value is shown, from the SI unit at its end, and its factor.
-fn shown_unit(key: &str) -> (f64, &'static str) {
+pub(super) fn shown_unit(key: &str) -> (f64, &'static str) {
     const SUFFIXES: [(&str, f64, &str); 11] = [
         ("_rq_m", 1e6, "µm"),
         ("_m_s", 1.0, "m/s"),
@@ -110,14 +89,22 @@ mod tests {
 
     #[test]
     fn values_are_shown_in_the_unit_of_their_key_without_digits_that_were_not_given() {
-        let text = |key, number| Parameter::number(key, "", number).text();
-        assert_eq!(text("pinion_tip_diameter_m", 0.08877), "88.77 mm");
-        assert_eq!(text("pinion_torque_nm", 534.5), "534.5 N m");
-        assert_eq!(text("load_n", 1200.0), "1200 N");
-        assert_eq!(text("slip", 0.05), "0.05");
-        let duty = Parameter::range("temperature_c", "", Interval::new(5.0, 40.0).unwrap());
-        assert_eq!(duty.text(), "5 to 40 °C");
-        let rough = Parameter::new("roughness_rq_m", "", Given::TwoBodies([0.4e-6, 0.2e-6]));
-        assert_eq!(rough.text(), "0.4 and 0.2 µm");
+        let text = |key, given| {
+            Parameter {
+                key,
+                label: "",
+                given,
+            }
+            .text()
+        };
+        let number = |key, number| text(key, Given::Number(number));
+        assert_eq!(number("pinion_tip_diameter_m", 0.08877), "88.77 mm");
+        assert_eq!(number("pinion_torque_nm", 534.5), "534.5 N m");
+        assert_eq!(number("load_n", 1200.0), "1200 N");
+        assert_eq!(number("slip", 0.05), "0.05");
+        let duty = Given::Range(Interval::new(5.0, 40.0).unwrap());
+        assert_eq!(text("temperature_c", duty), "5 to 40 °C");
+        let rough = Given::TwoBodies([0.4e-6, 0.2e-6]);
+        assert_eq!(text("roughness_rq_m", rough), "0.4 and 0.2 µm");
     }
 }

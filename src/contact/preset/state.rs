@@ -1,18 +1,28 @@
 //! A contact at one point of its duty, and the terms of all of them together.
 
 use crate::contact::ContactError;
-use crate::contact::element::{FreshContact, film, first_yield_pa};
+use crate::contact::element::{film_by, first_yield_pa};
+use crate::contact::elliptical::RollingEllipse;
+use crate::contact::film::{elliptical_minimum_film, line_minimum_film};
 use crate::contact::hertz::LineContact;
 use crate::contact::preset::around::{Around, ends};
-use crate::contact::preset::parameter::Parameter;
+use crate::contact::preset::gear_pair::GearMesh;
 use crate::contact::terms::{ContactTerms, ShapeClass};
 use crate::lubricant::Oil;
 use crate::units::Interval;
+use std::fmt::Debug;
+
+/// Greatest ellipticity by which contacts are compared: from there on an ellipse counts as a line.
+const LINE_ELLIPTICITY: f64 = 100.0;
 
 /// What carries the load.
+#[derive(Clone, Copy, Debug)]
 pub(super) enum Area {
     /// A line contact of bodies that curve apart.
     Line(LineContact),
+    /// An elliptical contact of bodies that curve apart; a circle is one of them.
+    #[expect(dead_code, reason = "presets with an ellipse follow")]
+    Ellipse(RollingEllipse),
     /// Bodies that fit into each other: load over the area of both lengths.
     Conformal { load_n: f64, sides_m: [f64; 2] },
 }
@@ -21,12 +31,61 @@ impl Area {
     fn mean_pressure_pa(&self) -> f64 {
         match self {
             Self::Line(contact) => contact.mean_pressure_pa,
+            Self::Ellipse(ellipse) => ellipse.contact.mean_pressure_pa,
             Self::Conformal { load_n, sides_m } => load_n / (sides_m[0] * sides_m[1]),
+        }
+    }
+
+    fn max_pressure_pa(&self) -> Option<f64> {
+        match self {
+            Self::Line(contact) => Some(contact.max_pressure_pa),
+            Self::Ellipse(ellipse) => Some(ellipse.contact.max_pressure_pa),
+            Self::Conformal { .. } => None,
+        }
+    }
+
+    fn ellipticity(&self) -> Option<f64> {
+        match self {
+            Self::Line(_) => Some(LINE_ELLIPTICITY),
+            Self::Ellipse(ellipse) => Some(ellipse.contact.ellipticity.min(LINE_ELLIPTICITY)),
+            Self::Conformal { .. } => None,
+        }
+    }
+
+    fn shape(&self) -> ShapeClass {
+        match self {
+            Self::Line(_) => ShapeClass::Line,
+            Self::Ellipse(ellipse) if ellipse.contact.ellipticity == 1.0 => ShapeClass::Point,
+            Self::Ellipse(_) => ShapeClass::Elliptical,
+            Self::Conformal { .. } => ShapeClass::Conformal,
+        }
+    }
+
+    /// Width along the motion and, of an ellipse, across it, m.
+    fn widths_m(&self) -> [Option<f64>; 2] {
+        match self {
+            Self::Line(contact) => [Some(2.0 * contact.half_width_m), None],
+            Self::Ellipse(ellipse) => [
+                Some(2.0 * ellipse.half_axis_along_m),
+                Some(2.0 * ellipse.half_axis_across_m),
+            ],
+            Self::Conformal { .. } => [None, None],
+        }
+    }
+
+    fn sides_m(&self) -> [f64; 2] {
+        match self {
+            Self::Line(contact) => [contact.length_m, 2.0 * contact.half_width_m],
+            Self::Ellipse(ellipse) => {
+                [ellipse.half_axis_along_m, ellipse.half_axis_across_m].map(|half| 2.0 * half)
+            }
+            Self::Conformal { sides_m, .. } => *sides_m,
         }
     }
 }
 
 /// A contact at one point of its duty.
+#[derive(Clone, Debug)]
 pub(super) struct State {
     pub(super) area: Area,
     /// Mean sliding without sign.
@@ -45,16 +104,26 @@ pub(super) struct State {
 /// A value for a page: label, value, unit word.
 pub(super) type Fact = (&'static str, f64, &'static str);
 
+/// A value over the duty for a page: label, range, unit word.
+pub(super) type RangeFact = (&'static str, Interval, &'static str);
+
 /// A contact that is computed from its geometry.
-pub(super) trait Geometry {
+pub(super) trait Geometry: Debug + Send + Sync {
     /// Its surroundings.
     fn around(&self) -> &Around;
-    /// Its parameters without those of the surroundings.
-    fn own_parameters(&self) -> Vec<Parameter>;
-    /// Its state at every corner of load, speed and what else may range, temperature apart.
+    /// Its state at every corner of load, speed and what else may range, temperature apart. All have the same kind of
+    /// area and the same facts.
     fn states(&self) -> Result<Vec<State>, ContactError>;
     /// What has to be said about it, whatever the duty.
     fn notes(&self) -> Vec<String>;
+    /// What an oil adds to its facts.
+    fn facts_with(&self, _oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
+        Ok(Vec::new())
+    }
+    /// The gears, where it is a gear pair.
+    fn gears(&self) -> Option<&GearMesh> {
+        None
+    }
 }
 
 fn hull<T>(items: &[T], value: impl Fn(&T) -> Option<f64>) -> Option<Interval> {
@@ -71,24 +140,16 @@ pub(super) fn terms(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Contac
     let states = geometry.states()?;
     let mut notes = geometry.notes();
     let film_ratio = film_ratio(&states, around, oil, &mut notes)?;
-    let max_pressure_pa = hull(&states, |state| match &state.area {
-        Area::Line(contact) => Some(contact.max_pressure_pa),
-        Area::Conformal { .. } => None,
-    });
+    let max_pressure_pa = hull(&states, |state| state.area.max_pressure_pa());
     if max_pressure_pa.is_some_and(|pressure| pressure.hi() > first_yield_pa(around.materials)) {
         notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
     }
-    let is_line = max_pressure_pa.is_some();
     let bulk = around.temperature_c;
     let contact_temperature_c = hull(&states, |state| state.rise_k)
         .and_then(|rise| Interval::new(bulk.lo() + rise.lo(), bulk.hi() + rise.hi()));
     Ok(ContactTerms {
-        shape: Some(if is_line {
-            ShapeClass::Line
-        } else {
-            ShapeClass::Conformal
-        }),
-        ellipticity: is_line.then_some(100.0).and_then(Interval::point),
+        shape: states.first().map(|state| state.area.shape()),
+        ellipticity: hull(&states, |state| state.area.ellipticity()),
         max_pressure_pa,
         mean_pressure_pa: hull(&states, |state| Some(state.area.mean_pressure_pa())),
         sliding_m_s: hull(&states, |state| Some(state.sliding_m_s)),
@@ -116,19 +177,23 @@ fn film_ratio(
     let mut ratios = Vec::new();
     let mut marks = Vec::new();
     for state in states {
-        let (Area::Line(contact), Some(entrainment)) = (&state.area, state.entrainment_m_s) else {
+        let Some(entrainment) = state.entrainment_m_s else {
             return Ok(None);
         };
-        let fresh = FreshContact::Line(*contact);
         for temperature in ends(around.temperature_c) {
             for speed in ends(entrainment) {
-                ratios.push(film(
-                    &fresh,
-                    speed.lo(),
-                    &around.at(temperature),
-                    oil,
-                    &mut marks,
-                )?);
+                let at = around.at(temperature);
+                ratios.push(match &state.area {
+                    Area::Line(contact) => {
+                        let film = |modulus, inlet| line_minimum_film(contact, modulus, inlet);
+                        film_by(film, speed.lo(), &at, oil, &mut marks)?
+                    }
+                    Area::Ellipse(ellipse) => {
+                        let film = |modulus, inlet| elliptical_minimum_film(ellipse, modulus, inlet);
+                        film_by(film, speed.lo(), &at, oil, &mut marks)?
+                    }
+                    Area::Conformal { .. } => None,
+                });
             }
         }
     }
@@ -141,9 +206,7 @@ fn film_ratio(
 }
 
 /// What is computed, for a page, in the units that stand beside it.
-pub(super) fn facts(
-    geometry: &dyn Geometry,
-) -> Result<Vec<(&'static str, Interval, &'static str)>, ContactError> {
+pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<RangeFact>, ContactError> {
     let states = geometry.states()?;
     let Some(first) = states.first() else {
         return Ok(Vec::new());
@@ -153,16 +216,25 @@ pub(super) fn facts(
     let mut list: Vec<_> = own
         .filter_map(|(place, (label, _, unit))| Some((*label, over_duty(place)?, *unit)))
         .collect();
-    let widths = hull(&states, |state| match &state.area {
-        Area::Line(contact) => Some(2e6 * contact.half_width_m),
-        Area::Conformal { .. } => None,
-    });
+    if let Some(oil) = oil {
+        list.extend(geometry.facts_with(oil)?);
+    }
+    let width = |place: usize| {
+        hull(&states, |state| {
+            state.area.widths_m()[place].map(|width| 1e6 * width)
+        })
+    };
+    let along = match width(1) {
+        Some(_) => "Width of the contact along the motion",
+        None => "Width of the contact",
+    };
     let entrainment = states
         .iter()
         .map(|state| state.entrainment_m_s)
         .collect::<Option<Vec<_>>>()
         .and_then(|all| all.into_iter().reduce(Interval::hull));
-    list.extend(widths.map(|width| ("Width of the contact", width, "µm")));
+    list.extend(width(0).map(|width| (along, width, "µm")));
+    list.extend(width(1).map(|width| ("Width of the contact across the motion", width, "µm")));
     list.extend(entrainment.map(|speed| ("Entrainment speed", speed, "m/s")));
     list.extend(hull(&states, |state| state.rise_k).map(|rise| ("Flash temperature rise", rise, "K")));
     Ok(list)
@@ -174,9 +246,6 @@ pub(super) fn footprint(geometry: &dyn Geometry) -> Option<(f64, f64)> {
     let severe = states
         .iter()
         .max_by(|a, b| a.area.mean_pressure_pa().total_cmp(&b.area.mean_pressure_pa()))?;
-    let [a, b] = match &severe.area {
-        Area::Line(contact) => [contact.length_m, 2.0 * contact.half_width_m],
-        Area::Conformal { sides_m, .. } => *sides_m,
-    };
+    let [a, b] = severe.area.sides_m();
     Some((a.max(b), a.min(b)))
 }

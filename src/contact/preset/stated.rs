@@ -1,32 +1,49 @@
 //! The keys of a stated contact: which one is at fault, and how each is shown.
 
-use crate::contact::preset::parameter::Parameter;
-use crate::contact::preset::read::{Fields, PresetFault};
+use crate::contact::preset::bounds::Bounds;
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::PresetFault;
 use crate::contact::stated::StatedContact;
+use crate::contact::terms::{Materials, Motion, ShapeClass, Supply};
+use serde_json::{Map, Value};
 
-pub(super) const KEYS: [&str; 13] = [
-    "shape",
-    "ellipticity",
-    "max_pressure_pa",
-    "mean_pressure_pa",
-    "sliding_m_s",
-    "slide_roll",
-    "motion",
-    "film_ratio",
-    "materials",
-    "time_share",
-    "temperature_c",
-    "contact_temperature_c",
-    "supply",
+const PRESSURE_PA: Bounds = Bounds::from(0.0, 1e12);
+const TEMPERATURE_C: Bounds = Bounds::from(-273.15, 5000.0);
+
+/// Every one may be missing.
+pub(super) const KEYS: &[Key] = &[
+    Key::word("shape", "Contact shape", ShapeClass::WHAT, ShapeClass::WORDS).optional(),
+    Key::range("ellipticity", "Ellipticity", Bounds::from(1.0, 100.0))
+        .optional()
+        .noted("longer over shorter axis: 1 for a circle, 100 for a line"),
+    Key::range("max_pressure_pa", "Maximum pressure", PRESSURE_PA).optional(),
+    Key::range("mean_pressure_pa", "Mean pressure", PRESSURE_PA)
+        .optional()
+        .noted("compared where both contacts are conformal"),
+    Key::range("sliding_m_s", "Sliding speed", Bounds::from(0.0, 1e4)).optional(),
+    Key::range("slide_roll", "Slide-roll ratio", Bounds::from(0.0, 1e6))
+        .optional()
+        .noted("sliding over entrainment speed: 0 for rolling, 2 where one body stands still"),
+    Key::word("motion", "Motion", Motion::WHAT, Motion::WORDS).optional(),
+    Key::range("film_ratio", "Film ratio", Bounds::from(0.0, 1e6)).optional(),
+    Key::word("materials", "Materials", Materials::WHAT, Materials::WORDS).optional(),
+    Key::range("time_share", "Share of time in contact", Bounds::from(0.0, 1.0))
+        .optional()
+        .noted("of a spot of the more loaded body"),
+    Key::range("temperature_c", "Bulk temperature", TEMPERATURE_C).optional(),
+    Key::range("contact_temperature_c", "Contact temperature", TEMPERATURE_C)
+        .optional()
+        .noted("bulk temperature plus flash"),
+    Key::word("supply", "Supply", Supply::WHAT, Supply::WORDS).optional(),
 ];
 
-/// The contact that JSON states, or the first key that it cannot be read from.
-pub(super) fn read(json: &str) -> Result<StatedContact, PresetFault> {
-    let fields = Fields::of("stated", json, &KEYS)?;
-    for (key, value) in fields.pairs() {
-        let alone: serde_json::Map<_, _> = [(key.to_string(), value.clone())].into_iter().collect();
-        let read = serde_json::from_value::<StatedContact>(serde_json::Value::Object(alone));
-        if let Err(error) = read {
+/// The contact that JSON states, every key of which was read.
+pub(super) fn contact(json: &str) -> Result<StatedContact, PresetFault> {
+    let fields: Map<String, Value> =
+        serde_json::from_str(json).map_err(|error| PresetFault::new("parameters", error.to_string()))?;
+    for (key, value) in &fields {
+        let alone: Map<_, _> = [(key.clone(), value.clone())].into_iter().collect();
+        if let Err(error) = serde_json::from_value::<StatedContact>(Value::Object(alone)) {
             let problem = error.to_string();
             let named = format!("{key}: ");
             return Err(PresetFault::new(
@@ -35,36 +52,6 @@ pub(super) fn read(json: &str) -> Result<StatedContact, PresetFault> {
             ));
         }
     }
-    serde_json::from_str(json).map_err(|error| PresetFault::new("parameters", error.to_string()))
-}
-
-pub(super) fn parameters(stated: &StatedContact) -> Vec<Parameter> {
-    let ranges = [
-        ("ellipticity", "Ellipticity", stated.ellipticity),
-        ("max_pressure_pa", "Maximum pressure", stated.max_pressure_pa),
-        ("mean_pressure_pa", "Mean pressure", stated.mean_pressure_pa),
-        ("sliding_m_s", "Sliding speed", stated.sliding_m_s),
-        ("slide_roll", "Slide-roll ratio", stated.slide_roll),
-        ("film_ratio", "Film ratio", stated.film_ratio),
-        ("time_share", "Share of time in contact", stated.time_share),
-        ("temperature_c", "Bulk temperature", stated.temperature_c),
-        (
-            "contact_temperature_c",
-            "Contact temperature",
-            stated.contact_temperature_c,
-        ),
-    ];
-    let words = [
-        ("shape", "Contact shape", stated.shape.map(|word| word.word())),
-        ("motion", "Motion", stated.motion.map(|word| word.word())),
-        ("materials", "Materials", stated.materials.map(|word| word.word())),
-        ("supply", "Supply", stated.supply.map(|word| word.word())),
-    ];
-    let ranges = ranges
-        .into_iter()
-        .filter_map(|(key, label, range)| Some(Parameter::range(key, label, range?)));
-    let words = words
-        .into_iter()
-        .filter_map(|(key, label, word)| Some(Parameter::word(key, label, word?)));
-    ranges.chain(words).collect()
+    serde_json::from_value(Value::Object(fields))
+        .map_err(|error| PresetFault::new("parameters", error.to_string()))
 }

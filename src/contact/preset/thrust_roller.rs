@@ -5,21 +5,26 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::ThrustRoller;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
-use crate::contact::preset::around::{AROUND, Around, ROUGHNESS, corners};
-use crate::contact::preset::parameter::Parameter;
-use crate::contact::preset::read::{FORCE_N, Fields, LENGTH_M, PresetFault, SPEED_RPM};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
-use crate::contact::terms::Motion;
 use crate::units::Interval;
 use std::f64::consts::PI;
 
-const OWN: [&str; 6] = [
-    "roller_diameter_m",
-    "effective_length_m",
-    "rollers",
-    "mean_diameter_m",
-    "axial_load_n",
-    "speed_rpm",
+const OWN: &[Key] = &[
+    Key::number("roller_diameter_m", "Roller diameter", LENGTH_M),
+    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
+    Key::count("rollers", "Rollers"),
+    Key::number(
+        "mean_diameter_m",
+        "Diameter through the rollers' middles",
+        LENGTH_M,
+    ),
+    Key::range("axial_load_n", "Axial load", FORCE_N),
+    Key::range("speed_rpm", "Speed of the turning washer", SPEED_RPM),
 ];
 
 /// A cylindrical roller thrust bearing, one washer turning, its axial load shared evenly by the rollers.
@@ -27,7 +32,7 @@ const OWN: [&str; 6] = [
 /// Along a roller the washer's speed changes with its radius and the roller's does not, so that it slips towards both
 /// ends; sliding, slide-roll ratio and flash temperature are means along the roller, as for the bearing test.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ThrustRollerBearing {
+pub(super) struct ThrustRollerBearing {
     roller_diameter_m: f64,
     effective_length_m: f64,
     rollers: u32,
@@ -37,20 +42,19 @@ pub struct ThrustRollerBearing {
     around: Around,
 }
 
-impl ThrustRollerBearing {
-    pub(super) fn keys() -> Vec<&'static str> {
-        [&OWN[..], &AROUND, &[ROUGHNESS]].concat()
-    }
+impl Preset for ThrustRollerBearing {
+    const WORD: &'static str = "thrust roller bearing";
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
-    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing = Self {
-            roller_diameter_m: fields.number("roller_diameter_m", LENGTH_M)?,
-            effective_length_m: fields.number("effective_length_m", LENGTH_M)?,
-            rollers: fields.count("rollers")?,
-            mean_diameter_m: fields.number("mean_diameter_m", LENGTH_M)?,
-            axial_load_n: fields.range("axial_load_n", FORCE_N)?,
-            speed_rpm: fields.range("speed_rpm", SPEED_RPM)?,
-            around: Around::read(fields, Motion::OneWay)?,
+            roller_diameter_m: given.number("roller_diameter_m")?,
+            effective_length_m: given.number("effective_length_m")?,
+            rollers: given.count("rollers")?,
+            mean_diameter_m: given.number("mean_diameter_m")?,
+            axial_load_n: given.range("axial_load_n")?,
+            speed_rpm: given.range("speed_rpm")?,
+            around: Around::read(given)?,
         };
         if bearing.effective_length_m >= bearing.mean_diameter_m {
             let problem = "must be shorter than the mean diameter";
@@ -62,7 +66,9 @@ impl ThrustRollerBearing {
         }
         Ok(bearing)
     }
+}
 
+impl ThrustRollerBearing {
     fn at_speed(&self, speed_rpm: f64) -> ThrustRoller {
         ThrustRoller {
             roller_diameter_m: self.roller_diameter_m,
@@ -114,25 +120,6 @@ impl ThrustRollerBearing {
 impl Geometry for ThrustRollerBearing {
     fn around(&self) -> &Around {
         &self.around
-    }
-
-    fn own_parameters(&self) -> Vec<Parameter> {
-        vec![
-            Parameter::number("roller_diameter_m", "Roller diameter", self.roller_diameter_m),
-            Parameter::number(
-                "effective_length_m",
-                "Loaded length of a roller",
-                self.effective_length_m,
-            ),
-            Parameter::count("rollers", "Rollers", self.rollers),
-            Parameter::number(
-                "mean_diameter_m",
-                "Diameter through the rollers' middles",
-                self.mean_diameter_m,
-            ),
-            Parameter::range("axial_load_n", "Axial load", self.axial_load_n),
-            Parameter::range("speed_rpm", "Speed of the turning washer", self.speed_rpm),
-        ]
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {

@@ -5,22 +5,30 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
-use crate::contact::preset::around::{AROUND, Around, ROUGHNESS, corners};
-use crate::contact::preset::parameter::Parameter;
-use crate::contact::preset::read::{Bounds, Fields, LENGTH_M, PresetFault, SPEED_RPM, TORQUE_NM};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
-use crate::contact::terms::Motion;
 use crate::units::Interval;
 
-const OWN: [&str; 8] = [
-    "worm_pitch_diameter_m",
-    "lead_angle_deg",
-    "wheel_pitch_diameter_m",
-    "wheel_face_width_m",
-    "normal_pressure_angle_deg",
-    "wheel_torque_nm",
-    "worm_rpm",
-    "lines_in_contact",
+const ANGLE_DEG: Bounds = Bounds::above(0.0, 44.0);
+
+const OWN: &[Key] = &[
+    Key::number("worm_pitch_diameter_m", "Worm pitch diameter", LENGTH_M),
+    Key::number("lead_angle_deg", "Lead angle", ANGLE_DEG),
+    Key::number("wheel_pitch_diameter_m", "Wheel pitch diameter", LENGTH_M),
+    Key::number("wheel_face_width_m", "Wheel face width", LENGTH_M),
+    Key::number("normal_pressure_angle_deg", "Normal pressure angle", ANGLE_DEG),
+    Key::range("wheel_torque_nm", "Wheel torque", TORQUE_NM),
+    Key::range("worm_rpm", "Worm speed", SPEED_RPM),
+    Key::range(
+        "lines_in_contact",
+        "Lines of contact that share the load",
+        Bounds::from(1.0, 10.0),
+    )
+    .usually_between(1.0, 2.0),
 ];
 
 /// A worm and its wheel at the pitch point of the throat, taken as a line contact. An approximation: the wheel is a
@@ -35,7 +43,7 @@ const OWN: [&str; 8] = [
 /// together move at `v sin g sin an` across it. The slide-roll ratio takes the mean of both velocities; the film
 /// takes from the part across the sliding to the whole, because lines of contact change their direction over a flank.
 #[derive(Clone, Debug, PartialEq)]
-pub struct WormThroat {
+pub(super) struct WormThroat {
     worm_pitch_diameter_m: f64,
     lead_angle_deg: f64,
     wheel_pitch_diameter_m: f64,
@@ -47,27 +55,26 @@ pub struct WormThroat {
     around: Around,
 }
 
-impl WormThroat {
-    pub(super) fn keys() -> Vec<&'static str> {
-        [&OWN[..], &AROUND, &[ROUGHNESS]].concat()
-    }
+impl Preset for WormThroat {
+    const WORD: &'static str = "worm throat";
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
-    pub(super) fn read(fields: &Fields) -> Result<Self, PresetFault> {
-        const ANGLE_DEG: Bounds = Bounds::above(0.0, 44.0);
-        const ONE_TO_TWO: [f64; 2] = [1.0, 2.0];
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
         Ok(Self {
-            worm_pitch_diameter_m: fields.number("worm_pitch_diameter_m", LENGTH_M)?,
-            lead_angle_deg: fields.number("lead_angle_deg", ANGLE_DEG)?,
-            wheel_pitch_diameter_m: fields.number("wheel_pitch_diameter_m", LENGTH_M)?,
-            wheel_face_width_m: fields.number("wheel_face_width_m", LENGTH_M)?,
-            normal_pressure_angle_deg: fields.number("normal_pressure_angle_deg", ANGLE_DEG)?,
-            wheel_torque_nm: fields.range("wheel_torque_nm", TORQUE_NM)?,
-            worm_rpm: fields.range("worm_rpm", SPEED_RPM)?,
-            lines_in_contact: fields.range_or("lines_in_contact", Bounds::from(1.0, 10.0), ONE_TO_TWO)?,
-            around: Around::read(fields, Motion::OneWay)?,
+            worm_pitch_diameter_m: given.number("worm_pitch_diameter_m")?,
+            lead_angle_deg: given.number("lead_angle_deg")?,
+            wheel_pitch_diameter_m: given.number("wheel_pitch_diameter_m")?,
+            wheel_face_width_m: given.number("wheel_face_width_m")?,
+            normal_pressure_angle_deg: given.number("normal_pressure_angle_deg")?,
+            wheel_torque_nm: given.range("wheel_torque_nm")?,
+            worm_rpm: given.range("worm_rpm")?,
+            lines_in_contact: given.range("lines_in_contact")?,
+            around: Around::read(given)?,
         })
     }
+}
 
+impl WormThroat {
     fn state(&self, [torque_nm, rpm, lines]: [f64; 3]) -> Result<State, ContactError> {
         let [first, second] = self.around.materials.elastic()?;
         let lead = self.lead_angle_deg.to_radians();
@@ -114,35 +121,6 @@ impl WormThroat {
 impl Geometry for WormThroat {
     fn around(&self) -> &Around {
         &self.around
-    }
-
-    fn own_parameters(&self) -> Vec<Parameter> {
-        vec![
-            Parameter::number(
-                "worm_pitch_diameter_m",
-                "Worm pitch diameter",
-                self.worm_pitch_diameter_m,
-            ),
-            Parameter::number("lead_angle_deg", "Lead angle", self.lead_angle_deg),
-            Parameter::number(
-                "wheel_pitch_diameter_m",
-                "Wheel pitch diameter",
-                self.wheel_pitch_diameter_m,
-            ),
-            Parameter::number("wheel_face_width_m", "Wheel face width", self.wheel_face_width_m),
-            Parameter::number(
-                "normal_pressure_angle_deg",
-                "Normal pressure angle",
-                self.normal_pressure_angle_deg,
-            ),
-            Parameter::range("wheel_torque_nm", "Wheel torque", self.wheel_torque_nm),
-            Parameter::range("worm_rpm", "Worm speed", self.worm_rpm),
-            Parameter::range(
-                "lines_in_contact",
-                "Lines of contact that share the load",
-                self.lines_in_contact,
-            ),
-        ]
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
