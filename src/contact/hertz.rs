@@ -8,7 +8,7 @@ use crate::contact::error::positive;
 use std::f64::consts::PI;
 
 /// Greatest shear below a circular contact over the maximum pressure, nu = 0.3 (Johnson 1985: 0.310).
-const POINT_SHEAR: f64 = 0.310_019;
+pub(in crate::contact) const POINT_SHEAR: f64 = 0.310_019;
 /// Its depth over the contact radius (Johnson 1985: 0.481).
 const POINT_SHEAR_DEPTH: f64 = 0.480_86;
 /// Greatest shear below a line contact over the maximum pressure (Johnson 1985: 0.300).

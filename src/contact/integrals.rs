@@ -2,10 +2,11 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-/// Complete elliptic integrals K and E of the parameter `m = k^2`, 0 <= m < 1.
-pub(crate) fn complete(m: f64) -> (f64, f64) {
-    let (mut a, mut g) = (1.0_f64, (1.0 - m).sqrt());
-    let mut c_squared = m;
+/// Complete elliptic integrals K and E of the parameter `m = 1 - complement`, from the complement itself (above 0, up
+/// to 1), which keeps all digits of long ellipses.
+pub(crate) fn complete_of_complement(complement: f64) -> (f64, f64) {
+    let (mut a, mut g) = (1.0_f64, complement.sqrt());
+    let mut c_squared = 1.0 - complement;
     let mut power = 0.5;
     let mut sum = power * c_squared;
     for _ in 0..40 {
@@ -22,12 +23,15 @@ pub(crate) fn complete(m: f64) -> (f64, f64) {
     (k, k * (1.0 - sum))
 }
 
-/// Incomplete elliptic integrals F and E of amplitude `phi` (0 to pi/2) and parameter `m = k^2`.
-pub(crate) fn incomplete(phi: f64, m: f64) -> (f64, f64) {
-    let (s, c) = phi.sin_cos();
-    let y = 1.0 - m * s * s;
-    let first = s * carlson_rf(c * c, y, 1.0);
-    let second = first - m * s.powi(3) / 3.0 * carlson_rd(c * c, y, 1.0);
+/// Incomplete elliptic integrals F and E of parameter `m`, from the squared cotangent of the amplitude (0 for a right
+/// angle) and `complement = 1 - m`, which keep all digits of long ellipses near a right angle.
+pub(crate) fn incomplete(cotangent_squared: f64, complement: f64) -> (f64, f64) {
+    let whole = 1.0 + cotangent_squared;
+    let sine = whole.sqrt().recip();
+    let cosine_squared = cotangent_squared / whole;
+    let y = (complement + cotangent_squared) / whole;
+    let first = sine * carlson_rf(cosine_squared, y, 1.0);
+    let second = first - (1.0 - complement) * sine.powi(3) / 3.0 * carlson_rd(cosine_squared, y, 1.0);
     (first, second)
 }
 
@@ -78,7 +82,7 @@ mod tests {
     fn the_integrals_agree_with_summing_their_definition() {
         for m in [0.0, 0.3, 0.9, 0.999] {
             for phi in [0.2, 1.0, 1.5, FRAC_PI_2] {
-                let (first, second) = incomplete(phi, m);
+                let (first, second) = incomplete(phi.tan().powi(-2), 1.0 - m);
                 let root = |t: f64| (1.0 - m * t.sin().powi(2)).sqrt();
                 assert!((first / by_strips(phi, |t| 1.0 / root(t)) - 1.0).abs() < 1e-7);
                 assert!((second / by_strips(phi, root) - 1.0).abs() < 1e-7);
@@ -89,8 +93,8 @@ mod tests {
     #[test]
     fn complete_integrals_are_the_incomplete_ones_at_a_right_angle() {
         for m in [0.0, 0.5, 0.99, 0.999_999] {
-            let (k, e) = complete(m);
-            let (first, second) = incomplete(FRAC_PI_2, m);
+            let (k, e) = complete_of_complement(1.0 - m);
+            let (first, second) = incomplete(0.0, 1.0 - m);
             assert!(
                 (k / first - 1.0).abs() < 1e-9 && (e / second - 1.0).abs() < 1e-9,
                 "{m}"

@@ -1,19 +1,24 @@
 //! Pressure, motion, film and flash temperature of one contact.
 
 pub mod bearing;
+pub mod bodies;
+pub mod curvature;
 pub mod elastic;
 pub mod element;
 pub mod elliptical;
 mod error;
 pub mod film;
+pub mod first_yield;
 pub mod flash;
 pub mod gear;
 pub mod hertz;
 mod integrals;
+pub mod journal;
 pub mod kinematics;
 pub mod preset;
 pub mod scuffing;
 pub mod stated;
+pub mod subsurface;
 pub mod terms;
 
 pub use error::{ContactError, UnknownWord};

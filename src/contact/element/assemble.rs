@@ -2,9 +2,10 @@
 
 use crate::contact::ContactError;
 use crate::contact::elastic::{Thermal, contact_modulus_pa};
-use crate::contact::element::film::{film, first_yield_pa};
+use crate::contact::element::film::film;
 use crate::contact::element::{Element, FreshContact, Load, Loading, Surroundings};
 use crate::contact::error::{not_negative, positive};
+use crate::contact::first_yield::usual_first_yield_pa;
 use crate::contact::flash::{line_rise_k, point_rise_k};
 use crate::contact::hertz;
 use crate::contact::kinematics::{self, SurfaceSpeeds, rad_s};
@@ -235,7 +236,7 @@ pub(super) fn terms(
         .transpose()?;
 
     let mut notes = Vec::new();
-    if fresh.max_pressure_pa() > first_yield_pa(surroundings.materials) {
+    if fresh.max_pressure_pa() > usual_first_yield_pa(surroundings.materials) {
         notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
     }
     if matches!(element, Element::BallOnDiscStroke(_)) {

@@ -5,7 +5,7 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::{FreshContact, Surroundings};
 use crate::contact::error::not_negative;
 use crate::contact::film::{Film, Inlet, film_ratio, line_minimum_film, point_minimum_film};
-use crate::contact::terms::{Materials, Supply};
+use crate::contact::terms::Supply;
 use crate::lubricant::Oil;
 
 /// Film ratio with its marks; unknown without oil or roughness.
@@ -59,16 +59,4 @@ pub(in crate::contact) fn film_by(
         notes.push("film ratio takes the contact as fully flooded; starvation is not modelled".to_string());
     }
     Ok(film_ratio(thickness_m, roughness))
-}
-
-/// Maximum pressure near which the softer body begins to yield below the surface, Pa (1.6 times a middling yield
-/// stress; rough, ours).
-pub(in crate::contact) fn first_yield_pa(materials: Materials) -> f64 {
-    match materials {
-        Materials::HardSteelHardSteel | Materials::CoatedHardSteel => 3.5e9,
-        Materials::HardSteelSoftSteel => 1.0e9,
-        Materials::HardSteelCastIron => 0.8e9,
-        Materials::HardSteelBronze => 0.5e9,
-        Materials::HardSteelPolymer => 0.1e9,
-    }
 }

@@ -13,7 +13,7 @@ use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
 
-pub(in crate::contact) use film::{film_by, first_yield_pa};
+pub(in crate::contact) use film::film_by;
 pub use specimens::{BallOnDiscStroke, BlockOnRing, FourBall, GearRig, ThrustRoller, TwoDisc};
 
 /// Friction coefficient that is taken where none is given (ours).

@@ -1,9 +1,10 @@
 //! A contact at one point of its duty, and the terms of all of them together.
 
 use crate::contact::ContactError;
-use crate::contact::element::{film_by, first_yield_pa};
+use crate::contact::element::film_by;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::film::{elliptical_minimum_film, line_minimum_film};
+use crate::contact::first_yield::usual_first_yield_pa;
 use crate::contact::hertz::LineContact;
 use crate::contact::preset::around::{Around, ends};
 use crate::contact::preset::gear_pair::GearMesh;
@@ -141,7 +142,7 @@ pub(super) fn terms(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Contac
     let mut notes = geometry.notes();
     let film_ratio = film_ratio(&states, around, oil, &mut notes)?;
     let max_pressure_pa = hull(&states, |state| state.area.max_pressure_pa());
-    if max_pressure_pa.is_some_and(|pressure| pressure.hi() > first_yield_pa(around.materials)) {
+    if max_pressure_pa.is_some_and(|pressure| pressure.hi() > usual_first_yield_pa(around.materials)) {
         notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
     }
     let bulk = around.temperature_c;
