@@ -329,7 +329,7 @@ fn inputs_are_shown_with_units_and_the_defaults_that_were_taken() {
     };
     assert_eq!(shown("Roller diameter"), "16 mm");
     assert_eq!(shown("Radial load"), "10800 N");
-    assert_eq!(shown("Slip of the rollers"), "0 to 0.05");
+    assert_eq!(shown("Slip of the rolling elements"), "0 to 0.05");
     assert_eq!(shown("Outer ring speed"), "0 r/min");
     assert_eq!(shown("Friction coefficient"), "0.1");
     assert_eq!(shown("Roughness Rq of the two bodies"), "0.4 and 0.4 µm");

@@ -7,10 +7,10 @@ mod preset_kinds;
 
 use likewear::contact::elastic::STEEL;
 use likewear::contact::preset::MachinePreset;
-use likewear::contact::terms::ContactTerms;
+use likewear::contact::terms::{ContactTerms, ShapeClass};
 use likewear::lubricant::Oil;
 use likewear::units::Interval;
-use preset_kinds::{Parameters, kinds, parse, whole};
+use preset_kinds::{Duty, Parameters, kinds, parse, whole};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -40,13 +40,25 @@ fn three_shares() -> impl Strategy<Value = [f64; 3]> {
     })
 }
 
+/// Every kind, and those by which one of them computes another contact.
+fn every() -> Vec<(&'static str, Parameters, Duty)> {
+    let other = |word: &str, key: &str, value: Value| {
+        let mut kind = kinds().into_iter().find(|kind| kind.0 == word).unwrap();
+        kind.1.insert(key.into(), value);
+        kind
+    };
+    let mut every = kinds();
+    every.push(other("tapered roller bearing", "at", json!("rib")));
+    every
+}
+
 proptest! {
     #[test]
     fn a_duty_contains_every_term_of_every_duty_point_inside_it(
-        kind in 0..6usize,
-        shares in prop::collection::vec(three_shares(), 5),
+        kind in 0..every().len(),
+        shares in prop::collection::vec(three_shares(), 8),
     ) {
-        let (word, fixed, mut duty) = kinds().swap_remove(kind);
+        let (word, fixed, mut duty) = every().swap_remove(kind);
         duty.push(("temperature_c", [-10.0, 120.0]));
         let (mut whole, mut inner) = (fixed.clone(), fixed);
         for ((key, [lo, hi]), [from, at, to]) in duty.into_iter().zip(shares) {
@@ -68,8 +80,8 @@ proptest! {
     }
 
     #[test]
-    fn more_load_never_lowers_pressure_and_more_speed_never_lowers_sliding(kind in 0..6usize, factor in 1.0..3.0f64) {
-        let (word, fixed, duty) = kinds().swap_remove(kind);
+    fn more_load_never_lowers_pressure_and_more_speed_never_lowers_sliding(kind in 0..every().len(), factor in 1.0..3.0f64) {
+        let (word, fixed, duty) = every().swap_remove(kind);
         let at = |load: f64, speed: f64| {
             let mut parameters = fixed.clone();
             for (place, (key, [lo, hi])) in duty.iter().enumerate() {
@@ -89,6 +101,33 @@ proptest! {
         let (loaded, faster) = (at(factor, 1.0), at(1.0, factor));
         prop_assert!(loaded.mean_pressure_pa.unwrap().lo() >= base.mean_pressure_pa.unwrap().lo());
         prop_assert!(faster.sliding_m_s.unwrap().lo() >= base.sliding_m_s.unwrap().lo());
+    }
+}
+
+/// The pressure of a line goes with the root of its load, that of an ellipse with its cube root.
+#[test]
+fn pressure_grows_with_load_by_the_power_of_its_contact() {
+    for (word, fixed, duty) in every() {
+        let at = |factor: f64| {
+            let mut parameters = fixed.clone();
+            for (place, (key, [lo, hi])) in duty.iter().enumerate() {
+                let value = match place {
+                    0 => factor * lo,
+                    _ if *key == "radial_load_n" => 0.0,
+                    _ => *hi,
+                };
+                parameters.insert((*key).into(), json!(value));
+            }
+            parse(word, &parameters).unwrap().terms(None).unwrap()
+        };
+        let (one, eight) = (at(1.0), at(8.0));
+        let power = match one.shape.unwrap() {
+            ShapeClass::Line => 0.5,
+            ShapeClass::Point | ShapeClass::Elliptical => 1.0 / 3.0,
+            ShapeClass::Conformal => 1.0,
+        };
+        let ratio = eight.mean_pressure_pa.unwrap().lo() / one.mean_pressure_pa.unwrap().lo();
+        assert!((ratio / 8f64.powf(power) - 1.0).abs() < 1e-9, "{word}: {ratio}");
     }
 }
 

@@ -4,7 +4,7 @@
 mod preset_kinds;
 
 use likewear::contact::ContactError;
-use likewear::contact::preset::{FieldNeed, FormField, MachinePreset};
+use likewear::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset};
 use preset_kinds::{kinds, parse, whole};
 use serde_json::{Value, json};
 
@@ -14,7 +14,8 @@ fn an_unknown_preset_is_refused_with_the_list() {
     assert_eq!(fault.key, "preset");
     assert_eq!(
         fault.problem,
-        "'spindle' is no preset; allowed are: stated, gear pair, cylindrical roller bearing, thrust roller bearing, \
+        "'spindle' is no preset; allowed are: stated, gear pair, deep groove ball bearing, angular contact ball \
+         bearing, cylindrical roller bearing, spherical roller bearing, tapered roller bearing, thrust roller bearing, \
          worm throat, pin in bush, slideway"
     );
 }
@@ -68,14 +69,19 @@ fn every_key_refuses_a_wrong_type_and_every_needed_key_is_missed_by_name() {
 
 #[test]
 fn every_number_refuses_what_has_no_meaning() {
-    let words = ["supply", "motion", "materials"];
     let may_be_negative = ["temperature_c", "inner_rpm", "outer_rpm"];
     let may_be_zero = ["helix_deg", "slip", "friction_coefficient", "roughness_rq_m"];
+    let besides = [
+        ("angular contact ball bearing", "radial_load_n"),
+        ("tapered roller bearing", "radial_load_n"),
+        ("spherical roller bearing", "contact_angle_deg"),
+    ];
     for (word, ..) in kinds() {
-        for key in MachinePreset::keys(word)
-            .into_iter()
-            .filter(|key| !words.contains(key))
-        {
+        let form = MachinePreset::form(word);
+        let numbers = form
+            .iter()
+            .filter(|field| !matches!(field.kind, FieldKind::Words(_)));
+        for key in numbers.map(|field| field.key) {
             let pair = |value: f64| {
                 if key == "roughness_rq_m" {
                     json!([value, value])
@@ -87,7 +93,7 @@ fn every_number_refuses_what_has_no_meaning() {
             is_refused(word, key, &pair(-1e12));
             if !may_be_negative.contains(&key) {
                 is_refused(word, key, &pair(-1.0));
-                if !may_be_zero.contains(&key) {
+                if !may_be_zero.contains(&key) && !besides.contains(&(word, key)) {
                     is_refused(word, key, &pair(0.0));
                 }
             }
@@ -111,6 +117,24 @@ fn geometry_that_cannot_be_built_names_its_key() {
     is_refused("cylindrical roller bearing", "pitch_diameter_m", &json!(0.015));
     is_refused("cylindrical roller bearing", "rollers", &json!(16));
     is_refused("cylindrical roller bearing", "inner_rpm", &json!([0, 200]));
+    is_refused("deep groove ball bearing", "balls", &json!(17));
+    is_refused("deep groove ball bearing", "pitch_diameter_m", &json!(0.0127));
+    is_refused("deep groove ball bearing", "inner_conformity", &json!(0.5));
+    is_refused("angular contact ball bearing", "contact_angle_deg", &json!(80));
+    is_refused("spherical roller bearing", "rollers", &json!(34));
+    is_refused(
+        "spherical roller bearing",
+        "raceway_profile_radius_m",
+        &json!(0.0635),
+    );
+    is_refused(
+        "spherical roller bearing",
+        "roller_profile_radius_m",
+        &json!(0.01),
+    );
+    is_refused("tapered roller bearing", "rollers", &json!(20));
+    is_refused("tapered roller bearing", "effective_length_m", &json!(0.3));
+    is_refused("tapered roller bearing", "at", &json!("cage"));
     is_refused("thrust roller bearing", "effective_length_m", &json!(0.08));
     is_refused("thrust roller bearing", "rollers", &json!(23));
     is_refused("pin in bush", "roughness_rq_m", &json!([1e-7, 1e-7]));
@@ -120,6 +144,41 @@ fn geometry_that_cannot_be_built_names_its_key() {
     assert_eq!(
         parse("cylindrical roller bearing", &still).unwrap_err().key,
         "inner_rpm"
+    );
+}
+
+#[test]
+fn a_roller_end_must_fit_its_rib_where_that_is_the_contact() {
+    let refused = |changes: Value| {
+        let mut parameters = whole("tapered roller bearing");
+        parameters.insert("at".into(), json!("rib"));
+        for (key, value) in changes.as_object().into_iter().flatten() {
+            if value.is_null() {
+                parameters.remove(key);
+            } else {
+                parameters.insert(key.clone(), value.clone());
+            }
+        }
+        parse("tapered roller bearing", &parameters)
+            .map_or_else(|fault| fault.to_string(), |_| "taken".to_string())
+    };
+    assert_eq!(refused(json!({})), "taken");
+    assert_eq!(
+        refused(json!({"roller_end_radius_m": null})),
+        "roller_end_radius_m: is missing"
+    );
+    assert_eq!(refused(json!({"rib_height_m": null})), "rib_height_m: is missing");
+    let flat = refused(json!({"roller_end_radius_m": 0.2}));
+    assert!(
+        flat.contains("roller_end_radius_m: must be above 2.715 mm") && flat.contains("117.583 mm"),
+        "{flat}"
+    );
+    let small = refused(json!({"roller_end_radius_m": 0.002}));
+    assert!(small.contains("above 2.715 mm"), "{small}");
+    let high = refused(json!({"rib_height_m": 0.005}));
+    assert!(
+        high.contains("rib_height_m: must be below") && high.contains("4.215 mm"),
+        "{high}"
     );
 }
 

@@ -35,6 +35,63 @@ pub(crate) fn kinds() -> Vec<(&'static str, Parameters, Duty)> {
             vec![("pinion_torque_nm", [20.0, 600.0]), ("pinion_rpm", [0.0, 3000.0])],
         ),
         (
+            "deep groove ball bearing",
+            with(
+                steel(),
+                json!({"ball_diameter_m": 0.0127, "balls": 9, "pitch_diameter_m": 0.065, "inner_conformity": 0.515,
+                "outer_conformity": 0.525, "load_factor": 5}),
+            ),
+            vec![
+                ("radial_load_n", [500.0, 9000.0]),
+                ("inner_rpm", [100.0, 5000.0]),
+                ("outer_rpm", [-500.0, 100.0]),
+                ("slip", [0.0, 0.1]),
+            ],
+        ),
+        (
+            "angular contact ball bearing",
+            with(
+                steel(),
+                json!({"ball_diameter_m": 0.0111, "balls": 12, "pitch_diameter_m": 0.046, "contact_angle_deg": 40}),
+            ),
+            vec![
+                ("axial_load_n", [200.0, 6000.0]),
+                ("inner_rpm", [100.0, 5000.0]),
+                ("outer_rpm", [-500.0, 100.0]),
+                ("slip", [0.0, 0.1]),
+                ("radial_load_n", [0.0, 2000.0]),
+            ],
+        ),
+        (
+            "spherical roller bearing",
+            with(
+                steel(),
+                json!({"roller_diameter_m": 0.02, "effective_length_m": 0.018, "roller_profile_radius_m": 0.0635,
+                "raceway_profile_radius_m": 0.0648, "rollers": 28, "contact_angle_deg": 10, "pitch_diameter_m": 0.105}),
+            ),
+            vec![
+                ("radial_load_n", [1000.0, 80_000.0]),
+                ("inner_rpm", [10.0, 2000.0]),
+                ("outer_rpm", [-100.0, 10.0]),
+                ("slip", [0.0, 0.1]),
+            ],
+        ),
+        (
+            "tapered roller bearing",
+            with(
+                steel(),
+                json!({"at": "raceway", "roller_diameter_m": 0.008, "effective_length_m": 0.012, "rollers": 17,
+                "outer_angle_deg": 15, "roller_end_radius_m": 0.08, "rib_height_m": 0.0015, "pitch_diameter_m": 0.05}),
+            ),
+            vec![
+                ("axial_load_n", [500.0, 20_000.0]),
+                ("inner_rpm", [10.0, 5000.0]),
+                ("outer_rpm", [-100.0, 10.0]),
+                ("slip", [0.0, 0.1]),
+                ("radial_load_n", [0.0, 9000.0]),
+            ],
+        ),
+        (
             "cylindrical roller bearing",
             with(
                 steel(),

@@ -37,7 +37,7 @@ const SLIDE: &[Key] = &[
 /// # Formula
 /// Mean pressure `F / (L D)` on the projected area; mean sliding speed `2 A D f`, where A is the amplitude in radians
 /// to one side of the middle, D the diameter, f the frequency of the full cycle (4 A times the radius per cycle).
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Debug)]
 pub(super) struct PinInBush {
     pin_diameter_m: f64,
     length_m: f64,
@@ -51,7 +51,7 @@ pub(super) struct PinInBush {
 ///
 /// # Formula
 /// Mean pressure: load over the slider's length times width; sliding speed as given.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Debug)]
 pub(super) struct Slideway {
     length_m: f64,
     width_m: f64,

@@ -44,7 +44,7 @@ const OWN: &[Key] = &[
 /// That pair has the flanks' radii of curvature in their normal section, the flanks' normal force, the length of a
 /// line of contact over the whole face, and the flanks' speeds across that line. At the pitch point it is
 /// ISO 6336-2 with its helix and contact ratio factors at 1 (from memory).
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Debug)]
 pub struct GearMesh {
     pinion_teeth: u32,
     wheel_teeth: u32,

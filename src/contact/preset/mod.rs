@@ -4,6 +4,7 @@
 //! are intervals over the corners of that duty.
 
 mod around;
+mod ball_bearing;
 mod bounds;
 mod conformal;
 mod cylindrical_roller;
@@ -13,8 +14,11 @@ mod key;
 mod parameter;
 mod read;
 mod registry;
+mod rings;
+mod spherical_roller;
 mod state;
 mod stated;
+mod tapered_roller;
 mod thrust_roller;
 mod worm_throat;
 

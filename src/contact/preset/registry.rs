@@ -1,13 +1,16 @@
 //! The list of presets: a new one is a file of its own and a line here.
 
 use crate::contact::UnknownWord;
+use crate::contact::preset::ball_bearing::{AngularContactBallBearing, DeepGrooveBallBearing};
 use crate::contact::preset::conformal::{PinInBush, Slideway};
 use crate::contact::preset::cylindrical_roller::CylindricalRollerBearing;
 use crate::contact::preset::gear_pair::GearMesh;
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::spherical_roller::SphericalRollerBearing;
 use crate::contact::preset::state::Geometry;
 use crate::contact::preset::stated;
+use crate::contact::preset::tapered_roller::TaperedRollerBearing;
 use crate::contact::preset::thrust_roller::ThrustRollerBearing;
 use crate::contact::preset::worm_throat::WormThroat;
 use std::sync::Arc;
@@ -20,7 +23,11 @@ pub(super) const PRESETS: &[Entry] = &[
         build: None,
     },
     Entry::of::<GearMesh>(),
+    Entry::of::<DeepGrooveBallBearing>(),
+    Entry::of::<AngularContactBallBearing>(),
     Entry::of::<CylindricalRollerBearing>(),
+    Entry::of::<SphericalRollerBearing>(),
+    Entry::of::<TaperedRollerBearing>(),
     Entry::of::<ThrustRollerBearing>(),
     Entry::of::<WormThroat>(),
     Entry::of::<PinInBush>(),

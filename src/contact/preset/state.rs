@@ -22,7 +22,6 @@ pub(super) enum Area {
     /// A line contact of bodies that curve apart.
     Line(LineContact),
     /// An elliptical contact of bodies that curve apart; a circle is one of them.
-    #[expect(dead_code, reason = "presets with an ellipse follow")]
     Ellipse(RollingEllipse),
     /// Bodies that fit into each other: load over the area of both lengths.
     Conformal { load_n: f64, sides_m: [f64; 2] },

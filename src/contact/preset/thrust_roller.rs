@@ -10,7 +10,9 @@ use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::preset::rings::kappa;
+use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::lubricant::Oil;
 use crate::units::Interval;
 use std::f64::consts::PI;
 
@@ -31,7 +33,7 @@ const OWN: &[Key] = &[
 ///
 /// Along a roller the washer's speed changes with its radius and the roller's does not, so that it slips towards both
 /// ends; sliding, slide-roll ratio and flash temperature are means along the roller, as for the bearing test.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Debug)]
 pub(super) struct ThrustRollerBearing {
     roller_diameter_m: f64,
     effective_length_m: f64,
@@ -131,5 +133,10 @@ impl Geometry for ThrustRollerBearing {
 
     fn notes(&self) -> Vec<String> {
         Vec::new()
+    }
+
+    fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
+        let speeds = [self.speed_rpm.lo(), self.speed_rpm.hi()];
+        kappa(speeds, self.mean_diameter_m, &self.around, oil)
     }
 }

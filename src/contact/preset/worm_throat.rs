@@ -42,7 +42,7 @@ const OWN: &[Key] = &[
 /// `v / cos g`; along it the worm's flank moves at `v cos g`, the wheel's at `v sin g tan g` the other way, and both
 /// together move at `v sin g sin an` across it. The slide-roll ratio takes the mean of both velocities; the film
 /// takes from the part across the sliding to the whole, because lines of contact change their direction over a flank.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Debug)]
 pub(super) struct WormThroat {
     worm_pitch_diameter_m: f64,
     lead_angle_deg: f64,

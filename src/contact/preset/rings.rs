@@ -1,0 +1,123 @@
+//! The rings of a rolling bearing: how fast they turn, whether the elements fit, and what its standard says of an oil.
+
+use crate::contact::ContactError;
+use crate::contact::bearing::viscosity_ratio;
+use crate::contact::kinematics::{SurfaceSpeeds, bearing_entrainment_m_s, rad_s};
+use crate::contact::preset::around::{Around, ends};
+use crate::contact::preset::bounds::{Bounds, EITHER_WAY_RPM, LENGTH_M};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::state::RangeFact;
+use crate::lubricant::Oil;
+use crate::units::Interval;
+use std::f64::consts::PI;
+
+/// Keys of the pitch circle and of the speeds of both rings.
+pub(super) const RINGS: &[Key] = &[
+    Key::number("pitch_diameter_m", "Pitch diameter", LENGTH_M)
+        .noted("through the middles of the rolling elements"),
+    Key::range("inner_rpm", "Inner ring speed", EITHER_WAY_RPM),
+    Key::range("outer_rpm", "Outer ring speed", EITHER_WAY_RPM).usually(0.0),
+];
+
+/// Rolling elements roll but for a small slip, 0 to 0.05 where none is given (ours).
+pub(super) const SLIP: &[Key] = &[
+    Key::range("slip", "Slip of the rolling elements", Bounds::from(0.0, 2.0))
+        .usually_between(0.0, 0.05)
+        .noted("sliding over entrainment speed"),
+];
+
+/// Pitch circle and speeds of a bearing's rings.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rings {
+    pub(super) pitch_diameter_m: f64,
+    pub(super) inner_rpm: Interval,
+    pub(super) outer_rpm: Interval,
+}
+
+impl Rings {
+    /// From the values of a bearing whose elements have this diameter and, under this key, this number.
+    pub(super) fn read(
+        given: &Parameters,
+        element_diameter_m: f64,
+        (elements_key, elements): (&str, u32),
+    ) -> Result<Self, PresetFault> {
+        let rings = Self {
+            pitch_diameter_m: given.number("pitch_diameter_m")?,
+            inner_rpm: given.range("inner_rpm")?,
+            outer_rpm: given.range("outer_rpm")?,
+        };
+        if element_diameter_m >= rings.pitch_diameter_m {
+            let problem = "must be greater than the diameter of a rolling element";
+            return Err(PresetFault::new("pitch_diameter_m", problem));
+        }
+        let room = PI * rings.pitch_diameter_m;
+        if f64::from(elements) * element_diameter_m > room {
+            let most = (room / element_diameter_m).floor();
+            let problem = format!("that many do not fit on the pitch circle; at most {most} do");
+            return Err(PresetFault::new(elements_key, problem));
+        }
+        // The rings' difference in speed has its extremes at the corners of the duty only while it keeps its sign.
+        let (inner, outer) = (rings.inner_rpm, rings.outer_rpm);
+        let differ = inner.lo() != outer.hi() || inner.hi() != outer.lo();
+        if differ && (inner.lo() >= outer.hi() || outer.lo() >= inner.hi()) {
+            Ok(rings)
+        } else {
+            let problem = "must lie wholly above or wholly below the speed of the outer ring";
+            Err(PresetFault::new("inner_rpm", problem))
+        }
+    }
+
+    /// Entrainment speed between a raceway and an element whose diameter in the plane of rotation is given, m/s.
+    pub(super) fn entrainment_m_s(&self, diameter_in_plane_m: f64, inner_rpm: f64, outer_rpm: f64) -> f64 {
+        bearing_entrainment_m_s(
+            self.pitch_diameter_m,
+            diameter_in_plane_m,
+            rad_s(inner_rpm),
+            rad_s(outer_rpm),
+        )
+    }
+
+    /// ISO 281 viscosity ratio over speed and temperature, the speed being that of the rings against each other; 0 at
+    /// standstill, where any viscosity is too low.
+    pub(super) fn viscosity_ratio(&self, around: &Around, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
+        let (inner, outer) = (self.inner_rpm, self.outer_rpm);
+        let apart = [(inner.lo() - outer.hi()).abs(), (inner.hi() - outer.lo()).abs()];
+        kappa(apart, self.pitch_diameter_m, around, oil)
+    }
+}
+
+/// ISO 281 viscosity ratio over two speeds (r/min) and the bulk temperatures.
+pub(super) fn kappa(
+    speeds_rpm: [f64; 2],
+    pitch_diameter_m: f64,
+    around: &Around,
+    oil: &Oil,
+) -> Result<Vec<RangeFact>, ContactError> {
+    let mut over_duty: Option<Interval> = None;
+    for temperature in ends(around.temperature_c) {
+        let viscosity = oil.viscosity.kv_mm2_s(temperature.lo());
+        for speed in speeds_rpm {
+            let ratio = if speed > 0.0 {
+                viscosity_ratio(viscosity, speed, pitch_diameter_m)?
+            } else {
+                0.0
+            };
+            let point = Interval::point(ratio);
+            over_duty = match (over_duty, point) {
+                (Some(so_far), Some(point)) => Some(so_far.hull(point)),
+                (so_far, point) => so_far.or(point),
+            };
+        }
+    }
+    let fact = over_duty.map(|ratio| ("Viscosity ratio (ISO 281)", ratio, "-"));
+    Ok(fact.into_iter().collect())
+}
+
+/// Surface speeds that have this mean and this slide-roll ratio.
+pub(super) fn slipping(entrainment_m_s: f64, slide_roll: f64) -> SurfaceSpeeds {
+    SurfaceSpeeds {
+        first_m_s: entrainment_m_s * (1.0 + 0.5 * slide_roll),
+        second_m_s: entrainment_m_s * (1.0 - 0.5 * slide_roll),
+    }
+}

@@ -1,0 +1,174 @@
+//! Spherical roller bearings.
+
+use crate::contact::ContactError;
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::elliptical::RollingEllipse;
+use crate::contact::flash::elliptical_rise_k;
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
+use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::lubricant::Oil;
+use crate::units::Interval;
+use std::f64::consts::PI;
+
+const ROLLERS: &[Key] = &[
+    Key::number("roller_diameter_m", "Greatest roller diameter", LENGTH_M),
+    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
+    Key::number(
+        "roller_profile_radius_m",
+        "Profile radius of the barrel roller",
+        LENGTH_M,
+    ),
+    Key::number(
+        "raceway_profile_radius_m",
+        "Profile radius of the inner raceway",
+        LENGTH_M,
+    )
+    .noted("a little greater than that of the roller"),
+    Key::count("rollers", "Rollers of both rows"),
+    Key::number("contact_angle_deg", "Contact angle", Bounds::from(0.0, 45.0)),
+];
+const LOADS: &[Key] = &[
+    Key::range("radial_load_n", "Radial load", FORCE_N),
+    Key::number(
+        "load_factor",
+        "Greatest over mean roller load",
+        Bounds::from(1.0, 100.0),
+    )
+    .usually(4.08),
+];
+
+/// The most loaded barrel roller of a spherical roller bearing under a radial load, on the inner raceway.
+///
+/// # Formula
+/// Load `factor F / (Z cos a)` (factor 4.08 where none is given, from memory), Z the rollers of both rows, a the contact
+/// angle. With d the roller and dm the pitch diameter, rr and ri the profile radii of roller and inner raceway, the
+/// reduced radii are `1/Rx = 2/d + 2 cos a / (dm - d cos a)` along rolling and `1/Ry = 1/rr - 1/ri` across it. Entrainment
+/// `dm/4 (1 - (d cos a / dm)^2) |wi - wo|`. A barrel in its raceway rolls purely on two lines of its ellipse only; what it
+/// slips elsewhere is part of the slip that is given or taken (0 to 0.05, ours). A spot of a roller meets both raceways
+/// once a turn, on the loaded half of its way round (ours).
+#[derive(Debug)]
+pub(super) struct SphericalRollerBearing {
+    roller_diameter_m: f64,
+    effective_length_m: f64,
+    profile_radii_m: [f64; 2],
+    rollers: u32,
+    contact_angle_rad: f64,
+    rings: Rings,
+    radial_load_n: Interval,
+    load_factor: f64,
+    slip: Interval,
+    around: Around,
+}
+
+impl Preset for SphericalRollerBearing {
+    const WORD: &'static str = "spherical roller bearing";
+    const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, ROUGHNESS];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let roller_diameter_m = given.number("roller_diameter_m")?;
+        let rollers = given.count("rollers")?;
+        // Each row is a ring of rollers of its own.
+        let in_a_row = rollers.div_ceil(2);
+        let bearing = Self {
+            roller_diameter_m,
+            effective_length_m: given.number("effective_length_m")?,
+            profile_radii_m: [
+                given.number("roller_profile_radius_m")?,
+                given.number("raceway_profile_radius_m")?,
+            ],
+            rollers,
+            contact_angle_rad: given.number("contact_angle_deg")?.to_radians(),
+            rings: Rings::read(given, roller_diameter_m, ("rollers", in_a_row))?,
+            radial_load_n: given.range("radial_load_n")?,
+            load_factor: given.number("load_factor")?,
+            slip: given.range("slip")?,
+            around: Around::read(given)?,
+        };
+        let [roller, raceway] = bearing.profile_radii_m;
+        if 2.0 * roller <= bearing.roller_diameter_m {
+            let problem = "must be greater than half of the roller diameter, as a barrel's is";
+            return Err(PresetFault::new("roller_profile_radius_m", problem));
+        }
+        if raceway <= roller {
+            let problem = "must be greater than that of the roller";
+            return Err(PresetFault::new("raceway_profile_radius_m", problem));
+        }
+        Ok(bearing)
+    }
+}
+
+impl SphericalRollerBearing {
+    fn state(&self, [load_n, inner_rpm, outer_rpm, slip]: [f64; 4]) -> Result<State, ContactError> {
+        let [first, second] = self.around.materials.elastic()?;
+        let cosine = self.contact_angle_rad.cos();
+        let (pitch, roller) = (self.rings.pitch_diameter_m, self.roller_diameter_m);
+        let roller_load_n = self.load_factor * load_n / (f64::from(self.rollers) * cosine);
+        let [profile, groove] = self.profile_radii_m;
+        let inner = RollingEllipse::new(
+            roller_load_n,
+            1.0 / (2.0 / roller + 2.0 * cosine / (pitch - roller * cosine)),
+            1.0 / (1.0 / profile - 1.0 / groove),
+            contact_modulus_pa(first, second),
+        )?;
+        let entrainment = self.rings.entrainment_m_s(roller * cosine, inner_rpm, outer_rpm);
+        let speeds = slipping(entrainment, slip);
+        let friction = self.around.friction_coefficient;
+        let bodies = self.around.materials.thermal()?;
+        // Both raceways are about as wide along rolling.
+        let widths_m = 4.0 * inner.half_axis_along_m;
+        Ok(State {
+            sliding_m_s: speeds.sliding_m_s().abs(),
+            slide_roll: slip,
+            entrainment_m_s: Interval::point(entrainment),
+            rise_k: Some(elliptical_rise_k(friction, &inner, speeds, bodies)),
+            time_share: Some((0.5 * widths_m / (PI * roller)).min(1.0)),
+            facts: vec![
+                ("Load on the most loaded roller", roller_load_n, "N"),
+                (
+                    "Longer over shorter axis of the contact",
+                    inner.contact.ellipticity,
+                    "-",
+                ),
+                (
+                    "Length of the contact over that of the roller",
+                    2.0 * inner.half_axis_across_m / self.effective_length_m,
+                    "-",
+                ),
+            ],
+            area: Area::Ellipse(inner),
+        })
+    }
+}
+
+impl Geometry for SphericalRollerBearing {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        let Rings {
+            inner_rpm, outer_rpm, ..
+        } = self.rings;
+        corners([self.radial_load_n, inner_rpm, outer_rpm, self.slip])
+            .into_iter()
+            .map(|corner| self.state(corner))
+            .collect()
+    }
+
+    fn notes(&self) -> Vec<String> {
+        vec![
+            "pressure of the most loaded roller on the inner raceway; an ellipse longer than the roller would end at its \
+             edges, which is not modelled"
+                .to_string(),
+        ]
+    }
+
+    fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
+        self.rings.viscosity_ratio(&self.around, oil)
+    }
+}

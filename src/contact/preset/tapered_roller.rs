@@ -1,0 +1,265 @@
+//! Tapered roller bearings: the raceway, or the rib that guides the rollers' ends.
+
+mod cone;
+
+use crate::contact::ContactError;
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::elliptical::RollingEllipse;
+use crate::contact::flash::{elliptical_rise_k, line_rise_k};
+use crate::contact::hertz::line;
+use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
+use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::lubricant::Oil;
+use crate::units::Interval;
+use cone::Cone;
+use std::f64::consts::PI;
+
+const RACEWAY: &str = "raceway";
+const RIB: &str = "rib";
+
+const ROLLERS: &[Key] = &[
+    Key::word("at", "Contact", "contact of a tapered roller", &[RACEWAY, RIB])
+        .noted("raceway: roller on the inner raceway; rib: roller end on the rib of the inner ring"),
+    Key::number("roller_diameter_m", "Mean roller diameter", LENGTH_M),
+    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
+    Key::count("rollers", "Rollers"),
+    Key::number(
+        "outer_angle_deg",
+        "Angle of the outer raceway to the axis",
+        Bounds::from(5.0, 60.0),
+    ),
+    Key::number(
+        "roller_end_radius_m",
+        "Radius of the roller's spherical end",
+        LENGTH_M,
+    )
+    .optional()
+    .noted("needed at the rib"),
+    Key::number(
+        "rib_height_m",
+        "Height of the contact above the foot of the rib",
+        LENGTH_M,
+    )
+    .optional()
+    .noted("needed at the rib"),
+];
+const LOADS: &[Key] = &[
+    Key::range("radial_load_n", "Radial load", Bounds::from(0.0, 1e9)).usually(0.0),
+    Key::range("axial_load_n", "Axial load", FORCE_N).noted("with what the radial load itself makes of it"),
+    Key::number(
+        "load_factor",
+        "Greatest over mean roller load of the radial load",
+        Bounds::from(1.0, 100.0),
+    )
+    .usually(4.08),
+];
+
+/// The most loaded roller of a tapered roller bearing, on the inner raceway or with its end on the rib of the inner
+/// ring. Both follow the same rollers; which of them is the contact is a word.
+///
+/// # Formula
+/// Roller and raceways are cones about one apex: the half taper n of the roller solves `d sin(ao - n) = dm tan n`, d the
+/// mean roller and dm the pitch diameter, ao the angle of the outer raceway; the inner raceway has `ai = ao - 2 n`, the
+/// roller's axis `b = ao - n`. Load on the raceway `Q = Fa / (Z sin ao) + factor Fr / (Z cos ao)` (factor 4.08 where none
+/// is given, from memory; that both add up at one roller is on the safe side, ours), the same on both raceways, and on
+/// the rib `2 Q sin n`, which balances both along the roller's axis (derived by hand, the rib's force taken along that
+/// axis).
+///
+/// Raceway: a line, `1/R = cos n (2/d) + cos ai / ri`, entrainment `ri ro / (ri + ro) |wi - wo|`, ri and ro the raceways'
+/// radii at the roller's middle; slip as for other rollers.
+///
+/// Rib: the spherical end, of radius rs, on the hollow cone of the rib, an ellipse with `1/Rx = 1/rs - sin(b - e) / rf`
+/// along the motion, `1/Ry = 1/rs` across it, where rf is the contact's radius about the bearing's axis and e the end's
+/// slope there. The rib moves at `w rf`, the roller's end about its own axis; they differ by the height of the contact
+/// over the line on which both roll (derived by hand).
+#[derive(Debug)]
+pub(super) struct TaperedRollerBearing {
+    cone: Cone,
+    rollers: u32,
+    /// Radius of the end and height of the contact, where the contact is that at the rib.
+    rib: Option<[f64; 2]>,
+    rings: Rings,
+    radial_load_n: Interval,
+    axial_load_n: Interval,
+    load_factor: f64,
+    slip: Interval,
+    around: Around,
+}
+
+impl Preset for TaperedRollerBearing {
+    const WORD: &'static str = "tapered roller bearing";
+    const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, ROUGHNESS];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let diameter_m = given.number("roller_diameter_m")?;
+        let rollers = given.count("rollers")?;
+        let rings = Rings::read(given, diameter_m, ("rollers", rollers))?;
+        let cone = Cone::new(
+            diameter_m,
+            given.number("effective_length_m")?,
+            rings.pitch_diameter_m,
+            given.number("outer_angle_deg")?.to_radians(),
+        )?;
+        let rib = match given.text("at")? {
+            RIB => Some([
+                given.number("roller_end_radius_m")?,
+                given.number("rib_height_m")?,
+            ]),
+            _ => None,
+        };
+        if let Some([end_radius_m, height_m]) = rib {
+            cone.check_rib(end_radius_m, height_m)?;
+        }
+        Ok(Self {
+            cone,
+            rollers,
+            rib,
+            rings,
+            radial_load_n: given.range("radial_load_n")?,
+            axial_load_n: given.range("axial_load_n")?,
+            load_factor: given.number("load_factor")?,
+            slip: given.range("slip")?,
+            around: Around::read(given)?,
+        })
+    }
+}
+
+/// One corner of the duty.
+struct Moment {
+    raceway_load_n: f64,
+    inner_to_cage_rad_s: f64,
+    slip: f64,
+}
+
+impl TaperedRollerBearing {
+    fn modulus_pa(&self) -> Result<f64, ContactError> {
+        let [first, second] = self.around.materials.elastic()?;
+        Ok(contact_modulus_pa(first, second))
+    }
+
+    fn moment(&self, [radial, axial, inner_rpm, outer_rpm, slip]: [f64; 5]) -> Moment {
+        let angle = self.cone.outer_angle_rad;
+        let each = axial / angle.sin() + self.load_factor * radial / angle.cos();
+        Moment {
+            raceway_load_n: each / f64::from(self.rollers),
+            inner_to_cage_rad_s: self.cone.inner_to_cage_share()
+                * (rad_s(inner_rpm) - rad_s(outer_rpm)).abs(),
+            slip,
+        }
+    }
+
+    fn on_raceway(&self, moment: &Moment) -> Result<State, ContactError> {
+        let load_n = moment.raceway_load_n;
+        let radius_m = self.cone.inner_reduced_radius_m();
+        let contact = line(load_n, self.cone.length_m, radius_m, self.modulus_pa()?)?;
+        let entrainment = moment.inner_to_cage_rad_s * self.cone.inner_raceway_radius_m();
+        let speeds = slipping(entrainment, moment.slip);
+        let rise_k = line_rise_k(
+            self.around.friction_coefficient,
+            load_n / self.cone.length_m,
+            contact.half_width_m,
+            speeds,
+            self.around.materials.thermal()?,
+        );
+        // Both raceways are about as wide.
+        let widths_m = 4.0 * contact.half_width_m;
+        Ok(State {
+            sliding_m_s: speeds.sliding_m_s().abs(),
+            slide_roll: moment.slip,
+            entrainment_m_s: Interval::point(entrainment),
+            rise_k: Some(rise_k),
+            time_share: Some((widths_m / (PI * self.cone.diameter_m)).min(1.0)),
+            facts: self.facts(load_n),
+            area: Area::Line(contact),
+        })
+    }
+
+    fn on_rib(&self, moment: &Moment, [end_radius_m, height_m]: [f64; 2]) -> Result<State, ContactError> {
+        let place = self.cone.rib_contact(end_radius_m, height_m);
+        let load_n = self.cone.rib_load_n(moment.raceway_load_n);
+        let ellipse = RollingEllipse::new(load_n, place.radius_along_m, end_radius_m, self.modulus_pa()?)?;
+        let at = |inner_to_cage_rad_s: f64| SurfaceSpeeds {
+            first_m_s: inner_to_cage_rad_s * place.to_bearing_axis_m,
+            second_m_s: inner_to_cage_rad_s * self.cone.roller_over_inner_speed() * place.to_roller_axis_m,
+        };
+        let speeds = at(moment.inner_to_cage_rad_s);
+        let friction = self.around.friction_coefficient;
+        let way_round_m = 2.0 * PI * place.to_roller_axis_m;
+        Ok(State {
+            sliding_m_s: speeds.sliding_m_s().abs(),
+            slide_roll: at(1.0).slide_roll().unwrap_or(2.0),
+            entrainment_m_s: Interval::point(speeds.entrainment_m_s()),
+            rise_k: Some(elliptical_rise_k(
+                friction,
+                &ellipse,
+                speeds,
+                self.around.materials.thermal()?,
+            )),
+            time_share: Some((2.0 * ellipse.half_axis_along_m / way_round_m).min(1.0)),
+            facts: self.facts(moment.raceway_load_n),
+            area: Area::Ellipse(ellipse),
+        })
+    }
+
+    fn facts(&self, raceway_load_n: f64) -> Vec<(&'static str, f64, &'static str)> {
+        vec![
+            ("Load on the most loaded roller", raceway_load_n, "N"),
+            (
+                "Load of its end on the rib",
+                self.cone.rib_load_n(raceway_load_n),
+                "N",
+            ),
+            (
+                "Half of the roller's taper",
+                self.cone.half_taper_rad.to_degrees(),
+                "°",
+            ),
+            (
+                "Distance from the roller's big end to the apex",
+                1e3 * self.cone.end_to_apex_m(),
+                "mm",
+            ),
+        ]
+    }
+}
+
+impl Geometry for TaperedRollerBearing {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        let (inner, outer) = (self.rings.inner_rpm, self.rings.outer_rpm);
+        corners([self.radial_load_n, self.axial_load_n, inner, outer, self.slip])
+            .into_iter()
+            .map(|corner| {
+                let moment = self.moment(corner);
+                match self.rib {
+                    None => self.on_raceway(&moment),
+                    Some(rib) => self.on_rib(&moment, rib),
+                }
+            })
+            .collect()
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let note = match self.rib {
+            None => "pressure of the most loaded roller on the inner raceway",
+            Some(_) => {
+                "roller end on the rib, as a sphere on a cone; misalignment and what friction does to the rollers' lie \
+                 are not modelled"
+            }
+        };
+        vec![note.to_string()]
+    }
+
+    fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
+        self.rings.viscosity_ratio(&self.around, oil)
+    }
+}
