@@ -34,8 +34,8 @@ fn gears() -> impl Strategy<Value = GearPair> {
             let module_m = 1e-3 * module_mm;
             let pitch = |teeth: u32| f64::from(teeth) * module_m;
             GearPair::new(GearData {
-                pinion_teeth,
-                wheel_teeth,
+                pinion_teeth: f64::from(pinion_teeth),
+                wheel_teeth: f64::from(wheel_teeth),
                 module_m,
                 pressure_angle_deg: 20.0,
                 centre_distance_m: 0.5 * spread * (pitch(pinion_teeth) + pitch(wheel_teeth)),

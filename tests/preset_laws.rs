@@ -6,7 +6,7 @@
 mod preset_kinds;
 
 use likewear::contact::elastic::STEEL;
-use likewear::contact::preset::MachinePreset;
+use likewear::contact::preset::{FormField, MachinePreset};
 use likewear::contact::terms::{ContactTerms, ShapeClass};
 use likewear::lubricant::Oil;
 use likewear::units::Interval;
@@ -177,6 +177,52 @@ fn exchanging_pinion_and_wheel_reverses_the_path_and_changes_no_term() {
 }
 
 #[test]
+fn a_centre_distance_and_its_profile_shifts_give_the_same_gears() {
+    let without = |keys: &[&str]| {
+        let mut parameters = whole("gear pair");
+        // The sum for 129.5 mm, computed independently, is 0.4089.
+        parameters.insert("pinion_profile_shift".into(), json!(0.3));
+        parameters.insert("wheel_profile_shift".into(), json!(0.1089));
+        for key in keys {
+            parameters.remove(*key);
+        }
+        parse("gear pair", &parameters)
+            .unwrap()
+            .terms(Some(&oil()))
+            .unwrap()
+    };
+    let (given, shifted) = (
+        without(&["pinion_profile_shift", "wheel_profile_shift"]),
+        without(&["centre_distance_m"]),
+    );
+    for ((name, a), (_, b)) in ranges(&given).into_iter().zip(ranges(&shifted)) {
+        let (a, b) = (a.unwrap(), b.unwrap());
+        assert!(
+            (a.hi() - b.hi()).abs() <= 1e-3 * a.hi().abs(),
+            "{name}: {a} and {b}"
+        );
+    }
+    assert_eq!(given, without(&["pinion_profile_shift"]));
+}
+
+#[test]
+fn exchanging_the_gears_of_a_bevel_pair_changes_no_term() {
+    let ratio = 47.0 / 16.0;
+    let pair = |changes: Value| {
+        let mut parameters = whole("bevel gear pair");
+        parameters.extend(changes.as_object().unwrap().clone());
+        parse("bevel gear pair", &parameters)
+            .unwrap()
+            .terms(Some(&oil()))
+            .unwrap()
+    };
+    let driving = json!({"pinion_torque_nm": [60.0, 300.0], "pinion_rpm": [100.0, 1500.0]});
+    let driven = json!({"pinion_teeth": 47, "wheel_teeth": 16, "profile_shift": -0.2,
+        "pinion_torque_nm": [60.0 * ratio, 300.0 * ratio], "pinion_rpm": [100.0 / ratio, 1500.0 / ratio]});
+    same(&pair(driving), &pair(driven));
+}
+
+#[test]
 fn a_helix_of_zero_is_a_spur_pair_and_a_small_helix_is_near_it() {
     let spur = |helix: Value| {
         let mut parameters = whole("gear pair");
@@ -215,7 +261,9 @@ fn parameters_read_back_as_the_same_contact_with_every_key_of_their_kind() {
         assert_eq!(again, read, "{word}");
         assert_eq!(again.parameters_json(), written);
         let keys: Parameters = serde_json::from_str(&written).unwrap();
-        let mut known = MachinePreset::keys(word);
+        let form = MachinePreset::form(word);
+        let taken = |field: &&FormField| whole(word).contains_key(field.key) || field.usual.is_some();
+        let mut known: Vec<_> = form.iter().filter(taken).map(|field| field.key).collect();
         known.sort_unstable();
         assert_eq!(keys.keys().collect::<Vec<_>>(), known, "{word}");
         assert_eq!(read.inputs().len(), known.len());

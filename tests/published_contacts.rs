@@ -145,8 +145,8 @@ fn every_published_contact_example_is_met_within_its_own_tolerance() {
 /// type C likewise.
 fn gears(pinion_tip_mm: f64, wheel_tip_mm: f64, face_width_mm: f64) -> GearPair {
     GearPair::new(GearData {
-        pinion_teeth: 16,
-        wheel_teeth: 24,
+        pinion_teeth: 16.0,
+        wheel_teeth: 24.0,
         module_m: 4.5e-3,
         pressure_angle_deg: 20.0,
         centre_distance_m: 91.5e-3,

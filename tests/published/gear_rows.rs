@@ -11,8 +11,8 @@ pub(crate) fn compute(row: &Example) -> Option<f64> {
     }
     let x = |name: &str| row.input(name);
     let pair = GearPair::new(GearData {
-        pinion_teeth: x("z1") as u32,
-        wheel_teeth: x("z2") as u32,
+        pinion_teeth: x("z1"),
+        wheel_teeth: x("z2"),
         module_m: 1e-3 * x("m_mm"),
         pressure_angle_deg: x("alpha_deg"),
         centre_distance_m: 1e-3 * x("a_mm"),

@@ -29,8 +29,16 @@ pub(crate) fn kinds() -> Vec<(&'static str, Parameters, Duty)> {
             with(
                 steel(),
                 json!({"pinion_teeth": 21, "wheel_teeth": 62, "normal_module_m": 3e-3,
-                "pressure_angle_deg": 20, "helix_deg": 14, "centre_distance_m": 0.1295, "face_width_m": 0.04,
-                "pinion_tip_diameter_m": 0.072, "wheel_tip_diameter_m": 0.1985}),
+                "pressure_angle_deg": 20, "helix_deg": 14, "centre_distance_m": 0.1295, "face_width_m": 0.04, "pinion_tip_diameter_m": 0.072, "wheel_tip_diameter_m": 0.1985}),
+            ),
+            vec![("pinion_torque_nm", [20.0, 600.0]), ("pinion_rpm", [0.0, 3000.0])],
+        ),
+        (
+            "bevel gear pair",
+            with(
+                steel(),
+                json!({"pinion_teeth": 16, "wheel_teeth": 47, "outer_module_m": 5e-3, "pressure_angle_deg": 20,
+                "spiral_deg": 30, "face_width_m": 0.03, "profile_shift": 0.2}),
             ),
             vec![("pinion_torque_nm", [20.0, 600.0]), ("pinion_rpm", [0.0, 3000.0])],
         ),

@@ -219,8 +219,8 @@ impl GearRig {
     pub fn pair(&self, materials: Materials) -> Result<GearPair, ContactError> {
         crate::contact::error::positive("pinion_rpm", self.pinion_rpm)?;
         GearPair::new(GearData {
-            pinion_teeth: self.pinion_teeth,
-            wheel_teeth: self.wheel_teeth,
+            pinion_teeth: f64::from(self.pinion_teeth),
+            wheel_teeth: f64::from(self.wheel_teeth),
             module_m: self.module_m,
             pressure_angle_deg: self.pressure_angle_deg,
             centre_distance_m: self.centre_distance_m,

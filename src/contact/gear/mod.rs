@@ -1,6 +1,7 @@
 //! A pair of spur gears along its path of contact.
 
 mod path;
+mod shift;
 
 use crate::contact::ContactError;
 use crate::contact::elastic::{Elastic, contact_modulus_pa};
@@ -9,14 +10,15 @@ use crate::contact::hertz::{LineContact, line};
 use crate::contact::kinematics::rad_s;
 
 pub use path::{PathPoint, PathPoints};
+pub use shift::shifted_centre_distance_m;
 
 /// What a spur gear pair is made from.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GearData {
-    /// Teeth of the pinion.
-    pub pinion_teeth: u32,
+    /// Teeth of the pinion: a whole number, but for a pair that stands for another.
+    pub pinion_teeth: f64,
     /// Teeth of the wheel.
-    pub wheel_teeth: u32,
+    pub wheel_teeth: f64,
     /// Module, m.
     pub module_m: f64,
     /// Pressure angle of the basic rack, degrees.
@@ -58,8 +60,8 @@ impl GearPair {
     /// does not reach over the base circle or runs past the other gear's, and gears that lose contact.
     pub fn new(data: GearData) -> Result<Self, ContactError> {
         let teeth = [
-            positive("pinion_teeth", f64::from(data.pinion_teeth))?,
-            positive("wheel_teeth", f64::from(data.wheel_teeth))?,
+            positive("pinion_teeth", data.pinion_teeth)?,
+            positive("wheel_teeth", data.wheel_teeth)?,
         ];
         let module = positive("module_m", data.module_m)?;
         let angle = positive("pressure_angle_deg", data.pressure_angle_deg)?;
@@ -158,7 +160,7 @@ impl GearPair {
 
     /// Base pitch, m.
     pub fn base_pitch_m(&self) -> f64 {
-        std::f64::consts::TAU * self.base_radii_m[0] / f64::from(self.data.pinion_teeth)
+        std::f64::consts::TAU * self.base_radii_m[0] / self.data.pinion_teeth
     }
 
     /// Points A to E.
@@ -185,7 +187,7 @@ impl GearPair {
 
     /// Wheel speed over pinion speed.
     pub fn speed_ratio(&self) -> f64 {
-        f64::from(self.data.pinion_teeth) / f64::from(self.data.wheel_teeth)
+        self.data.pinion_teeth / self.data.wheel_teeth
     }
 
     /// Pitch line velocity in m/s.
@@ -230,8 +232,8 @@ mod tests {
     /// Profile of the scuffing rig (geometry partly from memory).
     fn rig() -> GearData {
         GearData {
-            pinion_teeth: 16,
-            wheel_teeth: 24,
+            pinion_teeth: 16.0,
+            wheel_teeth: 24.0,
             module_m: 4.5e-3,
             pressure_angle_deg: 20.0,
             centre_distance_m: 91.5e-3,

@@ -21,6 +21,28 @@ pub struct PathPoints {
     pub e_m: f64,
 }
 
+impl PathPoints {
+    /// Share of the load that the pair of teeth at distance `s_m` along the line of action carries.
+    ///
+    /// # Formula
+    /// From one third at A to two thirds at B in a straight line, the whole from B to D, back in the same way to one third
+    /// at E (as for unmodified spur gears in ISO/TR 13989-1, from memory). With a contact ratio of 2 or more one half
+    /// throughout (ours).
+    pub fn load_share(&self, s_m: f64) -> f64 {
+        if self.d_m <= self.b_m {
+            return 0.5;
+        }
+        let on_the_way = |from: f64, to: f64| 1.0 / 3.0 + (s_m - from) / (to - from) / 3.0;
+        if s_m < self.b_m {
+            on_the_way(self.a_m, self.b_m)
+        } else if s_m > self.d_m {
+            on_the_way(self.e_m, self.d_m)
+        } else {
+            1.0
+        }
+    }
+}
+
 /// One point of the path at a speed and torque, one pair carrying the whole load.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PathPoint {
@@ -157,4 +179,31 @@ fn simpson(
         sum += weight * value(from + step * f64::from(index))?;
     }
     Ok(sum * step / 3.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_pairs_carry_the_whole_load_together() {
+        let points = PathPoints {
+            a_m: 1.0,
+            b_m: 2.0,
+            c_m: 2.5,
+            d_m: 4.0,
+            e_m: 5.0,
+        };
+        for place in [0.0, 0.3, 0.9] {
+            let together = points.load_share(1.0 + place) + points.load_share(4.0 + place + 1e-12);
+            assert!((together - 1.0).abs() < 1e-9, "{place}: {together}");
+        }
+        assert_eq!(points.load_share(points.c_m), 1.0);
+        let always_two = PathPoints {
+            b_m: 4.0,
+            d_m: 2.0,
+            ..points
+        };
+        assert_eq!(always_two.load_share(1.5), 0.5);
+    }
 }

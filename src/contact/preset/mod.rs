@@ -5,9 +5,11 @@
 
 mod around;
 mod ball_bearing;
+mod bevel_pair;
 mod bounds;
 mod conformal;
 mod cylindrical_roller;
+mod flanks;
 mod form;
 mod gear_pair;
 mod key;

@@ -2,6 +2,7 @@
 
 use crate::contact::UnknownWord;
 use crate::contact::preset::ball_bearing::{AngularContactBallBearing, DeepGrooveBallBearing};
+use crate::contact::preset::bevel_pair::BevelPair;
 use crate::contact::preset::conformal::{PinInBush, Slideway};
 use crate::contact::preset::cylindrical_roller::CylindricalRollerBearing;
 use crate::contact::preset::gear_pair::GearMesh;
@@ -23,6 +24,7 @@ pub(super) const PRESETS: &[Entry] = &[
         build: None,
     },
     Entry::of::<GearMesh>(),
+    Entry::of::<BevelPair>(),
     Entry::of::<DeepGrooveBallBearing>(),
     Entry::of::<AngularContactBallBearing>(),
     Entry::of::<CylindricalRollerBearing>(),
