@@ -1,6 +1,7 @@
 //! The test methods that ship with the program, one data file each, every value with a source mark.
 
 mod file;
+pub mod four_ball_ep;
 mod library;
 mod mark;
 mod method;

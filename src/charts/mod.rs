@@ -16,6 +16,7 @@ mod ladder;
 mod lanes;
 mod marks;
 mod pen;
+mod plane;
 mod role;
 mod scale;
 mod strip;
@@ -29,6 +30,7 @@ pub use family::{FamilyChart, FamilyRow};
 pub use footprint::{FootprintChart, Outline};
 pub use ladder::LadderChart;
 pub use marks::{MARKS, legend_control, legend_mark, mark_words};
+pub use plane::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries};
 pub use role::Role;
 pub use scale::{POSITION_HI, POSITION_LO, Width};
 pub use strip::{

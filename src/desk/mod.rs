@@ -1,6 +1,7 @@
 //! Use cases that pages, JSON and command line share.
 
 mod blends;
+pub mod calculate;
 mod caution_words;
 mod corrections;
 mod demo;

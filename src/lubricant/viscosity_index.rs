@@ -40,6 +40,15 @@ fn interpolated(y: f64) -> Option<(f64, f64)> {
     })
 }
 
+/// Which of its two procedures the standard takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum IndexProcedure {
+    /// For an index up to 100.
+    A,
+    /// For an index above 100.
+    B,
+}
+
 /// Viscosity index from the viscosities at 40 and 100 °C in mm2/s, not rounded (the standard rounds to the
 /// nearest whole number).
 ///
@@ -50,6 +59,17 @@ fn interpolated(y: f64) -> Option<(f64, f64)> {
 /// # Errors
 /// Names the viscosity that lies outside the standard, or that is not below the one at 40 °C.
 pub fn viscosity_index(kv40_mm2_s: f64, kv100_mm2_s: f64) -> Result<f64, LubricantError> {
+    viscosity_index_by_procedure(kv40_mm2_s, kv100_mm2_s).map(|(index, _)| index)
+}
+
+/// The same, with the procedure that it comes from.
+///
+/// # Errors
+/// As [`viscosity_index`].
+pub fn viscosity_index_by_procedure(
+    kv40_mm2_s: f64,
+    kv100_mm2_s: f64,
+) -> Result<(f64, IndexProcedure), LubricantError> {
     let (l, h) = reference_viscosities(kv100_mm2_s)?;
     let u = within(
         "kv40_mm2_s",
@@ -59,10 +79,10 @@ pub fn viscosity_index(kv40_mm2_s: f64, kv100_mm2_s: f64) -> Result<f64, Lubrica
     )?;
     let procedure_a = 100.0 * (l - u) / (l - h);
     if procedure_a <= 100.0 {
-        return Ok(procedure_a);
+        return Ok((procedure_a, IndexProcedure::A));
     }
     let n = (h.log10() - u.log10()) / kv100_mm2_s.log10();
-    Ok((10f64.powf(n) - 1.0) / 0.00715 + 100.0)
+    Ok(((10f64.powf(n) - 1.0) / 0.00715 + 100.0, IndexProcedure::B))
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@
 //! * [`range`]: how far apart several readings of one oil may lie.
 //! * [`draws`]: seeded streams that depend on their key alone.
 //! * [`lattice`]: evenly spread points for averages without random numbers.
+//! * [`weibull`]: lives with runs that were stopped before failure.
 
 pub mod cell;
 pub mod control;
@@ -19,3 +20,4 @@ pub mod observation;
 pub mod precision;
 pub mod range;
 pub mod severity;
+pub mod weibull;

@@ -18,6 +18,8 @@ pub(crate) enum Section {
     Methods,
     /// Taking results in.
     Import,
+    /// Single questions without an archive.
+    Calculate,
     /// How numbers are computed.
     About,
     /// None of them.
@@ -102,6 +104,10 @@ impl Frame {
 
     pub(crate) fn is_in_rigs(&self) -> bool {
         self.section == Section::Rigs
+    }
+
+    pub(crate) fn is_in_calculate(&self) -> bool {
+        self.section == Section::Calculate
     }
 
     pub(crate) fn is_in_about(&self) -> bool {

@@ -1,5 +1,6 @@
 //! A pair of spur gears along its path of contact.
 
+mod helical;
 mod path;
 mod shift;
 
@@ -9,6 +10,7 @@ use crate::contact::error::positive;
 use crate::contact::hertz::{LineContact, line};
 use crate::contact::kinematics::rad_s;
 
+pub use helical::{base_helix_rad, overlap_ratio, virtual_spur};
 pub use path::{PathPoint, PathPoints};
 pub use shift::shifted_centre_distance_m;
 

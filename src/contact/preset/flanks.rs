@@ -3,12 +3,11 @@
 use crate::contact::ContactError;
 use crate::contact::elastic::Elastic;
 use crate::contact::flash::line_rise_k;
-use crate::contact::gear::{GearData, GearPair, PathPoint};
+use crate::contact::gear::{GearData, GearPair, PathPoint, base_helix_rad, overlap_ratio, virtual_spur};
 use crate::contact::kinematics::SurfaceSpeeds;
 use crate::contact::preset::around::Around;
 use crate::contact::preset::state::{Area, Fact, State};
 use crate::units::Interval;
-use std::f64::consts::PI;
 
 /// A cylindrical pair; teeth need not be whole where it stands for another.
 #[derive(Clone, Copy, Debug)]
@@ -53,24 +52,23 @@ macro_rules! shown {
 
 impl Flanks {
     pub(super) fn base_helix_rad(&self) -> f64 {
-        (self.helix_rad.sin() * self.pressure_angle_rad.cos()).asin()
+        base_helix_rad(self.pressure_angle_rad, self.helix_rad)
     }
 
     /// The spur pair by which it is computed, of two elastic bodies; the pair itself where it has no helix.
     pub(super) fn virtual_spur_pair(&self, elastic: [Elastic; 2]) -> Result<GearPair, ContactError> {
-        let transverse_angle = (self.pressure_angle_rad.tan() / self.helix_rad.cos()).atan();
-        let scale = 1.0 / self.base_helix_rad().cos();
-        GearPair::new(GearData {
+        let normal = GearData {
             pinion_teeth: self.teeth[0],
             wheel_teeth: self.teeth[1],
-            module_m: self.normal_module_m / self.helix_rad.cos() * scale,
-            pressure_angle_deg: transverse_angle.to_degrees(),
-            centre_distance_m: self.centre_distance_m * scale,
-            pinion_tip_diameter_m: self.tip_diameters_m[0] * scale,
-            wheel_tip_diameter_m: self.tip_diameters_m[1] * scale,
-            face_width_m: self.face_width_m * scale,
+            module_m: self.normal_module_m,
+            pressure_angle_deg: self.pressure_angle_rad.to_degrees(),
+            centre_distance_m: self.centre_distance_m,
+            pinion_tip_diameter_m: self.tip_diameters_m[0],
+            wheel_tip_diameter_m: self.tip_diameters_m[1],
+            face_width_m: self.face_width_m,
             elastic,
-        })
+        };
+        GearPair::new(virtual_spur(normal, self.helix_rad))
     }
 
     /// Its state under a drive, `pair` being its virtual spur pair.
@@ -113,7 +111,7 @@ impl Flanks {
         let ends = pair.path_points();
         let sliding_at =
             |s_m: f64| Ok::<_, ContactError>(rpm * pair.at(s_m, 1.0, torque)?.sliding_m_s().abs());
-        let overlap = self.face_width_m * self.helix_rad.sin() / (PI * self.normal_module_m);
+        let overlap = overlap_ratio(self.normal_module_m, self.face_width_m, self.helix_rad);
         let (greatest_pa, greatest_at_m) = greatest_pressure(pair, torque)?;
         // Lengths along the path are those of the transverse section.
         let from_pitch_mm = |s_m: f64| 1e3 * (s_m - ends.c_m) * self.base_helix_rad().cos();

@@ -1,6 +1,7 @@
 //! JSON. Numbers are SI with the unit in the key; the same request gives the same bytes.
 
 mod blends;
+mod calculate;
 mod explanation;
 mod health;
 mod import;
@@ -24,4 +25,5 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(machines::router())
         .merge(blends::router())
         .merge(rigs::router())
+        .merge(calculate::router())
 }

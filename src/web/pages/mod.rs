@@ -2,6 +2,7 @@
 
 mod about;
 pub(crate) mod blends;
+mod calculate;
 pub(crate) mod comparison;
 pub(crate) mod explanation;
 mod import;
@@ -26,6 +27,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(methods::router())
         .merge(rigs::router())
         .merge(about::router())
+        .merge(calculate::router())
         .merge(import::router())
         .merge(results::router())
 }

@@ -1,0 +1,246 @@
+//! Lines, marks and bands on two axes.
+
+mod axis;
+
+pub use axis::{PlaneAxis, PlaneScale};
+
+use crate::charts::pen::{Pen, Picture, Side};
+use crate::charts::ticks::TICK_TEXT;
+use crate::charts::{Role, Svg, Width};
+
+/// How a series is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Look {
+    /// A line.
+    Line,
+    /// A thin line.
+    Thin,
+    /// A line in dashes.
+    Dashed,
+    /// Full dots.
+    Dots,
+    /// Empty rings.
+    Rings,
+}
+
+/// Points that belong together, in the units of the axes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaneSeries {
+    /// What it stands for.
+    pub role: Role,
+    /// How it is drawn.
+    pub look: Look,
+    /// Its points.
+    pub points: Vec<(f64, f64)>,
+}
+
+/// A chart on two axes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaneChart {
+    /// To the right.
+    pub x: PlaneAxis,
+    /// Upward.
+    pub y: PlaneAxis,
+    /// Outline of a band, cut off at the axes; empty for none.
+    pub band: Vec<(f64, f64)>,
+    /// Upright lines with a letter above.
+    pub uprights: Vec<(f64, &'static str)>,
+    /// Lines and marks, the last on top.
+    pub series: Vec<PlaneSeries>,
+    /// What it shows, for those who hear the page.
+    pub finding: String,
+}
+
+const LEFT: f64 = 52.0;
+const RIGHT: f64 = 14.0;
+const TOP: f64 = 34.0;
+const HEIGHT: f64 = 290.0;
+const BOTTOM: f64 = 44.0;
+
+impl PlaneChart {
+    /// The drawing.
+    pub fn draw(&self, width: Width) -> Svg {
+        let mut picture = Picture::new(width.pixels(), HEIGHT);
+        let plane = Plane {
+            chart: self,
+            right: width.pixels() - RIGHT,
+        };
+        picture.draw(|pen| {
+            plane.band(pen);
+            plane.axes(pen, width);
+            for series in &self.series {
+                plane.series(pen, series);
+            }
+        });
+        picture.finish(&self.finding)
+    }
+}
+
+struct Plane<'a> {
+    chart: &'a PlaneChart,
+    right: f64,
+}
+
+impl Plane<'_> {
+    fn x(&self, value: f64) -> Option<f64> {
+        let share = self.chart.x.share(value)?;
+        Some(LEFT + share * (self.right - LEFT))
+    }
+
+    fn y(&self, value: f64) -> Option<f64> {
+        let share = self.chart.y.share(value)?;
+        Some(HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP))
+    }
+
+    fn at(&self, (x, y): (f64, f64)) -> Option<(f64, f64)> {
+        Some((self.x(x)?, self.y(y)?))
+    }
+
+    fn axes(&self, pen: &Pen<'_>, width: Width) {
+        let (foot, right) = (HEIGHT - BOTTOM, self.right);
+        let across = if width == Width::Wide { 9.0 } else { 5.0 };
+        for (value, words) in self.chart.x.ticks(across) {
+            let Some(x) = self.x(value) else { continue };
+            pen.line(&[(x, TOP), (x, foot)], Role::Trough, 1.0);
+            pen.line(&[(x, foot), (x, foot + 4.0)], Role::Rule, 1.0);
+            pen.text(&words, (x, foot + 13.0), Side::Middle, Role::Quiet, TICK_TEXT);
+        }
+        for (value, words) in self.chart.y.ticks(5.0) {
+            let Some(y) = self.y(value) else { continue };
+            pen.line(&[(LEFT, y), (right, y)], Role::Trough, 1.0);
+            pen.line(&[(LEFT - 4.0, y), (LEFT, y)], Role::Rule, 1.0);
+            pen.text(&words, (LEFT - 7.0, y), Side::End, Role::Quiet, TICK_TEXT);
+        }
+        pen.line(&[(LEFT, TOP), (LEFT, foot), (right, foot)], Role::Rule, 1.0);
+        for (value, letter) in &self.chart.uprights {
+            let Some(x) = self.x(*value) else { continue };
+            pen.dashes((x, TOP), (x, foot), (3.0, 3.0), Role::Quiet, 1.0);
+            pen.bold(letter, (x, TOP - 7.0), Side::Middle, Role::Ink, TICK_TEXT);
+        }
+        pen.text(
+            &self.chart.y.label,
+            (2.0, 8.0),
+            Side::Start,
+            Role::Quiet,
+            TICK_TEXT,
+        );
+        pen.text(
+            &self.chart.x.label,
+            (right, HEIGHT - 8.0),
+            Side::End,
+            Role::Quiet,
+            TICK_TEXT,
+        );
+    }
+
+    fn band(&self, pen: &Pen<'_>) {
+        let corner = |(x, y): &(f64, f64)| {
+            let held = |share: f64| share.clamp(0.0, 1.0);
+            let shares = (self.chart.x.place(*x)?, self.chart.y.place(*y)?);
+            Some(self.on_picture((held(shares.0), held(shares.1))))
+        };
+        let outline: Vec<(f64, f64)> = self.chart.band.iter().filter_map(corner).collect();
+        if outline.len() > 2 {
+            pen.shape(&outline, Role::Band);
+        }
+    }
+
+    fn series(&self, pen: &Pen<'_>, series: &PlaneSeries) {
+        let (role, points) = (series.role, &series.points);
+        match series.look {
+            Look::Line => self.lines(points, |from, to| pen.line(&[from, to], role, 2.0)),
+            Look::Thin => self.lines(points, |from, to| pen.line(&[from, to], role, 1.25)),
+            Look::Dashed => self.lines(points, |from, to| pen.dashes(from, to, (6.0, 4.0), role, 1.5)),
+            Look::Dots => self.marks(points, |at| pen.disc(at, 4.0, role)),
+            Look::Rings => self.marks(points, |at| pen.ring(at, 4.5, role, 1.5)),
+        }
+    }
+
+    fn marks(&self, points: &[(f64, f64)], draw: impl Fn((f64, f64))) {
+        points.iter().filter_map(|point| self.at(*point)).for_each(draw);
+    }
+
+    /// Each piece of a line between two neighbours, cut off at the axes.
+    fn lines(&self, points: &[(f64, f64)], draw: impl Fn((f64, f64), (f64, f64))) {
+        let place = |(x, y): &(f64, f64)| Some((self.chart.x.place(*x)?, self.chart.y.place(*y)?));
+        for pair in points.windows(2) {
+            let ends = place(&pair[0]).zip(place(&pair[1]));
+            if let Some((from, to)) = ends.and_then(|(from, to)| inside(from, to)) {
+                draw(self.on_picture(from), self.on_picture(to));
+            }
+        }
+    }
+
+    fn on_picture(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        let (foot, across) = (HEIGHT - BOTTOM, self.right - LEFT);
+        (LEFT + x * across, foot - y * (foot - TOP))
+    }
+}
+
+/// The part of a straight piece that lies within 0 to 1 both ways.
+fn inside(from: (f64, f64), to: (f64, f64)) -> Option<((f64, f64), (f64, f64))> {
+    let (mut enters, mut leaves) = (0.0f64, 1.0f64);
+    for (start, end) in [(from.0, to.0), (from.1, to.1)] {
+        let step = end - start;
+        if step == 0.0 {
+            if !(0.0..=1.0).contains(&start) {
+                return None;
+            }
+            continue;
+        }
+        let (a, b) = (-start / step, (1.0 - start) / step);
+        enters = enters.max(a.min(b));
+        leaves = leaves.min(a.max(b));
+    }
+    let at = |share: f64| (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
+    (enters <= leaves).then(|| (at(enters), at(leaves)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn chart(points: Vec<(f64, f64)>) -> PlaneChart {
+        PlaneChart {
+            x: PlaneAxis::around("load, kgf", PlaneScale::Log, [10.0, 1000.0]),
+            y: PlaneAxis::around("scar, mm", PlaneScale::Log, [0.1, 10.0]),
+            band: vec![(20.0, 0.2), (200.0, 0.3), (200.0, 50.0), (20.0, 0.4)],
+            uprights: vec![(100.0, "W")],
+            series: vec![PlaneSeries {
+                role: Role::Loss,
+                look: Look::Dots,
+                points,
+            }],
+            finding: "a <log>".to_string(),
+        }
+    }
+
+    #[test]
+    fn points_that_have_no_place_are_left_out() {
+        let points = vec![(20.0, 0.3), (f64::NAN, 1.0), (0.0, 1.0), (1e9, 1.0), (50.0, 2.0)];
+        for width in [Width::Wide, Width::Narrow] {
+            let drawing = chart(points.clone()).draw(width).to_string();
+            assert_eq!(drawing.matches("<circle").count(), 2);
+            assert!(!drawing.contains("NaN") && !drawing.contains('#') && drawing.contains("&lt;log&gt;"));
+            assert!(
+                drawing.contains("var(--band)"),
+                "a band that leaves the axis is cut off, not lost"
+            );
+        }
+    }
+
+    #[test]
+    fn a_line_that_leaves_the_axes_is_cut_off_at_their_edge() {
+        assert_eq!(inside((0.5, 0.5), (1.5, 0.5)), Some(((0.5, 0.5), (1.0, 0.5))));
+        assert_eq!(inside((-1.0, -1.0), (3.0, 3.0)), Some(((0.0, 0.0), (1.0, 1.0))));
+        assert_eq!(inside((0.5, 1.5), (0.7, 1.5)), None);
+        assert_eq!(inside((1.5, 0.0), (2.5, 1.0)), None);
+    }
+
+    #[test]
+    fn axes_without_values_draw_no_marks() {
+        let mut nothing = chart(vec![(1.0, 1.0)]);
+        nothing.x = PlaneAxis::around("", PlaneScale::Log, []);
+        assert!(!nothing.draw(Width::Wide).to_string().contains("<circle"));
+    }
+}

@@ -1,0 +1,228 @@
+//! `POST /api/calculate/…`: the answers of the calculators as JSON, the same numbers as on their pages.
+
+mod read;
+
+use crate::desk::Desk;
+use crate::desk::calculate::{
+    Answered, CONFIDENCE, FourBallAnswer, FourBallRun, GearAnswer, GearQuestion, IndexProcedure, Level,
+    Missing, Refusal, ScarFrom, TipSliding, ViscosityAnswer, ViscosityQuestion, WeibullAnswer,
+    WeibullQuestion, calculate_four_ball_ep, calculate_gear, calculate_viscosity, calculate_weibull,
+    missing_words,
+};
+use crate::web::api::calculate::read::{Faults, MOST_POSTED, Object, posted_json};
+use crate::web::error::{AppError, FieldFault, JsonError};
+use axum::extract::{DefaultBodyLimit, Request};
+use axum::routing::post;
+use axum::{Json, Router};
+use serde_json::{Value, json};
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/api/calculate/gear", post(gear))
+        .route("/api/calculate/viscosity", post(viscosity))
+        .route("/api/calculate/four-ball-ep", post(four_ball_ep))
+        .route("/api/calculate/weibull", post(weibull))
+        .layer(DefaultBodyLimit::max(MOST_POSTED))
+}
+
+type Answer = Result<Json<Value>, JsonError>;
+
+/// A question read from its object: `read` takes what it knows, all else is refused.
+fn question<Q>(value: &Value, read: impl FnOnce(&mut Object<'_>, &mut Faults) -> Q) -> Result<Q, AppError> {
+    let mut faults = Faults::default();
+    let found = Object::of(value, "", &mut faults).map(|mut object| {
+        let question = read(&mut object, &mut faults);
+        object.refuse_unknown(&mut faults);
+        question
+    });
+    faults.none()?;
+    found.ok_or_else(|| AppError::malformed("The question must be an object."))
+}
+
+/// The answer, or everything that stands against the question.
+fn or_refused<T>(answered: Answered<T>) -> Result<T, AppError> {
+    answered.map_err(|refusals| AppError::unusable(refusals.into_iter().map(fault).collect()))
+}
+
+fn fault(refusal: Refusal) -> FieldFault {
+    FieldFault::new(refusal.field, refusal.problem)
+}
+
+async fn viscosity(request: Request) -> Answer {
+    let posted = posted_json(request).await?;
+    let asked = question(&posted, |object, faults| ViscosityQuestion {
+        kv40_mm2_s: object.needed("kv40_mm2_s", faults),
+        kv100_mm2_s: object.needed("kv100_mm2_s", faults),
+        temperature_c: object.optional("temperature_c", faults),
+    })?;
+    let answer = or_refused(calculate_viscosity(&asked))?;
+    Ok(Json(viscosity_json(&answer)))
+}
+
+fn viscosity_json(answer: &ViscosityAnswer) -> Value {
+    let index = answer.index.as_ref().ok();
+    json!({
+        "kv_mm2_s": answer.kv_mm2_s,
+        "vi": index.map(|(index, _)| index),
+        "vi_reported": answer.reported_index(),
+        "vi_procedure": index.map(|(_, procedure)| match procedure {
+            IndexProcedure::A => "A",
+            IndexProcedure::B => "B",
+        }),
+        "vi_missing": answer.index.as_ref().err().map(|why| &why.0),
+    })
+}
+
+async fn gear(request: Request) -> Answer {
+    let posted = posted_json(request).await?;
+    let asked = question(&posted, |object, faults| GearQuestion {
+        teeth: [object.needed("z1", faults), object.needed("z2", faults)],
+        module_m: object.needed("module_m", faults),
+        pressure_angle_deg: object.needed("pressure_angle_deg", faults),
+        helix_deg: object.optional("helix_deg", faults).unwrap_or(0.0),
+        centre_distance_m: object.needed("centre_distance_m", faults),
+        face_width_m: object.needed("face_width_m", faults),
+        tip_diameters_m: [
+            object.needed("tip_diameter1_m", faults),
+            object.needed("tip_diameter2_m", faults),
+        ],
+        pinion_torque_nm: object.needed("pinion_torque_nm", faults),
+        pinion_rpm: object.needed("pinion_rpm", faults),
+        e_pa: object.needed("e_pa", faults),
+        nu: object.needed("nu", faults),
+    })?;
+    let answer = or_refused(calculate_gear(&asked))?;
+    Ok(Json(gear_json(&answer)))
+}
+
+fn gear_json(answer: &GearAnswer) -> Value {
+    let tip = |tip: TipSliding| json!({"sliding_m_s": tip.sliding_m_s, "slide_roll_ratio": tip.slide_roll});
+    let path = answer.path.iter().map(|at| {
+        json!({
+            "s_m": at.s_m,
+            "load_share": at.load_share,
+            "max_pressure_pa": at.max_pressure_pa,
+            "entrainment_m_s": at.entrainment_m_s,
+            "sliding_m_s": at.sliding_m_s,
+        })
+    });
+    let points = answer.points;
+    json!({
+        "working_pressure_angle_deg": answer.working_pressure_angle_deg,
+        "pitch_line_speed_m_s": answer.pitch_line_speed_m_s,
+        "contact_ratio": answer.contact_ratio,
+        "overlap_ratio": answer.overlap_ratio,
+        "pitch_max_pressure_pa": answer.pitch_max_pressure_pa,
+        "tooth_force_n": answer.tooth_force_n,
+        "tip1": tip(answer.tips[0]),
+        "tip2": tip(answer.tips[1]),
+        "points": {"a_m": points.a_m, "b_m": points.b_m, "c_m": points.c_m, "d_m": points.d_m, "e_m": points.e_m},
+        "path": path.collect::<Vec<_>>(),
+    })
+}
+
+async fn four_ball_ep(request: Request) -> Answer {
+    let posted = posted_json(request).await?;
+    let runs = question(&posted, |object, faults| {
+        let rows = object.list("runs", faults);
+        rows.into_iter()
+            .filter_map(|(place, value)| run(&place, value, faults))
+            .collect::<Vec<_>>()
+    })?;
+    let answer = or_refused(calculate_four_ball_ep(&runs))?;
+    Ok(Json(four_ball_json(&answer)))
+}
+
+fn run(place: &str, value: &Value, faults: &mut Faults) -> Option<FourBallRun> {
+    let mut object = Object::of(value, place, faults)?;
+    let run = FourBallRun {
+        load_kgf: object.needed("load_kgf", faults),
+        scar_mm: object.optional("scar_mm", faults),
+        weld: object.flag("weld", faults),
+    };
+    object.refuse_unknown(faults);
+    Some(run)
+}
+
+fn four_ball_json(answer: &FourBallAnswer) -> Value {
+    let result = &answer.result;
+    let why = |value: &Result<f64, Missing>| value.as_ref().err().map(missing_words);
+    let level = |level: &Level| {
+        json!({
+            "load_kgf": level.load_kgf,
+            "scar_mm": level.scar_mm,
+            "scar_from": match level.scar_from {
+                ScarFrom::Measured => "measured",
+                ScarFrom::CompensationLine => "compensation line",
+                ScarFrom::StandIn => "stand-in for the compensation line",
+            },
+            "hertz_scar_mm": level.hertz_scar_mm,
+            "compensation_scar_mm": level.compensation_scar_mm,
+            "seizure": !level.is_without_seizure(),
+            "corrected_kgf": level.corrected_kgf,
+            "in_index": level.in_index.is_some(),
+        })
+    };
+    json!({
+        "lnsl_kgf": result.last_non_seizure_kgf.as_ref().ok(),
+        "weld_kgf": result.weld_kgf.as_ref().ok(),
+        "lwi_kgf": result.load_wear_index_kgf.as_ref().ok(),
+        "corrected_kgf": answer.corrected_kgf(),
+        "missing": {
+            "lnsl_kgf": why(&result.last_non_seizure_kgf),
+            "weld_kgf": why(&result.weld_kgf),
+            "lwi_kgf": why(&result.load_wear_index_kgf),
+        },
+        "levels": result.levels.iter().map(level).collect::<Vec<_>>(),
+    })
+}
+
+async fn weibull(request: Request) -> Answer {
+    let posted = posted_json(request).await?;
+    let (times, censored, shape) = question(&posted, |object, faults| {
+        let times = numbers(object.list("times", faults), faults);
+        let mut censored = Vec::new();
+        for (place, value) in object.list("censored", faults) {
+            match value.as_bool() {
+                Some(stopped) => censored.push(stopped),
+                None => faults.add(place, "must be true or false"),
+            }
+        }
+        (times, censored, object.optional("shape", faults))
+    })?;
+    let asked = or_refused(WeibullQuestion::new(&times, &censored, shape))?;
+    let answer = or_refused(calculate_weibull(&asked))?;
+    Ok(Json(weibull_json(&answer, asked.lives.len())))
+}
+
+fn numbers(items: Vec<(String, &Value)>, faults: &mut Faults) -> Vec<f64> {
+    let mut numbers = Vec::new();
+    for (place, value) in items {
+        match value.as_f64() {
+            Some(number) => numbers.push(number),
+            None => faults.add(place, "must be a number"),
+        }
+    }
+    numbers
+}
+
+fn weibull_json(answer: &WeibullAnswer, runs: usize) -> Value {
+    let beside = answer.beside.iter().map(|given| {
+        let [lo, hi] = given.interval;
+        json!({"shape": given.shape, "median": given.median, "median_lo": lo, "median_hi": hi})
+    });
+    json!({
+        "shape": answer.fit.shape,
+        "scale": answer.fit.scale,
+        "median": answer.fit.median(),
+        "median_lo": answer.interval[0],
+        "median_hi": answer.interval[1],
+        "confidence": CONFIDENCE,
+        "interval": "profile likelihood",
+        "log_likelihood": answer.fit.log_likelihood,
+        "runs": runs,
+        "failures": answer.failures,
+        "with_given_shape": beside.collect::<Vec<_>>(),
+    })
+}
