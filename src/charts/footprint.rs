@@ -77,7 +77,7 @@ impl FootprintChart {
                 find(pen, right, machine, scale);
                 pen.line(&[(HALF, 6.0), (HALF, HEIGHT - 44.0)], Role::Rule, 1.0);
             }
-            bar(pen, width, scale);
+            scale_bar(pen, (width / 2.0, HEIGHT - 26.0), HALF / 3.0, scale);
         });
         Some(picture.finish(finding))
     }
@@ -127,14 +127,13 @@ fn find(pen: &Pen<'_>, at: (f64, f64), form: Outline, scale: f64) {
     }
 }
 
-/// A bar of a round length, no longer than a third of a half.
-fn bar(pen: &Pen<'_>, width: f64, scale: f64) {
-    let most = HALF / 3.0 / scale;
+/// A bar of a round length around a point, no longer than `most` pixels, with its length below.
+pub(in crate::charts) fn scale_bar(pen: &Pen<'_>, (x, y): (f64, f64), most: f64, scale: f64) {
+    let most = most / scale;
     let decade = 10f64.powf(most.log10().floor());
     let nice = [5.0, 2.0, 1.0].into_iter().map(|n| n * decade);
     let length_m = nice.into_iter().find(|n| *n <= most).unwrap_or(decade);
-    let (half, y) = (length_m * scale / 2.0, HEIGHT - 26.0);
-    let x = width / 2.0;
+    let half = length_m * scale / 2.0;
     pen.line(&[(x - half, y), (x + half, y)], Role::Ink, 1.5);
     for end in [x - half, x + half] {
         pen.line(&[(end, y - 4.0), (end, y + 4.0)], Role::Ink, 1.5);

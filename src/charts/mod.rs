@@ -22,6 +22,7 @@ mod scale;
 mod strip;
 mod svg;
 mod ticks;
+mod two_bodies;
 
 pub use bars::{Amount, contribution_bar, share_bar, weight_bar};
 pub use contact_picture::{ContactKind, ContactPicture, Detail};
@@ -39,3 +40,4 @@ pub use strip::{
 };
 pub use svg::Svg;
 pub use ticks::{Axis, AxisKind, number_words};
+pub use two_bodies::{AreaForm, TwoBodiesPicture};

@@ -5,6 +5,8 @@
 )]
 
 mod awkward;
+mod calculate;
+mod calculate_pages;
 mod cli;
 mod corrections;
 mod demo;

@@ -48,6 +48,21 @@ impl Bench {
         }
     }
 
+    /// A question as a script on this machine sends it.
+    pub(crate) async fn post(&self, path: &str, body: impl Into<String>) -> Answer {
+        let request = Request::post(path)
+            .header(header::HOST, "127.0.0.1:4180")
+            .header(header::CONTENT_TYPE, "application/json");
+        let request = request.body(Body::from(body.into())).unwrap();
+        let response = self.router.clone().oneshot(request).await.unwrap();
+        let status = response.status().as_u16();
+        let body = to_bytes(response.into_body(), 64 << 20).await.unwrap();
+        Answer {
+            status,
+            body: String::from_utf8(body.to_vec()).unwrap(),
+        }
+    }
+
     pub(crate) async fn json(&self, path: &str) -> Value {
         let answer = self.get(path).await;
         assert_eq!(answer.status, 200, "{path}: {}", answer.body);
@@ -56,6 +71,10 @@ impl Bench {
 }
 
 impl Answer {
+    pub(crate) fn as_json(&self) -> Value {
+        serde_json::from_str(&self.body).unwrap_or_else(|error| panic!("{error}: {}", self.body))
+    }
+
     /// A data attribute of every element that a selector finds.
     pub(crate) fn all(&self, selector: &str, attribute: &str) -> Vec<String> {
         let page = Html::parse_document(&self.body);

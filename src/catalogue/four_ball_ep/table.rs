@@ -65,6 +65,9 @@ pub fn compensation_scar_mm(load_kgf: f64) -> (f64, ScarFrom) {
             .iter()
             .filter_map(|(load, scar)| scar.map(|scar| (*load, scar)))
     };
+    if let Some((_, scar)) = known().find(|(step, _)| *step == load) {
+        return (scar, ScarFrom::CompensationLine);
+    }
     let between = known().zip(known().skip(1)).find_map(|(below, above)| {
         let share = (load / below.0).ln() / (above.0 / below.0).ln();
         let scar = below.1 * (above.1 / below.1).powf(share);

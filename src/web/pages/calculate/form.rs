@@ -17,6 +17,16 @@ pub(crate) struct FieldSpec {
     pub(crate) factor: f64,
     /// Lines of text that it takes; 1 for a number.
     pub(crate) lines: u8,
+    /// What stands above it where a group of fields begins.
+    pub(crate) heading: &'static str,
+}
+
+impl FieldSpec {
+    /// The first field of a group.
+    pub(crate) const fn under(mut self, heading: &'static str) -> Self {
+        self.heading = heading;
+        self
+    }
 }
 
 /// A field that holds one number.
@@ -34,6 +44,7 @@ pub(crate) const fn number(
         key,
         factor,
         lines: 1,
+        heading: "",
     }
 }
 
@@ -215,6 +226,7 @@ mod tests {
             key: "times",
             factor: 1.0,
             lines: 5,
+            heading: "",
         },
     ];
 

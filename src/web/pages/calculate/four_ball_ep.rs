@@ -26,6 +26,7 @@ const FIELDS: [FieldSpec; 1] = [FieldSpec {
     key: "runs",
     factor: 1.0,
     lines: 12,
+    heading: "",
 }];
 
 pub(crate) fn router() -> Router<Arc<Desk>> {

@@ -24,6 +24,7 @@ const FIELDS: [FieldSpec; 2] = [
         key: "times",
         factor: 1.0,
         lines: 6,
+        heading: "",
     },
     number(
         "shape",
