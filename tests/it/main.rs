@@ -7,6 +7,7 @@
 mod awkward;
 mod calculate;
 mod calculate_pages;
+mod calculate_refusals;
 mod cli;
 mod corrections;
 mod demo;

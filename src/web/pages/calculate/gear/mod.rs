@@ -1,11 +1,14 @@
 //! `/calculate/gear`: pressure and sliding along the path of contact of a gear pair.
 
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role, number_words};
+mod plots;
+
+use crate::charts::number_words;
 use crate::desk::Desk;
 use crate::desk::calculate::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
 use crate::web::error::AppError;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
+use crate::web::pages::calculate::gear::plots::{pressure_chart, sliding_chart};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
@@ -17,7 +20,7 @@ use std::sync::Arc;
 
 const PATH: &str = "/calculate/gear";
 const FIELDS: [FieldSpec; 13] = [
-    number("z1", "Teeth of the pinion", "16", "z1", 1.0),
+    number("z1", "Teeth of the pinion", "16", "z1", 1.0).under("Gears"),
     number("z2", "Teeth of the wheel", "24", "z2", 1.0),
     number(
         "module_mm",
@@ -68,7 +71,8 @@ const FIELDS: [FieldSpec; 13] = [
         "372.7",
         "pinion_torque_nm",
         1.0,
-    ),
+    )
+    .under("Load, speed and material"),
     number(
         "pinion_rpm",
         "Speed of the pinion, r/min",
@@ -246,68 +250,4 @@ fn row(answer: &GearAnswer, at: &GearPoint) -> Row {
         entrainment: number_words(at.entrainment_m_s),
         sliding: number_words(at.sliding_m_s),
     }
-}
-
-fn chart(
-    answer: &GearAnswer,
-    label: &str,
-    finding: String,
-    lines: Vec<(Role, Vec<(f64, f64)>)>,
-) -> PlaneChart {
-    let millimetres = |s_m: f64| 1e3 * s_m;
-    let x = PlaneAxis::around(
-        "along the line of action, mm",
-        PlaneScale::Linear,
-        answer.path.iter().map(|at| millimetres(at.s_m)),
-    );
-    let values = lines
-        .iter()
-        .flat_map(|(_, points)| points.iter().map(|(_, value)| *value));
-    PlaneChart {
-        x,
-        y: PlaneAxis::around(label, PlaneScale::Linear, values.chain([0.0])),
-        band: Vec::new(),
-        uprights: letters(answer)
-            .into_iter()
-            .map(|(s, letter)| (millimetres(s), letter))
-            .collect(),
-        finding,
-        series: lines
-            .into_iter()
-            .map(|(role, points)| PlaneSeries {
-                role,
-                look: Look::Line,
-                points: points
-                    .into_iter()
-                    .map(|(s, value)| (millimetres(s), value))
-                    .collect(),
-            })
-            .collect(),
-    }
-}
-
-fn pressure_chart(answer: &GearAnswer) -> PlaneChart {
-    let points = answer
-        .path
-        .iter()
-        .map(|at| (at.s_m, at.max_pressure_pa / 1e6))
-        .collect();
-    let finding =
-        "Maximum pressure from A to E; one pair of teeth carries the whole force between B and D".to_string();
-    chart(
-        answer,
-        "maximum pressure, MPa",
-        finding,
-        vec![(Role::Accent, points)],
-    )
-}
-
-fn sliding_chart(answer: &GearAnswer) -> PlaneChart {
-    let of = |value: fn(&GearPoint) -> f64| answer.path.iter().map(|at| (at.s_m, value(at))).collect();
-    let finding = "Sliding crosses zero at the pitch point C; entrainment stays above zero".to_string();
-    let lines = vec![
-        (Role::Accent, of(|at| at.entrainment_m_s)),
-        (Role::Loss, of(|at| at.sliding_m_s)),
-    ];
-    chart(answer, "speed, m/s", finding, lines)
 }

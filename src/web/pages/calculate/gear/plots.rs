@@ -1,0 +1,71 @@
+//! Pressure and speeds over the path of contact.
+
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
+use crate::desk::calculate::{GearAnswer, GearPoint};
+use crate::web::pages::calculate::gear::letters;
+
+fn chart(
+    answer: &GearAnswer,
+    label: &str,
+    finding: String,
+    lines: Vec<(Role, Vec<(f64, f64)>)>,
+) -> PlaneChart {
+    let millimetres = |s_m: f64| 1e3 * s_m;
+    let x = PlaneAxis::around(
+        "along the line of action, mm",
+        PlaneScale::Linear,
+        answer.path.iter().map(|at| millimetres(at.s_m)),
+    );
+    let values = lines
+        .iter()
+        .flat_map(|(_, points)| points.iter().map(|(_, value)| *value));
+    PlaneChart {
+        x,
+        y: PlaneAxis::around(label, PlaneScale::Linear, values.chain([0.0])),
+        band: Vec::new(),
+        uprights: letters(answer)
+            .into_iter()
+            .map(|(s, letter)| (millimetres(s), letter))
+            .collect(),
+        finding,
+        series: lines
+            .into_iter()
+            .map(|(role, points)| PlaneSeries {
+                role,
+                look: Look::Line,
+                points: points
+                    .into_iter()
+                    .map(|(s, value)| (millimetres(s), value))
+                    .collect(),
+            })
+            .collect(),
+    }
+}
+
+/// Maximum pressure along the path.
+pub(super) fn pressure_chart(answer: &GearAnswer) -> PlaneChart {
+    let points = answer
+        .path
+        .iter()
+        .map(|at| (at.s_m, at.max_pressure_pa / 1e6))
+        .collect();
+    let finding =
+        "Maximum pressure from A to E; one pair of teeth carries the whole force between B and D".to_string();
+    chart(
+        answer,
+        "maximum pressure, MPa",
+        finding,
+        vec![(Role::Accent, points)],
+    )
+}
+
+/// Sliding and entrainment along the path.
+pub(super) fn sliding_chart(answer: &GearAnswer) -> PlaneChart {
+    let of = |value: fn(&GearPoint) -> f64| answer.path.iter().map(|at| (at.s_m, value(at))).collect();
+    let finding = "Sliding crosses zero at the pitch point C; entrainment stays above zero".to_string();
+    let lines = vec![
+        (Role::Accent, of(|at| at.entrainment_m_s)),
+        (Role::Loss, of(|at| at.sliding_m_s)),
+    ];
+    chart(answer, "speed, m/s", finding, lines)
+}
