@@ -4,10 +4,23 @@ use crate::web::{Answer, Bench};
 use likewear::desk::StartWith;
 use serde_json::{Value, json};
 
-pub(crate) const NAMES: [&str; 4] = ["gear", "viscosity", "four-ball-ep", "weibull"];
+pub(crate) const NAMES: [&str; 5] = ["contact", "gear", "viscosity", "four-ball-ep", "weibull"];
 
 const GEAR: &str = "z1=16&z2=24&module_mm=4.5&pressure_angle_deg=20&helix_deg=&centre_distance_mm=91.5&face_width_mm=20\
     &tip_diameter1_mm=88.77&tip_diameter2_mm=112.5&pinion_torque_nm=372.7&pinion_rpm=2175&e_gpa=206&nu=0.3";
+
+const CONTACT: &str = "load_n=160&u1_m_s=0.46&u2_m_s=0&length_mm=&rx1_mm=6.35&ry1_mm=6.35&e1_gpa=206&nu1=0.3&rq1_um=0.02\
+    &rx2_mm=-20&ry2_mm=&e2_gpa=206&nu2=0.3&rq2_um=0.02&viscosity_mpa_s=40&alpha_per_gpa=20";
+
+pub(crate) fn contact() -> Value {
+    json!({
+        "bodies": [
+            {"rx_m": 6.35e-3, "ry_m": 6.35e-3, "e_pa": 206e9, "nu": 0.3, "rq_m": 0.02e-6},
+            {"rx_m": -0.02, "ry_m": null, "e_pa": 206e9, "nu": 0.3, "rq_m": 0.02e-6},
+        ],
+        "load_n": 160, "u1_m_s": 0.46, "u2_m_s": 0, "viscosity_pa_s": 0.04, "alpha_per_pa": 2e-8,
+    })
+}
 
 pub(crate) fn gear() -> Value {
     json!({
@@ -41,6 +54,7 @@ async fn pages_show_the_same_numbers_as_the_json() {
     let lives = json!({"times": [11, 14, 9, 25], "censored": [false, false, false, true], "shape": null});
     let oil = json!({"kv40_mm2_s": 220, "kv100_mm2_s": 19, "temperature_c": 70});
     for (name, query, question) in [
+        ("contact", CONTACT, contact()),
         ("gear", GEAR, gear()),
         ("viscosity", "kv40_mm2_s=220&kv100_mm2_s=19&temperature_c=70", oil),
         ("four-ball-ep", &format!("runs={log}"), json!({"runs": runs})),
@@ -65,8 +79,10 @@ async fn pages_show_the_same_numbers_as_the_json() {
                 "{name} {key}: {value} and {same}"
             );
         }
-        assert!(page.count(".calc-plot svg") >= 2, "{name} has a plot");
-        assert!(page.count("table tbody tr") >= 3, "{name} has its plot's numbers");
+        let drawings = page.count("figure svg, .calc-plot svg");
+        assert!(drawings >= 2, "{name} has a drawing");
+        let numbers = page.count("table tbody tr") + page.count("figure ~ dl dd");
+        assert!(numbers >= 3, "{name} has its drawing's numbers");
         assert!(
             page.count("[data-caution]") == 1 && page.count(".formulas dd") >= 2,
             "{name}"

@@ -1,6 +1,6 @@
 //! What the calculators refuse, and that no odd number or address breaks them.
 
-use crate::calculate_pages::{NAMES, gear};
+use crate::calculate_pages::{NAMES, contact, gear};
 use crate::web::Bench;
 use likewear::desk::StartWith;
 use proptest::prelude::*;
@@ -8,12 +8,72 @@ use serde_json::{Value, json};
 
 /// Every question that has no meaning, with the field that is named.
 fn refusals() -> Vec<(&'static str, Value, &'static str)> {
+    let contact_with = |place: &str, value: Value| {
+        let mut question = contact();
+        *question.pointer_mut(place).unwrap() = value;
+        question
+    };
+    let mut both_flat = contact_with("/bodies/0/rx_m", json!(null));
+    for place in ["/bodies/0/ry_m", "/bodies/1/rx_m"] {
+        *both_flat.pointer_mut(place).unwrap() = json!(null);
+    }
     let gear_with = |key: &str, value: Value| {
         let mut question = gear();
         question[key] = value;
         question
     };
     vec![
+        ("contact", both_flat, "bodies[0].rx_m"),
+        (
+            "contact",
+            contact_with("/bodies/0/rx_m", json!(0)),
+            "bodies[0].rx_m",
+        ),
+        (
+            "contact",
+            contact_with("/bodies/1/rx_m", json!(-0.005)),
+            "bodies[1].rx_m",
+        ),
+        (
+            "contact",
+            contact_with("/bodies/0/ry_m", json!("flat")),
+            "bodies[0].ry_m",
+        ),
+        ("contact", contact_with("/bodies/0/ry_m", json!(null)), "length_m"),
+        (
+            "contact",
+            contact_with("/bodies/0/nu", json!(0.6)),
+            "bodies[0].nu",
+        ),
+        (
+            "contact",
+            contact_with("/bodies/1/e_pa", json!(null)),
+            "bodies[1].e_pa",
+        ),
+        (
+            "contact",
+            contact_with("/bodies/1/e_pa", json!(-1)),
+            "bodies[1].e_pa",
+        ),
+        (
+            "contact",
+            contact_with("/bodies/1/rq_m", json!(-1e-9)),
+            "bodies[1].rq_m",
+        ),
+        ("contact", contact_with("/bodies/1", json!(5)), "bodies[1]"),
+        ("contact", contact_with("/bodies", json!([])), "bodies"),
+        ("contact", contact_with("/load_n", json!(-160)), "load_n"),
+        ("contact", contact_with("/load_n", json!(0)), "load_n"),
+        (
+            "contact",
+            contact_with("/viscosity_pa_s", json!(-1)),
+            "viscosity_pa_s",
+        ),
+        (
+            "contact",
+            contact_with("/alpha_per_pa", json!(-1e-8)),
+            "alpha_per_pa",
+        ),
         (
             "viscosity",
             json!({"kv40_mm2_s": 19, "kv100_mm2_s": 220}),
@@ -205,6 +265,7 @@ fn odd() -> impl Strategy<Value = Value> {
 /// A question that a calculator knows, with some members replaced by odd values.
 fn strained() -> impl Strategy<Value = (&'static str, Value)> {
     let whole = prop::sample::select(vec![
+        ("contact", contact()),
         ("gear", gear()),
         (
             "viscosity",
@@ -309,6 +370,14 @@ fn no_odd_address_breaks_a_page() {
     let place = prop::sample::select(vec![
         ("viscosity", "kv40_mm2_s=220&kv100_mm2_s=19&temperature_c"),
         ("viscosity", "kv40_mm2_s=220&kv100_mm2_s"),
+        (
+            "contact",
+            "e1_gpa=206&nu1=0.3&e2_gpa=206&nu2=0.3&rx1_mm=5&ry1_mm=5&load_n",
+        ),
+        (
+            "contact",
+            "e1_gpa=206&nu1=0.3&e2_gpa=206&nu2=0.3&rx1_mm=5&ry1_mm=5&load_n=10&rx2_mm",
+        ),
         ("weibull", "times"),
         ("weibull", "times=3+4+5&shape"),
         ("four-ball-ep", "runs"),

@@ -6,6 +6,7 @@
 
 mod awkward;
 mod calculate;
+mod calculate_contact;
 mod calculate_pages;
 mod calculate_refusals;
 mod cli;

@@ -1,6 +1,7 @@
 //! Single questions that need no archive: one contact, one gear pair, one oil, one run log, one set of lives. Pages and JSON
 //! show the same answers.
 
+mod contact;
 mod four_ball_ep;
 mod gear;
 mod viscosity;
@@ -10,6 +11,7 @@ pub use crate::catalogue::four_ball_ep::{Level, Missing, ScarFrom};
 pub use crate::intake::read_number;
 pub use crate::lubricant::IndexProcedure;
 pub use crate::stats::weibull::CONFIDENCE;
+pub use contact::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact};
 pub(crate) use four_ball_ep::missing_words;
 pub use four_ball_ep::{FourBallAnswer, FourBallRun, calculate_four_ball_ep};
 pub use gear::{GearAnswer, GearPoint, GearQuestion, TipSliding, calculate_gear};

@@ -4,10 +4,10 @@ mod read;
 
 use crate::desk::Desk;
 use crate::desk::calculate::{
-    Answered, CONFIDENCE, FourBallAnswer, FourBallRun, GearAnswer, GearQuestion, IndexProcedure, Level,
-    Missing, Refusal, ScarFrom, TipSliding, ViscosityAnswer, ViscosityQuestion, WeibullAnswer,
-    WeibullQuestion, calculate_four_ball_ep, calculate_gear, calculate_viscosity, calculate_weibull,
-    missing_words,
+    Answered, CONFIDENCE, ContactAnswer, ContactBody, ContactQuestion, FourBallAnswer, FourBallRun,
+    GearAnswer, GearQuestion, IndexProcedure, Level, Missing, Refusal, ScarFrom, TipSliding, ViscosityAnswer,
+    ViscosityQuestion, WeibullAnswer, WeibullQuestion, calculate_contact, calculate_four_ball_ep,
+    calculate_gear, calculate_viscosity, calculate_weibull, missing_words,
 };
 use crate::web::api::calculate::read::{Faults, MOST_POSTED, Object, posted_json};
 use crate::web::error::{AppError, FieldFault, JsonError};
@@ -19,6 +19,7 @@ use std::sync::Arc;
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
+        .route("/api/calculate/contact", post(contact))
         .route("/api/calculate/gear", post(gear))
         .route("/api/calculate/viscosity", post(viscosity))
         .route("/api/calculate/four-ball-ep", post(four_ball_ep))
@@ -47,6 +48,70 @@ fn or_refused<T>(answered: Answered<T>) -> Result<T, AppError> {
 
 fn fault(refusal: Refusal) -> FieldFault {
     FieldFault::new(refusal.field, refusal.problem)
+}
+
+async fn contact(request: Request) -> Answer {
+    let posted = posted_json(request).await?;
+    let asked = question(&posted, |object, faults| {
+        let given = object.list("bodies", faults);
+        if given.len() != 2 {
+            faults.add("bodies", "must be a list of two bodies");
+        }
+        let mut bodies = given
+            .into_iter()
+            .filter_map(|(place, value)| body(&place, value, faults));
+        let bodies = bodies.next().zip(bodies.next());
+        bodies.map(|(first, second)| ContactQuestion {
+            bodies: [first, second],
+            length_m: object.optional("length_m", faults),
+            load_n: object.needed("load_n", faults),
+            speeds_m_s: [
+                object.optional("u1_m_s", faults),
+                object.optional("u2_m_s", faults),
+            ],
+            viscosity_pa_s: object.optional("viscosity_pa_s", faults),
+            alpha_per_pa: object.optional("alpha_per_pa", faults),
+        })
+    })?;
+    let asked = asked.ok_or_else(|| AppError::malformed("The question must have two bodies."))?;
+    let answer = or_refused(calculate_contact(&asked))?;
+    Ok(Json(contact_json(&answer)))
+}
+
+fn body(place: &str, value: &Value, faults: &mut Faults) -> Option<ContactBody> {
+    let mut object = Object::of(value, place, faults)?;
+    let body = ContactBody {
+        rx_m: object.optional("rx_m", faults),
+        ry_m: object.optional("ry_m", faults),
+        e_pa: object.needed("e_pa", faults),
+        nu: object.needed("nu", faults),
+        rq_m: object.optional("rq_m", faults),
+    };
+    object.refuse_unknown(faults);
+    Some(body)
+}
+
+fn contact_json(answer: &ContactAnswer) -> Value {
+    json!({
+        "kind": answer.kind,
+        "a_m": answer.a_m,
+        "b_m": answer.b_m,
+        "ellipticity": answer.ellipticity,
+        "max_pressure_pa": answer.max_pressure_pa,
+        "mean_pressure_pa": answer.mean_pressure_pa,
+        "approach_m": answer.approach_m,
+        "max_shear_pa": answer.max_shear_pa,
+        "max_shear_depth_m": answer.max_shear_depth_m,
+        "entrainment_m_s": answer.entrainment_m_s,
+        "sliding_m_s": answer.sliding_m_s,
+        "slide_roll_ratio": answer.slide_roll_ratio,
+        "central_film_m": answer.central_film_m,
+        "min_film_m": answer.min_film_m,
+        "film_ratio": answer.film_ratio,
+        "regime": answer.regime,
+        "lubrication": answer.lubrication,
+        "notes": answer.notes,
+    })
 }
 
 async fn viscosity(request: Request) -> Answer {

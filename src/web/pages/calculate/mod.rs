@@ -1,6 +1,7 @@
 //! `/calculate`: single questions about a contact, a gear pair, an oil, a run log, a set of lives. Every page is computed
 //! from its address, so that a link to it can be sent.
 
+mod contact;
 mod form;
 mod four_ball_ep;
 mod gear;
@@ -22,6 +23,7 @@ use std::sync::Arc;
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .route("/calculate", get(list_calculators))
+        .merge(contact::router())
         .merge(gear::router())
         .merge(viscosity::router())
         .merge(four_ball_ep::router())
