@@ -27,7 +27,7 @@ pub struct GeneralFilm {
 /// The film of a contact under an inlet, motion along the first plane of the first body.
 ///
 /// # Formula
-/// The four regime formulas decide the regime. In the piezoviscous-elastic one the film is Hamrock and Dowson's of hard
+/// The four regime formulas and how much the bodies flatten decide the regime. In the piezoviscous-elastic one the film is Hamrock and Dowson's of hard
 /// contacts (Dowson's for lines), in the isoviscous-elastic one theirs of soft contacts, elsewhere the regime formula
 /// itself. With the longer axis along the motion or at an angle to it: Chittenden and others, whatever the regime.
 ///
@@ -50,7 +50,7 @@ pub fn general_film(contact: &GeneralContact, inlet: Inlet) -> Result<GeneralFil
 fn line_film(line: &LineContact, contact: &GeneralContact, inlet: Inlet) -> GeneralFilm {
     let load = line.load_n / line.length_m;
     let films = line_regime_films(load, line.radius_m, contact.contact_modulus_pa, inlet);
-    let regime = films.regime();
+    let regime = films.regime(flattening_m(contact, line.radius_m));
     let limits = beyond(line.max_pressure_pa, inlet, None);
     let film = |thickness_m: f64| Film {
         thickness_m,
@@ -80,7 +80,7 @@ fn point_film(contact: &GeneralContact, radius_x_m: f64, inlet: Inlet) -> Genera
     let ellipticity = contact.ellipticity().unwrap_or(f64::INFINITY);
     let radius_y_m = contact.radius_across_m.unwrap_or(f64::INFINITY);
     let films = point_regime_films(load_n, [radius_x_m, radius_y_m], modulus, ellipticity, inlet);
-    let regime = films.regime();
+    let regime = films.regime(flattening_m(contact, radius_x_m));
     let limits = beyond(contact.max_pressure_pa(), inlet, Some(ellipticity));
     let film = |thickness_m: f64| Film {
         thickness_m,
@@ -106,6 +106,11 @@ fn point_film(contact: &GeneralContact, radius_x_m: f64, inlet: Inlet) -> Genera
         ),
     };
     standing(inlet, minimum, central, Some(regime), formula)
+}
+
+/// How much the bodies flatten across the shorter axis without a film: its half squared over twice the radius.
+fn flattening_m(contact: &GeneralContact, radius_m: f64) -> f64 {
+    contact.short_half_axis_m().powi(2) / (2.0 * radius_m)
 }
 
 fn turned_film(contact: &GeneralContact, radius_along_m: f64, inlet: Inlet) -> GeneralFilm {

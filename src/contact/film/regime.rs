@@ -1,7 +1,8 @@
 //! Which of the four film regimes a contact runs in.
 //!
 //! Coefficients from memory, save where a function says otherwise. Each regime has its own formula; the one that gives
-//! the thickest film applies. Near a border the true film is thicker than any of them.
+//! the thickest film applies, a rigid one only while the bodies flatten less than the film that it gives. Near a border
+//! the true film is thicker than any of them.
 
 use crate::contact::film::Inlet;
 use crate::contact::film::formulas::{Groups, groups, line_load, point_load};
@@ -63,16 +64,17 @@ impl RegimeFilms {
         }
     }
 
-    /// The regime of the thickest film.
-    pub fn regime(&self) -> Regime {
-        let thicker = |one: Regime, other: Regime| {
-            if self.thickness_m(other) > self.thickness_m(one) {
-                other
-            } else {
-                one
-            }
-        };
-        Regime::ALL.into_iter().fold(Regime::IsoviscousRigid, thicker)
+    /// The regime of the thickest film, for bodies that would flatten by so much without a film, m. The rigid regimes
+    /// count only where their film is thicker than that (ours): with the thickest film alone every heavy contact would
+    /// pass for piezoviscous-rigid, whose film does not fall with load.
+    pub fn regime(&self, flattening_m: f64) -> Regime {
+        let is_rigid = |regime| matches!(regime, Regime::IsoviscousRigid | Regime::PiezoviscousRigid);
+        let holds = |regime: &Regime| !is_rigid(*regime) || self.thickness_m(*regime) > flattening_m;
+        Regime::ALL
+            .into_iter()
+            .filter(holds)
+            .max_by(|one, other| self.thickness_m(*one).total_cmp(&self.thickness_m(*other)))
+            .unwrap_or(Regime::PiezoviscousElastic)
     }
 }
 
@@ -137,5 +139,30 @@ pub fn line_regime_films(
     ];
     RegimeFilms {
         thicknesses_m: groups.map(|group| radius_m * group * speed / load),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn films(load_n: f64) -> RegimeFilms {
+        let inlet = Inlet {
+            viscosity_pa_s: 0.04,
+            alpha_per_pa: 2.3e-8,
+            entrainment_m_s: 6.25,
+        };
+        point_regime_films(load_n, [5.11e-3, 165e-3], 110e9, 9.0, inlet)
+    }
+
+    #[test]
+    fn bodies_that_flatten_more_than_the_film_are_elastic_and_light_ones_rigid() {
+        let heavy = films(4300.0);
+        assert!(
+            heavy.thickness_m(Regime::PiezoviscousRigid) > heavy.thickness_m(Regime::PiezoviscousElastic)
+        );
+        assert_eq!(heavy.regime(10e-6), Regime::PiezoviscousElastic);
+        assert_eq!(heavy.regime(0.0), Regime::PiezoviscousRigid);
+        assert_eq!(films(1e-3).regime(1e-12), Regime::IsoviscousRigid);
     }
 }

@@ -125,6 +125,8 @@ fn named(field: &str) -> Option<String> {
         "second_along_m" => "bodies[1].rx_m",
         "second_across_m" => "bodies[1].ry_m",
         "load_n" | "length_m" => field,
+        // So nearly straight across that only a stated length makes sense.
+        "radii_m" => "length_m",
         _ => return None,
     };
     Some(name.to_string())

@@ -146,7 +146,7 @@ fn shown(answer: &GearAnswer) -> Answer {
         .max_by(|a, b| a.max_pressure_pa.total_cmp(&b.max_pressure_pa));
     let greatest = highest.map_or(String::new(), |at| {
         format!(
-            "greatest along the path: {} MPa",
+            "one pair of teeth carrying the whole force; with the load shared, the greatest along the path is {} MPa",
             number_words(at.max_pressure_pa / 1e6)
         )
     });
@@ -159,15 +159,14 @@ fn shown(answer: &GearAnswer) -> Answer {
                 1e6,
                 "MPa",
             )
-            .noting("one pair of teeth carrying the whole force"),
+            .noting(greatest),
             Shown::new(
                 "tooth_force_n",
                 "normal force on the flanks",
                 answer.tooth_force_n,
                 1.0,
                 "N",
-            )
-            .noting(greatest),
+            ),
             Shown::new(
                 "working_pressure_angle_deg",
                 "working pressure angle",
