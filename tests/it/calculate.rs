@@ -26,8 +26,8 @@ impl Example {
         let pairs = self.0["inputs"]
             .split(';')
             .filter_map(|pair| pair.split_once('='));
-        let found = pairs.filter(|(key, _)| *key == name).map(|(_, value)| value);
-        found.last().unwrap_or_else(|| panic!("{name}")).parse().unwrap()
+        let mut found = pairs.filter(|(key, _)| *key == name).map(|(_, value)| value);
+        found.next().unwrap_or_else(|| panic!("{name}")).parse().unwrap()
     }
 
     /// Holds a value, `per_unit` of its units to one of the row's, to the row's number and tolerance.

@@ -59,7 +59,10 @@ mod tests {
         };
         let same = virtual_spur(data, 0.0);
         assert!((same.pressure_angle_deg - 20.0).abs() < 1e-12);
-        assert_eq!((same.module_m, same.face_width_m), (data.module_m, data.face_width_m));
+        assert_eq!(
+            (same.module_m, same.face_width_m),
+            (data.module_m, data.face_width_m)
+        );
         assert_eq!(overlap_ratio(4.5e-3, 20e-3, 0.0), 0.0);
     }
 }

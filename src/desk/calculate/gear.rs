@@ -124,7 +124,7 @@ pub fn calculate_gear(question: &GearQuestion) -> Answered<GearAnswer> {
         elastic: [elastic, elastic],
     };
     let refused = |error| refused_contact(error, named, "pinion_torque_nm");
-    let pair = GearPair::new(virtual_spur(normal, question.helix_deg)).map_err(refused)?;
+    let pair = GearPair::new(virtual_spur(normal, question.helix_deg.to_radians())).map_err(refused)?;
     let answer = along(question, &pair).map_err(refused)?;
     if answer.is_finite() {
         Ok(answer)
@@ -149,9 +149,9 @@ impl GearAnswer {
     }
 }
 
-fn whole_teeth(teeth: f64, gear: usize) -> Result<u32, Refusal> {
+fn whole_teeth(teeth: f64, gear: usize) -> Result<f64, Refusal> {
     if teeth.fract() == 0.0 && (1.0..=MOST_TEETH).contains(&teeth) {
-        Ok(teeth as u32)
+        Ok(teeth)
     } else {
         let problem = format!("must be a whole number from 1 to {MOST_TEETH}");
         Err(refusal(["z1", "z2"][gear], problem))
@@ -175,10 +175,11 @@ fn named(field: &str) -> Option<String> {
 
 /// Everything along the path; lengths and speeds of the virtual pair are taken back to those of the real one.
 fn along(question: &GearQuestion, pair: &GearPair) -> Result<GearAnswer, ContactError> {
-    let cosine = base_helix_rad(question.pressure_angle_deg, question.helix_deg).cos();
+    let helix = question.helix_deg.to_radians();
+    let cosine = base_helix_rad(question.pressure_angle_deg.to_radians(), helix).cos();
     let torque = question.pinion_torque_nm / (cosine * cosine);
     let rpm = question.pinion_rpm * cosine;
-    let overlap = overlap_ratio(question.module_m, question.face_width_m, question.helix_deg);
+
     let ends = pair.path_points();
     let signed = |at: &PathPoint| TipSliding {
         sliding_m_s: at.sliding_m_s(),
@@ -186,7 +187,7 @@ fn along(question: &GearQuestion, pair: &GearPair) -> Result<GearAnswer, Contact
     };
     let point = |s_m: &f64| -> Result<GearPoint, ContactError> {
         let at = pair.at(*s_m, rpm, torque)?;
-        let load_share = pair.load_share(*s_m, overlap);
+        let load_share = ends.load_share(*s_m);
         Ok(GearPoint {
             s_m: at.s_m * cosine,
             load_share,
@@ -199,7 +200,7 @@ fn along(question: &GearQuestion, pair: &GearPair) -> Result<GearAnswer, Contact
         working_pressure_angle_deg: pair.working_pressure_angle_rad().to_degrees(),
         pitch_line_speed_m_s: pair.pitch_line_velocity_m_s(rpm),
         contact_ratio: pair.contact_ratio(),
-        overlap_ratio: overlap,
+        overlap_ratio: overlap_ratio(question.module_m, question.face_width_m, helix),
         pitch_max_pressure_pa: pair.pitch_point_pressure_pa(torque)?,
         tooth_force_n: pair.tooth_normal_force_n(torque),
         tips: [
