@@ -131,6 +131,51 @@ fn pressure_grows_with_load_by_the_power_of_its_contact() {
     }
 }
 
+/// A contact twice as large in every length under the same pressure differs in speed alone.
+#[test]
+fn a_larger_contact_under_the_same_pressure_has_the_same_shape_and_slide_roll_ratio() {
+    let size = 1.7f64;
+    let factor = |key: &str| match key {
+        key if key.ends_with("_rq_m") => 1.0,
+        key if key.ends_with("_nm") => size.powi(3),
+        key if key.ends_with("_m_s") || key.ends_with("_m") => size,
+        key if key.ends_with("_n") => size.powi(2),
+        _ => 1.0,
+    };
+    let scaled = |key: &str, value: &Value| match value {
+        Value::Number(number) if factor(key) != 1.0 => json!(factor(key) * number.as_f64().unwrap()),
+        other => other.clone(),
+    };
+    for (word, mut parameters, duty) in every() {
+        for (key, [lo, hi]) in duty {
+            parameters.insert(key.into(), json!(0.5 * (lo + hi)));
+        }
+        let larger = parameters
+            .iter()
+            .map(|(key, value)| (key.clone(), scaled(key, value)));
+        let larger: Parameters = larger.collect();
+        let terms = |parameters: &Parameters| parse(word, parameters).unwrap().terms(None).unwrap();
+        let (small, large) = (terms(&parameters), terms(&larger));
+        let same = [
+            (small.mean_pressure_pa, large.mean_pressure_pa, 1.0),
+            (small.max_pressure_pa, large.max_pressure_pa, 1.0),
+            (small.ellipticity, large.ellipticity, 1.0),
+            (small.slide_roll, large.slide_roll, 1.0),
+            (small.time_share, large.time_share, 1.0),
+            (small.sliding_m_s, large.sliding_m_s, size),
+        ];
+        for (small, large, factor) in same {
+            assert_eq!(small.is_some(), large.is_some(), "{word}");
+            let (Some(small), Some(large)) = (small, large) else {
+                continue;
+            };
+            let near = (large.hi() - factor * small.hi()).abs() <= 1e-9 * large.hi().abs();
+            assert!(near, "{word}: {small} and {large}");
+        }
+        assert_eq!(small.shape, large.shape);
+    }
+}
+
 fn gears(changes: Value) -> MachinePreset {
     let mut parameters = whole("gear pair");
     parameters.extend(changes.as_object().unwrap().clone());

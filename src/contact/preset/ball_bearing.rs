@@ -9,7 +9,7 @@ use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, VISCOSITY_RATIO_NOTE, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -162,7 +162,7 @@ impl Grooves {
 }
 
 /// The most loaded ball of a deep groove ball bearing under a radial load, on the inner raceway, where pressure is
-/// greatest.
+/// greatest unless the outer groove is much wider.
 ///
 /// # Formula
 /// Load `factor F / Z`: factor 4.37 without clearance, which is taken where none is given, 5 with the usual clearance
@@ -213,7 +213,10 @@ impl Geometry for DeepGrooveBallBearing {
     }
 
     fn notes(&self) -> Vec<String> {
-        vec!["pressure of the most loaded ball on the inner raceway; contact angle 0".to_string()]
+        vec![
+            "pressure of the most loaded ball on the inner raceway; contact angle 0".to_string(),
+            VISCOSITY_RATIO_NOTE.to_string(),
+        ]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
@@ -290,8 +293,7 @@ impl Geometry for AngularContactBallBearing {
         vec![
             "pressure of the most loaded ball on the inner raceway; the contact angle is taken as given, whatever the \
              load and speed"
-                .to_string(),
-        ]
+                .to_string(), VISCOSITY_RATIO_NOTE.to_string()]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

@@ -10,7 +10,7 @@ use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, VISCOSITY_RATIO_NOTE, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -129,7 +129,10 @@ impl Geometry for CylindricalRollerBearing {
     }
 
     fn notes(&self) -> Vec<String> {
-        vec!["pressure of the most loaded roller on the inner raceway".to_string()]
+        vec![
+            "pressure of the most loaded roller on the inner raceway".to_string(),
+            VISCOSITY_RATIO_NOTE.to_string(),
+        ]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

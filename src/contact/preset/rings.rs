@@ -87,6 +87,10 @@ impl Rings {
     }
 }
 
+/// What has to be said about that ratio.
+pub(super) const VISCOSITY_RATIO_NOTE: &str = "the viscosity ratio of ISO 281 is shown where an oil is given, for a mineral oil's density and as information: the \
+     rating of a bearing is its maker's";
+
 /// ISO 281 viscosity ratio over two speeds (r/min) and the bulk temperatures.
 pub(super) fn kappa(
     speeds_rpm: [f64; 2],

@@ -10,7 +10,7 @@ use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::kappa;
+use crate::contact::preset::rings::{VISCOSITY_RATIO_NOTE, kappa};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -132,7 +132,7 @@ impl Geometry for ThrustRollerBearing {
     }
 
     fn notes(&self) -> Vec<String> {
-        Vec::new()
+        vec![VISCOSITY_RATIO_NOTE.to_string()]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
