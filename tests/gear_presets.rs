@@ -86,7 +86,7 @@ fn gear_a_has_its_pressure_and_sliding_along_the_path() {
         computed(&gears, "D: maximum pressure")
     );
     is_near(
-        computed(&gears, "Its distance from the pitch point").lo(),
+        computed(&gears, "Greatest pressure: distance from the pitch point").lo(),
         9.967,
         1e-3,
     );

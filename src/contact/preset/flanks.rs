@@ -124,7 +124,7 @@ impl Flanks {
             ("Sliding at the wheel tip", sliding_at(ends.a_m)?, "m/s"),
             ("Greatest pressure on the path", 1e-6 * greatest_pa, "MPa"),
             (
-                "Its distance from the pitch point",
+                "Greatest pressure: distance from the pitch point",
                 from_pitch_mm(greatest_at_m),
                 "mm",
             ),
