@@ -131,6 +131,22 @@ impl Grooves {
         let speeds = slipping(entrainment, slide_roll);
         let widths_m = 2.0 * (inner.half_axis_along_m + outer.half_axis_along_m);
         let friction = around.friction_coefficient;
+        let mut facts = vec![
+            ("Load on the most loaded ball", ball_load_n, "N"),
+            (
+                "Longer over shorter axis of the contact",
+                inner.contact.ellipticity,
+                "-",
+            ),
+            (
+                "Maximum pressure on the outer raceway",
+                1e-6 * outer.contact.max_pressure_pa,
+                "MPa",
+            ),
+        ];
+        if self.contact_angle_rad > 0.0 {
+            facts.push(("Mean spin slip", spin * entrainment, "m/s"));
+        }
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll,
@@ -142,20 +158,7 @@ impl Grooves {
                 around.materials.thermal()?,
             )),
             time_share: Some((loaded_share * widths_m / (PI * self.ball_diameter_m)).min(1.0)),
-            facts: vec![
-                ("Load on the most loaded ball", ball_load_n, "N"),
-                (
-                    "Longer over shorter axis of the contact",
-                    inner.contact.ellipticity,
-                    "-",
-                ),
-                (
-                    "Maximum pressure on the outer raceway",
-                    1e-6 * outer.contact.max_pressure_pa,
-                    "MPa",
-                ),
-                ("Mean spin slip", spin * entrainment, "m/s"),
-            ],
+            facts,
             area: Area::Ellipse(inner),
         })
     }

@@ -139,11 +139,18 @@ impl Flanks {
             let point = pair.at(shown.place_m, 1.0, torque)?;
             let shared = point.max_pressure_pa * ends.load_share(shown.place_m).sqrt();
             let [place, pressure, sliding, slide_roll] = shown.labels;
+            // What is left of the sliding at the pitch point is the noise of its last digits.
+            let rolls = point.slide_roll() < 1e-9;
+            let [sliding_m_s, ratio] = if rolls {
+                [0.0, 0.0]
+            } else {
+                [rpm * point.sliding_m_s().abs(), point.slide_roll()]
+            };
             facts.extend([
                 (place, from_pitch_mm(shown.place_m), "mm"),
                 (pressure, 1e-6 * shared, "MPa"),
-                (sliding, rpm * point.sliding_m_s().abs(), "m/s"),
-                (slide_roll, point.slide_roll(), "-"),
+                (sliding, sliding_m_s, "m/s"),
+                (slide_roll, ratio, "-"),
             ]);
         }
         Ok(facts)

@@ -77,7 +77,7 @@ const LOADS: &[Key] = &[
 /// Rib: the spherical end, of radius rs, on the hollow cone of the rib, an ellipse with `1/Rx = 1/rs - sin(b - e) / rf`
 /// along the motion, `1/Ry = 1/rs` across it, where rf is the contact's radius about the bearing's axis and e the end's
 /// slope there. The rib moves at `w rf`, the roller's end about its own axis; they differ by the height of the contact
-/// over the line on which both roll (derived by hand).
+/// over the line on which both roll (derived by hand). Slip of the rollers does not enter here.
 #[derive(Debug)]
 pub(super) struct TaperedRollerBearing {
     cone: Cone,
