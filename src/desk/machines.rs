@@ -1,6 +1,6 @@
 //! Machines: their contacts, and which test methods resemble each of them.
 
-use crate::desk::{Desk, DeskError};
+use crate::desk::{BlendScuffing, Desk, DeskError};
 use crate::lubricant::Oil;
 use crate::records::{BlendCode, Level, Machine, MachineSlug, TrialSlug};
 use crate::standing::{ContactSurvey, film_oil, survey};
@@ -43,6 +43,8 @@ pub struct MachineView {
     pub surveys: Vec<ContactSurvey>,
     /// Titles with standards of methods that have no rubbing contact, hence resemble nothing.
     pub without_contact: Vec<(String, String)>,
+    /// What the gear scuffing rig says of the blends of its trials; empty for a machine without gears.
+    pub scuffing: Vec<BlendScuffing>,
     /// Trials on this machine, the latest first.
     pub trials: Vec<TrialHead>,
 }
@@ -75,6 +77,7 @@ impl Desk {
         };
         let trials = self.store().list_trials(&of_machine(slug)).await?;
         let (film_oil, oil) = self.oil_of(&trials).await?;
+        let scuffing = self.scuffing(&machine, &trials).await?;
         let methods = self.methods().await?;
         let without_contact = methods.iter().filter(|method| !method.has_contact());
         let without_contact = without_contact
@@ -92,6 +95,7 @@ impl Desk {
             oil,
             surveys,
             without_contact,
+            scuffing,
             trials,
         }))
     }

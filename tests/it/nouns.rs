@@ -83,6 +83,48 @@ async fn a_machine_ranks_every_method_by_resemblance_and_page_and_json_agree() {
     assert!(pitch.count("[data-trial='/trials/pitch-drive-full']") == 1);
 }
 
+/// Stages of the demo's results file; 80 + (0.23 + 0.3) 3.726 stage^2 for an oil of 100 mm2/s at 40 °C is the integral
+/// method's temperature, hardly moved by another viscosity.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_machine_with_gears_shows_what_the_scuffing_rig_says_of_its_blends_and_others_show_nothing() {
+    let bench = Bench::with(StartWith::Demo).await;
+    let (page, json) = (
+        bench.get("/machines/tidal-pitch-drive").await,
+        bench.json("/api/machines/tidal-pitch-drive").await,
+    );
+    let lines = json["scuffing"].as_array().unwrap();
+    assert_eq!(page.count("[data-scuffing] tr[data-blend]"), lines.len());
+    let of = |blend: &str| lines.iter().find(|line| line["blend"] == blend).unwrap();
+    let poor = of("REF-L");
+    assert_eq!(
+        (poor["runs"].as_u64(), poor["stage"].as_f64()),
+        (Some(6), Some(7.0))
+    );
+    assert_eq!(poor["stage_was_passed"], false);
+    let integral = poor["integral_method"]["at_stage_c"].as_f64().unwrap();
+    assert!(
+        (integral - (80.0 + 0.53 * 3.726 * 49.0)).abs() < 2.0,
+        "{integral}"
+    );
+    let passed = &of("T-01")["flash_method"];
+    assert_eq!(passed["is_at_least"], true);
+    assert!(passed["two_stages_above_c"].is_null());
+    let cells = page.texts("[data-scuffing] tr[data-blend='T-01'] td");
+    assert_eq!(cells[1], "> 12");
+    assert!(
+        cells[2].starts_with("at least ") && cells[2].ends_with("and up)"),
+        "{cells:?}"
+    );
+    assert!(page.texts("[data-scuffing] p")[0].contains("not a rating"));
+    assert_eq!(
+        bench
+            .get("/machines/lock-gate-winch")
+            .await
+            .count("[data-scuffing]"),
+        0
+    );
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_machine_without_a_trial_says_which_oil_its_films_are_of() {
     let bench = Bench::with(StartWith::Demo).await;

@@ -1,7 +1,8 @@
 //! `/api/machines`, `/api/machines/{machine}`.
 
+use crate::contact::failing_stage::PermissibleTemperature;
 use crate::contact::terms::ContactTerms;
-use crate::desk::{Desk, FilmOil, MachineView};
+use crate::desk::{BlendScuffing, Desk, FilmOil, MachineView};
 use crate::records::MachineContact;
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
@@ -60,7 +61,29 @@ fn machine_json(view: &MachineView) -> Value {
         },
         "contacts": contacts.map(|(contact, survey)| contact_json(contact, survey)).collect::<Vec<_>>(),
         "without_contact": view.without_contact.iter().map(|(id, _)| id).collect::<Vec<_>>(),
+        "scuffing": view.scuffing.iter().map(scuffing_json).collect::<Vec<_>>(),
         "trials": view.trials.iter().map(|head| head.trial.to_string()).collect::<Vec<_>>(),
+    })
+}
+
+fn scuffing_json(line: &BlendScuffing) -> Value {
+    let temperature = |temperature: Option<PermissibleTemperature>| {
+        temperature.map(|it| {
+            json!({
+                "at_stage_c": it.at_stage_c,
+                "is_at_least": it.is_at_least,
+                "two_stages_below_c": it.low_c,
+                "two_stages_above_c": it.high_c,
+            })
+        })
+    };
+    json!({
+        "blend": line.blend.to_string(),
+        "runs": line.runs,
+        "stage": line.stage.stage(),
+        "stage_was_passed": line.stage.is_at_least(),
+        "flash_method": temperature(line.flash),
+        "integral_method": temperature(line.integral),
     })
 }
 
