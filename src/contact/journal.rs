@@ -32,8 +32,8 @@ pub enum JournalTheory {
     Short,
     /// Long: nothing leaks sideways (Sommerfeld, half film); for lengths from about four diameters.
     Long,
-    /// Both resistances in a row: the reciprocal loads of short and long add (ours; within 20 % of the film by solving
-    /// Reynolds' equation, for lengths of 1/4 to 2 diameters and eccentricities of 0.1 to 0.9).
+    /// Both resistances in a row: the Sommerfeld numbers of short and long add (ours; by solving Reynolds' equation for
+    /// lengths of 1/4 to 2 diameters and eccentricities up to 0.9 its film is never thinner and up to 30 % thicker).
     Finite,
 }
 

@@ -1,7 +1,7 @@
 //! An oil as the contact formulas see it.
 
 use crate::lubricant::error::within;
-use crate::lubricant::pressure_viscosity::wooster;
+use crate::lubricant::pressure_viscosity::{Estimate, wooster};
 use crate::lubricant::viscosity::ViscosityLine;
 use crate::lubricant::{DEFAULT_DENSITY15_KG_M3, LubricantError, density_kg_m3};
 
@@ -69,8 +69,18 @@ impl Oil {
     pub fn alpha_per_pa(&self, temperature_c: f64) -> f64 {
         match self.pressure_viscosity {
             PressureViscosity::Measured(alpha) => alpha,
-            PressureViscosity::Estimated => wooster(self.dynamic_viscosity_pa_s(temperature_c)).alpha_per_pa,
+            PressureViscosity::Estimated => self.estimate(temperature_c).alpha_per_pa,
         }
+    }
+
+    /// The pressure-viscosity coefficient as estimated, with the name and the uncertainty of its correlation; `None`
+    /// where it was measured.
+    pub fn alpha_estimate(&self, temperature_c: f64) -> Option<Estimate> {
+        self.alpha_is_estimated().then(|| self.estimate(temperature_c))
+    }
+
+    fn estimate(&self, temperature_c: f64) -> Estimate {
+        wooster(self.dynamic_viscosity_pa_s(temperature_c))
     }
 
     /// Whether the pressure-viscosity coefficient is an estimate.
@@ -90,6 +100,10 @@ mod tests {
         let measured = Oil::new(220.0, 19.0, Some(890.0), Some(2.2e-8)).unwrap();
         assert!(!measured.alpha_is_estimated());
         assert_eq!(measured.alpha_per_pa(80.0), 2.2e-8);
+        assert_eq!(measured.alpha_estimate(80.0), None);
+        let estimate = oil.alpha_estimate(80.0).unwrap();
+        assert_eq!(estimate.alpha_per_pa, oil.alpha_per_pa(80.0));
+        assert!(estimate.correlation.contains("from memory") && estimate.relative_uncertainty > 0.0);
     }
 
     #[test]

@@ -85,9 +85,52 @@ pub fn viscosity_index_by_procedure(
     Ok(((10f64.powf(n) - 1.0) / 0.00715 + 100.0, IndexProcedure::B))
 }
 
+/// Viscosity index as it is reported: the nearest whole number, a half to the even one (ASTM D2270; ties from memory).
+///
+/// # Errors
+/// As for [`viscosity_index`].
+pub fn reported_viscosity_index(kv40_mm2_s: f64, kv100_mm2_s: f64) -> Result<f64, LubricantError> {
+    Ok(viscosity_index(kv40_mm2_s, kv100_mm2_s)?.round_ties_even())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// `L = a Y^2 + b Y + c`, `H = d Y^2 + e Y + f` from this Y on (fit printed with the standard, from memory).
+    const FIT: [[f64; 7]; 15] = [
+        [2.0, 1.14673, 1.7576, -0.109, 0.84155, 1.5521, -0.077],
+        [3.8, 3.38095, -15.4952, 33.196, 0.78571, 1.7929, -0.183],
+        [4.4, 2.5, -7.2143, 13.812, 0.82143, 1.5679, 0.119],
+        [5.0, 0.101, 16.635, -45.469, 0.04985, 9.1613, -18.557],
+        [6.4, 3.35714, -23.5643, 78.466, 0.22619, 7.7369, -16.656],
+        [7.0, 0.01191, 21.475, -72.870, 0.79762, -0.7321, 14.610],
+        [7.7, 0.41858, 16.1558, -56.040, 0.05794, 10.5156, -28.240],
+        [9.0, 0.88779, 7.5527, -16.600, 0.26665, 6.7015, -10.810],
+        [12.0, 0.7672, 10.7972, -38.180, 0.20073, 8.4658, -22.490],
+        [15.0, 0.97305, 5.3135, -2.200, 0.28889, 5.9741, -4.930],
+        [18.0, 0.97256, 5.25, -0.980, 0.24504, 7.4160, -16.730],
+        [22.0, 0.91413, 7.4759, -21.820, 0.20323, 9.1267, -34.230],
+        [28.0, 0.87031, 9.7157, -50.770, 0.18411, 10.1015, -46.750],
+        [40.0, 0.84703, 12.6752, -133.310, 0.17029, 11.4866, -80.620],
+        [55.0, 0.85921, 11.1009, -83.190, 0.17130, 11.3680, -76.940],
+    ];
+
+    #[test]
+    fn every_row_of_the_table_lies_on_the_printed_fit() {
+        for [y, l, h] in rows() {
+            let [_, a, b, c, d, e, f] = FIT.into_iter().rev().find(|fit| fit[0] <= y).unwrap();
+            let off = |row: f64, fit: f64| (row / fit - 1.0).abs();
+            assert!(off(l, a * y * y + b * y + c) < 1.2e-3, "L at {y}");
+            assert!(off(h, d * y * y + e * y + f) < 1.2e-3, "H at {y}");
+        }
+    }
+
+    #[test]
+    fn the_reported_index_is_a_whole_number() {
+        assert_eq!(reported_viscosity_index(73.30, 8.86), Ok(92.0));
+        assert_eq!(reported_viscosity_index(22.83, 5.05), Ok(156.0));
+    }
 
     #[test]
     fn the_table_has_all_its_rows_and_meets_the_formulas_at_seventy() {

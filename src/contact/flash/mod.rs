@@ -1,14 +1,17 @@
 //! Flash temperature: the rise of the contact above the bulk of the bodies, at its hottest place.
 
+mod general;
+
 use crate::contact::elastic::Thermal;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::kinematics::SurfaceSpeeds;
 use std::f64::consts::PI;
 
+use general::FAST;
+pub use general::{Flash, FlashLimit, friction_power_intensity_w_m2, general_flash};
+
 /// Peclet number below which a heated circle counts as standing still.
 const SLOW: f64 = 0.1;
-/// Peclet number above which heat flows straight into the body.
-const FAST: f64 = 5.0;
 
 /// Rise in K at the hottest place of a line contact.
 ///
@@ -37,7 +40,9 @@ pub fn line_rise_k(
 /// With q the friction heat, a the radius, u the body's speed through the contact and `L = u a / (2 chi)`, chi the
 /// diffusivity: each body alone would rise by `q / (pi K a)` for L < 0.1 and by
 /// `0.435 q / (K a) sqrt(chi / (u a))` for L > 5, the factor running straight between them on log-log scales; the
-/// two share the heat by `1/T = 1/T1 + 1/T2` (Jaeger, Archard; from memory, the last formula seen).
+/// two share the heat by `1/T = 1/T1 + 1/T2` (Jaeger, Archard; from memory, the last formula seen). The heat is even
+/// over the circle; with the heat spread as the Hertz pressure, as [`general_flash`] has it, the middle rises by 18 %
+/// more at rest and 35 % more at speed. Both sides of a comparison are computed alike.
 pub fn point_rise_k(
     friction_coefficient: f64,
     load_n: f64,
