@@ -1,7 +1,5 @@
 //! Laws of the contact, film and flash of any two bodies, on random cases, and the conventions they are computed by.
 
-#![expect(clippy::unwrap_used, reason = "a case that cannot be built is a failed test")]
-
 use likewear::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
 use likewear::contact::elastic::{BRONZE, Elastic, STEEL, STEEL_THERMAL};
 use likewear::contact::film::{

@@ -1,8 +1,6 @@
 //! Rigid films and journal bearings against Reynolds' equation solved on a grid, with the pressure held at or above none
 //! (films) or cut off below none (journals: half film). The formulas' coefficients are from memory.
 
-#![expect(clippy::unwrap_used, reason = "a case that cannot be built is a failed test")]
-
 use likewear::contact::film::{Inlet, Regime, line_regime_films, point_regime_films};
 use likewear::contact::journal::{JournalBearing, JournalTheory, sommerfeld_of_eccentricity};
 use std::f64::consts::PI;

@@ -1,12 +1,13 @@
 //! `/machines` and `/machines/{slug}`: the target machines, what their contacts come to, and which test methods
 //! resemble each of them.
 
+mod scuffing;
+
 use crate::catalogue::Mode;
 use crate::charts::{Amount, Svg, number_words, weight_bar};
-use crate::contact::failing_stage::{FailingStage, PermissibleTemperature};
 use crate::contact::terms::ContactTerms;
 use crate::desk::words::per_cent;
-use crate::desk::{BlendScuffing, Desk, FilmOil, MachineView};
+use crate::desk::{Desk, FilmOil, MachineView};
 use crate::records::{Machine, MachineContact, MachineSlug};
 use crate::resemblance::Term;
 use crate::standing::{ContactSurvey, SurveyLine};
@@ -21,6 +22,7 @@ use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
+use scuffing::ScuffingRow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -138,15 +140,6 @@ struct ContactBlock {
     rest: Vec<MethodRow>,
 }
 
-struct ScuffingRow {
-    blend: String,
-    href: String,
-    runs: usize,
-    stage: String,
-    flash: String,
-    integral: String,
-}
-
 struct TrialLine {
     href: String,
     title: String,
@@ -210,38 +203,10 @@ impl MachinePage {
             without_contact: without_contact
                 .map(|(id, title)| (format!("/methods/{}", encoded_step(id)), title.clone()))
                 .collect(),
-            scuffing: view.scuffing.iter().map(scuffing_row).collect(),
+            scuffing: view.scuffing.iter().map(ScuffingRow::new).collect(),
             trials: trials.collect(),
         }
     }
-}
-
-fn scuffing_row(line: &BlendScuffing) -> ScuffingRow {
-    let stage = number_words(line.stage.stage());
-    ScuffingRow {
-        blend: line.blend.to_string(),
-        href: format!("/blends/{}", encoded_step(line.blend.as_str())),
-        runs: line.runs,
-        stage: match line.stage {
-            FailingStage::Failed(_) => stage,
-            FailingStage::Passed(_) => format!("> {stage}"),
-        },
-        flash: permissible(line.flash),
-        integral: permissible(line.integral),
-    }
-}
-
-/// `208 (152 to 281)`, `at least 366 (281 and up)`, whole °C.
-fn permissible(temperature: Option<PermissibleTemperature>) -> String {
-    let Some(it) = temperature else {
-        return "viscosity not known".to_string();
-    };
-    let at_least = if it.is_at_least { "at least " } else { "" };
-    let to = match it.high_c {
-        Some(high) => format!("to {high:.0}"),
-        None => "and up".to_string(),
-    };
-    format!("{at_least}{:.0} ({:.0} {to})", it.at_stage_c, it.low_c)
 }
 
 fn block(contact: &MachineContact, survey: &ContactSurvey, view: &MachineView) -> ContactBlock {

@@ -1,0 +1,46 @@
+//! What the gear scuffing rig says of a machine's blends, as a table prints it.
+
+use crate::charts::number_words;
+use crate::contact::failing_stage::{FailingStage, PermissibleTemperature};
+use crate::desk::BlendScuffing;
+use crate::web::question::encoded_step;
+
+/// One blend's line of the table.
+pub(super) struct ScuffingRow {
+    pub(super) blend: String,
+    pub(super) href: String,
+    pub(super) runs: usize,
+    pub(super) stage: String,
+    pub(super) flash: String,
+    pub(super) integral: String,
+}
+
+impl ScuffingRow {
+    pub(super) fn new(line: &BlendScuffing) -> Self {
+        let stage = number_words(line.stage.stage());
+        Self {
+            blend: line.blend.to_string(),
+            href: format!("/blends/{}", encoded_step(line.blend.as_str())),
+            runs: line.runs,
+            stage: match line.stage {
+                FailingStage::Failed(_) => stage,
+                FailingStage::Passed(_) => format!("> {stage}"),
+            },
+            flash: permissible(line.flash),
+            integral: permissible(line.integral),
+        }
+    }
+}
+
+/// `208 (152 to 281)`, `at least 366 (281 and up)`, whole °C.
+fn permissible(temperature: Option<PermissibleTemperature>) -> String {
+    let Some(it) = temperature else {
+        return "viscosity not known".to_string();
+    };
+    let at_least = if it.is_at_least { "at least " } else { "" };
+    let to = match it.high_c {
+        Some(high) => format!("to {high:.0}"),
+        None => "and up".to_string(),
+    };
+    format!("{at_least}{:.0} ({:.0} {to})", it.at_stage_c, it.low_c)
+}
