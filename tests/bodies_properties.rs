@@ -72,7 +72,8 @@ proptest! {
         let base = numbers(&one_way.contact(100.0).unwrap());
         for other in [other_way, turned] {
             let other = numbers(&other.contact(100.0).unwrap());
-            let near = |(a, b): (&f64, f64)| (a - b).abs() <= 1e-7 * a.abs();
+            // The depth of a maximum is found to half of the digits only.
+            let near = |(a, b): (&f64, f64)| (a - b).abs() <= 1e-6 * a.abs();
             prop_assert!(base.iter().zip(other).all(near), "{base:?} {other:?}");
         }
     }
