@@ -26,7 +26,7 @@ pub enum AreaForm {
     Straight,
 }
 
-const VIEW: (f64, f64) = (165.0, 150.0);
+const VIEW: (f64, f64) = (165.0, 172.0);
 /// The closest radius is drawn as so many pixels.
 const CLOSEST: f64 = 34.0;
 const TEXT: f64 = 12.0;
@@ -47,7 +47,7 @@ impl TwoBodiesPicture {
             .into_iter()
             .enumerate()
             {
-                let middle = (VIEW.0 * (place as f64 + 0.5), 64.0);
+                let middle = (VIEW.0 * (place as f64 + 0.5), 76.0);
                 view(pen, middle, radii);
                 pen.text(words, (middle.0, VIEW.1 - 8.0), Side::Middle, Role::Quiet, TEXT);
             }

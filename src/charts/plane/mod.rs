@@ -134,23 +134,31 @@ impl Plane<'_> {
     }
 
     fn band(&self, pen: &Pen<'_>) {
-        let corner = |(x, y): &(f64, f64)| {
-            let held = |share: f64| share.clamp(0.0, 1.0);
-            let shares = (self.chart.x.place(*x)?, self.chart.y.place(*y)?);
-            Some(self.on_picture((held(shares.0), held(shares.1))))
-        };
-        let outline: Vec<(f64, f64)> = self.chart.band.iter().filter_map(corner).collect();
+        let places = self.chart.band.iter().filter_map(|point| self.place(point));
+        let outline = cut_off(places.collect());
         if outline.len() > 2 {
-            pen.shape(&outline, Role::Band);
+            let placed: Vec<_> = outline.into_iter().map(|place| self.on_picture(place)).collect();
+            pen.shape(&placed, Role::Band);
         }
     }
 
     fn series(&self, pen: &Pen<'_>, series: &PlaneSeries) {
         let (role, points) = (series.role, &series.points);
         match series.look {
-            Look::Line => self.lines(points, |from, to| pen.line(&[from, to], role, 2.0)),
-            Look::Thin => self.lines(points, |from, to| pen.line(&[from, to], role, 1.25)),
-            Look::Dashed => self.lines(points, |from, to| pen.dashes(from, to, (6.0, 4.0), role, 1.5)),
+            Look::Line => self
+                .pieces(points)
+                .iter()
+                .for_each(|piece| pen.line(piece, role, 2.0)),
+            Look::Thin => self
+                .pieces(points)
+                .iter()
+                .for_each(|piece| pen.line(piece, role, 1.25)),
+            Look::Dashed => {
+                let pieces = self.pieces(points);
+                for pair in pieces.iter().flat_map(|piece| piece.windows(2)) {
+                    pen.dashes(pair[0], pair[1], (6.0, 4.0), role, 1.5);
+                }
+            }
             Look::Dots => self.marks(points, |at| pen.disc(at, 4.0, role)),
             Look::Rings => self.marks(points, |at| pen.ring(at, 4.5, role, 1.5)),
         }
@@ -160,21 +168,56 @@ impl Plane<'_> {
         points.iter().filter_map(|point| self.at(*point)).for_each(draw);
     }
 
-    /// Each piece of a line between two neighbours, cut off at the axes.
-    fn lines(&self, points: &[(f64, f64)], draw: impl Fn((f64, f64), (f64, f64))) {
-        let place = |(x, y): &(f64, f64)| Some((self.chart.x.place(*x)?, self.chart.y.place(*y)?));
+    /// Shares of both axes, also outside them.
+    fn place(&self, (x, y): &(f64, f64)) -> Option<(f64, f64)> {
+        Some((self.chart.x.place(*x)?, self.chart.y.place(*y)?))
+    }
+
+    /// What is left of a line, cut off at the axes, in pieces that hang together.
+    fn pieces(&self, points: &[(f64, f64)]) -> Vec<Vec<(f64, f64)>> {
+        let mut pieces: Vec<Vec<(f64, f64)>> = Vec::new();
         for pair in points.windows(2) {
-            let ends = place(&pair[0]).zip(place(&pair[1]));
-            if let Some((from, to)) = ends.and_then(|(from, to)| inside(from, to)) {
-                draw(self.on_picture(from), self.on_picture(to));
+            let ends = self.place(&pair[0]).zip(self.place(&pair[1]));
+            let Some((from, to)) = ends.and_then(|(from, to)| inside(from, to)) else {
+                continue;
+            };
+            let (from, to) = (self.on_picture(from), self.on_picture(to));
+            match pieces.last_mut() {
+                Some(piece) if piece.last() == Some(&from) => piece.push(to),
+                _ => pieces.push(vec![from, to]),
             }
         }
+        pieces
     }
 
     fn on_picture(&self, (x, y): (f64, f64)) -> (f64, f64) {
         let (foot, across) = (HEIGHT - BOTTOM, self.right - LEFT);
         (LEFT + x * across, foot - y * (foot - TOP))
     }
+}
+
+/// A closed outline cut off at 0 and 1 both ways, one edge after another (Sutherland and Hodgman 1974, from memory).
+fn cut_off(outline: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    type Depth = fn((f64, f64)) -> f64;
+    let edges: [Depth; 4] = [|p| p.0, |p| 1.0 - p.0, |p| p.1, |p| 1.0 - p.1];
+    edges.into_iter().fold(outline, |outline, depth| {
+        let mut kept = Vec::new();
+        for (place, corner) in outline.iter().enumerate() {
+            let before = outline[(place + outline.len() - 1) % outline.len()];
+            let (here, there) = (depth(*corner), depth(before));
+            if (here < 0.0) != (there < 0.0) {
+                let share = there / (there - here);
+                kept.push((
+                    before.0 + share * (corner.0 - before.0),
+                    before.1 + share * (corner.1 - before.1),
+                ));
+            }
+            if here >= 0.0 {
+                kept.push(*corner);
+            }
+        }
+        kept
+    })
 }
 
 /// The part of a straight piece that lies within 0 to 1 both ways.
@@ -235,6 +278,18 @@ mod tests {
         assert_eq!(inside((-1.0, -1.0), (3.0, 3.0)), Some(((0.0, 0.0), (1.0, 1.0))));
         assert_eq!(inside((0.5, 1.5), (0.7, 1.5)), None);
         assert_eq!(inside((1.5, 0.0), (2.5, 1.0)), None);
+    }
+
+    #[test]
+    fn a_band_is_cut_off_along_the_axes() {
+        let square = vec![(-0.5, 0.2), (1.5, 0.2), (1.5, 0.4), (-0.5, 0.4)];
+        let cut = cut_off(square);
+        assert_eq!(cut.len(), 4);
+        for corner in [(0.0, 0.2), (1.0, 0.2), (1.0, 0.4), (0.0, 0.4)] {
+            assert!(cut.contains(&corner), "{cut:?}");
+        }
+        assert!(cut_off(vec![(2.0, 2.0), (3.0, 2.0), (3.0, 3.0)]).is_empty());
+        assert!(cut_off(Vec::new()).is_empty());
     }
 
     #[test]

@@ -21,9 +21,26 @@ const SHAPES: usize = 60;
 pub struct QuantileIntervals<'a> {
     lives: &'a Lives,
     greatest: f64,
-    /// Least and greatest likely shape; equal where the shape is given.
-    shapes: [f64; 2],
     drop: f64,
+    /// The edge of the region from the least to the greatest likely shape; one place where the shape is given.
+    edge: Vec<EdgeAt>,
+}
+
+/// The edge of the region at one shape: both scales that are just likely enough.
+#[derive(Clone, Copy, Debug)]
+struct EdgeAt {
+    log_shape: f64,
+    log_scale: f64,
+    /// Logarithms of `(e/scale)^k` at the lesser and the greater scale.
+    log_powers: [f64; 2],
+}
+
+impl EdgeAt {
+    /// Logarithm of the quantile of a logarithmic hazard at one of the two scales.
+    fn log_quantile(&self, hazard: f64, end: End) -> f64 {
+        let log_power = self.log_powers[usize::from(end == End::Upper)];
+        self.log_scale + (hazard - log_power) / self.log_shape.exp()
+    }
 }
 
 /// Which end of an interval.
@@ -37,22 +54,24 @@ impl<'a> QuantileIntervals<'a> {
     /// The region around a fit with a free shape.
     pub fn around(lives: &'a Lives, fit: &WeibullFit) -> Self {
         let mut region = Self::with_shape_given(lives, fit);
-        region.shapes = [
-            region.edge_shape(fit.shape, 0.5),
-            region.edge_shape(fit.shape, 2.0),
-        ];
+        let [low, high] = [0.5, 2.0].map(|factor| region.edge_shape(fit.shape, factor).ln());
+        let step = (high - low) / SHAPES as f64;
+        let shapes = (0..=SHAPES).map(|place| low + step * place as f64);
+        region.edge = shapes.map(|log_shape| region.edge_at(log_shape)).collect();
         region
     }
 
     /// The region around a fit whose shape is given: only the scale is in doubt.
     pub fn with_shape_given(lives: &'a Lives, fit: &WeibullFit) -> Self {
         let z = normal::quantile(0.5 * (1.0 + CONFIDENCE));
-        Self {
+        let mut region = Self {
             lives,
             greatest: fit.log_likelihood,
-            shapes: [fit.shape, fit.shape],
             drop: 0.5 * z * z,
-        }
+            edge: Vec::new(),
+        };
+        region.edge = vec![region.edge_at(fit.shape.ln())];
+        region
     }
 
     /// Lower and upper end for the life that a share of the population does not survive.
@@ -91,52 +110,55 @@ impl<'a> QuantileIntervals<'a> {
         inside
     }
 
-    /// Logarithm of the quantile on the edge of the region, at a shape.
-    fn on_edge(&self, shape: f64, hazard: f64, end: End) -> f64 {
+    fn edge_at(&self, log_shape: f64) -> EdgeAt {
+        let shape = log_shape.exp();
         let room = self.room(shape).max(0.0) / self.lives.failures() as f64;
-        let x = match end {
-            End::Lower => greater_root(room),
-            End::Upper => lesser_root(room),
-        };
-        self.lives.log_scale(shape) + (hazard - x.ln()) / shape
+        EdgeAt {
+            log_shape,
+            log_scale: self.lives.log_scale(shape),
+            log_powers: [greater_root(room).ln(), lesser_root(room).ln()],
+        }
     }
 
     /// Least or greatest logarithm of the quantile over all likely shapes.
     fn extreme(&self, hazard: f64, end: End) -> f64 {
-        let [low, high] = self.shapes;
-        let at = |log_shape: f64| {
-            let value = self.on_edge(log_shape.exp(), hazard, end);
-            if end == End::Upper { value } else { -value }
+        let sign = if end == End::Upper { 1.0 } else { -1.0 };
+        let far = |at: &EdgeAt| sign * at.log_quantile(hazard, end);
+        let farthest = self
+            .edge
+            .iter()
+            .enumerate()
+            .max_by(|a, b| far(a.1).total_cmp(&far(b.1)));
+        let Some((place, edge)) = farthest else {
+            return f64::NAN;
         };
-        if low == high {
-            return self.on_edge(low, hazard, end);
-        }
-        let (from, step) = (low.ln(), (high / low).ln() / SHAPES as f64);
-        let best = (0..=SHAPES)
-            .map(|place| place as f64)
-            .max_by(|a, b| at(from + a * step).total_cmp(&at(from + b * step)))
-            .unwrap_or(0.0);
-        let place = |steps: f64| from + steps.clamp(0.0, SHAPES as f64) * step;
-        let found = greatest_between(at, place(best - 1.0), place(best + 1.0));
-        if end == End::Upper { found } else { -found }
+        let last = self.edge.len() - 1;
+        let from = self.edge[place.saturating_sub(1)].log_shape;
+        let to = self.edge[(place + 1).min(last)].log_shape;
+        let found = greatest_between(|log_shape| far(&self.edge_at(log_shape)), from, to);
+        sign * found.max(far(edge))
     }
 }
 
 /// The greatest value of a function with one peak, by golden sections.
 fn greatest_between(value: impl Fn(f64) -> f64, from: f64, to: f64) -> f64 {
+    const SECTIONS: usize = 28;
     let golden = 0.5 * (5f64.sqrt() - 1.0);
     let (mut low, mut high) = (from, to);
-    for _ in 0..60 {
-        let left = high - golden * (high - low);
-        let right = low + golden * (high - low);
-        if value(left) > value(right) {
-            high = right;
+    let (mut left, mut right) = (high - golden * (high - low), low + golden * (high - low));
+    let (mut at_left, mut at_right) = (value(left), value(right));
+    for _ in 0..SECTIONS {
+        if at_left > at_right {
+            (high, right, at_right) = (right, left, at_left);
+            left = high - golden * (high - low);
+            at_left = value(left);
         } else {
-            low = left;
+            (low, left, at_left) = (left, right, at_right);
+            right = low + golden * (high - low);
+            at_right = value(right);
         }
     }
-    let middle = value(0.5 * (low + high));
-    middle.max(value(from)).max(value(to))
+    at_left.max(at_right)
 }
 
 /// The root above 1 of `x - 1 - ln x = room`, by Newton's steps from above.
