@@ -7,7 +7,7 @@
 use likewear::catalogue::{Method, MethodContact, Mode, built_in_method};
 use likewear::contact::terms::{ContactTerms, ShapeClass};
 use likewear::lubricant::Oil;
-use likewear::resemblance::{Beyond, Decided, Resemblance, Scores, Term, compare, contacts};
+use likewear::resemblance::{Beyond, Decided, Resemblance, Scales, Scores, Term, compare, contacts};
 use likewear::units::Interval;
 use std::collections::BTreeMap;
 
@@ -150,6 +150,7 @@ fn all_35_worked_pairs_compare_as_published() {
             &terms(pair, |row| &row.test),
             &terms(pair, |row| &row.machine),
             scores(test),
+            &Scales::default(),
         );
         check(&format!("{machine} / {test}"), pair, &found);
     }
@@ -201,7 +202,12 @@ fn the_chain_from_a_method_file_to_its_resemblance_gives_the_published_pairs() {
         let method = as_in_the_examples(built_in_method(method).unwrap());
         let quantity = method.quantity(quantity).unwrap();
         let sides = contacts(&method, quantity, decided(test), Some(&oil)).unwrap();
-        let found = compare(&sides[0], &terms(pair, |row| &row.machine), scores(test));
+        let found = compare(
+            &sides[0],
+            &terms(pair, |row| &row.machine),
+            scores(test),
+            &Scales::default(),
+        );
         check(&format!("{machine} / {test}"), pair, &found);
     }
 }
@@ -218,7 +224,7 @@ fn every_pair_of_words_has_the_similarity_of_the_table() {
         };
         let side = |word: &str| with_word(&record[0], word);
         for (a, b) in [(&record[1], &record[2]), (&record[2], &record[1])] {
-            let found = compare(&side(a), &side(b), Scores::OtherModes);
+            let found = compare(&side(a), &side(b), Scores::OtherModes, &Scales::default());
             let term = term_of(&record[0]);
             let likeness = found.terms.iter().find(|likeness| likeness.term == term).unwrap();
             assert_eq!(likeness.similarity, Some(expected), "{} {a} {b}", &record[0]);

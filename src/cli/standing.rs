@@ -2,7 +2,7 @@
 
 use crate::cli::print::answer;
 use crate::cli::{Answer, StandingArguments};
-use crate::desk::{Comparison, Desk, DeskError, TrialQuery, standing_json, words};
+use crate::desk::{Comparison, Desk, DeskError, TrialQuery, departures, scale_lines, standing_json, words};
 use crate::records::TrialSlug;
 use crate::standing::{WhatIf, Without};
 use anyhow::{anyhow, bail};
@@ -53,6 +53,10 @@ fn lines(comparison: &Comparison) -> Vec<String> {
         lines.push("Invented data.".to_string());
     }
     lines.push(words::sentence(comparison));
+    let departs = departures(&scale_lines(comparison));
+    if !departs.is_empty() {
+        lines.push(departs);
+    }
     let candidates = standing.candidates.iter().map(|candidate| {
         let score = match (candidate.score, candidate.score_lo, candidate.score_hi) {
             (Some(score), Some(lo), Some(hi)) => format!("{score:.2} ({lo:.2} to {hi:.2})"),

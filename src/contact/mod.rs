@@ -20,6 +20,7 @@ pub mod preset;
 pub mod scuffing;
 pub mod stated;
 pub mod subsurface;
+pub mod term;
 pub mod terms;
 
 pub use error::{ContactError, UnknownWord};

@@ -113,7 +113,8 @@ impl Desk {
     }
 }
 
-fn reason(text: &str) -> Result<String, DeskError> {
+/// A reason that can be kept.
+pub(crate) fn reason(text: &str) -> Result<String, DeskError> {
     let text = text.trim();
     if text.is_empty() {
         return Err(DeskError::question("reason", "is empty; say why"));

@@ -4,8 +4,10 @@ use crate::catalogue::{Method, built_in};
 use crate::desk::demo::demo;
 use crate::desk::explain::{Ask, Explanation, explain};
 use crate::desk::folder::{read_files, write_files};
-use crate::desk::judged::{Standings, Summaries, Summary, judged};
-use crate::desk::{Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery};
+use crate::desk::judged::{Sensitivities, Standings, Summaries, Summary, judged};
+use crate::desk::{
+    Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery, refuse_impossible_scales,
+};
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, TrialSlug, method_of};
 use crate::standing::{Standing, WhatIf};
@@ -36,6 +38,7 @@ pub struct Desk {
     store: Store,
     remembered: Summaries,
     standings: Standings,
+    pub(crate) sensitivities: Sensitivities,
 }
 
 impl Desk {
@@ -77,6 +80,7 @@ impl Desk {
             store,
             remembered: Summaries::default(),
             standings: Standings::default(),
+            sensitivities: Sensitivities::default(),
         }
     }
 
@@ -358,6 +362,7 @@ fn refuse_nonsense(dossier: &Dossier, what_if: &WhatIf) -> Result<(), DeskError>
             return Err(DeskError::question(&field, "a weight lies between 0 and 1"));
         }
     }
+    refuse_impossible_scales(what_if)?;
     if !(200..=200_000).contains(&what_if.draws) {
         return Err(DeskError::question("draws", "must lie between 200 and 200 000"));
     }

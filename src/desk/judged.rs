@@ -2,7 +2,7 @@
 
 use crate::desk::DeskError;
 use crate::records::{Dossier, TrialSlug};
-use crate::standing::{Severity, Standing, WhatIf, judge};
+use crate::standing::{Sensitivity, Severity, Standing, WhatIf, judge, sensitivity};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -11,6 +11,13 @@ pub(crate) async fn judged(dossier: Arc<Dossier>, what_if: WhatIf) -> Result<Sta
     tokio::task::spawn_blocking(move || judge(&dossier, &what_if))
         .await
         .map_err(|error| DeskError::Inside(format!("judging a trial: {error}")))
+}
+
+/// What single changes of the resemblance decide in a trial, on a thread of its own as well.
+pub(crate) async fn sensitive(dossier: Arc<Dossier>, what_if: WhatIf) -> Result<Sensitivity, DeskError> {
+    tokio::task::spawn_blocking(move || sensitivity(&dossier, &what_if))
+        .await
+        .map_err(|error| DeskError::Inside(format!("judging a trial on other scales: {error}")))
 }
 
 /// What a list shows of a standing.
@@ -72,3 +79,5 @@ impl<K: Ord, V: Clone, const MOST: usize> Remembered<K, V, MOST> {
 pub(crate) type Summaries = Remembered<TrialSlug, Summary, 20_000>;
 /// Standings by trial and question, so that a page asked for again need not judge again.
 pub(crate) type Standings = Remembered<(TrialSlug, String), Arc<Standing>, 64>;
+/// What single changes of the resemblance decide, by trial and question.
+pub(crate) type Sensitivities = Remembered<(TrialSlug, String), Arc<Sensitivity>, 64>;

@@ -15,6 +15,8 @@ mod import;
 mod judged;
 mod lineage;
 mod machines;
+mod resemblance;
+mod resemblance_json;
 mod rigs;
 mod scuffing;
 mod standing_json;
@@ -36,6 +38,11 @@ pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
 pub use machines::{FilmOil, MachineView, usual_oil};
+pub use resemblance::{
+    ResemblanceView, ScaleChange, ScaleLine, departures, finding, scale_lines, scale_words,
+};
+pub(crate) use resemblance::{refuse_impossible_scales, scale_lines_of};
+pub use resemblance_json::resemblance_json;
 pub use rigs::{RigQuantity, RigView};
 pub use scuffing::BlendScuffing;
 pub use standing_json::standing_json;

@@ -101,7 +101,7 @@ fn tip(tip: &Tip) -> Value {
     json!({"factor": tip.factor, "to": tip.to.to_string()})
 }
 
-fn contact(likeness: &ContactLikeness) -> Value {
+pub(crate) fn contact(likeness: &ContactLikeness) -> Value {
     json!({
         "contact": likeness.contact,
         "share": likeness.share,

@@ -3,7 +3,7 @@
 use crate::intake::cells::{Cells, Defined};
 use crate::intake::methods::Methods;
 use crate::intake::table::{Condition, Table};
-use crate::intake::{Fault, blends, machines, methods, results, sequels, trials};
+use crate::intake::{Fault, blends, machines, methods, results, scales, sequels, trials};
 use crate::records::Archive;
 use crate::records::rows::{self, FILES, FileColumns};
 use std::collections::{BTreeMap, BTreeSet};
@@ -155,6 +155,7 @@ pub fn read_folder(files: &ArchiveFiles) -> Result<Accepted, Vec<Fault>> {
     let known = Methods::new(&folder, &own_methods);
     let rigs = trials::rigs(&mut folder, &known);
     let trials = trials::trials(&mut folder, &known);
+    let term_scales = scales::term_scales(&mut folder);
     let results = results::results(&mut folder, &known, &trials);
     let outcomes = sequels::outcomes(&mut folder);
     let readings = sequels::readings(&mut folder, &known);
@@ -172,6 +173,7 @@ pub fn read_folder(files: &ArchiveFiles) -> Result<Accepted, Vec<Fault>> {
             own_methods,
             rigs,
             trials,
+            term_scales,
             results,
             readings,
             decisions,

@@ -13,6 +13,7 @@ mod methods;
 mod number;
 mod result_value;
 mod results;
+mod scales;
 mod sequels;
 mod shield;
 mod table;

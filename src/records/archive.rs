@@ -3,7 +3,7 @@
 use crate::catalogue::{Method, Quantity};
 use crate::records::{
     Blend, BlendCode, Component, Decision, Level, Machine, Outcome, OwnMethod, RawReading, Rig, Role,
-    RunResult, TestKey, Trial, TrialTest,
+    RunResult, TermScale, TestKey, Trial, TrialTest,
 };
 
 /// Everything an archive folder holds.
@@ -21,6 +21,8 @@ pub struct Archive {
     pub rigs: Vec<Rig>,
     /// Trials with blends and tests.
     pub trials: Vec<Trial>,
+    /// What the terms of the resemblance count in trials, every change.
+    pub term_scales: Vec<TermScale>,
     /// Every result with every revision.
     pub results: Vec<RunResult>,
     /// Raw readings.
@@ -48,6 +50,8 @@ pub struct Dossier {
     pub results: Vec<RunResult>,
     /// Decisions of the trial.
     pub decisions: Vec<Decision>,
+    /// What the terms of the resemblance count in the trial, every change.
+    pub term_scales: Vec<TermScale>,
 }
 
 impl Dossier {

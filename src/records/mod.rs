@@ -8,9 +8,11 @@ mod nouns;
 mod own_method;
 pub mod rows;
 mod run;
+mod term_scale;
 mod words;
 
 pub use crate::contact::preset::{MachinePreset as Preset, PresetFault};
+pub use crate::contact::term::Term;
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault};
@@ -20,6 +22,7 @@ pub use nouns::{
 };
 pub use own_method::{OwnMethodFault, method_of};
 pub use run::{RawReading, RunKey, RunResult};
+pub use term_scale::{MOST_IMPORTANCE, ScaleFault, TermScale};
 pub use words::{
     BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
 };

@@ -6,7 +6,7 @@
 use crate::catalogue::Mode;
 use crate::records::{
     Archive, Blend, Component, Decision, Machine, MachineContact, Outcome, OwnMethod, OwnQuantity,
-    RawReading, Rig, RunResult, Trial, TrialBlend, TrialTest,
+    RawReading, Rig, RunResult, TermScale, Trial, TrialBlend, TrialTest,
 };
 use std::fmt::Display;
 
@@ -54,6 +54,7 @@ files! {
     TRIAL_BLENDS "trial_blends.csv" ["trial", "blend", "role", "level"] [];
     TRIAL_METHODS "trial_methods.csv" ["trial", "method", "quantity", "use", "limit", "known_good", "known_poor",
         "cost", "days", "reason"] [];
+    TRIAL_SCALES "trial_scales.csv" ["trial", "term", "importance", "halving", "reason", "entered_at"] [];
     RESULTS "results.csv" ["trial", "blend", "method", "quantity", "value", "unit", "rig", "date", "replicate",
         "campaign", "conditions", "purpose", "status", "reason", "source", "note"]
         ["id", "supersedes", "entered_at", "voided_at", "origin"];
@@ -84,6 +85,7 @@ pub fn archive_rows(archive: &Archive) -> Vec<(FileColumns, Vec<Cells>)> {
         (TRIALS, trials.iter().map(trial).collect()),
         (TRIAL_BLENDS, each(trials, |t| &t.blends, trial_blend)),
         (TRIAL_METHODS, each(trials, |t| &t.tests, trial_test)),
+        (TRIAL_SCALES, archive.term_scales.iter().map(term_scale).collect()),
         (RESULTS, archive.results.iter().map(result).collect()),
         (OUTCOMES, archive.outcomes.iter().map(outcome).collect()),
         (READINGS, archive.readings.iter().map(reading).collect()),
@@ -243,6 +245,18 @@ pub fn trial_test(t: &Trial, test: &TrialTest) -> Cells {
         &opt(&test.cost),
         &opt(&test.days),
         &test.reason,
+    ])
+}
+
+/// The row of what a term counts in a trial.
+pub fn term_scale(s: &TermScale) -> Cells {
+    cells([
+        &s.trial,
+        &s.term,
+        &s.importance,
+        &opt(&s.halving),
+        &s.reason,
+        &s.entered_at,
     ])
 }
 

@@ -3,9 +3,9 @@
 use crate::contact::terms::{ContactTerms, ShapeClass};
 use crate::resemblance::scales::{
     FILM_PRESSURE_LIMIT_PA, FILM_RATIO_RANGE, FRICTION_POWER_FACTOR, SLIDING_FLOOR_M_S, UNKNOWN_SIMILARITY,
-    halving_distance, importance, similarity_at,
+    similarity_at,
 };
-use crate::resemblance::{Beyond, Resemblance, Term, TermLikeness, TermValue, tables};
+use crate::resemblance::{Beyond, Resemblance, Scales, Term, TermLikeness, TermValue, tables};
 use crate::units::Interval;
 
 /// Whether the quantity scores seizure: a film ratio has no meaning for what happens without a film.
@@ -22,44 +22,27 @@ pub enum Scores {
 /// # Formula
 /// `value = sqrt(G F)`, where `G = exp(sum w_i ln s_i / sum w_i)` over the terms that are not left out and `F` is the
 /// smallest similarity among pressure, sliding speed, slide-roll ratio and materials. Ours; see the `scales` module.
-pub fn compare(test: &ContactTerms, machine: &ContactTerms, scores: Scores) -> Resemblance {
-    let terms: Vec<TermLikeness> = Term::ALL
+pub fn compare(test: &ContactTerms, machine: &ContactTerms, scores: Scores, scales: &Scales) -> Resemblance {
+    let terms = Term::ALL
         .into_iter()
-        .map(|term| likeness(term, test, machine, scores))
-        .collect();
-    let value = value(&terms);
-    Resemblance {
-        value,
-        beyond: beyond(test, machine),
-        terms,
-    }
-}
-
-fn value(terms: &[TermLikeness]) -> Option<f64> {
-    let needed = [Term::Pressure, Term::Sliding, Term::SlideRoll];
-    let known = |likeness: &TermLikeness| likeness.distance.is_some();
-    if terms
-        .iter()
-        .any(|likeness| needed.contains(&likeness.term) && !known(likeness))
-    {
-        return None;
-    }
-    let counted = || {
-        terms
-            .iter()
-            .filter_map(|likeness| likeness.similarity.map(|s| (likeness, s)))
+        .map(|term| likeness(term, test, machine, scores, scales));
+    let mut resemblance = Resemblance {
+        value: None,
+        beyond: beyond(test, machine, scales),
+        terms: terms.collect(),
     };
-    let weight: f64 = counted().map(|(likeness, _)| likeness.importance).sum();
-    let log_sum: f64 = counted().map(|(likeness, s)| likeness.importance * s.ln()).sum();
-    let geometric = (log_sum / weight).exp();
-    let first_order = counted()
-        .filter(|(likeness, _)| likeness.term.is_first_order())
-        .map(|(_, s)| s)
-        .fold(1.0, f64::min);
-    Some((geometric * first_order).sqrt())
+    resemblance.value = resemblance.computed();
+    resemblance
 }
 
-fn likeness(term: Term, test: &ContactTerms, machine: &ContactTerms, scores: Scores) -> TermLikeness {
+fn likeness(
+    term: Term,
+    test: &ContactTerms,
+    machine: &ContactTerms,
+    scores: Scores,
+    scales: &Scales,
+) -> TermLikeness {
+    let ranges = |test, machine, onto_scale: fn(f64) -> f64| ranges(term, test, machine, onto_scale, scales);
     match term {
         Term::Motion => words(
             term,
@@ -67,6 +50,7 @@ fn likeness(term: Term, test: &ContactTerms, machine: &ContactTerms, scores: Sco
             machine.motion,
             |motion| motion.word(),
             tables::of_motions,
+            scales,
         ),
         Term::Materials => words(
             term,
@@ -74,6 +58,7 @@ fn likeness(term: Term, test: &ContactTerms, machine: &ContactTerms, scores: Sco
             machine.materials,
             |materials| materials.word(),
             tables::of_materials,
+            scales,
         ),
         Term::Supply => words(
             term,
@@ -81,10 +66,11 @@ fn likeness(term: Term, test: &ContactTerms, machine: &ContactTerms, scores: Sco
             machine.supply,
             |supply| supply.word(),
             tables::of_supplies,
+            scales,
         ),
-        Term::Shape => shape(test, machine),
-        Term::ContactTemperature => contact_temperature(test, machine),
-        Term::FilmRatio => film_ratio(test, machine, scores),
+        Term::Shape => shape(test, machine, scales),
+        Term::ContactTemperature => contact_temperature(test, machine, scales),
+        Term::FilmRatio => film_ratio(test, machine, scores, scales),
         Term::Pressure => {
             let both_conformal = is_conformal(test) && is_conformal(machine);
             let side = |terms: &ContactTerms| {
@@ -94,15 +80,13 @@ fn likeness(term: Term, test: &ContactTerms, machine: &ContactTerms, scores: Sco
                     pressure(terms)
                 }
             };
-            ranges(term, side(test), side(machine), f64::ln)
+            ranges(side(test), side(machine), f64::ln)
         }
-        Term::Sliding => ranges(term, test.sliding_m_s, machine.sliding_m_s, |v| {
+        Term::Sliding => ranges(test.sliding_m_s, machine.sliding_m_s, |v| {
             v.max(SLIDING_FLOOR_M_S).ln()
         }),
-        Term::SlideRoll => ranges(term, test.slide_roll, machine.slide_roll, |ratio| ratio),
-        Term::TimeInContact => ranges(term, test.time_share, machine.time_share, |share| {
-            share.max(1e-6).ln()
-        }),
+        Term::SlideRoll => ranges(test.slide_roll, machine.slide_roll, |ratio| ratio),
+        Term::TimeInContact => ranges(test.time_share, machine.time_share, |share| share.max(1e-6).ln()),
     }
 }
 
@@ -128,12 +112,13 @@ fn ranges(
     test: Option<Interval>,
     machine: Option<Interval>,
     onto_scale: impl Fn(f64) -> f64,
+    scales: &Scales,
 ) -> TermLikeness {
     let scaled = |range: Option<Interval>| range.and_then(|range| range.map(&onto_scale));
     let distance = scaled(test)
         .zip(scaled(machine))
         .map(|(test, machine)| test.gap(machine));
-    let halving = halving_distance(term).unwrap_or(1.0);
+    let halving = scales.halving_distance(term).unwrap_or(1.0);
     let similarity = distance.map_or(UNKNOWN_SIMILARITY, |distance| similarity_at(distance, halving));
     TermLikeness {
         term,
@@ -141,7 +126,7 @@ fn ranges(
         machine: range_value(machine),
         distance,
         similarity: Some(similarity),
-        importance: importance(term),
+        importance: scales.importance(term),
         remark: if distance.is_none() {
             "not known on one side: counts one half"
         } else {
@@ -156,6 +141,7 @@ fn words<T: Copy>(
     machine: Option<T>,
     word: impl Fn(T) -> &'static str,
     similarity_of: impl Fn(T, T) -> f64,
+    scales: &Scales,
 ) -> TermLikeness {
     let similarity = test
         .zip(machine)
@@ -167,7 +153,7 @@ fn words<T: Copy>(
         machine: value(machine),
         distance: None,
         similarity: Some(similarity.unwrap_or(UNKNOWN_SIMILARITY)),
-        importance: importance(term),
+        importance: scales.importance(term),
         remark: if similarity.is_none() {
             "not known on one side: counts one half"
         } else {
@@ -176,12 +162,18 @@ fn words<T: Copy>(
     }
 }
 
-fn shape(test: &ContactTerms, machine: &ContactTerms) -> TermLikeness {
+fn shape(test: &ContactTerms, machine: &ContactTerms, scales: &Scales) -> TermLikeness {
     let by_class = test
         .shape
         .zip(machine.shape)
         .and_then(|(a, b)| tables::of_shapes(a, b));
-    let by_ellipticity = ranges(Term::Shape, test.ellipticity, machine.ellipticity, f64::log10);
+    let by_ellipticity = ranges(
+        Term::Shape,
+        test.ellipticity,
+        machine.ellipticity,
+        f64::log10,
+        scales,
+    );
     match by_class {
         None => by_ellipticity,
         Some(similarity) => {
@@ -202,7 +194,7 @@ fn shape(test: &ContactTerms, machine: &ContactTerms) -> TermLikeness {
     }
 }
 
-fn contact_temperature(test: &ContactTerms, machine: &ContactTerms) -> TermLikeness {
+fn contact_temperature(test: &ContactTerms, machine: &ContactTerms, scales: &Scales) -> TermLikeness {
     let term = Term::ContactTemperature;
     if machine.contact_temperature_c.is_some() {
         return ranges(
@@ -210,9 +202,16 @@ fn contact_temperature(test: &ContactTerms, machine: &ContactTerms) -> TermLiken
             test.contact_temperature_c,
             machine.contact_temperature_c,
             |t| t,
+            scales,
         );
     }
-    let by_bulk = ranges(term, test.bulk_temperature_c, machine.bulk_temperature_c, |t| t);
+    let by_bulk = ranges(
+        term,
+        test.bulk_temperature_c,
+        machine.bulk_temperature_c,
+        |t| t,
+        scales,
+    );
     let known = by_bulk.distance.is_some();
     TermLikeness {
         remark: if known {
@@ -224,10 +223,10 @@ fn contact_temperature(test: &ContactTerms, machine: &ContactTerms) -> TermLiken
     }
 }
 
-fn film_ratio(test: &ContactTerms, machine: &ContactTerms, scores: Scores) -> TermLikeness {
+fn film_ratio(test: &ContactTerms, machine: &ContactTerms, scores: Scores, scales: &Scales) -> TermLikeness {
     let (least, most) = FILM_RATIO_RANGE;
     let clipped = |terms: &ContactTerms| terms.film_ratio.map(|range| range.clamp(least, most));
-    let compared = ranges(Term::FilmRatio, clipped(test), clipped(machine), f64::ln);
+    let compared = ranges(Term::FilmRatio, clipped(test), clipped(machine), f64::ln, scales);
     let beyond_film = test
         .max_pressure_pa
         .is_some_and(|pressure| pressure.hi() > FILM_PRESSURE_LIMIT_PA);
@@ -246,7 +245,7 @@ fn film_ratio(test: &ContactTerms, machine: &ContactTerms, scores: Scores) -> Te
 
 /// Where the test lies beyond the machine's severe end by more than the halving distance. Shape and time in contact
 /// never count.
-fn beyond(test: &ContactTerms, machine: &ContactTerms) -> Vec<Beyond> {
+fn beyond(test: &ContactTerms, machine: &ContactTerms, scales: &Scales) -> Vec<Beyond> {
     let temperature = |terms: &ContactTerms| {
         if machine.contact_temperature_c.is_some() {
             terms.contact_temperature_c
@@ -255,27 +254,28 @@ fn beyond(test: &ContactTerms, machine: &ContactTerms) -> Vec<Beyond> {
         }
     };
     let floor = SLIDING_FLOOR_M_S;
+    let halving = |term: Term| scales.halving_distance(term).unwrap_or(f64::INFINITY);
     let least_power = pressure(machine).map_or(f64::MIN_POSITIVE, |p| p.hi() * floor);
     let checks = [
         (
             Beyond::Pressure,
             excess(pressure(test), pressure(machine), f64::ln),
-            2f64.ln(),
+            halving(Term::Pressure),
         ),
         (
             Beyond::Sliding,
             excess(test.sliding_m_s, machine.sliding_m_s, |v| v.max(floor).ln()),
-            5f64.ln(),
+            halving(Term::Sliding),
         ),
         (
             Beyond::SlideRoll,
             excess(test.slide_roll, machine.slide_roll, |ratio| ratio),
-            0.8,
+            halving(Term::SlideRoll),
         ),
         (
             Beyond::ContactTemperature,
             excess(temperature(test), temperature(machine), |t| t),
-            60.0,
+            halving(Term::ContactTemperature),
         ),
         (
             Beyond::FrictionPower,

@@ -1,94 +1,7 @@
 //! The ten terms of one test contact beside one machine contact, and what they come to.
 
+use crate::contact::term::Term;
 use crate::units::Interval;
-use std::fmt;
-
-/// One of the ten things in which two contacts are compared.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Term {
-    /// Maximum contact pressure.
-    Pressure,
-    /// Sliding speed.
-    Sliding,
-    /// Slide-roll ratio.
-    SlideRoll,
-    /// Shape of the footprint.
-    Shape,
-    /// Kind of motion.
-    Motion,
-    /// Contact temperature.
-    ContactTemperature,
-    /// Film ratio.
-    FilmRatio,
-    /// Materials.
-    Materials,
-    /// Share of its time that a spot is in contact.
-    TimeInContact,
-    /// How the lubricant gets there.
-    Supply,
-}
-
-impl Term {
-    /// All ten, in the order in which they are shown.
-    pub const ALL: [Term; 10] = [
-        Self::Pressure,
-        Self::Sliding,
-        Self::SlideRoll,
-        Self::Shape,
-        Self::Motion,
-        Self::ContactTemperature,
-        Self::FilmRatio,
-        Self::Materials,
-        Self::TimeInContact,
-        Self::Supply,
-    ];
-
-    /// Its word in JSON.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Pressure => "pressure",
-            Self::Sliding => "sliding",
-            Self::SlideRoll => "slide_roll",
-            Self::Shape => "shape",
-            Self::Motion => "motion",
-            Self::ContactTemperature => "contact_temperature",
-            Self::FilmRatio => "film_ratio",
-            Self::Materials => "materials",
-            Self::TimeInContact => "time_in_contact",
-            Self::Supply => "supply",
-        }
-    }
-
-    /// Its name on a page.
-    pub fn label(self) -> &'static str {
-        match self {
-            Self::Pressure => "Maximum pressure",
-            Self::Sliding => "Sliding speed",
-            Self::SlideRoll => "Slide-roll ratio",
-            Self::Shape => "Contact shape",
-            Self::Motion => "Motion",
-            Self::ContactTemperature => "Contact temperature",
-            Self::FilmRatio => "Film ratio",
-            Self::Materials => "Materials",
-            Self::TimeInContact => "Time in contact",
-            Self::Supply => "Supply",
-        }
-    }
-
-    /// Whether a mismatch here is not made good by likeness elsewhere.
-    pub fn is_first_order(self) -> bool {
-        matches!(
-            self,
-            Self::Pressure | Self::Sliding | Self::SlideRoll | Self::Materials
-        )
-    }
-}
-
-impl fmt::Display for Term {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
-    }
-}
 
 /// What stands on one side of a comparison.
 #[derive(Clone, Debug, PartialEq)]
@@ -123,13 +36,13 @@ pub struct TermLikeness {
 /// A property in which a test can lie beyond the machine's severe end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Beyond {
-    /// Maximum pressure, by more than a factor 2.
+    /// Maximum pressure, by more than its halving distance, a factor 2 unless the trial has another.
     Pressure,
-    /// Sliding speed, by more than a factor 5.
+    /// Sliding speed, by more than its halving distance, a factor 5.
     Sliding,
-    /// Slide-roll ratio, by more than 0.8.
+    /// Slide-roll ratio, by more than its halving distance, 0.8.
     SlideRoll,
-    /// Contact temperature, by more than 60 K.
+    /// Contact temperature, by more than its halving distance, 60 K.
     ContactTemperature,
     /// Friction power density, by more than a factor 10.
     FrictionPower,
@@ -160,6 +73,47 @@ pub struct Resemblance {
 }
 
 impl Resemblance {
+    /// Likeness over all terms that are not left out, each by its importance; `None` where none of them has any.
+    ///
+    /// # Formula
+    /// `G = exp(sum w_i ln s_i / sum w_i)`.
+    pub fn over_all_terms(&self) -> Option<f64> {
+        let counted = || {
+            self.terms
+                .iter()
+                .filter_map(|term| Some((term.importance, term.similarity?)))
+        };
+        let weight: f64 = counted().map(|(importance, _)| importance).sum();
+        let log_sum: f64 = counted().map(|(importance, s)| importance * s.ln()).sum();
+        (weight > 0.0).then(|| (log_sum / weight).exp())
+    }
+
+    /// The first-order term that is least alike, and its similarity `F`; of equal ones the first. `None` where all four
+    /// are left out.
+    pub fn least_first_order(&self) -> Option<(Term, f64)> {
+        let first_order = self.terms.iter().filter(|term| term.term.is_first_order());
+        let mut least: Option<(Term, f64)> = None;
+        for (term, similarity) in first_order.filter_map(|term| Some((term.term, term.similarity?))) {
+            if least.is_none_or(|(_, known)| similarity < known) {
+                least = Some((term, similarity));
+            }
+        }
+        least
+    }
+
+    /// `sqrt(G F)` of the terms; where no term has importance `F` stands alone.
+    pub(crate) fn computed(&self) -> Option<f64> {
+        let needed = [Term::Pressure, Term::Sliding, Term::SlideRoll];
+        let unknown =
+            |likeness: &TermLikeness| needed.contains(&likeness.term) && likeness.distance.is_none();
+        if self.terms.iter().any(unknown) {
+            return None;
+        }
+        let first_order = self.least_first_order().map_or(1.0, |(_, similarity)| similarity);
+        let geometric = self.over_all_terms().unwrap_or(first_order);
+        Some((geometric * first_order).sqrt())
+    }
+
     /// Whether this makes the test an extreme-condition screen for this contact.
     pub fn is_extreme(&self) -> bool {
         self.beyond.len() >= 2

@@ -35,6 +35,21 @@ pub(crate) struct Known<'k, 'a> {
 }
 
 impl<'a> Known<'_, 'a> {
+    /// What those cautions look at that can stop a leader from being named, and whether gaps filled badly change the
+    /// order.
+    pub(crate) fn facts_that_stop(&self) -> Facts<'a> {
+        let mut facts = Facts::of_nothing(self.dossier, self.evidence, &[]);
+        if let Some(front) = self.kernel.front_runner {
+            self.add_per_test(&mut facts, front);
+            facts.fill_changes = self.fill_changes();
+        }
+        facts
+    }
+
+    fn fill_changes(&self) -> bool {
+        self.kernel.ranked.len() > 1 && !self.kernel.front_holds_when_filled
+    }
+
     /// All that the cautions look at. `out_of_control`: per test, its results in out-of-control spans.
     pub(crate) fn facts(
         &self,
@@ -59,7 +74,7 @@ impl<'a> Known<'_, 'a> {
         facts.front_with_equal_weights = self.front_of(&self.choice.with_weighting(Weighting::Equal));
         let as_read = standing.alternatives.iter().find(|line| line.what == AS_READ);
         facts.front_as_read = as_read.and_then(|line| line.front_runner.clone());
-        facts.fill_changes = self.kernel.ranked.len() > 1 && !self.kernel.front_holds_when_filled;
+        facts.fill_changes = self.fill_changes();
         facts.single_runs = rests_on::single_runs(self.prepared, self.choice, self.kernel);
         facts.losses = self.losses(front);
         facts.greatest_share = self.greatest_share(front);

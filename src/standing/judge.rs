@@ -8,7 +8,7 @@ use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
 use crate::standing::kernel;
 use crate::standing::marks::RunMarks;
-use crate::standing::per_test::{raw_estimates, tests};
+use crate::standing::per_test::{RawEstimates, raw_estimates, tests};
 use crate::standing::prepare::{Departure, Prepared, prepare};
 use crate::standing::summary::{CandidateStanding, Doubt, Standing};
 use crate::standing::{Severity, WhatIf, gates, out_of_control, rests_on};
@@ -17,64 +17,29 @@ use std::collections::BTreeMap;
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
 pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
     let prepared = prepare(dossier, what_if, Departure::NONE);
-    let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
-    let gates = gates::judge(&evidence);
-    let choice = Choice::new(&prepared, what_if, &gates);
-    let kernel = prepared
-        .fitted
-        .as_ref()
-        .and_then(|fitted| fitted.standing(&choice.selection).ok());
     let as_read = Departure {
         adjust: Adjust::Raw,
         from: Some(&prepared),
         ..Departure::NONE
     };
     let raw = prepare(dossier, what_if, as_read);
+    let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
     let doubted = doubted(&prepared.tests);
     let out_of_control: Vec<_> = evidence
         .iter()
         .map(|one| out_of_control::results(dossier, one))
         .collect();
     let marks = RunMarks::new(&doubted, &out_of_control);
-    let mut standing = Standing {
-        trial: dossier.trial.slug.clone(),
-        machine: dossier.machine.slug.clone(),
-        draws: what_if.draws,
-        seed: what_if.seed,
-        resemblance_mass: kernel.as_ref().map_or(0.0, |kernel| kernel.total_weight),
-        effective_tests: kernel
-            .as_ref()
-            .map(|k| k.effective_tests_by_rig)
-            .filter(|n| *n > 0.0),
-        front_runner: None,
-        leader: None,
-        runner_up: None,
-        resolved: false,
-        no_leader_because: Vec::new(),
-        candidates: candidates(&prepared, &choice, kernel.as_ref()),
-        tests: tests(
-            &prepared,
-            &choice,
-            kernel.as_ref(),
-            &raw_estimates(&prepared, &raw),
-            &marks,
-        ),
-        alternatives: Vec::new(),
-        leave_outs: Vec::new(),
-        cautions: Vec::new(),
-        gates,
-    };
+    let raw_estimates = raw_estimates(&prepared, &raw);
+    let Begun {
+        choice,
+        kernel,
+        mut standing,
+    } = begin(dossier, what_if, &prepared, &raw_estimates, &marks);
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
         standing.cautions = cautions::all(&standing, &Facts::of_nothing(dossier, &evidence, &doubted));
         return standing;
     };
-    let code = |place: usize| prepared.candidates[place].clone();
-    standing.front_runner = kernel.front_runner.map(code);
-    standing.runner_up = kernel
-        .front_runner
-        .and_then(|_| kernel.ranked.get(1))
-        .map(|place| code(*place));
-    standing.resolved = is_resolved(&kernel);
     standing.leave_outs = rests_on::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
     standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);
     note_leave_outs(&mut standing);
@@ -91,6 +56,91 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
     standing.cautions = cautions::all(&standing, &facts);
     name_leader(&mut standing, facts.fill_changes);
     standing
+}
+
+/// Who is in front in a trial that was made ready, and who may lead, as [`judge`] says it: the same rules on the same
+/// draws, without what decides neither. Of the cautions only those that stop are there.
+pub(crate) fn judge_lead(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepared) -> Standing {
+    let marks = RunMarks::new(&[], &[]);
+    let Begun {
+        choice,
+        kernel,
+        mut standing,
+    } = begin(dossier, what_if, prepared, &BTreeMap::new(), &marks);
+    let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
+        return standing;
+    };
+    let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
+    standing.leave_outs = rests_on::leave_outs_of_screens(prepared, &choice, &kernel);
+    let known = Known {
+        dossier,
+        what_if,
+        evidence: &evidence,
+        prepared,
+        choice: &choice,
+        fitted,
+        kernel: &kernel,
+    };
+    let facts = known.facts_that_stop();
+    standing.cautions = cautions::that_stop(&standing, &facts);
+    name_leader(&mut standing, facts.fill_changes);
+    standing
+}
+
+/// A standing in which nothing was varied yet, with what it was made from.
+struct Begun {
+    choice: Choice,
+    kernel: Option<kernel::Standing>,
+    standing: Standing,
+}
+
+fn begin(
+    dossier: &Dossier,
+    what_if: &WhatIf,
+    prepared: &Prepared,
+    raw_estimates: &RawEstimates,
+    marks: &RunMarks,
+) -> Begun {
+    let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
+    let gates = gates::judge(&evidence);
+    let choice = Choice::new(prepared, what_if, &gates);
+    let kernel = prepared
+        .fitted
+        .as_ref()
+        .and_then(|fitted| fitted.standing(&choice.selection).ok());
+    let front = kernel.as_ref().and_then(|kernel| kernel.front_runner);
+    let code = |place: usize| prepared.candidates[place].clone();
+    let second = kernel
+        .as_ref()
+        .filter(|_| front.is_some())
+        .and_then(|kernel| kernel.ranked.get(1));
+    let standing = Standing {
+        trial: dossier.trial.slug.clone(),
+        machine: dossier.machine.slug.clone(),
+        draws: what_if.draws,
+        seed: what_if.seed,
+        resemblance_mass: kernel.as_ref().map_or(0.0, |kernel| kernel.total_weight),
+        effective_tests: kernel
+            .as_ref()
+            .map(|k| k.effective_tests_by_rig)
+            .filter(|n| *n > 0.0),
+        front_runner: front.map(code),
+        leader: None,
+        runner_up: second.map(|place| code(*place)),
+        resolved: kernel.as_ref().is_some_and(is_resolved),
+        no_leader_because: Vec::new(),
+        candidates: candidates(prepared, &choice, kernel.as_ref()),
+        tests: tests(prepared, &choice, kernel.as_ref(), raw_estimates, marks),
+        alternatives: Vec::new(),
+        leave_outs: Vec::new(),
+        cautions: Vec::new(),
+        gates,
+    };
+    Begun {
+        choice,
+        kernel,
+        standing,
+    }
 }
 
 fn is_resolved(kernel: &kernel::Standing) -> bool {

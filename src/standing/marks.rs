@@ -6,7 +6,7 @@ use crate::standing::rig_chart::RigChart;
 use std::collections::BTreeMap;
 
 /// A run under other conditions than those that count: shown, not pooled.
-pub(crate) const OTHER_CONDITIONS: &str = "other conditions";
+pub const OTHER_CONDITIONS: &str = "other conditions";
 
 /// Marks by result. Of several against one run the first holds: suspect, far apart, out of control.
 pub(crate) struct RunMarks {

@@ -17,6 +17,7 @@ mod per_test;
 mod prepare;
 mod rests_on;
 mod rig_chart;
+mod sensitivity;
 mod spread;
 mod strip;
 mod summary;
@@ -28,11 +29,13 @@ mod without_results;
 pub use caution::{Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
 pub use judge::judge;
+pub use marks::OTHER_CONDITIONS;
 pub use prepare::HEAD_ROOM;
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
+pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
     LeftOut, Position, RunMark, Scatter, Standing, Strip, TestStanding, Tip, Validity,
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
-pub use what_if::{USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+pub use what_if::{AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

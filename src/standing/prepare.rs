@@ -2,7 +2,7 @@
 
 use crate::catalogue::Better;
 use crate::records::{BlendCode, Confidence, Dossier, Role, RunResult};
-use crate::resemblance::share_one_vote;
+use crate::resemblance::{Scales, share_one_vote};
 use crate::standing::WhatIf;
 use crate::standing::blocks::{Adjust, shifts};
 use crate::standing::evidence::{Block, Cell, Evidence, gather};
@@ -69,9 +69,10 @@ impl Departure<'_> {
 /// Makes a trial ready: evidence, scatter, resemblance, cells and draws.
 pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Departure) -> Prepared<'a> {
     let evidence = gather(dossier, departure.leaves_out);
+    let scales = what_if.scales_over(&dossier.term_scales);
     let likenesses: Vec<Likeness> = evidence
         .iter()
-        .map(|one| likeness(dossier, one, &evidence))
+        .map(|one| likeness(dossier, one, &evidence, &scales))
         .collect();
     let with_spread = evidence.into_iter().zip(likenesses).map(|(evidence, likeness)| {
         let spread = spread(&evidence);
@@ -93,6 +94,18 @@ pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Dep
     };
     prepared.fit(dossier, what_if, departure);
     prepared
+}
+
+impl<'a> Prepared<'a> {
+    /// The same cells and draws with the resemblance on other scales: nothing that was fitted depends on them.
+    pub(crate) fn on_scales(&self, dossier: &Dossier, scales: &Scales) -> Prepared<'a> {
+        let evidence: Vec<Evidence> = self.tests.iter().map(|test| test.evidence.clone()).collect();
+        let mut other = self.clone();
+        for (test, one) in other.tests.iter_mut().zip(&evidence) {
+            test.likeness = likeness(dossier, one, &evidence, scales);
+        }
+        other
+    }
 }
 
 impl Prepared<'_> {

@@ -43,6 +43,25 @@ pub(crate) fn leave_outs(
     outs
 }
 
+/// Who is in front without each method, and without all together, that are extreme-condition screens.
+pub(crate) fn leave_outs_of_screens(
+    prepared: &Prepared,
+    choice: &Choice,
+    kernel: &kernel::Standing,
+) -> Vec<LeaveOut> {
+    let (Some(fitted), Some(front)) = (prepared.fitted.as_ref(), kernel.front_runner) else {
+        return Vec::new();
+    };
+    let mut sets = sets_to_leave_out(prepared, choice);
+    sets.retain(|set| set.extreme && set.left_out != LeftOut::Quantity);
+    let tests: Vec<BTreeSet<usize>> = sets.iter().map(|set| set.tests.clone()).collect();
+    let without = fitted.leave_out(&choice.selection, &tests).unwrap_or_default();
+    sets.iter()
+        .zip(without)
+        .map(|(set, without)| leave_out(prepared, set, &without, prepared.candidates[front]))
+        .collect()
+}
+
 /// Some tests that are left out together.
 struct TestSet {
     left_out: LeftOut,

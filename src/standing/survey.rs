@@ -4,7 +4,7 @@ use crate::catalogue::{Method, Mode};
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
 use crate::records::{Blend, BlendKind, Machine, TestKey};
-use crate::resemblance::{Decided, Resemblance, Scores, contacts, relevance};
+use crate::resemblance::{Decided, Resemblance, Scales, Scores, contacts, relevance};
 use crate::standing::weights::most_alike;
 
 /// One quantity of a method beside one contact of a machine.
@@ -55,6 +55,7 @@ pub fn survey(machine: &Machine, methods: &[Method], oil: Option<&Oil>) -> Vec<C
             lines: Vec::new(),
         })
         .collect();
+    let usual = Scales::default();
     for method in methods.iter().filter(|method| method.has_contact()) {
         for quantity in &method.quantities {
             let Ok(sides) = contacts(method, quantity, Decided::default(), oil) else {
@@ -72,7 +73,7 @@ pub fn survey(machine: &Machine, methods: &[Method], oil: Option<&Oil>) -> Vec<C
                 .iter()
                 .map(|survey| {
                     let terms = survey.terms.as_ref().ok()?;
-                    Some(most_alike(&sides, terms, scores))
+                    Some(most_alike(&sides, terms, scores, &usual))
                 })
                 .collect();
             let extreme = nearest(&compared).is_some_and(Resemblance::is_extreme);

@@ -4,7 +4,7 @@ use crate::catalogue::{Mode, Value};
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
 use crate::records::{BlendCode, Dossier, Level, Role};
-use crate::resemblance::{Decided, Resemblance, Scores, compare, contacts, decided, relevance};
+use crate::resemblance::{Decided, Resemblance, Scales, Scores, compare, contacts, decided, relevance};
 use crate::standing::ContactLikeness;
 use crate::standing::evidence::Evidence;
 use crate::standing::film_oil;
@@ -27,7 +27,12 @@ pub(crate) struct Likeness {
 }
 
 /// Compares a test with every contact of the machine.
-pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence]) -> Likeness {
+pub(crate) fn likeness(
+    dossier: &Dossier,
+    evidence: &Evidence,
+    all: &[Evidence],
+    scales: &Scales,
+) -> Likeness {
     let nothing = |why: &str| Likeness {
         contacts: Vec::new(),
         resemblance: None,
@@ -64,7 +69,7 @@ pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence])
         compared.push(ContactLikeness {
             contact: contact.name.clone(),
             share: contact.share,
-            resemblance: most_alike(&sides, &machine, scores),
+            resemblance: most_alike(&sides, &machine, scores, scales),
             relevance: relevance(evidence.quantity, contact),
         });
     }
@@ -72,8 +77,14 @@ pub(crate) fn likeness(dossier: &Dossier, evidence: &Evidence, all: &[Evidence])
 }
 
 /// A method may have several contacts: the one most like the machine's counts.
-pub(crate) fn most_alike(sides: &[ContactTerms], machine: &ContactTerms, scores: Scores) -> Resemblance {
-    let mut compared: Vec<Resemblance> = sides.iter().map(|side| compare(side, machine, scores)).collect();
+pub(crate) fn most_alike(
+    sides: &[ContactTerms],
+    machine: &ContactTerms,
+    scores: Scores,
+    scales: &Scales,
+) -> Resemblance {
+    let compare = |side| compare(side, machine, scores, scales);
+    let mut compared: Vec<Resemblance> = sides.iter().map(compare).collect();
     let likeness = |resemblance: &Resemblance| resemblance.value.unwrap_or(-1.0);
     let mut best = compared.remove(0);
     for other in compared {

@@ -1,6 +1,7 @@
 //! What a reader may change about a standing without changing a record.
 
-use crate::records::TestKey;
+use crate::records::{TermScale, TestKey};
+use crate::resemblance::{Scale, Scales, Term};
 use std::collections::BTreeMap;
 
 /// Leaves out a method with all its quantities, or one quantity.
@@ -40,6 +41,15 @@ impl std::fmt::Display for Without {
     }
 }
 
+/// What is asked of a term's scale; `None` leaves it as it is in the trial.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct AskedScale {
+    /// Weight of the term among the ten, 0 to 10.
+    pub importance: Option<f64>,
+    /// Where similarity is one half, in the term's own measure.
+    pub halving: Option<f64>,
+}
+
 /// Number of draws unless told otherwise.
 pub const USUAL_DRAWS: usize = 20_000;
 /// Seed of the draws unless told otherwise.
@@ -52,6 +62,8 @@ pub struct WhatIf {
     pub without: Vec<Without>,
     /// Weights set by hand, 0 to 1, in place of the computed ones.
     pub weights: BTreeMap<TestKey, f64>,
+    /// Other scales of the resemblance than the trial's.
+    pub scales: BTreeMap<Term, AskedScale>,
     /// Candidates that failed a gate stay in.
     pub lets_in_gated: bool,
     /// Tests that do not sort keep their weight.
@@ -67,6 +79,7 @@ impl Default for WhatIf {
         Self {
             without: Vec::new(),
             weights: BTreeMap::new(),
+            scales: BTreeMap::new(),
             lets_in_gated: false,
             lets_in_not_sorting: false,
             draws: USUAL_DRAWS,
@@ -78,7 +91,24 @@ impl Default for WhatIf {
 impl WhatIf {
     /// Whether it changes who stands where, apart from the random draws.
     pub fn changes_the_question(&self) -> bool {
-        !self.without.is_empty() || !self.weights.is_empty() || self.lets_in_gated || self.lets_in_not_sorting
+        !self.without.is_empty()
+            || !self.weights.is_empty()
+            || !self.scales.is_empty()
+            || self.lets_in_gated
+            || self.lets_in_not_sorting
+    }
+
+    /// The scales of the resemblance: the trial's, with what is asked in place of them.
+    pub fn scales_over(&self, of_trial: &[TermScale]) -> Scales {
+        let of_trial = Scales::of_trial(of_trial);
+        self.scales.iter().fold(of_trial, |scales, (term, asked)| {
+            let there = scales.of(*term);
+            let scale = Scale {
+                importance: asked.importance.unwrap_or(there.importance),
+                halving: asked.halving.or(there.halving),
+            };
+            scales.with(*term, scale)
+        })
     }
 
     /// Whether a test is left out.

@@ -8,6 +8,7 @@ use crate::records::{
 use crate::store::insert::runs::{write_decision, write_outcome, write_reading, write_result};
 use crate::store::merge::{Additions, merge};
 use crate::store::read::read_all;
+use crate::store::scales::write_term_scale;
 use crate::store::{Added, Store, StoreError};
 use sqlx::SqliteConnection;
 
@@ -21,7 +22,7 @@ macro_rules! write_row {
     };
 }
 
-use write_row;
+pub(crate) use write_row;
 
 impl Store {
     /// Writes what is new of an archive in one transaction. `entered_at` (ISO 8601) goes to results without one.
@@ -95,6 +96,9 @@ async fn write(connection: &mut Connection, additions: &Additions<'_>, entered_a
     }
     for (trial, place, test) in &additions.trial_tests {
         write_trial_test(connection, trial, *place, test).await?;
+    }
+    for scale in &additions.term_scales {
+        write_term_scale(connection, scale).await?;
     }
     for result in &additions.results {
         write_result(connection, result, entered_at).await?;

@@ -3,7 +3,7 @@
 mod history;
 
 use crate::records::rows::{self, Cells, FileColumns};
-use crate::records::{Archive, Component, Trial, TrialBlend, TrialTest};
+use crate::records::{Archive, Component, TermScale, Trial, TrialBlend, TrialTest};
 use crate::records::{Blend, Decision, Machine, Outcome, OwnMethod, RawReading, Rig, RunResult, TrialSlug};
 use std::collections::BTreeMap;
 use std::fmt;
@@ -89,6 +89,7 @@ pub(crate) struct Additions<'a> {
     pub(crate) trials: Vec<&'a Trial>,
     pub(crate) trial_blends: Vec<(&'a TrialSlug, usize, &'a TrialBlend)>,
     pub(crate) trial_tests: Vec<(&'a TrialSlug, usize, &'a TrialTest)>,
+    pub(crate) term_scales: Vec<&'a TermScale>,
     pub(crate) results: Vec<RunResult>,
     pub(crate) readings: Vec<&'a RawReading>,
     pub(crate) decisions: Vec<&'a Decision>,
@@ -182,6 +183,15 @@ pub(crate) fn merge<'a>(
         Keyed::new(rows::TRIALS, rows::trial(t), &["trial"])
     });
     m.parts_of_trials(&there.trials, &given.trials);
+    m.additions.term_scales = m.sort(
+        "resemblance change",
+        &there.term_scales,
+        &given.term_scales,
+        |s| {
+            let key = ["trial", "term", "entered_at"];
+            Keyed::new(rows::TRIAL_SCALES, rows::term_scale(s), &key)
+        },
+    );
     m.results(&there.results, &given.results);
     m.additions.readings = m.sort("reading", &there.readings, &given.readings, |r| {
         let key = [

@@ -14,6 +14,7 @@ mod merge;
 mod open;
 mod read;
 mod row;
+mod scales;
 mod search;
 
 pub use check::Problem;

@@ -1,7 +1,7 @@
 //! Reading the archive, whole or for one trial.
 
 mod alone;
-mod nouns;
+pub(crate) mod nouns;
 mod runs;
 mod trials;
 
@@ -9,7 +9,7 @@ use crate::catalogue::{Method, built_in_method};
 use crate::records::{
     Archive, Blend, BlendCode, Dossier, Machine, OwnMethod, Rig, RigId, RunResult, TrialSlug, method_of,
 };
-use crate::store::{Problem, Store, StoreError};
+use crate::store::{Problem, Store, StoreError, scales};
 use sqlx::SqliteConnection;
 use std::collections::BTreeSet;
 
@@ -26,7 +26,7 @@ pub(crate) enum Scope<'a> {
 
 impl Scope<'_> {
     /// The trial to look for; `None` binds as NULL, which stands for all.
-    fn trial(self) -> Option<String> {
+    pub(crate) fn trial(self) -> Option<String> {
         match self {
             Self::All | Self::Rig(_) => None,
             Self::Trial(slug) => Some(slug.to_string()),
@@ -93,6 +93,7 @@ impl Store {
         };
         let results = runs::results(connection, scope, &mut problems).await?;
         let decisions = runs::decisions(connection, scope, &mut problems).await?;
+        let term_scales = scales::term_scales(connection, scope, &mut problems).await?;
         let mut codes: Vec<&BlendCode> = trial.blends.iter().map(|part| &part.blend).collect();
         for result in &results {
             if !codes.contains(&&result.blend) {
@@ -140,6 +141,7 @@ impl Store {
             rigs,
             results,
             decisions,
+            term_scales,
         };
         sound(Some(dossier), problems)
     }
@@ -179,6 +181,7 @@ pub(crate) async fn read_all(
         own_methods: nouns::own_methods(connection, problems).await?,
         rigs: nouns::rigs(connection, problems).await?,
         trials: trials::trials(connection, Scope::All, problems).await?,
+        term_scales: scales::term_scales(connection, Scope::All, problems).await?,
         results: runs::results(connection, Scope::All, problems).await?,
         readings: runs::readings(connection, problems).await?,
         decisions: runs::decisions(connection, Scope::All, problems).await?,

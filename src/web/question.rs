@@ -1,10 +1,11 @@
 //! The query string of a standing: what a reader leaves out, weighs by hand or lets in.
 //!
-//! `without=a,b` (or repeated), `weight.METHOD/QUANTITY=0.3`, `gated=in`, `sorting=in`, `draws`, `seed`.
+//! `without=a,b` (or repeated), `weight.METHOD/QUANTITY=0.3`, `importance.TERM=2`, `halving.TERM=3`, `gated=in`,
+//! `sorting=in`, `draws`, `seed`.
 
 use crate::desk::TrialQuery;
-use crate::records::TestKey;
-use crate::standing::{USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+use crate::records::{ScaleFault, Term, TermScale, TestKey};
+use crate::standing::{Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
 use crate::web::error::{AppError, FieldFault};
 use axum::extract::{FromRequestParts, Query};
 use axum::http::request::Parts;
@@ -78,16 +79,46 @@ pub(crate) fn what_if(pairs: &[(String, String)]) -> Result<WhatIf, Vec<FieldFau
             "sorting" => switch(field, text).map(|()| asked.lets_in_not_sorting = true),
             "draws" => draws(text).map(|draws| asked.draws = draws),
             "seed" => seed(text).map(|seed| asked.seed = seed),
-            _ => match field.strip_prefix("weight.") {
-                Some(key) => weight(field, key, text).map(|(key, weight)| {
-                    asked.weights.insert(key, weight);
-                }),
-                None => Ok(()),
-            },
+            _ => dotted(field, text, &mut asked),
         };
         faults.extend(read.err());
     }
     if faults.is_empty() { Ok(asked) } else { Err(faults) }
+}
+
+/// A field that names a test or a term after its first dot.
+fn dotted(field: &str, text: &str, asked: &mut WhatIf) -> Result<(), FieldFault> {
+    match field.split_once('.') {
+        Some(("weight", key)) => weight(field, key, text).map(|(key, weight)| {
+            asked.weights.insert(key, weight);
+        }),
+        Some(("importance", term)) => scale(field, term, text, Moved::Importance, asked),
+        Some(("halving", term)) => scale(field, term, text, Moved::Halving, asked),
+        _ => Ok(()),
+    }
+}
+
+fn scale(field: &str, term: &str, text: &str, moved: Moved, asked: &mut WhatIf) -> Result<(), FieldFault> {
+    let fault = |problem: String| FieldFault::new(shown(field), problem);
+    let term = Term::from_word(term).ok_or_else(|| {
+        let problem = format!(
+            "'{}' is not one of the ten terms; write one of {}",
+            shown(term),
+            Term::allowed()
+        );
+        fault(problem)
+    })?;
+    let number = text.replace(',', ".").parse::<f64>().ok();
+    let number = number.ok_or_else(|| fault(format!("'{}' is not a number", shown(text))))?;
+    let refuse = |problem: ScaleFault| fault(format!("'{}': {problem}", shown(text)));
+    let scale = asked.scales.entry(term).or_default();
+    match moved {
+        Moved::Importance => {
+            scale.importance = Some(TermScale::checked_importance(number).map_err(refuse)?);
+        }
+        Moved::Halving => scale.halving = Some(TermScale::checked_halving(term, number).map_err(refuse)?),
+    }
+    Ok(())
 }
 
 fn leave_out(text: &str, asked: &mut WhatIf) -> Result<(), FieldFault> {
@@ -150,8 +181,8 @@ fn shown(text: &str) -> String {
     text.chars().filter(|c| !c.is_control()).take(80).collect()
 }
 
-/// The query string of a what-if, in one order, without what is usual; empty for the evidence as it is.
-pub(crate) fn query_string(asked: &WhatIf) -> String {
+/// The fields of a what-if, in one order, without what is usual; none for the evidence as it is.
+pub(crate) fn fields(asked: &WhatIf) -> Vec<(String, String)> {
     let mut pairs: Vec<(String, String)> = asked
         .without
         .iter()
@@ -160,6 +191,7 @@ pub(crate) fn query_string(asked: &WhatIf) -> String {
     for (key, weight) in &asked.weights {
         pairs.push((format!("weight.{key}"), weight.to_string()));
     }
+    pairs.extend(scale_fields(asked));
     if asked.lets_in_gated {
         pairs.push(("gated".to_string(), "in".to_string()));
     }
@@ -173,6 +205,22 @@ pub(crate) fn query_string(asked: &WhatIf) -> String {
         pairs.push(("seed".to_string(), asked.seed.to_string()));
     }
     pairs
+}
+
+/// The fields of a what-if that concern the scales of the resemblance.
+pub(crate) fn scale_fields(asked: &WhatIf) -> Vec<(String, String)> {
+    let mut pairs = Vec::new();
+    for (term, scale) in &asked.scales {
+        let field = |moved: Moved, number: f64| (format!("{}.{term}", moved.word()), number.to_string());
+        pairs.extend(scale.importance.map(|number| field(Moved::Importance, number)));
+        pairs.extend(scale.halving.map(|number| field(Moved::Halving, number)));
+    }
+    pairs
+}
+
+/// The query string of a what-if, empty for the evidence as it is.
+pub(crate) fn query_string(asked: &WhatIf) -> String {
+    fields(asked)
         .iter()
         .map(|(field, value)| format!("{}={}", encoded(field), encoded(value)))
         .collect::<Vec<_>>()
@@ -239,6 +287,12 @@ mod tests {
             ("without", "/"),
             ("gated", "out"),
             ("sorting", "1"),
+            ("importance.colour", "2"),
+            ("importance.pressure", "11"),
+            ("importance.pressure", "much"),
+            ("halving.sliding", "1"),
+            ("halving.motion", "2"),
+            ("halving.slide_roll", "0"),
             ("draws", "199"),
             ("draws", "200001"),
             ("seed", "-1"),
@@ -255,11 +309,16 @@ mod tests {
         let asked = read(&[
             ("without", "gear_A8"),
             ("weight.fb_ep_oil/weld", "0.25"),
+            ("importance.pressure", "2"),
+            ("halving.sliding", "3,5"),
             ("sorting", "in"),
         ])
         .unwrap();
         let text = query_string(&asked);
-        assert_eq!(text, "without=gear_A8&weight.fb_ep_oil/weld=0.25&sorting=in");
+        assert_eq!(
+            text,
+            "without=gear_A8&weight.fb_ep_oil/weld=0.25&importance.pressure=2&halving.sliding=3.5&sorting=in"
+        );
         assert_eq!(query_string(&WhatIf::default()), "");
         assert_eq!(encoded("a b&c=é"), "a%20b%26c%3D%C3%A9");
         assert_eq!(encoded_step("K-14/2"), "K-14%2F2");

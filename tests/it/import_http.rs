@@ -14,29 +14,29 @@ use tower::ServiceExt;
 const GOOD: &str = "blend,method,quantity,value,unit,date\nB-1,own_bench,depth,8.2,um,2026-04-01\n";
 const API: &str = "/api/import?trial=slow-drive";
 
-struct Pages {
+pub(crate) struct Pages {
     router: Router,
     _bench: tempfile::TempDir,
 }
 
-struct Answer {
-    status: StatusCode,
-    location: String,
-    body: String,
+pub(crate) struct Answer {
+    pub(crate) status: StatusCode,
+    pub(crate) location: String,
+    pub(crate) body: String,
 }
 
 impl Answer {
-    fn json(&self) -> Value {
+    pub(crate) fn json(&self) -> Value {
         serde_json::from_str(&self.body).unwrap_or_else(|error| panic!("{error}: {}", self.body))
     }
 
-    fn texts(&self, selector: &str) -> Vec<String> {
+    pub(crate) fn texts(&self, selector: &str) -> Vec<String> {
         let page = Html::parse_document(&self.body);
         let selector = Selector::parse(selector).unwrap();
         page.select(&selector).map(|e| e.text().collect()).collect()
     }
 
-    fn value(&self, selector: &str) -> String {
+    pub(crate) fn value(&self, selector: &str) -> String {
         let page = Html::parse_document(&self.body);
         let selector = Selector::parse(selector).unwrap();
         let found = page
@@ -48,7 +48,7 @@ impl Answer {
 }
 
 impl Pages {
-    async fn new() -> Self {
+    pub(crate) async fn new() -> Self {
         let bench = Bench::new().await;
         Self {
             router: router(Arc::new(bench.desk)),
@@ -75,7 +75,7 @@ impl Pages {
         }
     }
 
-    async fn get(&self, path: &str) -> Answer {
+    pub(crate) async fn get(&self, path: &str) -> Answer {
         self.send(Request::get(path), Body::empty()).await
     }
 
@@ -85,7 +85,7 @@ impl Pages {
     }
 
     /// A form as a browser sends it from our own page.
-    async fn form(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
+    pub(crate) async fn form(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
         let mut body = String::new();
         for (name, value) in fields {
             body += &format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n");
@@ -98,7 +98,7 @@ impl Pages {
         self.send(request, body).await
     }
 
-    async fn token(&self) -> String {
+    pub(crate) async fn token(&self) -> String {
         self.get("/import")
             .await
             .value("[data-import-form] input[name=token]")

@@ -18,6 +18,11 @@ mod import_http;
 mod intake;
 mod load;
 mod nouns;
+mod resemblance;
+mod resemblance_http;
 mod search;
 mod store;
+#[path = "../support/mod.rs"]
+mod support;
 mod web;
+mod worn;

@@ -73,6 +73,7 @@ pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) ->
         rigs: Vec::new(),
         results: Vec::new(),
         decisions: Vec::new(),
+        term_scales: Vec::new(),
     };
     TrialBuilder { dossier, next_id: 1 }
 }
@@ -190,8 +191,13 @@ impl TrialBuilder {
     }
 
     /// An own bench with the machine's first contact, of which `wear` (mm, lower is better, r 0.1 mm) scores a mode.
-    pub(crate) fn own_bench(mut self, id: &str, mode: &str) -> Self {
+    pub(crate) fn own_bench(self, id: &str, mode: &str) -> Self {
         let json = self.dossier.machine.contacts[0].parameters_json.clone();
+        self.own_bench_with(id, mode, &json, "wear")
+    }
+
+    /// An own bench with a contact of its own; its quantity in mm is called as given.
+    pub(crate) fn own_bench_with(mut self, id: &str, mode: &str, json: &str, quantity: &str) -> Self {
         let rows = OwnMethod {
             id: id.into(),
             title: format!("Own bench {id}"),
@@ -205,7 +211,7 @@ impl TrialBuilder {
             caution: "none".into(),
             note: String::new(),
             quantities: vec![OwnQuantity {
-                quantity: "wear".into(),
+                quantity: quantity.into(),
                 label: "Wear".into(),
                 unit: "mm".into(),
                 better: "lower".into(),
@@ -220,7 +226,7 @@ impl TrialBuilder {
             }],
         };
         self.dossier.methods.push(method_of(&rows).unwrap());
-        self.weigh(&format!("{id}/wear"))
+        self.weigh(&format!("{id}/{quantity}"))
     }
 
     /// Runs of one blend on one rig in one campaign.

@@ -6,7 +6,9 @@ use crate::desk::explain::reading::{Told, difference, number, rank};
 use crate::desk::explain::resembling::{RESEMBLES, Witness};
 use crate::desk::explain::words::{amount, and, number_with_unit};
 use crate::desk::words::per_cent;
+use crate::desk::{departures, scale_lines_of};
 use crate::records::{BlendCode, Level, ResultStatus, Role};
+use crate::standing::WhatIf;
 use serde::Serialize;
 
 /// A source with its number on the page.
@@ -14,7 +16,7 @@ use serde::Serialize;
 pub struct Footnote {
     /// From 1.
     pub number: usize,
-    /// What it stands behind: contact, load, conditions, precision, steps, machine, resemblance, pressure.
+    /// What it stands behind: contact, load, conditions, precision, steps, machine, resemblance, pressure, worn.
     pub of: &'static str,
     /// The values, with their marks and sources.
     pub text: String,
@@ -271,12 +273,23 @@ pub(crate) fn sources(case: &Case<'_>) -> Vec<Footnote> {
     ));
     notes.push((
         "resemblance",
-        "Similarity halves at a distance of a term's own; distances and importances are ours, no accepted score exists.".into(),
+        format!(
+            "Similarity halves at a distance of a term's own; distances and importances are ours, no accepted score exists. {}",
+            departures(&scale_lines_of(&case.dossier.term_scales, &WhatIf::default()))
+        )
+        .trim_end()
+        .to_string(),
     ));
     if case.method.has_contact() {
         notes.push((
             "pressure",
             "Pressure and size of the contact: elastic contact after Hertz (K. L. Johnson, Contact Mechanics, 1985), unworn steel unless a scar is named.".into(),
+        ));
+    }
+    if crate::desk::explain::worn::worn_contact(case).is_ok() {
+        notes.push((
+            "worn",
+            "Mean pressure on a worn area: the load on one contact over the area of the scar, its diameter squared times pi/4, or the width of a band times the length of the contact; the middle of each blend's measured scars, runs under other conditions left out.".into(),
         ));
     }
     let number = |(at, (of, text)): (usize, (&'static str, String))| Footnote {

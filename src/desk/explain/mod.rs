@@ -12,6 +12,7 @@ mod resembling;
 mod rivals;
 mod view;
 mod words;
+mod worn;
 
 use crate::catalogue::{Method, Quantity, Use};
 use crate::desk::{Comparison, DeskError, words as standing_words};
@@ -25,6 +26,7 @@ pub use drawing::{Footprint, TestContact};
 pub use ladders::{Ladder, LadderScale, LadderSide};
 pub use resembling::{RESEMBLES, ResemblingRow};
 pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
+pub use worn::{WornBlend, WornContact};
 
 /// One test with one blend, as the parts of an explanation see it.
 #[derive(Clone, Copy)]
@@ -82,6 +84,10 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         fluid(&case),
         &dossier.machine.kind,
     );
+    let (worn, not_worn) = match worn::worn_contact(&case) {
+        Ok(worn) => (Some(worn), None),
+        Err(why) => (None, Some(why)),
+    };
     Ok(Explanation {
         trial: dossier.trial.slug.to_string(),
         trial_title: dossier.trial.title.clone(),
@@ -104,6 +110,8 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         excluded: test.excluded.clone(),
         extreme: test.extreme,
         test_contact: drawing::test_contact(&case),
+        worn,
+        not_worn,
         machine_side: contact.and_then(|contact| machine_side(&case, &contact)),
         apart: around::apart(&case),
         control: around::control(&case),

@@ -1,6 +1,6 @@
 //! An explanation as a page and its JSON show it.
 
-use crate::desk::explain::{Footnote, Footprint, Ladder, ResemblingRow, TestContact, Verdict};
+use crate::desk::explain::{Footnote, Footprint, Ladder, ResemblingRow, TestContact, Verdict, WornContact};
 use serde::Serialize;
 
 /// What is asked of one test; what is `None` is chosen.
@@ -104,6 +104,10 @@ pub struct Explanation {
     pub extreme: bool,
     /// The contact of the test, where it has a geometry.
     pub test_contact: Option<TestContact>,
+    /// Pressure on the worn areas of its blends; `None` where no scar was measured.
+    pub worn: Option<WornContact>,
+    /// Why there is no worn area to show.
+    pub not_worn: Option<String>,
     /// The machine contact beside it; `None` where nothing rubs in the test.
     pub machine_side: Option<MachineSide>,
     /// What the test can tell apart.

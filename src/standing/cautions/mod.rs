@@ -148,6 +148,13 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions
 }
 
+/// Those of the rules that can stop a leader from being named.
+pub(crate) fn that_stop(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let mut cautions = front::worse_than_known_poor(standing, facts);
+    cautions.extend(front::rests_on_extreme_screens(standing));
+    cautions
+}
+
 fn p_best(standing: &Standing) -> Option<f64> {
     let front = standing.front_runner.as_ref()?;
     standing.candidate(front)?.p_best

@@ -26,7 +26,7 @@ macro_rules! rows {
         items
     }};
 }
-pub(super) use rows;
+pub(crate) use rows;
 
 pub(super) async fn components(
     connection: &mut Connection,

@@ -7,6 +7,7 @@ mod health;
 mod import;
 mod machines;
 mod methods;
+mod resemblance;
 mod rigs;
 mod trials;
 
@@ -26,4 +27,5 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(blends::router())
         .merge(rigs::router())
         .merge(calculate::router())
+        .merge(resemblance::router())
 }

@@ -3,7 +3,7 @@
 use crate::catalogue::Mode;
 use crate::charts::number_words;
 use crate::desk::Desk;
-use crate::resemblance::{Term, scales};
+use crate::resemblance::{Scales, Term};
 use crate::standing::{USUAL_DRAWS, USUAL_SEED};
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
@@ -69,21 +69,12 @@ fn line(term: Term) -> TermLine {
             Term::Motion | Term::Materials | Term::Supply => "by a table of pairs",
         },
         halves_at: halves_at(term),
-        importance: number_words(scales::importance(term)),
+        importance: number_words(Scales::default().importance(term)),
         first_order: term.is_first_order(),
     }
 }
 
 fn halves_at(term: Term) -> String {
-    let Some(distance) = scales::halving_distance(term) else {
-        return String::new();
-    };
-    match term {
-        Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => {
-            format!("factor {}", number_words(distance.exp()))
-        }
-        Term::ContactTemperature => format!("{} K", number_words(distance)),
-        Term::Shape => format!("{} decade", number_words(distance)),
-        _ => number_words(distance),
-    }
+    let halving = Scales::default().of(term).halving;
+    halving.map_or_else(String::new, |said| term.measure().words(&number_words(said)))
 }

@@ -1,5 +1,7 @@
 //! `/trials/{trial}/tests/{method}`: one test of a trial explained beside the machine, on one page to print.
 
+mod worn;
+
 use crate::catalogue::Method;
 use crate::charts::{
     Amount, AxisKind, Detail, FootprintChart, LadderChart, Outline, Svg, number_words, weight_bar,
@@ -11,6 +13,7 @@ use crate::web::contact_view::picture_of;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::trial_of;
+use crate::web::pages::explanation::worn::WornRow;
 use crate::web::question::{Pairs, encoded};
 use crate::web::words;
 use askama::Template;
@@ -114,6 +117,10 @@ struct ExplanationPage {
     resemblance: String,
     ladders: Vec<LadderView>,
     rows: Vec<Row>,
+    worn: Vec<WornRow>,
+    worn_fresh: String,
+    worn_words: String,
+    worn_notes: Vec<usize>,
     pressure_notes: Vec<usize>,
     apart_notes: Vec<usize>,
     resemblance_notes: Vec<usize>,
@@ -183,6 +190,10 @@ impl ExplanationPage {
                 .map(|side| side.ladders.iter().map(ladder_view).collect())
                 .unwrap_or_default(),
             rows: rows.collect(),
+            worn: explained.worn.iter().flat_map(worn::rows).collect(),
+            worn_fresh: explained.worn.as_ref().map(worn::fresh_words).unwrap_or_default(),
+            worn_words: worn::words_here(&explained),
+            worn_notes: notes(&["worn"]),
             pressure_notes: notes(&["contact", "load", "pressure"]),
             apart_notes: notes(&["precision", "steps"]),
             resemblance_notes: notes(&["resemblance", "machine"]),

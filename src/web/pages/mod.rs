@@ -8,6 +8,7 @@ pub(crate) mod explanation;
 mod import;
 pub(crate) mod machines;
 pub(crate) mod methods;
+pub(crate) mod resemblance;
 mod results;
 pub(crate) mod rigs;
 mod trials;
@@ -30,4 +31,5 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(calculate::router())
         .merge(import::router())
         .merge(results::router())
+        .merge(resemblance::router())
 }

@@ -1,7 +1,7 @@
 //! Contacts, gates, what is left out, cautions.
 
 use crate::records::{BlendCode, GateOutcome, TestKey};
-use crate::resemblance::{Beyond, Resemblance, Term, TermLikeness, TermValue, scales};
+use crate::resemblance::{Beyond, Resemblance, Scales, Term, TermLikeness, TermValue};
 use crate::standing::{
     Caution, CautionKind, ContactLikeness, GateStanding, LeaveOut, LeftOut, Severity, TestStanding,
 };
@@ -21,7 +21,7 @@ pub(super) fn contact(plan: &TestPlan, extreme: bool) -> ContactLikeness {
         machine: TermValue::Range(Interval::new(0.7e9, 1.5e9).unwrap()),
         distance: Some(0.2),
         similarity: (term != Term::FilmRatio).then_some(0.81),
-        importance: scales::importance(term),
+        importance: Scales::default().importance(term),
         remark: if term == Term::FilmRatio {
             "left out: it scores seizure"
         } else {

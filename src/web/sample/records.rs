@@ -72,6 +72,7 @@ impl Sample {
                 caution: String::new(),
                 contacts: Vec::new(),
             },
+            term_scales: Vec::new(),
             blends,
             methods: built_in().to_vec(),
             rigs: Vec::new(),

@@ -6,6 +6,7 @@ use crate::desk::words::{leave_out_name, per_cent};
 use crate::records::BlendCode;
 use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip, USUAL_DRAWS, USUAL_SEED};
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::question::scale_fields;
 use crate::web::words;
 
 /// Who is in front under some assumption.
@@ -179,6 +180,8 @@ pub(crate) struct Form {
     pub(crate) tests: Vec<FormTest>,
     pub(crate) gated: bool,
     pub(crate) sorting: bool,
+    /// Fields of the question that this form does not ask for.
+    pub(crate) hidden: Vec<(String, String)>,
     /// Number of draws where it is not the usual one.
     pub(crate) draws: Option<usize>,
     /// Seed where it is not the usual one.
@@ -221,6 +224,7 @@ pub(crate) fn form(comparison: &Comparison) -> Form {
         tests: tests.collect(),
         gated: asked.lets_in_gated,
         sorting: asked.lets_in_not_sorting,
+        hidden: scale_fields(asked),
         draws: (asked.draws != USUAL_DRAWS).then_some(asked.draws),
         seed: (asked.seed != USUAL_SEED).then_some(asked.seed),
         is_asked: asked.changes_the_question(),

@@ -13,6 +13,10 @@ pub(crate) struct ContactRow {
     pub(crate) resemblance: String,
     pub(crate) relevance: String,
     pub(crate) beyond: String,
+    /// Likeness over all terms, `G`.
+    pub(crate) over_all: String,
+    /// The first-order term that is least alike, with its similarity `F`.
+    pub(crate) least: String,
     pub(crate) terms: Vec<TermRow>,
 }
 
@@ -25,7 +29,9 @@ pub(crate) struct TermRow {
     pub(crate) machine: String,
     pub(crate) similarity: String,
     pub(crate) importance: String,
-    pub(crate) remark: String,
+    pub(crate) remark: &'static str,
+    /// Whether a mismatch here is not made good by likeness elsewhere.
+    pub(crate) first_order: bool,
 }
 
 impl ContactRow {
@@ -51,19 +57,22 @@ fn row(contact: &ContactLikeness) -> ContactRow {
             .map_or_else(|| "unknown".to_string(), words::position),
         relevance: words::position(contact.relevance),
         beyond: beyond.join(", "),
+        over_all: likeness
+            .over_all_terms()
+            .map_or_else(|| "unknown".to_string(), words::position),
+        least: match likeness.least_first_order() {
+            None => "unknown".to_string(),
+            Some((_, similarity)) if similarity >= 1.0 => "none, all four 1.00".to_string(),
+            Some((term, similarity)) => {
+                format!("{}, {}", term.label().to_lowercase(), words::position(similarity))
+            }
+        },
         terms: likeness.terms.iter().map(term).collect(),
     }
 }
 
 fn term(likeness: &TermLikeness) -> TermRow {
     let (unit, per_unit) = unit_of(likeness.term);
-    let mut remarks = Vec::new();
-    if likeness.term.is_first_order() {
-        remarks.push("first-order");
-    }
-    if !likeness.remark.is_empty() {
-        remarks.push(likeness.remark);
-    }
     TermRow {
         label: likeness.term.label(),
         unit,
@@ -73,7 +82,8 @@ fn term(likeness: &TermLikeness) -> TermRow {
             .similarity
             .map_or_else(|| "left out".to_string(), words::position),
         importance: words::position(likeness.importance),
-        remark: remarks.join("; "),
+        remark: likeness.remark,
+        first_order: likeness.term.is_first_order(),
     }
 }
 

@@ -2,7 +2,7 @@
 
 pub(crate) mod cast;
 mod evidence;
-mod likeness;
+pub(crate) mod likeness;
 pub(crate) mod plot;
 mod ranking;
 pub(crate) mod records;
@@ -12,7 +12,7 @@ mod tests_by_weight;
 mod tests;
 
 use crate::desk::words::{per_cent, sentence};
-use crate::desk::{Comparison, Desk};
+use crate::desk::{Comparison, Desk, departures, scale_lines};
 use crate::records::{Role, TrialSlug};
 use crate::web::error::{AppError, html};
 use crate::web::frame::{DataIs, Frame, Section};
@@ -21,6 +21,7 @@ use crate::web::pages::comparison::evidence::{ChangeRow, Form, FrontRow};
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
 use crate::web::pages::comparison::records::{GateRow, RunRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
+use crate::web::pages::resemblance;
 use crate::web::question::{self, Pairs};
 use crate::web::words;
 use askama::Template;
@@ -98,6 +99,8 @@ pub(crate) struct ComparisonPage {
     gates: Vec<GateRow>,
     runs: Vec<RunRow>,
     query: String,
+    scales: String,
+    resemblance_href: String,
 }
 
 impl ComparisonPage {
@@ -148,6 +151,8 @@ impl ComparisonPage {
             gates: records::gates(standing, &cast),
             runs: records::runs(dossier, &cast),
             query: question::query_string(&comparison.what_if),
+            scales: departures(&scale_lines(comparison)),
+            resemblance_href: resemblance::address(&dossier.trial.slug, &comparison.what_if),
         }
     }
 }

@@ -1,0 +1,134 @@
+//! What a term of the resemblance counts in a trial, changed on purpose and with a reason.
+
+use crate::contact::term::{Measure, Term};
+use crate::records::TrialSlug;
+
+/// Greatest importance that a term can be given.
+pub const MOST_IMPORTANCE: f64 = 10.0;
+/// Least factor at which a similarity can halve; at 1 nothing would be alike but the same.
+const LEAST_FACTOR: f64 = 1.01;
+/// Greatest number that a halving distance can be: beyond it a term says nothing.
+const MOST_HALVING: f64 = 1e6;
+
+/// What one term counts in a trial from a moment on. The newest one of a term counts; none is ever changed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TermScale {
+    /// Trial.
+    pub trial: TrialSlug,
+    /// Term.
+    pub term: Term,
+    /// Weight of the term among the ten, 0 to 10.
+    pub importance: f64,
+    /// Where similarity is one half, in the term's own measure; `None` for terms that compare words.
+    pub halving: Option<f64>,
+    /// Why.
+    pub reason: String,
+    /// When, as [`TermScale::moment`] writes it.
+    pub entered_at: String,
+}
+
+/// Why a term cannot be given a scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ScaleFault {
+    /// The importance is out of its range.
+    #[error("an importance lies between 0 and 10")]
+    Importance,
+    /// The term compares words by a table.
+    #[error("this term compares words by a table: it has no halving distance")]
+    IsTable,
+    /// A factor of 1 or less, or beyond all bounds.
+    #[error("this term halves at a factor; write a number from 1.01 to 1000000")]
+    Factor,
+    /// Not above 0, or beyond all bounds.
+    #[error("a halving distance lies above 0 and is at most 1000000")]
+    Distance,
+}
+
+impl ScaleFault {
+    /// The field that is at fault.
+    pub fn field(self) -> &'static str {
+        match self {
+            Self::Importance => "importance",
+            Self::IsTable | Self::Factor | Self::Distance => "halving",
+        }
+    }
+}
+
+impl TermScale {
+    /// An importance that can be used.
+    ///
+    /// # Errors
+    /// `Importance` outside 0 to 10.
+    pub fn checked_importance(importance: f64) -> Result<f64, ScaleFault> {
+        let fits = (0.0..=MOST_IMPORTANCE).contains(&importance);
+        fits.then_some(importance).ok_or(ScaleFault::Importance)
+    }
+
+    /// A halving distance that a term can have, in its own measure.
+    ///
+    /// # Errors
+    /// `IsTable`, `Factor`, `Distance`.
+    pub fn checked_halving(term: Term, halving: f64) -> Result<f64, ScaleFault> {
+        let (fits, fault) = match term.measure() {
+            Measure::Table => (false, ScaleFault::IsTable),
+            Measure::Factor => (
+                (LEAST_FACTOR..=MOST_HALVING).contains(&halving),
+                ScaleFault::Factor,
+            ),
+            Measure::Difference | Measure::Kelvin | Measure::Decades => {
+                (halving > 0.0 && halving <= MOST_HALVING, ScaleFault::Distance)
+            }
+        };
+        fits.then_some(halving).ok_or(fault)
+    }
+
+    /// The newest change of a term, whatever the order of the rows.
+    pub fn newest(changes: &[Self], term: Term) -> Option<&Self> {
+        let of_term = changes.iter().filter(|change| change.term == term);
+        of_term.max_by(|a, b| a.entered_at.cmp(&b.entered_at))
+    }
+
+    /// A moment as it is stored: UTC to the millisecond, so that texts sort as times do; `None` where the text is no
+    /// moment.
+    pub fn moment(text: &str) -> Option<String> {
+        let moment: jiff::Timestamp = text.trim().parse().ok()?;
+        Some(moment.strftime("%Y-%m-%dT%H:%M:%S.%3fZ").to_string())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_factor_lies_above_1_and_a_difference_above_0() {
+        let halving = TermScale::checked_halving;
+        assert_eq!(halving(Term::Pressure, 3.0), Ok(3.0));
+        assert_eq!(halving(Term::Pressure, 1.0), Err(ScaleFault::Factor));
+        assert_eq!(halving(Term::SlideRoll, 0.4), Ok(0.4));
+        assert_eq!(halving(Term::SlideRoll, 0.0), Err(ScaleFault::Distance));
+        assert_eq!(halving(Term::SlideRoll, f64::NAN), Err(ScaleFault::Distance));
+        assert_eq!(
+            halving(Term::ContactTemperature, f64::INFINITY),
+            Err(ScaleFault::Distance)
+        );
+        assert_eq!(halving(Term::Motion, 2.0), Err(ScaleFault::IsTable));
+    }
+
+    #[test]
+    fn an_importance_lies_between_0_and_10() {
+        assert_eq!(TermScale::checked_importance(0.0), Ok(0.0));
+        assert_eq!(TermScale::checked_importance(10.0), Ok(10.0));
+        for wrong in [-0.1, 10.1, f64::NAN] {
+            assert_eq!(TermScale::checked_importance(wrong), Err(ScaleFault::Importance));
+        }
+    }
+
+    #[test]
+    fn moments_are_written_so_that_they_sort() {
+        let moment = |text| TermScale::moment(text).unwrap();
+        assert_eq!(moment("2026-11-24T09:30:00Z"), "2026-11-24T09:30:00.000Z");
+        assert_eq!(moment("2026-11-24T10:30:00.25+01:00"), "2026-11-24T09:30:00.250Z");
+        assert_eq!(TermScale::moment("yesterday"), None);
+    }
+}

@@ -1,0 +1,149 @@
+//! Whether our judgement of what makes two contacts alike decides who is in front: every importance and every halving
+//! distance doubled and halved, one at a time, and the trial judged anew on the same draws.
+
+use crate::records::{BlendCode, Dossier};
+use crate::resemblance::{Scales, Term};
+use crate::standing::judge::judge_lead;
+use crate::standing::prepare::{Departure, prepare};
+use crate::standing::what_if::AskedScale;
+use crate::standing::{Standing, WhatIf};
+use rayon::prelude::*;
+
+/// What of a term's scale is moved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Moved {
+    /// Its importance.
+    Importance,
+    /// The distance at which similarity halves.
+    Halving,
+}
+
+impl Moved {
+    /// Its word in JSON and in a query.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Importance => "importance",
+            Self::Halving => "halving",
+        }
+    }
+}
+
+/// Who is in front when one number of one term is taken by a factor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MovedLine {
+    /// The term.
+    pub term: Term,
+    /// Which of its numbers.
+    pub moved: Moved,
+    /// The factor: 2 or 0.5. On a halving distance it acts on the term's scale: a factor becomes its square or its root.
+    pub times: f64,
+    /// The number as it is, in the term's own measure.
+    pub from: f64,
+    /// The number as it was tried.
+    pub to: f64,
+    /// Who is in front then.
+    pub front_runner: Option<BlendCode>,
+    /// Who may be called the leader then.
+    pub leader: Option<BlendCode>,
+    /// Share of draws in which the front-runner of the trial as it is ranks first then.
+    pub p_best: Option<f64>,
+    /// Whether another blend is in front.
+    pub changes_front: bool,
+    /// Whether another blend, or none, may be called the leader.
+    pub changes_leader: bool,
+}
+
+/// The standing with every number of the scales doubled and halved, one at a time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sensitivity {
+    /// Who is in front as it is.
+    pub front_runner: Option<BlendCode>,
+    /// Who may be called the leader as it is.
+    pub leader: Option<BlendCode>,
+    /// Share of draws in which the front-runner ranks first.
+    pub p_best: Option<f64>,
+    /// Terms in their order; importance before halving distance, doubled before halved.
+    pub lines: Vec<MovedLine>,
+}
+
+/// Judges a trial under a question with each importance and halving distance doubled and halved. An importance of 0
+/// stays what it is: it is left out.
+pub fn sensitivity(dossier: &Dossier, what_if: &WhatIf) -> Sensitivity {
+    let scales = what_if.scales_over(&dossier.term_scales);
+    let prepared = prepare(dossier, what_if, Departure::NONE);
+    let as_it_is = judge_lead(dossier, what_if, &prepared);
+    let p_best = |standing: &Standing| {
+        let front = as_it_is.front_runner.as_ref()?;
+        standing.candidate(front)?.p_best
+    };
+    let line = |trial: &Trial| {
+        let asked = trial.asked(what_if);
+        let moved = prepared.on_scales(dossier, &asked.scales_over(&dossier.term_scales));
+        let then = judge_lead(dossier, &asked, &moved);
+        MovedLine {
+            term: trial.term,
+            moved: trial.moved,
+            times: trial.times,
+            from: trial.from,
+            to: trial.to,
+            p_best: p_best(&then),
+            changes_front: then.front_runner != as_it_is.front_runner,
+            changes_leader: then.leader != as_it_is.leader,
+            front_runner: then.front_runner,
+            leader: then.leader,
+        }
+    };
+    Sensitivity {
+        lines: trials(&scales).par_iter().map(line).collect(),
+        p_best: p_best(&as_it_is),
+        front_runner: as_it_is.front_runner.clone(),
+        leader: as_it_is.leader.clone(),
+    }
+}
+
+/// One number tried.
+struct Trial {
+    term: Term,
+    moved: Moved,
+    times: f64,
+    from: f64,
+    to: f64,
+}
+
+impl Trial {
+    fn asked(&self, what_if: &WhatIf) -> WhatIf {
+        let mut asked = what_if.clone();
+        let scale = asked.scales.entry(self.term).or_insert_with(AskedScale::default);
+        match self.moved {
+            Moved::Importance => scale.importance = Some(self.to),
+            Moved::Halving => scale.halving = Some(self.to),
+        }
+        asked
+    }
+}
+
+fn trials(scales: &Scales) -> Vec<Trial> {
+    let mut trials = Vec::new();
+    for term in Term::ALL {
+        let scale = scales.of(term);
+        for times in [2.0, 0.5] {
+            trials.extend((scale.importance > 0.0).then(|| Trial {
+                term,
+                moved: Moved::Importance,
+                times,
+                from: scale.importance,
+                to: scale.importance * times,
+            }));
+        }
+        for times in [2.0, 0.5] {
+            trials.extend(scale.halving.map(|from| Trial {
+                term,
+                moved: Moved::Halving,
+                times,
+                from,
+                to: term.measure().times(from, times),
+            }));
+        }
+    }
+    trials
+}

@@ -1,0 +1,106 @@
+//! Who is in front when a number of one term is doubled or halved: one row per term.
+
+use crate::charts::number_words;
+use crate::desk::words::per_cent;
+use crate::records::{TermScale, TrialSlug};
+use crate::resemblance::Term;
+use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf};
+use crate::web::pages::resemblance::address;
+
+/// One term with its four changes: importance twice and half, halving distance twice and half.
+pub(crate) struct MovedRow {
+    pub(crate) term: &'static str,
+    pub(crate) label: &'static str,
+    /// `None` where there is nothing to change: an importance of 0, a table of words.
+    pub(crate) cells: Vec<Option<MovedCell>>,
+}
+
+/// One change.
+pub(crate) struct MovedCell {
+    /// `3 to 6`, `factor 2 to factor 4`.
+    pub(crate) numbers: String,
+    /// Where the page shows it; empty where the number is beyond what can be asked.
+    pub(crate) href: String,
+    /// Share of draws in which the front-runner as it is ranks first then.
+    pub(crate) share: String,
+    /// Who is in front instead; empty where nobody else is.
+    pub(crate) front: String,
+    /// Who leads then, where that changes; empty otherwise.
+    pub(crate) leads: String,
+}
+
+impl MovedCell {
+    /// Whether anything changes.
+    pub(crate) fn changes(&self) -> bool {
+        !self.front.is_empty() || !self.leads.is_empty()
+    }
+}
+
+pub(super) fn rows(sensitivity: &Sensitivity, trial: &TrialSlug, asked: &WhatIf) -> Vec<MovedRow> {
+    if sensitivity.front_runner.is_none() {
+        return Vec::new();
+    }
+    let columns = [
+        (Moved::Importance, 2.0),
+        (Moved::Importance, 0.5),
+        (Moved::Halving, 2.0),
+        (Moved::Halving, 0.5),
+    ];
+    let cell = |term: Term, (moved, times): (Moved, f64)| {
+        let mut lines = sensitivity.lines.iter();
+        let line = lines.find(|line| line.term == term && line.moved == moved && line.times == times)?;
+        Some(cell_of(line, trial, asked))
+    };
+    let row = |term: Term| MovedRow {
+        term: term.word(),
+        label: term.label(),
+        cells: columns.map(|column| cell(term, column)).into_iter().collect(),
+    };
+    Term::ALL.into_iter().map(row).collect()
+}
+
+fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
+    let say = |number: f64| match line.moved {
+        Moved::Importance => number_words(number),
+        Moved::Halving => line.term.measure().words(&number_words(number)),
+    };
+    let name = |blend: &Option<_>, nobody: &str| {
+        blend.as_ref().map_or_else(
+            || nobody.to_string(),
+            |blend: &crate::records::BlendCode| blend.to_string(),
+        )
+    };
+    MovedCell {
+        numbers: format!("{} to {}", say(line.from), say(line.to)),
+        href: href(line, trial, asked),
+        share: line.p_best.map(per_cent).unwrap_or_default(),
+        front: if line.changes_front {
+            name(&line.front_runner, "nobody")
+        } else {
+            String::new()
+        },
+        leads: match (line.changes_leader, &line.leader) {
+            (false, _) => String::new(),
+            (true, None) => "no leader can be named".to_string(),
+            (true, Some(leader)) => format!("{leader} may be called the leader"),
+        },
+    }
+}
+
+/// The page under the change; empty where the number is beyond what can be asked.
+fn href(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> String {
+    let sound = match line.moved {
+        Moved::Importance => TermScale::checked_importance(line.to),
+        Moved::Halving => TermScale::checked_halving(line.term, line.to),
+    };
+    if sound.is_err() {
+        return String::new();
+    }
+    let mut then = asked.clone();
+    let scale: &mut AskedScale = then.scales.entry(line.term).or_default();
+    match line.moved {
+        Moved::Importance => scale.importance = Some(line.to),
+        Moved::Halving => scale.halving = Some(line.to),
+    }
+    address(trial, &then)
+}
