@@ -5,7 +5,6 @@ use crate::records::{BlendCode, Dossier};
 use crate::resemblance::{Scales, Term};
 use crate::standing::judge::judge_lead;
 use crate::standing::prepare::{Departure, prepare};
-use crate::standing::what_if::AskedScale;
 use crate::standing::{Standing, WhatIf};
 use rayon::prelude::*;
 
@@ -113,7 +112,7 @@ struct Trial {
 impl Trial {
     fn asked(&self, what_if: &WhatIf) -> WhatIf {
         let mut asked = what_if.clone();
-        let scale = asked.scales.entry(self.term).or_insert_with(AskedScale::default);
+        let scale = asked.scales.entry(self.term).or_default();
         match self.moved {
             Moved::Importance => scale.importance = Some(self.to),
             Moved::Halving => scale.halving = Some(self.to),
@@ -126,13 +125,14 @@ fn trials(scales: &Scales) -> Vec<Trial> {
     let mut trials = Vec::new();
     for term in Term::ALL {
         let scale = scales.of(term);
+        let importance = Some(scale.importance).filter(|importance| *importance > 0.0);
         for times in [2.0, 0.5] {
-            trials.extend((scale.importance > 0.0).then(|| Trial {
+            trials.extend(importance.map(|from| Trial {
                 term,
                 moved: Moved::Importance,
                 times,
-                from: scale.importance,
-                to: scale.importance * times,
+                from,
+                to: from * times,
             }));
         }
         for times in [2.0, 0.5] {
