@@ -12,11 +12,11 @@ use serde_json::{Value, json};
 fn an_unknown_preset_is_refused_with_the_list() {
     let fault = MachinePreset::parse("spindle", "{}").unwrap_err();
     assert_eq!(fault.key, "preset");
+    let list = MachinePreset::WORDS.join(", ");
+    assert!(list.starts_with("stated, gear pair, "));
     assert_eq!(
         fault.problem,
-        "'spindle' is no preset; allowed are: stated, gear pair, bevel gear pair, deep groove ball bearing, angular contact ball \
-         bearing, cylindrical roller bearing, spherical roller bearing, tapered roller bearing, thrust roller bearing, \
-         worm throat, pin in bush, slideway"
+        format!("'spindle' is no preset; allowed are: {list}")
     );
 }
 
@@ -86,6 +86,8 @@ fn every_number_refuses_what_has_no_meaning() {
         "slip",
         "friction_coefficient",
         "roughness_rq_m",
+        "relief",
+        "swash_angle_deg",
     ];
     let besides = [
         ("angular contact ball bearing", "radial_load_n"),
@@ -235,6 +237,32 @@ fn a_roller_end_must_fit_its_rib_where_that_is_the_contact() {
 }
 
 #[test]
+fn sliding_geometry_that_cannot_be_built_names_its_key_and_the_mend() {
+    is_refused("cam with flat follower", "nose_radius_m", &json!(0.019));
+    is_refused("cam with flat follower", "half_event_deg", &json!(30));
+    is_refused("cam with roller follower", "half_event_deg", &json!(30));
+    is_refused("vane on ring", "tip_radius_m", &json!(0.04));
+    is_refused("slipper on swash plate", "land_inner_diameter_m", &json!(0.028));
+    is_refused("slipper on swash plate", "relief", &json!(1));
+    is_refused("chain pin", "sprocket_teeth", &json!(3));
+    is_refused("journal bearing", "radial_clearance_m", &json!(0.003));
+    is_refused("wires in a rope", "layer_diameter_m", &json!(0.001));
+    is_refused("wires in a rope", "sheave_diameter_m", &json!(0.008));
+    is_refused("wires in a rope", "crossing_deg", &json!(91));
+    is_refused("oscillating ball bearing", "groove_radius_m", &json!(0.006));
+    is_refused("oscillating ball bearing", "balls", &json!(14));
+    is_refused("oscillating roller bearing", "pitch_diameter_m", &json!(0.008));
+    is_refused("oscillating roller bearing", "rollers", &json!(20));
+    let mut hollow = whole("cam with flat follower");
+    hollow.insert("half_event_deg".into(), json!(30));
+    let problem = parse("cam with flat follower", &hollow).unwrap_err().problem;
+    assert!(
+        problem.contains("give more, or a smaller nose radius"),
+        "{problem}"
+    );
+}
+
+#[test]
 fn a_stated_contact_names_its_key_as_well() {
     let refused = |json: &str| MachinePreset::parse("stated", json).unwrap_err();
     assert_eq!(refused(r#"{"pressure":1}"#).key, "pressure");
@@ -253,7 +281,14 @@ fn materials_without_moduli_give_no_terms_but_keep_their_inputs() {
         let mut parameters = whole(word);
         parameters.insert("materials".into(), json!("hard steel/polymer"));
         let preset = parse(word, &parameters).unwrap();
-        let conformal = ["pin in bush", "slideway"].contains(&word);
+        let conformal = [
+            "pin in bush",
+            "slideway",
+            "slipper on swash plate",
+            "journal bearing",
+            "chain pin",
+        ]
+        .contains(&word);
         match preset.terms(None) {
             Ok(_) => assert!(conformal, "{word}"),
             Err(error) => assert!(

@@ -1,7 +1,6 @@
-//! What touches what in a test: a small drawing beside the test's name, and a larger one with letters for dimensions.
-//! Words and numbers stand in the page beside the letters.
+//! What touches what in a test: a small drawing beside the test's name. The drawing to scale is in `section`.
 
-use crate::charts::pen::{Pen, Picture, Side};
+use crate::charts::pen::{Pen, Picture};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -48,8 +47,8 @@ impl ContactKind {
 pub enum Detail {
     /// Beside a name.
     Small,
-    /// On the method's own page, with letters.
-    Lettered,
+    /// On a page of its own.
+    Large,
 }
 
 /// A contact to draw.
@@ -61,7 +60,6 @@ pub struct ContactPicture {
     pub ratio: f64,
 }
 
-/// Letters `A` and `B` of the lettered drawing stand for the first and the second size.
 const GRID: (f64, f64) = (48.0, 36.0);
 
 /// Draws on a grid of 48 by 36, whatever the size of the picture.
@@ -77,7 +75,7 @@ impl ContactPicture {
     pub fn draw(&self, detail: Detail) -> Svg {
         let (zoom, thick) = match detail {
             Detail::Small => (1.0, 1.25),
-            Detail::Lettered => (7.5, 2.0),
+            Detail::Large => (7.5, 2.0),
         };
         let mut picture = Picture::new(GRID.0 * zoom, GRID.1 * zoom);
         picture.draw(|pen| {
@@ -101,7 +99,7 @@ impl ContactPicture {
         });
         picture.finish(match detail {
             Detail::Small => "",
-            Detail::Lettered => self.kind.words(),
+            Detail::Large => self.kind.words(),
         })
     }
 }
@@ -135,7 +133,7 @@ impl Sketch<'_, '_> {
     fn contact(&self, centre: (f64, f64)) {
         let radius = match self.detail {
             Detail::Small => 1.6,
-            Detail::Lettered => 5.0,
+            Detail::Large => 5.0,
         };
         self.pen.disc(self.at(centre), radius, Role::Accent);
     }
@@ -170,28 +168,6 @@ impl Sketch<'_, '_> {
         );
     }
 
-    /// A dimension between two points, with its letter.
-    fn measure(&self, letter: &str, from: (f64, f64), to: (f64, f64)) {
-        if self.detail == Detail::Small {
-            return;
-        }
-        self.pen.line(&[self.at(from), self.at(to)], Role::Quiet, 1.0);
-        for end in [from, to] {
-            let tick = if from.1 == to.1 { (0.0, 0.6) } else { (0.6, 0.0) };
-            let ends = [(end.0 - tick.0, end.1 - tick.1), (end.0 + tick.0, end.1 + tick.1)];
-            self.pen
-                .line(&[self.at(ends[0]), self.at(ends[1])], Role::Quiet, 1.0);
-        }
-        let middle = ((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0);
-        let beside = if from.1 == to.1 {
-            (middle.0, middle.1 + 1.8)
-        } else {
-            (middle.0 + 1.8, middle.1)
-        };
-        self.pen
-            .bold(letter, self.at(beside), Side::Middle, Role::Ink, 15.0);
-    }
-
     fn four_balls(&self) {
         let radius = 7.4;
         self.ball((24.0, 24.5), radius * 0.98);
@@ -202,7 +178,6 @@ impl Sketch<'_, '_> {
         self.contact((19.8, 20.4));
         self.contact((28.2, 20.4));
         self.turning((24.0, 5.6), 4.2, 0.9 * PI, 2.1 * PI);
-        self.measure("A", (42.5, 26.5 - radius), (42.5, 26.5 + radius));
     }
 
     fn ball_on_disc(&self, ratio: f64) {
@@ -214,8 +189,6 @@ impl Sketch<'_, '_> {
         self.line(&[(24.0 - half, y), (24.0 + half, y)], Role::Accent);
         self.head((24.0 + half, y), 0.0);
         self.head((24.0 - half, y), PI);
-        self.measure("A", (36.0, 6.0), (36.0, 22.0));
-        self.measure("B", (24.0 - half, 30.5), (24.0 + half, 30.5));
     }
 
     fn block_on_ring(&self, ratio: f64) {
@@ -225,8 +198,6 @@ impl Sketch<'_, '_> {
         self.body((24.0 - half, 3.5), (24.0 + half, 10.5));
         self.contact((24.0, 10.5));
         self.turning((24.0, 22.5), 9.5, 0.8 * PI, 0.2 * PI);
-        self.measure("A", (39.5, 10.5), (39.5, 34.5));
-        self.measure("B", (24.0 - half, 1.5), (24.0 + half, 1.5));
     }
 
     fn gear(&self, centre: (f64, f64), radius: f64, teeth: usize, turn: f64) {
@@ -262,11 +233,6 @@ impl Sketch<'_, '_> {
         self.gear((left, y), first, teeth(first), 0.0);
         self.gear((right, y), second, wheel_teeth, PI + half_pitch);
         self.contact((left + first, y));
-        self.measure(
-            "A",
-            (left, y + first.max(second) + 3.6),
-            (right, y + first.max(second) + 3.6),
-        );
     }
 
     fn rollers(&self) {
@@ -279,7 +245,6 @@ impl Sketch<'_, '_> {
         self.load((24.0, 0.5), 5.5);
         self.line(&[(30.0, 3.5), (40.0, 3.5)], Role::Accent);
         self.head((40.0, 3.5), 0.0);
-        self.measure("A", (18.5, 30.0), (29.5, 30.0));
     }
 
     fn two_discs(&self, ratio: f64) {
@@ -293,12 +258,6 @@ impl Sketch<'_, '_> {
         self.contact((24.0, 1.5 + 2.0 * first));
         self.turning(upper, first * 0.6, PI, 1.9 * PI);
         self.turning(lower, second * 0.6, 1.9 * PI, PI);
-        self.measure("A", (36.0, 1.5), (36.0, 1.5 + 2.0 * first));
-        self.measure(
-            "B",
-            (36.0, 1.5 + 2.0 * first),
-            (36.0, 1.5 + 2.0 * (first + second)),
-        );
     }
 
     fn stated(&self) {
@@ -312,7 +271,7 @@ impl Sketch<'_, '_> {
         };
         let drawn = |points: Vec<(f64, f64)>| match self.detail {
             Detail::Small => self.line(&points, Role::Quiet),
-            Detail::Lettered => {
+            Detail::Large => {
                 for pair in points.chunks(2) {
                     self.line(pair, Role::Quiet);
                 }
@@ -366,15 +325,5 @@ mod tests {
         }
         let words: BTreeSet<_> = KINDS.iter().map(|kind| kind.words()).collect();
         assert_eq!(words.len(), KINDS.len());
-    }
-
-    #[test]
-    fn letters_stand_on_the_large_drawing_alone() {
-        let picture = ContactPicture {
-            kind: ContactKind::BallOnDisc,
-            ratio: 0.2,
-        };
-        assert!(picture.draw(Detail::Lettered).as_str().contains("<text"));
-        assert!(!picture.draw(Detail::Small).as_str().contains("<text"));
     }
 }

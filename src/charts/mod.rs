@@ -19,6 +19,7 @@ mod pen;
 mod plane;
 mod role;
 mod scale;
+mod section;
 mod strip;
 mod svg;
 mod ticks;
@@ -34,6 +35,10 @@ pub use marks::{MARKS, legend_control, legend_mark, mark_words};
 pub use plane::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries};
 pub use role::Role;
 pub use scale::{POSITION_HI, POSITION_LO, Width};
+pub use section::{
+    AreaChart, AreaShape, Arrow, ClassForm, Heads, Measure, Place, SectionChart, Shape, TextBox, circle,
+    disc, length,
+};
 pub use strip::{
     Anchors, Ends, ReferenceKind, ReferenceLine, RunKind, RunTick, ScoreChart, Span, StripChart, StripMark,
     Who,

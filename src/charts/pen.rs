@@ -7,7 +7,7 @@ use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
 use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, IntoFont, ShapeStyle, TextStyle};
+use plotters::style::{Color, FontStyle, FontTransform, IntoFont, ShapeStyle, TextStyle};
 use std::fmt::Write;
 
 /// Grid steps per CSS pixel; the library rounds to whole steps.
@@ -125,6 +125,9 @@ fn fill(role: Role, opacity: f64) -> ShapeStyle {
     }
 }
 
+/// The library divides by this when it writes a text's size.
+const LIBRARY_SIZE: f64 = 1.24;
+
 const SURE: &str = "drawing into a text cannot fail";
 
 impl Pen<'_> {
@@ -228,6 +231,18 @@ impl Pen<'_> {
         self.write(text, at, side, role, size, FontStyle::Bold);
     }
 
+    /// A short text that reads upwards, around its middle.
+    pub(in crate::charts) fn upright(&self, text: &str, at: (f64, f64), role: Role, size: f64) {
+        let Some(at) = on_grid(at) else { return };
+        let font = ("sans-serif", size * FINE * LIBRARY_SIZE).into_font();
+        let colour = role.reserved();
+        let style = TextStyle::from(font.transform(FontTransform::Rotate270))
+            .color(&colour)
+            .pos(Pos::new(HPos::Center, VPos::Center));
+        let clean: String = text.chars().filter(|c| !c.is_control()).collect();
+        self.area.draw(&Text::new(clean, at, style)).expect(SURE);
+    }
+
     fn write(&self, text: &str, at: (f64, f64), side: Side, role: Role, size: f64, weight: FontStyle) {
         let Some(at) = on_grid(at) else { return };
         let horizontal = match side {
@@ -235,8 +250,9 @@ impl Pen<'_> {
             Side::Middle => HPos::Center,
             Side::End => HPos::Right,
         };
-        // The library divides by 1.24 when it writes the size.
-        let font = ("sans-serif", size * FINE * 1.24).into_font().style(weight);
+        let font = ("sans-serif", size * FINE * LIBRARY_SIZE)
+            .into_font()
+            .style(weight);
         let colour = role.reserved();
         let style = TextStyle::from(font)
             .color(&colour)

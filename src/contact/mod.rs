@@ -2,7 +2,9 @@
 
 pub mod bearing;
 pub mod bodies;
+pub mod cam;
 pub mod curvature;
+pub mod depicted;
 pub mod elastic;
 pub mod element;
 pub mod elliptical;

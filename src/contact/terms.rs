@@ -91,6 +91,18 @@ closed_list! {
     ThinDab = "thin dab",
 }
 
+impl Motion {
+    /// Of a contact that goes to and fro, by its travel over its own width along the motion: fretting below 1, where the
+    /// middle of the contact is never uncovered (the border is ours).
+    pub fn by_travel(travel_over_width: f64) -> Self {
+        if travel_over_width < 1.0 {
+            Self::Fretting
+        } else {
+            Self::Reversing
+        }
+    }
+}
+
 impl Materials {
     /// Elastic constants of the two bodies; a coating is taken as too thin to matter.
     ///

@@ -7,6 +7,7 @@ mod corrections;
 mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
+mod drawing;
 mod error;
 pub mod explain;
 mod facets;
@@ -32,6 +33,7 @@ pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRI
 pub use corrections::Correction;
 pub(crate) use desk::now;
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
+pub use drawing::{ContactDrawing, drawing_of_contact, drawing_of_preset};
 pub use error::DeskError;
 pub use facets::{Facet, FacetValue};
 pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};

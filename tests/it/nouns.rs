@@ -368,3 +368,25 @@ async fn a_name_that_is_not_there_is_not_found_and_an_empty_file_says_so() {
         assert_eq!(bench.json(&format!("/api/{noun}")).await["total"], 0);
     }
 }
+
+/// A section where the geometry is known, and an area always; both told to those who hear the page.
+#[tokio::test(flavor = "multi_thread")]
+async fn every_contact_of_a_method_and_of_a_machine_is_drawn_with_its_numbers() {
+    let bench = Bench::with(StartWith::Demo).await;
+    let methods = bench.json("/api/methods").await;
+    for id in methods["methods"].as_array().unwrap() {
+        let id = id["method"].as_str().unwrap();
+        let page = bench.get(&format!("/methods/{id}")).await;
+        let contacts = page.count(".contact-block");
+        assert_eq!(page.count(".contact-block [data-drawing]"), contacts, "{id}");
+        assert_eq!(page.count(".contact-block [data-drawn]"), contacts, "{id}");
+        assert!(page.count(".drawings figure svg") >= 1, "{id}");
+    }
+    for machine in bench.get("/machines").await.all("[data-machine]", "data-machine") {
+        let page = bench.get(&format!("/machines/{machine}")).await;
+        let contacts = page.count("[data-contact]");
+        assert_eq!(page.count("[data-contact] [data-drawing]"), contacts, "{machine}");
+        let unheard = page.count("[data-drawing] svg") - page.count("[data-drawing] svg[role='img']");
+        assert_eq!(unheard, 0, "{machine}");
+    }
+}

@@ -153,6 +153,116 @@ pub(crate) fn kinds() -> Vec<(&'static str, Parameters, Duty)> {
             vec![("load_n", [100.0, 9000.0]), ("speed_m_s", [0.0, 2.0])],
         ),
     ]
+    .into_iter()
+    .chain(sliding(&around, &with))
+    .collect()
+}
+
+/// Those that slide, swing or are cams.
+fn sliding(
+    around: &impl Fn(&str) -> Value,
+    with: &impl Fn(Value, Value) -> Parameters,
+) -> Vec<(&'static str, Parameters, Duty)> {
+    let steel = || around("hard steel/hard steel");
+    let mut bronze = around("hard steel/bronze");
+    bronze.as_object_mut().unwrap().remove("roughness_rq_m");
+    let mut swinging = steel();
+    swinging["motion"] = json!("reversing");
+    let cam = json!({"base_radius_m": 0.018, "lift_m": 0.0094, "nose_radius_m": 0.006, "half_event_deg": 75,
+        "contact_length_m": 0.014});
+    let mut rolling_cam = cam.clone();
+    rolling_cam["roller_diameter_m"] = json!(0.018);
+    vec![
+        (
+            "cam with flat follower",
+            with(around("hard steel/cast iron"), cam),
+            vec![("load_n", [100.0, 1200.0]), ("cam_rpm", [0.0, 4000.0])],
+        ),
+        (
+            "cam with roller follower",
+            with(steel(), rolling_cam),
+            vec![
+                ("load_n", [100.0, 1200.0]),
+                ("cam_rpm", [0.0, 4000.0]),
+                ("slip", [0.0, 0.3]),
+            ],
+        ),
+        (
+            "vane on ring",
+            with(
+                steel(),
+                json!({"tip_radius_m": 0.002, "ring_bore_diameter_m": 0.08, "vane_width_m": 0.03}),
+            ),
+            vec![("load_n", [20.0, 400.0]), ("rotor_rpm", [0.0, 2500.0])],
+        ),
+        (
+            "slipper on swash plate",
+            with(
+                bronze.clone(),
+                json!({"land_outer_diameter_m": 0.028, "land_inner_diameter_m": 0.018, "pitch_diameter_m": 0.07}),
+            ),
+            vec![
+                ("load_n", [500.0, 9000.0]),
+                ("rotor_rpm", [0.0, 2500.0]),
+                ("relief", [0.0, 0.98]),
+                ("swash_angle_deg", [0.0, 18.0]),
+            ],
+        ),
+        (
+            "journal bearing",
+            with(
+                around("hard steel/bronze"),
+                json!({"diameter_m": 0.05, "length_m": 0.04, "radial_clearance_m": 30e-6}),
+            ),
+            vec![("load_n", [200.0, 6000.0]), ("speed_rpm", [0.0, 3000.0])],
+        ),
+        (
+            "chain pin",
+            with(
+                bronze,
+                json!({"pin_diameter_m": 0.0051, "bush_length_m": 0.013, "sprocket_teeth": 17}),
+            ),
+            vec![("tension_n", [100.0, 3000.0]), ("sprocket_rpm", [0.0, 900.0])],
+        ),
+        (
+            "wires in a rope",
+            with(
+                swinging.clone(),
+                json!({"wire_diameter_m": 0.0012, "crossing_deg": 34, "layer_diameter_m": 0.008, "lay_angle_deg": 17}),
+            ),
+            vec![
+                ("load_n", [5.0, 200.0]),
+                ("bends_per_s", [0.0, 1.0]),
+                ("sheave_diameter_m", [0.2, 0.8]),
+            ],
+        ),
+        (
+            "oscillating ball bearing",
+            with(
+                swinging.clone(),
+                json!({"ball_diameter_m": 0.012, "groove_radius_m": 0.0062, "balls": 9, "pitch_diameter_m": 0.05}),
+            ),
+            vec![
+                ("radial_load_n", [100.0, 5000.0]),
+                ("frequency_hz", [0.0, 20.0]),
+                ("amplitude_deg", [0.1, 20.0]),
+                ("slip", [0.0, 0.3]),
+            ],
+        ),
+        (
+            "oscillating roller bearing",
+            with(
+                swinging,
+                json!({"roller_diameter_m": 0.008, "effective_length_m": 0.01, "rollers": 14, "pitch_diameter_m": 0.05}),
+            ),
+            vec![
+                ("radial_load_n", [100.0, 9000.0]),
+                ("frequency_hz", [0.0, 20.0]),
+                ("amplitude_deg", [0.1, 20.0]),
+                ("slip", [0.0, 0.3]),
+            ],
+        ),
+    ]
 }
 
 /// The contact of such parameters.

@@ -26,6 +26,14 @@ const fn around(usual_motion: &'static str) -> [Key; 5] {
 pub(super) const ONE_WAY: &[Key] = &around("one way");
 /// Keys of every preset that is computed from geometry and usually reverses.
 pub(super) const REVERSING: &[Key] = &around("reversing");
+/// Keys of every preset whose motion follows from how far it travels where it is not given.
+pub(super) const BY_TRAVEL: &[Key] = &{
+    let [temperature, supply, motion, materials, friction] = around("reversing");
+    let motion = motion
+        .optional()
+        .noted("fretting where the travel is shorter than the contact, else reversing, where none is given");
+    [temperature, supply, motion, materials, friction]
+};
 /// The further key of presets with a film.
 pub(super) const ROUGHNESS: &[Key] =
     &[
@@ -48,10 +56,21 @@ pub(super) struct Around {
 impl Around {
     /// From the values of a preset.
     pub(super) fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let motion = given.word("motion")?;
+        Self::moving(given, motion)
+    }
+
+    /// From the values of a preset whose motion follows from its travel where none is given; until then reversing.
+    pub(super) fn by_travel(given: &Parameters) -> Result<Self, PresetFault> {
+        let motion = given.word("motion").unwrap_or(Motion::Reversing);
+        Self::moving(given, motion)
+    }
+
+    fn moving(given: &Parameters, motion: Motion) -> Result<Self, PresetFault> {
         Ok(Self {
             temperature_c: given.range("temperature_c")?,
             supply: given.word("supply")?,
-            motion: given.word("motion")?,
+            motion,
             materials: given.word("materials")?,
             friction_coefficient: given.number("friction_coefficient")?,
             roughness_rq_m: given.two_bodies("roughness_rq_m"),

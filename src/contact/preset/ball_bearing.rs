@@ -1,6 +1,7 @@
 //! Deep groove and angular contact ball bearings.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::flash::elliptical_rise_k;
@@ -225,6 +226,16 @@ impl Geometry for DeepGrooveBallBearing {
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         self.grooves.rings.viscosity_ratio(&self.around, oil)
     }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::BetweenRings {
+            element: "ball",
+            element_diameter_m: self.grooves.ball_diameter_m,
+            pitch_diameter_m: self.grooves.rings.pitch_diameter_m,
+            elements: Some(self.grooves.balls),
+            moves: Moves::OneWay,
+        }
+    }
 }
 
 /// The most loaded ball of an angular contact ball bearing under an axial load and, where there is one, a radial load,
@@ -301,5 +312,11 @@ impl Geometry for AngularContactBallBearing {
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         self.grooves.rings.viscosity_ratio(&self.around, oil)
+    }
+
+    fn bodies(&self) -> Bodies {
+        let it = &self.grooves;
+        it.rings
+            .on_raceway("ball", it.ball_diameter_m, it.contact_angle_rad)
     }
 }

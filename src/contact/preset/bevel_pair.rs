@@ -1,6 +1,7 @@
 //! Bevel gear pairs, by the cylindrical pair that stands for them.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::Bodies;
 use crate::contact::elastic::STEEL;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
@@ -171,5 +172,9 @@ impl Geometry for BevelPair {
         ];
         notes.extend(self.flanks.notes());
         notes
+    }
+
+    fn bodies(&self) -> Bodies {
+        self.flanks.bodies()
     }
 }

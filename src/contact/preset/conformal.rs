@@ -2,6 +2,7 @@
 //! apart nor its film and flash formulas apply.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, ContactArea, Moves};
 use crate::contact::preset::around::{Around, REVERSING, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
@@ -61,7 +62,7 @@ pub(super) struct Slideway {
 }
 
 /// One body stands still, and the smaller one, or the loaded side of a bush, never leaves the contact.
-fn state(around: &Around, load_n: f64, sides_m: [f64; 2], sliding_m_s: f64) -> State {
+pub(super) fn state(around: &Around, load_n: f64, sides_m: [f64; 2], sliding_m_s: f64) -> State {
     let pressure_pa = load_n / (sides_m[0] * sides_m[1]);
     State {
         area: Area::Conformal { load_n, sides_m },
@@ -78,7 +79,7 @@ fn state(around: &Around, load_n: f64, sides_m: [f64; 2], sliding_m_s: f64) -> S
     }
 }
 
-fn notes() -> Vec<String> {
+pub(super) fn notes() -> Vec<String> {
     [
         "conformal: mean pressure over the projected area; no elastic contact or film is computed",
         "contact temperature unknown: bulk temperatures are compared",
@@ -125,6 +126,15 @@ impl Geometry for PinInBush {
     fn notes(&self) -> Vec<String> {
         notes()
     }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::InBush {
+            inner: "pin",
+            diameter_m: self.pin_diameter_m,
+            clearance_m: None,
+            moves: Moves::ToAndFro,
+        }
+    }
 }
 
 impl Preset for Slideway {
@@ -158,5 +168,21 @@ impl Geometry for Slideway {
 
     fn notes(&self) -> Vec<String> {
         notes()
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::FlatOnFlat {
+            upper: "slider",
+            length_m: self.length_m,
+            lower: "way",
+            moves: Moves::ToAndFro,
+        }
+    }
+
+    fn area(&self, _: &State) -> ContactArea {
+        ContactArea::Rectangle {
+            along_m: self.length_m,
+            across_m: self.width_m,
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! Radially loaded cylindrical roller bearings.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{line, reduced_radius_m};
@@ -137,5 +138,15 @@ impl Geometry for CylindricalRollerBearing {
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         self.rings.viscosity_ratio(&self.around, oil)
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::BetweenRings {
+            element: "roller",
+            element_diameter_m: self.roller_diameter_m,
+            pitch_diameter_m: self.rings.pitch_diameter_m,
+            elements: Some(self.rollers),
+            moves: Moves::OneWay,
+        }
     }
 }

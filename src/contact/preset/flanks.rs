@@ -1,6 +1,7 @@
 //! The flanks of gears in mesh, straight or helical, from which every pair of gears is computed.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, Gears};
 use crate::contact::elastic::Elastic;
 use crate::contact::flash::line_rise_k;
 use crate::contact::gear::{GearData, GearPair, PathPoint, base_helix_rad, overlap_ratio, virtual_spur};
@@ -69,6 +70,17 @@ impl Flanks {
             elastic,
         };
         GearPair::new(virtual_spur(normal, self.helix_rad))
+    }
+
+    /// The gears in the section across their axes.
+    pub(super) fn bodies(&self) -> Bodies {
+        Bodies::Gears(Gears {
+            teeth: self.teeth,
+            module_m: self.normal_module_m / self.helix_rad.cos(),
+            pressure_angle_rad: (self.pressure_angle_rad.tan() / self.helix_rad.cos()).atan(),
+            centre_distance_m: self.centre_distance_m,
+            tip_diameters_m: self.tip_diameters_m,
+        })
     }
 
     /// Its state under a drive, `pair` being its virtual spur pair.

@@ -1,6 +1,7 @@
 //! External spur and helical gear pairs.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::Bodies;
 use crate::contact::elastic::{Elastic, STEEL};
 use crate::contact::gear::{GearPair, shifted_centre_distance_m};
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
@@ -183,5 +184,9 @@ impl Geometry for GearMesh {
 
     fn notes(&self) -> Vec<String> {
         self.flanks.notes()
+    }
+
+    fn bodies(&self) -> Bodies {
+        self.flanks.bodies()
     }
 }

@@ -3,16 +3,23 @@
 use crate::contact::UnknownWord;
 use crate::contact::preset::ball_bearing::{AngularContactBallBearing, DeepGrooveBallBearing};
 use crate::contact::preset::bevel_pair::BevelPair;
+use crate::contact::preset::cam_follower::{FlatFollower, RollerFollower};
+use crate::contact::preset::chain::ChainPin;
 use crate::contact::preset::conformal::{PinInBush, Slideway};
 use crate::contact::preset::cylindrical_roller::CylindricalRollerBearing;
 use crate::contact::preset::gear_pair::GearMesh;
+use crate::contact::preset::journal_bearing::Journal;
 use crate::contact::preset::key::Key;
+use crate::contact::preset::oscillating::{OscillatingBallBearing, OscillatingRollerBearing};
 use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::rope::CrossedWires;
+use crate::contact::preset::slipper::SlipperOnPlate;
 use crate::contact::preset::spherical_roller::SphericalRollerBearing;
 use crate::contact::preset::state::Geometry;
 use crate::contact::preset::stated;
 use crate::contact::preset::tapered_roller::TaperedRollerBearing;
 use crate::contact::preset::thrust_roller::ThrustRollerBearing;
+use crate::contact::preset::vane::VaneOnRing;
 use crate::contact::preset::worm_throat::WormThroat;
 use std::sync::Arc;
 
@@ -34,6 +41,15 @@ pub(super) const PRESETS: &[Entry] = &[
     Entry::of::<WormThroat>(),
     Entry::of::<PinInBush>(),
     Entry::of::<Slideway>(),
+    Entry::of::<FlatFollower>(),
+    Entry::of::<RollerFollower>(),
+    Entry::of::<VaneOnRing>(),
+    Entry::of::<SlipperOnPlate>(),
+    Entry::of::<Journal>(),
+    Entry::of::<ChainPin>(),
+    Entry::of::<CrossedWires>(),
+    Entry::of::<OscillatingBallBearing>(),
+    Entry::of::<OscillatingRollerBearing>(),
 ];
 
 /// A kind of contact that is computed from its geometry.

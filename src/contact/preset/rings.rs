@@ -2,6 +2,7 @@
 
 use crate::contact::ContactError;
 use crate::contact::bearing::viscosity_ratio;
+use crate::contact::depicted::{Bodies, Moves, Surface};
 use crate::contact::kinematics::{SurfaceSpeeds, bearing_entrainment_m_s, rad_s};
 use crate::contact::preset::around::{Around, ends};
 use crate::contact::preset::bounds::{Bounds, EITHER_WAY_RPM, LENGTH_M};
@@ -36,6 +37,22 @@ pub(super) struct Rings {
 }
 
 impl Rings {
+    /// A ball or roller on the inner raceway in the section in which it rolls, at a contact angle.
+    pub(super) fn on_raceway(
+        &self,
+        element: &'static str,
+        element_diameter_m: f64,
+        contact_angle_rad: f64,
+    ) -> Bodies {
+        let cosine = contact_angle_rad.cos();
+        let raceway_m = 0.5 * (self.pitch_diameter_m / cosine - element_diameter_m);
+        Bodies::Pair {
+            upper: Surface::new(element, 0.5 * element_diameter_m, Moves::OneWay),
+            lower: Surface::new("raceway in this section", raceway_m, Moves::OneWay),
+            stroke_m: None,
+        }
+    }
+
     /// From the values of a bearing whose elements have this diameter and, under this key, this number.
     pub(super) fn read(
         given: &Parameters,

@@ -1,6 +1,7 @@
 //! Spherical roller bearings.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::Bodies;
 use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::flash::elliptical_rise_k;
@@ -169,5 +170,10 @@ impl Geometry for SphericalRollerBearing {
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         self.rings.viscosity_ratio(&self.around, oil)
+    }
+
+    fn bodies(&self) -> Bodies {
+        let angle = self.contact_angle_rad;
+        self.rings.on_raceway("roller", self.roller_diameter_m, angle)
     }
 }

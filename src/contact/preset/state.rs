@@ -1,12 +1,14 @@
 //! A contact at one point of its duty, and the terms of all of them together.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, ContactArea};
 use crate::contact::element::film_by;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::film::{elliptical_minimum_film, line_minimum_film};
 use crate::contact::first_yield::usual_first_yield_pa;
 use crate::contact::hertz::LineContact;
 use crate::contact::preset::around::{Around, ends};
+use crate::contact::preset::drawn;
 use crate::contact::preset::gear_pair::GearMesh;
 use crate::contact::terms::{ContactTerms, ShapeClass};
 use crate::lubricant::Oil;
@@ -28,6 +30,14 @@ pub(super) enum Area {
 }
 
 impl Area {
+    pub(super) fn load_n(&self) -> f64 {
+        match self {
+            Self::Line(contact) => contact.load_n,
+            Self::Ellipse(ellipse) => ellipse.contact.load_n,
+            Self::Conformal { load_n, .. } => *load_n,
+        }
+    }
+
     fn mean_pressure_pa(&self) -> f64 {
         match self {
             Self::Line(contact) => contact.mean_pressure_pa,
@@ -124,6 +134,19 @@ pub(super) trait Geometry: Debug + Send + Sync {
     fn gears(&self) -> Option<&GearMesh> {
         None
     }
+    /// Thinnest to thickest minimum film over the duty of bodies that fit into each other, m, with its marks; `None`
+    /// where it is not computed.
+    fn conformal_film_m(&self, _oil: &Oil) -> Result<Option<(Interval, Vec<String>)>, ContactError> {
+        Ok(None)
+    }
+    /// Its bodies, to be drawn; not known where it is drawn by its reduced radius alone.
+    fn bodies(&self) -> Bodies {
+        Bodies::NotKnown
+    }
+    /// The area of a state, to be drawn.
+    fn area(&self, state: &State) -> ContactArea {
+        drawn::area(state)
+    }
 }
 
 fn hull<T>(items: &[T], value: impl Fn(&T) -> Option<f64>) -> Option<Interval> {
@@ -139,7 +162,10 @@ pub(super) fn terms(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Contac
     let around = geometry.around();
     let states = geometry.states()?;
     let mut notes = geometry.notes();
-    let film_ratio = film_ratio(&states, around, oil, &mut notes)?;
+    let film_ratio = match film_ratio(&states, around, oil, &mut notes)? {
+        Some(ratio) => Some(ratio),
+        None => conformal_film_ratio(geometry, oil, &mut notes)?,
+    };
     let max_pressure_pa = hull(&states, |state| state.area.max_pressure_pa());
     if max_pressure_pa.is_some_and(|pressure| pressure.hi() > usual_first_yield_pa(around.materials)) {
         notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
@@ -205,6 +231,26 @@ fn film_ratio(
     Ok(hull(&ratios, |ratio| *ratio))
 }
 
+/// Film ratio of bodies that fit into each other, where their film is computed.
+fn conformal_film_ratio(
+    geometry: &dyn Geometry,
+    oil: Option<&Oil>,
+    notes: &mut Vec<String>,
+) -> Result<Option<Interval>, ContactError> {
+    let film = oil.map(|oil| geometry.conformal_film_m(oil)).transpose()?;
+    let Some((thickness_m, marks)) = film.flatten() else {
+        return Ok(None);
+    };
+    notes.extend(marks);
+    let Some(roughness) = geometry.around().roughness_rq_m else {
+        notes.push("film ratio unknown: roughness of a body is not known".to_string());
+        return Ok(None);
+    };
+    let ratio = |thickness_m: f64| crate::contact::film::film_ratio(thickness_m, roughness);
+    let ends = ratio(thickness_m.lo()).zip(ratio(thickness_m.hi()));
+    Ok(ends.and_then(|(lo, hi)| Interval::new(lo, hi)))
+}
+
 /// What is computed, for a page, in the units that stand beside it.
 pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<RangeFact>, ContactError> {
     let states = geometry.states()?;
@@ -240,12 +286,17 @@ pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<Ra
     Ok(list)
 }
 
+/// The state of the greatest mean pressure.
+pub(super) fn severe(geometry: &dyn Geometry) -> Option<State> {
+    let states = geometry.states().ok()?;
+    states
+        .into_iter()
+        .max_by(|a, b| a.area.mean_pressure_pa().total_cmp(&b.area.mean_pressure_pa()))
+}
+
 /// Longer and shorter side of the contact area at the severe end of the duty, m.
 pub(super) fn footprint(geometry: &dyn Geometry) -> Option<(f64, f64)> {
-    let states = geometry.states().ok()?;
-    let severe = states
-        .iter()
-        .max_by(|a, b| a.area.mean_pressure_pa().total_cmp(&b.area.mean_pressure_pa()))?;
+    let severe = severe(geometry)?;
     let [a, b] = severe.area.sides_m();
     Some((a.max(b), a.min(b)))
 }

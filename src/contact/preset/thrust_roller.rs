@@ -1,6 +1,7 @@
 //! Cylindrical roller thrust bearings.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::Bodies;
 use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::ThrustRoller;
 use crate::contact::flash::line_rise_k;
@@ -138,5 +139,13 @@ impl Geometry for ThrustRollerBearing {
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         let speeds = [self.speed_rpm.lo(), self.speed_rpm.hi()];
         kappa(speeds, self.mean_diameter_m, &self.around, oil)
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::BetweenWashers {
+            element: "roller",
+            element_diameter_m: self.roller_diameter_m,
+            mean_diameter_m: self.mean_diameter_m,
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! Worm and wheel at the throat.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::Bodies;
 use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
@@ -138,5 +139,13 @@ impl Geometry for WormThroat {
         ]
         .map(str::to_string)
         .to_vec()
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::Worm {
+            worm_pitch_diameter_m: self.worm_pitch_diameter_m,
+            wheel_pitch_diameter_m: self.wheel_pitch_diameter_m,
+            wheel_face_width_m: self.wheel_face_width_m,
+        }
     }
 }

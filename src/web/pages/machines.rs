@@ -4,14 +4,15 @@
 mod scuffing;
 
 use crate::catalogue::Mode;
-use crate::charts::{Amount, Svg, number_words, weight_bar};
+use crate::charts::{Amount, Svg, weight_bar};
 use crate::contact::terms::ContactTerms;
 use crate::desk::words::per_cent;
-use crate::desk::{Desk, FilmOil, MachineView};
+use crate::desk::{Desk, FilmOil, MachineView, drawing_of_preset};
 use crate::records::{Machine, MachineContact, MachineSlug};
 use crate::resemblance::Term;
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
+use crate::web::contact_view::DrawingView;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::question::encoded_step;
@@ -134,7 +135,7 @@ struct ContactBlock {
     marks: Vec<String>,
     inputs: Vec<(&'static str, String)>,
     computed: Vec<(&'static str, String)>,
-    footprint: String,
+    drawing: DrawingView,
     finding: String,
     first: Vec<MethodRow>,
     rest: Vec<MethodRow>,
@@ -247,12 +248,10 @@ fn block(contact: &MachineContact, survey: &ContactSurvey, view: &MachineView) -
                 )
             })
             .collect(),
-        footprint: contact
-            .preset
-            .footprint()
-            .map_or_else(String::new, |(long, short)| {
-                format!("{} × {} mm", number_words(long * 1e3), number_words(short * 1e3))
-            }),
+        drawing: DrawingView::new(
+            drawing_of_preset(&contact.preset),
+            "at the severe end of the duty",
+        ),
         finding: finding(survey),
         first: rows,
         rest,

@@ -3,7 +3,8 @@
 use crate::catalogue::{Better, Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
 use crate::charts::{Detail, Svg, number_words};
 use crate::contact::stated::StatedContact;
-use crate::web::contact_view::{Dimension, dimensions, picture_of_contact};
+use crate::desk::drawing_of_contact;
+use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::steps::step_pressures;
 use crate::web::words;
@@ -11,10 +12,9 @@ use askama::Template;
 
 struct ContactBlock {
     heading: String,
-    picture: Svg,
-    dimensions: Vec<Dimension>,
+    drawing: DrawingView,
+    speeds: Vec<(&'static str, String)>,
     surroundings: Vec<(&'static str, String)>,
-    is_stated: bool,
 }
 
 struct StepRow {
@@ -59,6 +59,8 @@ pub(crate) struct MethodPage {
     category: &'static str,
     category_meaning: &'static str,
     contacts: Vec<ContactBlock>,
+    /// Where nothing rubs: what is handled instead.
+    glassware: Svg,
     conditions: Vec<(String, String)>,
     quantities: Vec<QuantityBlock>,
     caution: String,
@@ -87,7 +89,7 @@ impl MethodPage {
             } else {
                 "Contact".to_string()
             };
-            contact_block(heading, contact)
+            contact_block(method, heading, contact)
         });
         Self {
             frame: Frame::new(method.title.clone()).of(Section::Methods),
@@ -99,6 +101,7 @@ impl MethodPage {
             category: method.category.word(),
             category_meaning: method.category.meaning(),
             contacts: contacts.collect(),
+            glassware: picture_of(method).draw(Detail::Large),
             conditions: method
                 .conditions
                 .iter()
@@ -133,7 +136,7 @@ fn cost(method: &Method) -> String {
     [cost, days].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-fn contact_block(heading: String, contact: &MethodContact) -> ContactBlock {
+fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> ContactBlock {
     let surroundings = match contact {
         MethodContact::Rig { surroundings, .. } => vec![
             (
@@ -152,10 +155,9 @@ fn contact_block(heading: String, contact: &MethodContact) -> ContactBlock {
     };
     ContactBlock {
         heading,
-        picture: picture_of_contact(contact).draw(Detail::Lettered),
-        dimensions: dimensions(contact),
+        drawing: DrawingView::new(drawing_of_contact(method, contact), "unworn, at the load shown"),
+        speeds: speeds_and_counts(contact),
         surroundings,
-        is_stated: matches!(contact, MethodContact::Stated(_)),
     }
 }
 

@@ -1,0 +1,115 @@
+//! The pin of a chain in its bush.
+
+use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, Moves};
+use crate::contact::kinematics::ring_speed_m_s;
+use crate::contact::preset::around::{Around, REVERSING, corners};
+use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
+use crate::contact::preset::conformal;
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::state::{Geometry, State};
+use crate::units::Interval;
+use std::f64::consts::PI;
+
+const OWN: &[Key] = &[
+    Key::number("pin_diameter_m", "Pin diameter", LENGTH_M),
+    Key::number("bush_length_m", "Length of the bush", LENGTH_M),
+    Key::count("sprocket_teeth", "Teeth of the sprocket")
+        .noted("of the smaller one, where the links turn furthest"),
+    Key::range("tension_n", "Pull in the tight strand", FORCE_N),
+    Key::range("sprocket_rpm", "Speed of the sprocket", SPEED_RPM),
+];
+
+/// Fewest teeth of a sprocket: below, a link would turn by more than 120 degrees (ours).
+const FEWEST_TEETH: u32 = 4;
+
+/// A pin that turns in its bush while a link runs onto a sprocket, and back where it runs off.
+///
+/// # Formula
+/// Mean pressure `F / (d L)` on the projected area; a link turns by the articulation angle `360 / z` while the sprocket
+/// turns by the same, so that pin and bush slide at `pi d n` as long as it lasts (geometry). The mean is that over the
+/// articulation: between two of them nothing slides. The loaded side of the bush stays in contact.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct ChainPin {
+    pin_diameter_m: f64,
+    bush_length_m: f64,
+    sprocket_teeth: u32,
+    tension_n: Interval,
+    sprocket_rpm: Interval,
+    around: Around,
+}
+
+impl Preset for ChainPin {
+    const WORD: &'static str = "chain pin";
+    const KEYS: &'static [&'static [Key]] = &[OWN, REVERSING];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let chain = Self {
+            pin_diameter_m: given.number("pin_diameter_m")?,
+            bush_length_m: given.number("bush_length_m")?,
+            sprocket_teeth: given.count("sprocket_teeth")?,
+            tension_n: given.range("tension_n")?,
+            sprocket_rpm: given.range("sprocket_rpm")?,
+            around: Around::read(given)?,
+        };
+        if chain.sprocket_teeth >= FEWEST_TEETH {
+            Ok(chain)
+        } else {
+            let problem = "must be 4 or more: give the teeth of the sprocket";
+            Err(PresetFault::new("sprocket_teeth", problem))
+        }
+    }
+}
+
+impl ChainPin {
+    fn state(&self, [tension_n, rpm]: [f64; 2]) -> State {
+        let sliding_m_s = ring_speed_m_s(self.pin_diameter_m, rpm);
+        let sides_m = [self.bush_length_m, self.pin_diameter_m];
+        let mut state = conformal::state(&self.around, tension_n, sides_m, sliding_m_s);
+        let teeth = f64::from(self.sprocket_teeth);
+        state.facts.extend([
+            ("Articulation angle", 360.0 / teeth, "°"),
+            (
+                "Sliding distance of one articulation",
+                1e3 * PI * self.pin_diameter_m / teeth,
+                "mm",
+            ),
+            (
+                "Articulations per second at this sprocket",
+                rpm / 60.0 * teeth,
+                "1/s",
+            ),
+        ]);
+        state
+    }
+}
+
+impl Geometry for ChainPin {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        let all = corners([self.tension_n, self.sprocket_rpm]);
+        Ok(all.into_iter().map(|corner| self.state(corner)).collect())
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let mut notes = conformal::notes();
+        notes.push(
+            "sliding is that of the articulation; between two of them the pin rests in its bush".to_string(),
+        );
+        notes
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::InBush {
+            inner: "pin",
+            diameter_m: self.pin_diameter_m,
+            clearance_m: None,
+            moves: Moves::ToAndFro,
+        }
+    }
+}

@@ -1,0 +1,178 @@
+//! Journal bearings.
+
+use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, Moves};
+use crate::contact::journal::{JournalBearing, JournalFilm, JournalTheory};
+use crate::contact::kinematics::ring_speed_m_s;
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners, ends};
+use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
+use crate::contact::preset::conformal;
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::state::{Geometry, RangeFact, State};
+use crate::lubricant::Oil;
+use crate::units::Interval;
+
+const OWN: &[Key] = &[
+    Key::number("diameter_m", "Journal diameter", LENGTH_M),
+    Key::number("length_m", "Bearing length", LENGTH_M),
+    Key::number("radial_clearance_m", "Radial clearance", LENGTH_M)
+        .optional()
+        .noted("without it the film is unknown"),
+    Key::range("load_n", "Load", FORCE_N),
+    Key::range("speed_rpm", "Journal speed", SPEED_RPM),
+];
+
+/// A journal that turns in its bearing under a load of fixed direction.
+///
+/// # Formula
+/// Mean pressure `W / (L D)`, sliding `pi D N`; half of it draws oil in, so that the slide-roll ratio is 2. Minimum
+/// film by Sommerfeld's number `(r/c)^2 eta N / P`, with side leakage. The loaded side of the bearing stays in contact.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Journal {
+    diameter_m: f64,
+    length_m: f64,
+    radial_clearance_m: Option<f64>,
+    load_n: Interval,
+    speed_rpm: Interval,
+    around: Around,
+}
+
+impl Preset for Journal {
+    const WORD: &'static str = "journal bearing";
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let journal = Self {
+            diameter_m: given.number("diameter_m")?,
+            length_m: given.number("length_m")?,
+            radial_clearance_m: given.number_if("radial_clearance_m"),
+            load_n: given.range("load_n")?,
+            speed_rpm: given.range("speed_rpm")?,
+            around: Around::read(given)?,
+        };
+        // A wrong unit: no bearing runs with a tenth of its radius as clearance (ours).
+        if journal
+            .radial_clearance_m
+            .is_some_and(|clearance| clearance > 0.05 * journal.diameter_m)
+        {
+            let problem = "must be below a tenth of the radius: give the radial clearance in m";
+            return Err(PresetFault::new("radial_clearance_m", problem));
+        }
+        Ok(journal)
+    }
+}
+
+impl Journal {
+    /// The film at every corner of load, speed and temperature; none without clearance.
+    fn films(&self, oil: &Oil) -> Result<Vec<JournalFilm>, ContactError> {
+        let Some(radial_clearance_m) = self.radial_clearance_m else {
+            return Ok(Vec::new());
+        };
+        let mut films = Vec::new();
+        for [load_n, rpm] in corners([self.load_n, self.speed_rpm]) {
+            for temperature in ends(self.around.temperature_c) {
+                let bearing = JournalBearing {
+                    load_n,
+                    radius_m: 0.5 * self.diameter_m,
+                    radial_clearance_m,
+                    length_m: self.length_m,
+                    revolutions_per_s: rpm / 60.0,
+                    viscosity_pa_s: oil.dynamic_viscosity_pa_s(temperature.lo()),
+                };
+                films.push(bearing.film(JournalTheory::Finite)?);
+            }
+        }
+        Ok(films)
+    }
+}
+
+fn span(values: impl Iterator<Item = f64>) -> Option<Interval> {
+    values
+        .map(Interval::point)
+        .collect::<Option<Vec<_>>>()?
+        .into_iter()
+        .reduce(Interval::hull)
+}
+
+impl Geometry for Journal {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        let at = |[load_n, rpm]: [f64; 2]| {
+            let sliding_m_s = ring_speed_m_s(self.diameter_m, rpm);
+            let mut state = conformal::state(
+                &self.around,
+                load_n,
+                [self.length_m, self.diameter_m],
+                sliding_m_s,
+            );
+            state.entrainment_m_s = Interval::point(0.5 * sliding_m_s);
+            state
+                .facts
+                .push(("Length over diameter", self.length_m / self.diameter_m, "-"));
+            state
+        };
+        Ok(corners([self.load_n, self.speed_rpm])
+            .into_iter()
+            .map(at)
+            .collect())
+    }
+
+    fn notes(&self) -> Vec<String> {
+        vec![
+            "conformal: mean pressure over the projected area".to_string(),
+            "contact temperature unknown: bulk temperatures are compared".to_string(),
+            "film of a rigid, aligned, fully fed journal at the bulk temperature".to_string(),
+        ]
+    }
+
+    fn conformal_film_m(&self, oil: &Oil) -> Result<Option<(Interval, Vec<String>)>, ContactError> {
+        let films = self.films(oil)?;
+        let range = span(films.iter().map(|film| film.minimum_m));
+        let mut marks: Vec<String> = Vec::new();
+        for limit in films.iter().flat_map(|film| &film.beyond) {
+            if !marks.iter().any(|mark| mark == limit.words()) {
+                marks.push(limit.words().to_string());
+            }
+        }
+        Ok(range.map(|range| (range, marks)))
+    }
+
+    fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
+        let films = self.films(oil)?;
+        let facts = [
+            (
+                "Minimum film",
+                span(films.iter().map(|film| 1e6 * film.minimum_m)),
+                "µm",
+            ),
+            (
+                "Eccentricity",
+                span(films.iter().map(|film| film.eccentricity)),
+                "-",
+            ),
+            (
+                "Sommerfeld number",
+                span(films.iter().map(|film| film.sommerfeld)),
+                "-",
+            ),
+        ];
+        let known = facts
+            .into_iter()
+            .filter_map(|(label, range, unit)| Some((label, range?, unit)));
+        Ok(known.collect())
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::InBush {
+            inner: "journal",
+            diameter_m: self.diameter_m,
+            clearance_m: self.radial_clearance_m,
+            moves: Moves::OneWay,
+        }
+    }
+}

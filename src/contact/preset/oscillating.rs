@@ -1,0 +1,311 @@
+//! Ball and roller bearings that swing to and fro under a radial load.
+
+use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, Moves};
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::elliptical::RollingEllipse;
+use crate::contact::flash::{elliptical_rise_k, line_rise_k};
+use crate::contact::hertz::{line, reduced_radius_m};
+use crate::contact::kinematics::{SurfaceSpeeds, greatest_element_load_n};
+use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::terms::Motion;
+use crate::units::Interval;
+use std::f64::consts::PI;
+
+const COMMON: &[Key] = &[
+    Key::number("pitch_diameter_m", "Pitch diameter", LENGTH_M),
+    Key::range("radial_load_n", "Radial load", FORCE_N),
+    Key::range(
+        "amplitude_deg",
+        "Swing to one side of the middle",
+        Bounds::above(0.0, 180.0),
+    ),
+    Key::range(
+        "frequency_hz",
+        "Frequency of the full cycle",
+        Bounds::from_standstill(1e4),
+    ),
+    Key::range("slip", "Slip of balls or rollers", Bounds::from(0.0, 2.0))
+        .usually_between(0.0, 0.05)
+        .noted("sliding over entrainment speed"),
+];
+const BALL: &[Key] = &[
+    Key::number("ball_diameter_m", "Ball diameter", LENGTH_M),
+    Key::number("groove_radius_m", "Radius of the inner ring's groove", LENGTH_M)
+        .noted("across the motion; a little more than half the ball"),
+    Key::count("balls", "Balls"),
+    Key::number(
+        "load_factor",
+        "Greatest over mean ball load",
+        Bounds::from(1.0, 100.0),
+    )
+    .usually(4.37),
+];
+const ROLLER: &[Key] = &[
+    Key::number("roller_diameter_m", "Roller diameter", LENGTH_M),
+    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
+    Key::count("rollers", "Rollers"),
+    Key::number(
+        "load_factor",
+        "Greatest over mean roller load",
+        Bounds::from(1.0, 100.0),
+    )
+    .usually(4.08),
+];
+
+/// What swings between two rings, the outer one at rest.
+#[derive(Clone, Debug, PartialEq)]
+struct Swing {
+    element_diameter_m: f64,
+    elements: u32,
+    load_factor: f64,
+    pitch_diameter_m: f64,
+    radial_load_n: Interval,
+    amplitude_deg: Interval,
+    frequency_hz: Interval,
+    slip: Interval,
+    around: Around,
+}
+
+/// How an element touches the inner raceway.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Touch {
+    Groove(f64),
+    Length(f64),
+}
+
+impl Swing {
+    fn read(given: &Parameters, [diameter, count]: [&'static str; 2]) -> Result<Self, PresetFault> {
+        let swing = Self {
+            element_diameter_m: given.number(diameter)?,
+            elements: given.count(count)?,
+            load_factor: given.number("load_factor")?,
+            pitch_diameter_m: given.number("pitch_diameter_m")?,
+            radial_load_n: given.range("radial_load_n")?,
+            amplitude_deg: given.range("amplitude_deg")?,
+            frequency_hz: given.range("frequency_hz")?,
+            slip: given.range("slip")?,
+            around: Around::by_travel(given)?,
+        };
+        if swing.element_diameter_m >= swing.pitch_diameter_m {
+            let problem = "must be greater than the diameter of a ball or roller";
+            return Err(PresetFault::new("pitch_diameter_m", problem));
+        }
+        if f64::from(swing.elements) * swing.element_diameter_m > PI * swing.pitch_diameter_m {
+            let problem = "that many do not fit on the pitch circle";
+            return Err(PresetFault::new(count, problem));
+        }
+        Ok(swing)
+    }
+
+    /// Sets the motion by travel where none was given.
+    fn settled(mut self, given: &Parameters, touch: Touch) -> Self {
+        if given.text("motion").is_err() {
+            // Without moduli there is no width, and it stays as it is: reversing.
+            let least = self
+                .load_of(self.radial_load_n.lo())
+                .and_then(|load_n| self.area(touch, load_n));
+            if let Ok(area) = least {
+                let ratio = self.travel_m(self.amplitude_deg.hi()) / width_m(&area);
+                self.around.motion = Motion::by_travel(ratio);
+            }
+        }
+        self
+    }
+
+    /// How far the contact rolls on the inner raceway from end to end of the swing, m.
+    fn travel_m(&self, amplitude_deg: f64) -> f64 {
+        let (pitch, element) = (self.pitch_diameter_m, self.element_diameter_m);
+        2.0 * amplitude_deg.to_radians() * (pitch * pitch - element * element) / (4.0 * pitch)
+    }
+
+    fn load_of(&self, radial_n: f64) -> Result<f64, ContactError> {
+        greatest_element_load_n(radial_n, self.elements, self.load_factor)
+    }
+
+    fn area(&self, touch: Touch, load_n: f64) -> Result<Area, ContactError> {
+        let [first, second] = self.around.materials.elastic()?;
+        let modulus = contact_modulus_pa(first, second);
+        let element = 0.5 * self.element_diameter_m;
+        let along_m = reduced_radius_m(element, 0.5 * self.pitch_diameter_m - element)?;
+        Ok(match touch {
+            Touch::Length(length_m) => Area::Line(line(load_n, length_m, along_m, modulus)?),
+            Touch::Groove(groove_m) => {
+                let across_m = reduced_radius_m(element, -groove_m)?;
+                Area::Ellipse(RollingEllipse::new(load_n, along_m, across_m, modulus)?)
+            }
+        })
+    }
+
+    fn state(&self, touch: Touch, corner: [f64; 4]) -> Result<State, ContactError> {
+        let [radial_n, amplitude_deg, frequency_hz, slip] = corner;
+        let load_n = self.load_of(radial_n)?;
+        let area = self.area(touch, load_n)?;
+        let travel_m = self.travel_m(amplitude_deg);
+        let rolling = 2.0 * frequency_hz * travel_m;
+        let speeds = SurfaceSpeeds {
+            first_m_s: rolling * (1.0 + 0.5 * slip),
+            second_m_s: rolling * (1.0 - 0.5 * slip),
+        };
+        let friction = self.around.friction_coefficient;
+        let bodies = self.around.materials.thermal()?;
+        let rise_k = match &area {
+            Area::Line(it) => line_rise_k(friction, it.load_n / it.length_m, it.half_width_m, speeds, bodies),
+            Area::Ellipse(it) => elliptical_rise_k(friction, it, speeds, bodies),
+            Area::Conformal { .. } => 0.0,
+        };
+        let width_m = width_m(&area);
+        Ok(State {
+            sliding_m_s: speeds.sliding_m_s().abs(),
+            slide_roll: slip,
+            entrainment_m_s: Interval::point(rolling),
+            rise_k: Some(rise_k),
+            time_share: Some(width_m / (width_m + travel_m)),
+            facts: vec![
+                ("Load on the most loaded ball or roller", load_n, "N"),
+                ("Travel on the inner raceway, end to end", 1e3 * travel_m, "mm"),
+                ("Travel over the width of the contact", travel_m / width_m, "-"),
+                ("Greatest rolling speed, in mid-swing", 0.5 * PI * rolling, "m/s"),
+            ],
+            area,
+        })
+    }
+
+    fn states(&self, touch: Touch) -> Result<Vec<State>, ContactError> {
+        let ranges = [
+            self.radial_load_n,
+            self.amplitude_deg,
+            self.frequency_hz,
+            self.slip,
+        ];
+        let all = corners(ranges);
+        all.into_iter().map(|corner| self.state(touch, corner)).collect()
+    }
+
+    fn bodies(&self, element: &'static str) -> Bodies {
+        Bodies::BetweenRings {
+            element,
+            element_diameter_m: self.element_diameter_m,
+            pitch_diameter_m: self.pitch_diameter_m,
+            elements: Some(self.elements),
+            moves: Moves::ToAndFro,
+        }
+    }
+}
+
+fn width_m(area: &Area) -> f64 {
+    match area {
+        Area::Line(it) => 2.0 * it.half_width_m,
+        Area::Ellipse(it) => 2.0 * it.half_axis_along_m,
+        Area::Conformal { sides_m, .. } => sides_m[1],
+    }
+}
+
+fn notes(motion: Motion) -> Vec<String> {
+    let mut notes = vec![
+        "pressure of the most loaded ball or roller on the inner raceway".to_string(),
+        "speeds are means over the swing; the film breaks down at each reversal".to_string(),
+    ];
+    if motion == Motion::Fretting {
+        notes.push(
+            "fretting: the contact travels less than its own width and never uncovers its middle".to_string(),
+        );
+    }
+    notes
+}
+
+/// A ball bearing that swings.
+///
+/// # Formula
+/// Travel from end to end on the inner raceway `2 A (de^2 - d^2) / (4 de)`, A the amplitude in radians to one side, de
+/// the pitch and d the ball diameter (geometry of pure rolling), mean rolling speed `2 f` times that. Where no motion is
+/// given it is fretting when the greatest travel is below the width of the contact along the motion, else reversing
+/// (a travel below the width never uncovers the middle of the contact; the border at 1 is ours). Slip 0 to 0.05 where
+/// none is given (ours); most loaded ball `4.37 F / Z` (from memory). A spot is in contact for the width over the width
+/// with the travel (ours).
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct OscillatingBallBearing {
+    swing: Swing,
+    groove_radius_m: f64,
+}
+
+impl Preset for OscillatingBallBearing {
+    const WORD: &'static str = "oscillating ball bearing";
+    const KEYS: &'static [&'static [Key]] = &[BALL, COMMON, BY_TRAVEL, ROUGHNESS];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let swing = Swing::read(given, ["ball_diameter_m", "balls"])?;
+        let groove_radius_m = given.number("groove_radius_m")?;
+        if groove_radius_m <= 0.5 * swing.element_diameter_m {
+            let problem = "must be greater than half the ball diameter: the ball must fit the groove";
+            return Err(PresetFault::new("groove_radius_m", problem));
+        }
+        Ok(Self {
+            swing: swing.settled(given, Touch::Groove(groove_radius_m)),
+            groove_radius_m,
+        })
+    }
+}
+
+impl Geometry for OscillatingBallBearing {
+    fn around(&self) -> &Around {
+        &self.swing.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        self.swing.states(Touch::Groove(self.groove_radius_m))
+    }
+
+    fn notes(&self) -> Vec<String> {
+        notes(self.swing.around.motion)
+    }
+
+    fn bodies(&self) -> Bodies {
+        self.swing.bodies("ball")
+    }
+}
+
+/// A cylindrical roller or needle bearing that swings: as the ball bearing, with a line contact and `4.08 F / Z` (from
+/// memory).
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct OscillatingRollerBearing {
+    swing: Swing,
+    effective_length_m: f64,
+}
+
+impl Preset for OscillatingRollerBearing {
+    const WORD: &'static str = "oscillating roller bearing";
+    const KEYS: &'static [&'static [Key]] = &[ROLLER, COMMON, BY_TRAVEL, ROUGHNESS];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let effective_length_m = given.number("effective_length_m")?;
+        let swing = Swing::read(given, ["roller_diameter_m", "rollers"])?;
+        Ok(Self {
+            swing: swing.settled(given, Touch::Length(effective_length_m)),
+            effective_length_m,
+        })
+    }
+}
+
+impl Geometry for OscillatingRollerBearing {
+    fn around(&self) -> &Around {
+        &self.swing.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        self.swing.states(Touch::Length(self.effective_length_m))
+    }
+
+    fn notes(&self) -> Vec<String> {
+        notes(self.swing.around.motion)
+    }
+
+    fn bodies(&self) -> Bodies {
+        self.swing.bodies("roller")
+    }
+}

@@ -1,0 +1,179 @@
+//! Wires that cross in a rope which is bent over a sheave.
+
+use crate::contact::ContactError;
+use crate::contact::depicted::Bodies;
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::elliptical::RollingEllipse;
+use crate::contact::flash::elliptical_rise_k;
+use crate::contact::kinematics::SurfaceSpeeds;
+use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::terms::Motion;
+use crate::units::Interval;
+use std::f64::consts::{FRAC_2_PI, PI};
+
+const OWN: &[Key] = &[
+    Key::number("wire_diameter_m", "Wire diameter", LENGTH_M),
+    Key::number(
+        "crossing_deg",
+        "Angle at which the wires cross",
+        Bounds::from(2.0, 90.0),
+    )
+    .noted("the lay angles of both layers together where they are laid crosswise"),
+    Key::number(
+        "layer_diameter_m",
+        "Diameter of the layer, through the wires' middles",
+        LENGTH_M,
+    ),
+    Key::number("lay_angle_deg", "Lay angle of the layer", Bounds::from(2.0, 60.0)),
+    Key::range("load_n", "Force between two wires at a crossing", FORCE_N),
+    Key::range("sheave_diameter_m", "Diameter of the sheave", LENGTH_M),
+    Key::range("bends_per_s", "Bends per second", Bounds::from_standstill(1e3))
+        .noted("one bend: onto the sheave and off it again"),
+];
+
+/// Two wires of one diameter that cross, of which one slips along itself when the rope is bent.
+///
+/// # Formula
+/// Cylinders of radius r that cross at w have the reduced radii `r / (1 - cos w)` and `r / (1 + cos w)` (geometry). A wire
+/// at radius R of a layer with lay angle b, bent to the sheave's diameter D, slips by `2 R^2 cos^2 b / (D sin b)` at most
+/// if friction does not hold it: the integral of the bending strain along its helix (from memory, and derived); 2/pi of
+/// that as the mean round the rope. Mean sliding is twice the mean slip times the bends per second. Where no motion
+/// is given it is fretting when the greatest slip is below the length of the contact along the motion, else reversing
+/// (border ours). The motion is taken as along the longer axis of the contact (ours).
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct CrossedWires {
+    wire_diameter_m: f64,
+    crossing_deg: f64,
+    layer_diameter_m: f64,
+    lay_angle_deg: f64,
+    load_n: Interval,
+    sheave_diameter_m: Interval,
+    bends_per_s: Interval,
+    around: Around,
+}
+
+impl Preset for CrossedWires {
+    const WORD: &'static str = "wires in a rope";
+    const KEYS: &'static [&'static [Key]] = &[OWN, BY_TRAVEL, ROUGHNESS];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let mut wires = Self {
+            wire_diameter_m: given.number("wire_diameter_m")?,
+            crossing_deg: given.number("crossing_deg")?,
+            layer_diameter_m: given.number("layer_diameter_m")?,
+            lay_angle_deg: given.number("lay_angle_deg")?,
+            load_n: given.range("load_n")?,
+            sheave_diameter_m: given.range("sheave_diameter_m")?,
+            bends_per_s: given.range("bends_per_s")?,
+            around: Around::by_travel(given)?,
+        };
+        if wires.layer_diameter_m < wires.wire_diameter_m {
+            let problem = "must not be smaller than the wire diameter";
+            return Err(PresetFault::new("layer_diameter_m", problem));
+        }
+        if wires.sheave_diameter_m.lo() <= wires.layer_diameter_m {
+            let problem = "must be greater than the layer's diameter";
+            return Err(PresetFault::new("sheave_diameter_m", problem));
+        }
+        if given.text("motion").is_err() {
+            let slip_m = wires.slip_m(wires.sheave_diameter_m.lo());
+            // Without moduli there is no length, and it stays as it is: reversing.
+            if let Ok(ellipse) = wires.ellipse(wires.load_n.lo()) {
+                wires.around.motion = Motion::by_travel(slip_m / (2.0 * ellipse.half_axis_along_m));
+            }
+        }
+        Ok(wires)
+    }
+}
+
+impl CrossedWires {
+    /// Greatest slip of one bend, m.
+    fn slip_m(&self, sheave_diameter_m: f64) -> f64 {
+        let (radius, lay) = (0.5 * self.layer_diameter_m, self.lay_angle_deg.to_radians());
+        2.0 * (radius * lay.cos()).powi(2) / (sheave_diameter_m * lay.sin())
+    }
+
+    fn ellipse(&self, load_n: f64) -> Result<RollingEllipse, ContactError> {
+        let [first, second] = self.around.materials.elastic()?;
+        let (radius, cosine) = (0.5 * self.wire_diameter_m, self.crossing_deg.to_radians().cos());
+        let modulus = contact_modulus_pa(first, second);
+        RollingEllipse::new(load_n, radius / (1.0 - cosine), radius / (1.0 + cosine), modulus)
+    }
+
+    fn state(&self, [load_n, sheave_m, bends_per_s]: [f64; 3]) -> Result<State, ContactError> {
+        let ellipse = self.ellipse(load_n)?;
+        let greatest_m = self.slip_m(sheave_m);
+        let speeds = SurfaceSpeeds::against_fixed(2.0 * FRAC_2_PI * greatest_m * bends_per_s);
+        let along_m = 2.0 * ellipse.half_axis_along_m;
+        Ok(State {
+            sliding_m_s: speeds.sliding_m_s(),
+            slide_roll: 2.0,
+            entrainment_m_s: Interval::point(speeds.entrainment_m_s()),
+            rise_k: Some(elliptical_rise_k(
+                self.around.friction_coefficient,
+                &ellipse,
+                speeds,
+                self.around.materials.thermal()?,
+            )),
+            time_share: Some(1.0),
+            facts: vec![
+                (
+                    "Greatest slip of one bend, at the neutral side",
+                    1e6 * greatest_m,
+                    "µm",
+                ),
+                (
+                    "Mean slip of one bend round the rope",
+                    1e6 * FRAC_2_PI * greatest_m,
+                    "µm",
+                ),
+                (
+                    "Greatest slip over the length of the contact",
+                    greatest_m / along_m,
+                    "-",
+                ),
+                ("Sheave over wire diameter", sheave_m / self.wire_diameter_m, "-"),
+                (
+                    "Lay length of the layer",
+                    1e3 * PI * self.layer_diameter_m / self.lay_angle_deg.to_radians().tan(),
+                    "mm",
+                ),
+            ],
+            area: Area::Ellipse(ellipse),
+        })
+    }
+}
+
+impl Geometry for CrossedWires {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        let all = corners([self.load_n, self.sheave_diameter_m, self.bends_per_s]);
+        all.into_iter().map(|corner| self.state(corner)).collect()
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let mut notes = vec![
+            "slip of a wire that friction does not hold back: the most that it can be".to_string(),
+            "the film is that of the mean slip speed; it breaks down at each reversal".to_string(),
+        ];
+        if self.around.motion == Motion::Fretting {
+            notes.push("fretting: the wires slip by less than the length of their contact".to_string());
+        }
+        notes
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::CrossedWires {
+            wire_diameter_m: self.wire_diameter_m,
+            crossing_deg: self.crossing_deg,
+        }
+    }
+}

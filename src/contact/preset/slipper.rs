@@ -1,0 +1,148 @@
+//! The slipper of a piston on its swash plate.
+
+use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, ContactArea};
+use crate::contact::kinematics::rad_s;
+use crate::contact::preset::around::{Around, ONE_WAY, corners};
+use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M, SPEED_RPM};
+use crate::contact::preset::conformal;
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::state::{Geometry, State};
+use crate::units::Interval;
+use std::f64::consts::PI;
+
+const OWN: &[Key] = &[
+    Key::number("land_outer_diameter_m", "Outside diameter of the land", LENGTH_M),
+    Key::number("land_inner_diameter_m", "Inside diameter of the land", LENGTH_M),
+    Key::number("pitch_diameter_m", "Diameter of the pistons' circle", LENGTH_M),
+    Key::range(
+        "swash_angle_deg",
+        "Angle of the swash plate",
+        Bounds::from(0.0, 45.0),
+    ),
+    Key::range("load_n", "Force of one piston on its slipper", FORCE_N),
+    Key::range(
+        "relief",
+        "Share of the force that the pocket carries",
+        Bounds::from(0.0, 0.999),
+    )
+    .usually_between(0.8, 0.98)
+    .noted("by the pressure in the pocket; the land carries the rest"),
+    Key::range("rotor_rpm", "Speed of the pistons", SPEED_RPM),
+];
+
+/// A hydrostatic pad on a swash plate.
+///
+/// # Formula
+/// Mean pressure `F (1 - share) / (pi/4 (D^2 - d^2))` on the land, where the share that the pocket's pressure carries is
+/// 0.8 to 0.98 where none is given (ours); sliding is the mean along the pad's path on the plate, an ellipse with half-axes R
+/// and `R / cos a`, R half the pistons' circle and a the plate's angle: `w R` times the mean of
+/// `sqrt(sin^2 + cos^2 / cos^2 a)` over a turn (geometry). The plate stands still; the pad is always in contact.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct SlipperOnPlate {
+    land_outer_diameter_m: f64,
+    land_inner_diameter_m: f64,
+    pitch_diameter_m: f64,
+    swash_angle_deg: Interval,
+    load_n: Interval,
+    relief: Interval,
+    rotor_rpm: Interval,
+    around: Around,
+}
+
+impl Preset for SlipperOnPlate {
+    const WORD: &'static str = "slipper on swash plate";
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let slipper = Self {
+            land_outer_diameter_m: given.number("land_outer_diameter_m")?,
+            land_inner_diameter_m: given.number("land_inner_diameter_m")?,
+            pitch_diameter_m: given.number("pitch_diameter_m")?,
+            swash_angle_deg: given.range("swash_angle_deg")?,
+            load_n: given.range("load_n")?,
+            relief: given.range("relief")?,
+            rotor_rpm: given.range("rotor_rpm")?,
+            around: Around::read(given)?,
+        };
+        if slipper.land_inner_diameter_m < slipper.land_outer_diameter_m {
+            Ok(slipper)
+        } else {
+            let problem = "must be smaller than the outside diameter of the land";
+            Err(PresetFault::new("land_inner_diameter_m", problem))
+        }
+    }
+}
+
+/// Mean speed along the ellipse over the speed along its shorter circle.
+fn mean_over_circle(swash_rad: f64) -> f64 {
+    const STEPS: u32 = 360;
+    let speed = |step: u32| {
+        let angle = 2.0 * PI * (f64::from(step) + 0.5) / f64::from(STEPS);
+        angle.sin().hypot(angle.cos() / swash_rad.cos())
+    };
+    (0..STEPS).map(speed).sum::<f64>() / f64::from(STEPS)
+}
+
+impl SlipperOnPlate {
+    fn state(&self, [swash_deg, load_n, relief, rpm]: [f64; 4]) -> State {
+        let (outer, inner) = (self.land_outer_diameter_m, self.land_inner_diameter_m);
+        // The land unrolled: its middle circle times its width is its area.
+        let sides_m = [0.5 * PI * (outer + inner), 0.5 * (outer - inner)];
+        let circle_m_s = 0.5 * self.pitch_diameter_m * rad_s(rpm);
+        let swash = swash_deg.to_radians();
+        let on_land_n = load_n * (1.0 - relief);
+        let sliding_m_s = circle_m_s * mean_over_circle(swash);
+        let mut state = conformal::state(&self.around, on_land_n, sides_m, sliding_m_s);
+        state.facts.extend([
+            ("Force on the land", on_land_n, "N"),
+            ("Area of the land", 1e6 * sides_m[0] * sides_m[1], "mm²"),
+            (
+                "Greatest sliding, where the plate is steepest",
+                circle_m_s / swash.cos(),
+                "m/s",
+            ),
+            (
+                "Pad pressure without relief",
+                1e-6 * load_n / (sides_m[0] * sides_m[1]),
+                "MPa",
+            ),
+        ]);
+        state
+    }
+}
+
+impl Geometry for SlipperOnPlate {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        let all = corners([self.swash_angle_deg, self.load_n, self.relief, self.rotor_rpm]);
+        Ok(all.into_iter().map(|corner| self.state(corner)).collect())
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let mut notes = conformal::notes();
+        notes
+            .push("the pad is taken as level: tilting under its own inertia loads one edge more".to_string());
+        notes
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::Pad {
+            outer_m: self.land_outer_diameter_m,
+            inner_m: self.land_inner_diameter_m,
+            pitch_diameter_m: self.pitch_diameter_m,
+        }
+    }
+
+    fn area(&self, _: &State) -> ContactArea {
+        ContactArea::Ring {
+            outer_m: self.land_outer_diameter_m,
+            inner_m: self.land_inner_diameter_m,
+        }
+    }
+}

@@ -1,0 +1,119 @@
+//! The tip of a vane on its ring.
+
+use crate::contact::ContactError;
+use crate::contact::depicted::{Bodies, Moves, Surface};
+use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::flash::line_rise_k;
+use crate::contact::hertz::{line, reduced_radius_m};
+use crate::contact::kinematics::{SurfaceSpeeds, ring_speed_m_s};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
+use crate::contact::preset::key::Key;
+use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::registry::Preset;
+use crate::contact::preset::state::{Area, Geometry, State};
+use crate::units::Interval;
+
+const OWN: &[Key] = &[
+    Key::number("tip_radius_m", "Radius of the vane's tip", LENGTH_M),
+    Key::number("ring_bore_diameter_m", "Bore of the ring", LENGTH_M),
+    Key::number(
+        "vane_width_m",
+        "Width of the vane along the line of contact",
+        LENGTH_M,
+    ),
+    Key::range("load_n", "Force of one vane on the ring", FORCE_N)
+        .noted("from pressure below the vane, spring and centrifugal force together"),
+    Key::range("rotor_rpm", "Rotor speed", SPEED_RPM),
+];
+
+/// The tip of a vane that slides in the bore of a ring, both of one width.
+///
+/// # Formula
+/// Line contact of the tip in the hollow of the bore; sliding `pi D n`, D the bore: that the rotor lies eccentric, or
+/// that a ring for two strokes is oval, changes neither by more than its share of the radius and is left out (ours).
+/// The contact stays on the vane, so that the slide-roll ratio is 2 and the tip is in contact all the time.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct VaneOnRing {
+    tip_radius_m: f64,
+    ring_bore_diameter_m: f64,
+    vane_width_m: f64,
+    load_n: Interval,
+    rotor_rpm: Interval,
+    around: Around,
+}
+
+impl Preset for VaneOnRing {
+    const WORD: &'static str = "vane on ring";
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
+
+    fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let vane = Self {
+            tip_radius_m: given.number("tip_radius_m")?,
+            ring_bore_diameter_m: given.number("ring_bore_diameter_m")?,
+            vane_width_m: given.number("vane_width_m")?,
+            load_n: given.range("load_n")?,
+            rotor_rpm: given.range("rotor_rpm")?,
+            around: Around::read(given)?,
+        };
+        if 2.0 * vane.tip_radius_m < vane.ring_bore_diameter_m {
+            Ok(vane)
+        } else {
+            let problem = "must be smaller than half the bore: give the radius of the tip, not of the ring";
+            Err(PresetFault::new("tip_radius_m", problem))
+        }
+    }
+}
+
+impl VaneOnRing {
+    fn state(&self, [load_n, rpm]: [f64; 2]) -> Result<State, ContactError> {
+        let [first, second] = self.around.materials.elastic()?;
+        let radius_m = reduced_radius_m(self.tip_radius_m, -0.5 * self.ring_bore_diameter_m)?;
+        let modulus = contact_modulus_pa(first, second);
+        let contact = line(load_n, self.vane_width_m, radius_m, modulus)?;
+        let speeds = SurfaceSpeeds::against_fixed(ring_speed_m_s(self.ring_bore_diameter_m, rpm));
+        let rise_k = line_rise_k(
+            self.around.friction_coefficient,
+            load_n / self.vane_width_m,
+            contact.half_width_m,
+            speeds,
+            self.around.materials.thermal()?,
+        );
+        Ok(State {
+            sliding_m_s: speeds.sliding_m_s(),
+            slide_roll: 2.0,
+            entrainment_m_s: Interval::point(speeds.entrainment_m_s()),
+            rise_k: Some(rise_k),
+            time_share: Some(1.0),
+            facts: vec![
+                ("Load per length", 1e-3 * load_n / self.vane_width_m, "N/mm"),
+                ("Equivalent radius", 1e3 * radius_m, "mm"),
+            ],
+            area: Area::Line(contact),
+        })
+    }
+}
+
+impl Geometry for VaneOnRing {
+    fn around(&self) -> &Around {
+        &self.around
+    }
+
+    fn states(&self) -> Result<Vec<State>, ContactError> {
+        let all = corners([self.load_n, self.rotor_rpm]);
+        all.into_iter().map(|corner| self.state(corner)).collect()
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let note = "the vane's force is taken as the same round the ring, the ring as round";
+        vec![note.to_string()]
+    }
+
+    fn bodies(&self) -> Bodies {
+        Bodies::Pair {
+            upper: Surface::new("vane tip", self.tip_radius_m, Moves::SlidesOneWay),
+            lower: Surface::new("ring bore", -0.5 * self.ring_bore_diameter_m, Moves::Still),
+            stroke_m: None,
+        }
+    }
+}
