@@ -18,6 +18,7 @@ mod lineage;
 mod machines;
 mod resemblance;
 mod resemblance_json;
+pub mod next_words;
 mod rigs;
 mod scuffing;
 mod standing_json;

@@ -3,7 +3,8 @@
 use crate::desk::{Comparison, words};
 use crate::resemblance::{TermLikeness, TermValue};
 use crate::standing::{
-    CandidateStanding, Caution, ContactLikeness, Evidence, GateStanding, Standing, TestStanding, Tip,
+    Basis, CandidateStanding, Caution, ContactLikeness, Evidence, GateStanding, NextRun, Planned, Standing,
+    TestStanding, Tip,
 };
 use serde_json::{Map, Value, json};
 
@@ -33,7 +34,27 @@ pub fn standing_json(comparison: &Comparison) -> Value {
         })).collect::<Vec<_>>(),
         "cautions": standing.cautions.iter().map(|one| caution(one, standing)).collect::<Vec<_>>(),
         "gates": standing.gates.iter().map(gate).collect::<Vec<_>>(),
-        "run_next": null,
+        "run_next": standing.run_next.runs.iter().map(next_run).collect::<Vec<_>>(),
+        "doubt": standing.run_next.doubt.map(|doubt| json!({
+            "as_it_is": doubt.as_it_is,
+            "results_known": doubt.results_known,
+            "weights_known": doubt.weights_known,
+        })),
+    })
+}
+
+fn next_run(run: &NextRun) -> Value {
+    json!({
+        "tests": run.tests.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "blends": run.blends.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "value": run.value,
+        "per_cost": run.per_cost(),
+        "per_day": run.per_day(),
+        "leader_changes": run.leader_changes,
+        "cost": run.cost,
+        "days": run.days,
+        "planned": run.planned == Planned::InTrial,
+        "scale_assumed": run.basis == Basis::Assumed,
     })
 }
 

@@ -10,8 +10,9 @@ use crate::standing::kernel;
 use crate::standing::marks::RunMarks;
 use crate::standing::per_test::{RawEstimates, raw_estimates, tests};
 use crate::standing::prepare::{Departure, Prepared, prepare};
+use crate::standing::run_next::run_next;
 use crate::standing::summary::{CandidateStanding, Doubt, Standing};
-use crate::standing::{Severity, WhatIf, gates, out_of_control, rests_on};
+use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on};
 use std::collections::BTreeMap;
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
@@ -43,6 +44,7 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
     standing.leave_outs = rests_on::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
     standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);
     note_leave_outs(&mut standing);
+    standing.run_next = run_next(dossier, &prepared, &choice, &kernel);
     let known = Known {
         dossier,
         what_if,
@@ -135,6 +137,7 @@ fn begin(
         leave_outs: Vec::new(),
         cautions: Vec::new(),
         gates,
+        run_next: RunNext::default(),
     };
     Begun {
         choice,

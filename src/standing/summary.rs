@@ -3,7 +3,7 @@
 use crate::catalogue::{Better, Scale, Use, Value};
 use crate::records::{BlendCode, GateOutcome, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
 use crate::resemblance::{Decided, Resemblance};
-use crate::standing::Caution;
+use crate::standing::{Caution, RunNext};
 use crate::units::Unit;
 use std::collections::BTreeMap;
 
@@ -44,6 +44,8 @@ pub struct Standing {
     pub cautions: Vec<Caution>,
     /// What each gate says of each candidate.
     pub gates: Vec<GateStanding>,
+    /// What to run next.
+    pub run_next: RunNext,
 }
 
 impl Standing {

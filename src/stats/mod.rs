@@ -7,13 +7,16 @@
 //! * [`cell`]: the posterior of one blend in one test, on a grid.
 //! * [`control`]: control charts of single readings: limits, run rules, weighted mean.
 //! * [`range`]: how far apart several readings of one oil may lie.
+//! * [`foresight`]: what one further result would do to an expected position, and to a choice.
 //! * [`draws`]: seeded streams that depend on their key alone.
+//! * [`told_apart`]: what a planned number of runs could show.
 //! * [`lattice`]: evenly spread points for averages without random numbers.
 //! * [`weibull`]: lives with runs that were stopped before failure.
 
 pub mod cell;
 pub mod control;
 pub mod draws;
+pub mod foresight;
 pub mod lattice;
 pub mod normal;
 pub mod observation;
@@ -21,3 +24,4 @@ pub mod precision;
 pub mod range;
 pub mod severity;
 pub mod weibull;
+pub mod told_apart;

@@ -11,6 +11,7 @@
 
 mod cells;
 mod compare;
+mod doubt;
 mod fit;
 mod frame;
 mod influence;

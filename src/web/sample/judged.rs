@@ -3,7 +3,7 @@
 use crate::catalogue::{Better, Scale, Use, Value, built_in};
 use crate::records::{BlendCode, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
 use crate::standing::{
-    Alternative, Anchored, CandidateStanding, Doubt, Estimate, Position, RunMark, Standing, Strip,
+    Alternative, Anchored, CandidateStanding, Doubt, Estimate, Position, RunMark, RunNext, Standing, Strip,
     TestStanding, Tip, Validity,
 };
 use crate::web::sample::parts::{cautions, contact, gate, leave_outs};
@@ -52,6 +52,7 @@ impl Sample {
             runner_up: second,
             candidates,
             tests,
+            run_next: RunNext::default(),
         }
     }
 

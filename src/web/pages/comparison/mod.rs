@@ -3,6 +3,7 @@
 pub(crate) mod cast;
 mod evidence;
 pub(crate) mod likeness;
+pub(crate) mod next;
 pub(crate) mod plot;
 mod ranking;
 pub(crate) mod records;
@@ -18,6 +19,7 @@ use crate::web::error::{AppError, html};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::evidence::{ChangeRow, Form, FrontRow};
+use crate::web::pages::comparison::next::NextPart;
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
 use crate::web::pages::comparison::records::{GateRow, RunRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
@@ -95,6 +97,7 @@ pub(crate) struct ComparisonPage {
     changes: Vec<ChangeRow>,
     before_front: String,
     after_front: String,
+    next: NextPart,
     form: Form,
     gates: Vec<GateRow>,
     runs: Vec<RunRow>,
@@ -147,6 +150,7 @@ impl ComparisonPage {
             changes: evidence::changes(comparison, &cast),
             before_front: comparison.as_it_is.as_ref().map(front).unwrap_or_default(),
             after_front: front(standing),
+            next: NextPart::new(standing, &cast),
             form: evidence::form(comparison),
             gates: records::gates(standing, &cast),
             runs: records::runs(dossier, &cast),

@@ -1,0 +1,103 @@
+use super::*;
+use crate::stats::cell::{Posterior, Prior};
+
+fn prior_cell(sd: f64) -> Posterior {
+    Posterior::from_results(Prior { mean: 0.0, sd }, None, &[], 1.0).unwrap()
+}
+
+fn second_moment(change: &Change) -> f64 {
+    change.0.iter().map(|(by, chance)| chance * by * by).sum()
+}
+
+#[test]
+fn a_reading_moves_a_normal_cell_as_the_closed_form_says() {
+    // Conjugate normal: the variance of the new mean is v^2 / (v + s^2), whatever is read.
+    for (prior_sd, sd) in [(1.0, 1.0), (2.0, 0.5), (0.5, 2.0)] {
+        let points = Points::of(&prior_cell(prior_sd));
+        let positions: Vec<f64> = points.values().to_vec();
+        let change = points.change(&Readable::Number, sd, &positions);
+        let v: f64 = prior_sd * prior_sd;
+        let expected = v * v / (v + sd * sd);
+        let got = second_moment(&change);
+        assert!(
+            (got / expected - 1.0).abs() < 0.05,
+            "{prior_sd} {sd}: {got} for {expected}"
+        );
+    }
+}
+
+#[test]
+fn a_finer_ladder_tells_more_and_no_step_tells_nothing() {
+    let points = Points::of(&prior_cell(1.0));
+    let positions: Vec<f64> = points.values().to_vec();
+    let told = |steps: Vec<f64>| second_moment(&points.change(&Readable::Steps(steps), 0.3, &positions));
+    let coarse = told(vec![0.0]);
+    let fine = told(vec![-1.5, -0.75, 0.0, 0.75, 1.5]);
+    assert!(coarse < fine && fine < 1.0 / (1.0 + 0.09));
+    assert_eq!(told(Vec::new()), 0.0);
+    // One step at the mean and no scatter to speak of: the mean of a half-normal, squared, is 2/pi.
+    let sharp = second_moment(&points.change(&Readable::Steps(vec![0.0]), 1e-3, &positions));
+    assert!(
+        (sharp / (2.0 / std::f64::consts::PI) - 1.0).abs() < 0.02,
+        "{sharp}"
+    );
+}
+
+#[test]
+fn the_gain_of_two_level_candidates_is_the_closed_form() {
+    // E max of two independent N(0, v) is sqrt(v / pi).
+    let points = Points::of(&prior_cell(1.0));
+    let positions: Vec<f64> = points.values().to_vec();
+    let change = points.change(&Readable::Number, 0.5, &positions);
+    let v = second_moment(&change);
+    let prospect = |score| Prospect {
+        score,
+        change: change.clone(),
+    };
+    let gain = expected_gain(&[prospect(0.0), prospect(0.0)]);
+    assert!(
+        (gain / (v / std::f64::consts::PI).sqrt() - 1.0).abs() < 0.03,
+        "{gain}"
+    );
+    assert!((chance_of_another(&[prospect(0.0), prospect(0.0)]) - 0.5).abs() < 0.03);
+}
+
+#[test]
+fn nothing_is_gained_where_no_result_can_change_the_front() {
+    let change = Change::of(vec![(-0.1, 1.0), (0.1, 1.0)]);
+    let still = |score| Prospect {
+        score,
+        change: Change::none(),
+    };
+    let moving = Prospect { score: 0.0, change };
+    assert_eq!(expected_gain(&[still(1.0), moving.clone()]), 0.0);
+    assert_eq!(chance_of_another(&[still(1.0), moving.clone()]), 0.0);
+    assert_eq!(chance_of_another(&[]), 0.0);
+    // within reach: the rival leads in half of the cases, by 0.05
+    assert!((expected_gain(&[still(0.05), moving.clone()]) - 0.025).abs() < 1e-12);
+    assert_eq!(chance_of_another(&[still(0.05), moving]), 0.5);
+}
+
+#[test]
+fn two_results_gain_no_less_than_one() {
+    let points = Points::normal(0.5, 1.0);
+    let position: Vec<f64> = points.values().iter().map(|u| u.clamp(-0.25, 1.25)).collect();
+    let one = points.change(&Readable::Number, 0.3, &position);
+    let both = one.and(&one.times(0.5));
+    let gain = |change: &Change| {
+        expected_gain(&[
+            Prospect {
+                score: 0.6,
+                change: Change::none(),
+            },
+            Prospect {
+                score: 0.5,
+                change: change.clone(),
+            },
+        ])
+    };
+    assert!(gain(&one) > 0.0 && gain(&both) > gain(&one));
+    assert!(both.0.len() <= KEPT + 1);
+    let sum: f64 = both.0.iter().map(|(_, chance)| chance).sum();
+    assert!((sum - 1.0).abs() < 1e-12);
+}

@@ -1,0 +1,110 @@
+//! What to run next, as a part of the comparison page and of the plan page.
+
+use crate::charts::{Svg, legend_mark};
+use crate::desk::next_words::{doubt_sentence, money, next_sentence};
+use crate::desk::words::per_cent;
+use crate::standing::{Basis, NextRun, Planned, Standing, USUAL_STAKE};
+use crate::web::pages::comparison::cast::Cast;
+
+/// The proposals as a page shows them.
+pub(crate) struct NextPart {
+    pub(crate) sentence: String,
+    pub(crate) doubt: String,
+    pub(crate) rows: Vec<NextRow>,
+    pub(crate) not_advised: String,
+    pub(crate) stake: String,
+}
+
+/// One proposal.
+pub(crate) struct NextRow {
+    pub(crate) methods: Vec<Linked>,
+    pub(crate) blends: Vec<Marked>,
+    pub(crate) planned: &'static str,
+    pub(crate) value: String,
+    pub(crate) chance: String,
+    pub(crate) cost: String,
+    pub(crate) days: String,
+    pub(crate) worth: &'static str,
+    pub(crate) class: &'static str,
+}
+
+/// A method with its page.
+pub(crate) struct Linked {
+    pub(crate) id: String,
+    pub(crate) title: String,
+}
+
+/// A blend with its mark.
+pub(crate) struct Marked {
+    pub(crate) code: String,
+    pub(crate) mark: Svg,
+}
+
+impl NextPart {
+    /// The part at the usual stake.
+    pub(crate) fn new(standing: &Standing, cast: &Cast<'_>) -> Self {
+        Self::at(standing, cast, USUAL_STAKE)
+    }
+
+    /// The part at a stake.
+    pub(crate) fn at(standing: &Standing, cast: &Cast<'_>, stake: f64) -> Self {
+        let not_advised: Vec<String> = standing
+            .run_next
+            .not_advised
+            .iter()
+            .filter_map(|key| standing.test(key))
+            .map(|test| format!("{} ({})", test.label, test.standard))
+            .collect();
+        Self {
+            sentence: next_sentence(standing, stake),
+            doubt: doubt_sentence(standing).unwrap_or_default(),
+            rows: standing
+                .run_next
+                .runs
+                .iter()
+                .map(|run| row(run, cast, stake))
+                .collect(),
+            not_advised: not_advised.join(", "),
+            stake: money(stake),
+        }
+    }
+}
+
+fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
+    let mut ids: Vec<&str> = run.tests.iter().map(|key| key.method.as_str()).collect();
+    ids.dedup();
+    let methods = ids.iter().zip(&run.methods);
+    let mark = |blend| cast.index(blend).map(legend_mark).unwrap_or_default();
+    let (worth, class) = match run.is_worth(stake) {
+        Some(true) => ("worth it", "yes"),
+        Some(false) => ("not worth it", "no"),
+        None => ("cost not known", "unknown"),
+    };
+    NextRow {
+        methods: methods
+            .map(|(id, title)| Linked {
+                id: (*id).to_string(),
+                title: title.clone(),
+            })
+            .collect(),
+        blends: run
+            .blends
+            .iter()
+            .map(|blend| Marked {
+                code: blend.to_string(),
+                mark: mark(blend),
+            })
+            .collect(),
+        planned: match (run.planned, run.basis) {
+            (Planned::InTrial, Basis::Measured) => "in the trial",
+            (Planned::InTrial, Basis::Assumed) => "in the trial, not run yet",
+            (Planned::NotInTrial, _) => "not in the trial",
+        },
+        value: format!("{:.3}", run.value),
+        chance: per_cent(run.leader_changes),
+        cost: run.cost.map(money).unwrap_or_default(),
+        days: run.days.map(money).unwrap_or_default(),
+        worth,
+        class,
+    }
+}

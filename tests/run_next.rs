@@ -1,0 +1,174 @@
+//! What to run next: which test is advised, which is not, and what it would be worth. All data is invented.
+
+mod support;
+
+use likewear::records::Dossier;
+use likewear::standing::{Basis, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge};
+use support::{SLOW_ROLLERS, TrialBuilder, trial_on};
+
+fn trial() -> TrialBuilder {
+    trial_on(SLOW_ROLLERS, &["rolling wear"], &["adhesive wear", "scuffing"])
+        .good("GOOD")
+        .poor("POOR")
+        .candidate("A")
+        .candidate("B")
+        .own_bench("bench", "rolling wear")
+        .runs("GOOD", "bench/wear", &["0.40", "0.42", "0.38"])
+        .runs("POOR", "bench/wear", &["1.40", "1.42", "1.38"])
+}
+
+fn level() -> TrialBuilder {
+    trial()
+        .runs("A", "bench/wear", &["0.90"])
+        .runs("B", "bench/wear", &["0.92"])
+}
+
+fn clear() -> TrialBuilder {
+    trial().runs("A", "bench/wear", &["0.42", "0.44", "0.40"]).runs(
+        "B",
+        "bench/wear",
+        &["1.30", "1.32", "1.28"],
+    )
+}
+
+fn judged(dossier: &Dossier) -> Standing {
+    judge(dossier, &WhatIf::default())
+}
+
+fn next(dossier: &Dossier) -> RunNext {
+    judged(dossier).run_next
+}
+
+fn of_method<'a>(next: &'a RunNext, method: &str) -> Option<&'a NextRun> {
+    let only = |run: &&NextRun| run.tests.iter().all(|key| key.method == method);
+    next.runs.iter().find(only)
+}
+
+#[test]
+fn another_run_is_worth_more_between_level_candidates_than_behind_a_clear_lead() {
+    let (level, clear) = (next(&level().build()), next(&clear().build()));
+    let open = of_method(&level, "bench").unwrap();
+    assert!(open.value > 0.005, "{open:?}");
+    assert!(
+        open.leader_changes > 0.25 && open.leader_changes < 0.75,
+        "{open:?}"
+    );
+    let settled = of_method(&clear, "bench").map_or(0.0, |run| run.value);
+    assert!(settled < 1e-4, "{settled}");
+}
+
+#[test]
+fn none_is_worth_its_cost_behind_a_clear_lead_or_at_a_small_stake() {
+    let standing = judged(&clear().build());
+    let finding = |stake: f64| standing.run_next.finding(stake, &standing.no_leader_because);
+    assert_eq!(finding(1.0), NextFinding::NoneIsWorthIt);
+    let open = judged(&level().build());
+    let finding = |stake: f64| open.run_next.finding(stake, &open.no_leader_because);
+    assert_eq!(finding(1e-3), NextFinding::NoneIsWorthIt);
+    assert_eq!(finding(1e9), NextFinding::SomeAreWorthIt);
+}
+
+#[test]
+fn nothing_is_proposed_where_there_is_nobody_to_choose_from() {
+    let alone = trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
+        .good("GOOD")
+        .poor("POOR")
+        .candidate("A")
+        .own_bench("bench", "rolling wear")
+        .runs("GOOD", "bench/wear", &["0.4"])
+        .runs("POOR", "bench/wear", &["1.4"])
+        .runs("A", "bench/wear", &["0.9"])
+        .build();
+    let standing = judged(&alone);
+    assert!(standing.run_next.runs.is_empty());
+    let finding = standing.run_next.finding(1e9, &standing.no_leader_because);
+    assert_eq!(finding, NextFinding::NothingToChoose);
+}
+
+#[test]
+fn a_test_that_does_not_sort_is_not_advised() {
+    let with_second = |poor: &str| {
+        level()
+            .own_bench("second", "rolling wear")
+            .runs("GOOD", "second/wear", &["0.5", "0.5"])
+            .runs("POOR", "second/wear", &[poor, poor])
+            .runs("A", "second/wear", &["0.6"])
+            .runs("B", "second/wear", &["0.6"])
+            .build()
+    };
+    let sorting = next(&with_second("1.4"));
+    assert!(of_method(&sorting, "second").is_some() && sorting.not_advised.is_empty());
+    let blind = next(&with_second("0.5"));
+    assert!(of_method(&blind, "second").is_none());
+    let named: Vec<String> = blind.not_advised.iter().map(ToString::to_string).collect();
+    assert_eq!(named, ["second/wear"]);
+}
+
+#[test]
+fn a_planned_test_that_was_never_run_is_marked_and_its_scale_is_assumed() {
+    let planned = next(&level().own_bench("second", "rolling wear").build());
+    let second = of_method(&planned, "second").unwrap();
+    assert_eq!((second.planned, second.basis), (Planned::InTrial, Basis::Assumed));
+    let first = of_method(&planned, "bench").unwrap();
+    assert_eq!((first.planned, first.basis), (Planned::InTrial, Basis::Measured));
+    let others = planned
+        .runs
+        .iter()
+        .filter(|run| run.planned == Planned::NotInTrial);
+    assert!(others.clone().count() > 0 && others.clone().all(|run| run.basis == Basis::Assumed));
+}
+
+#[test]
+fn a_blend_that_was_not_run_is_the_one_to_run() {
+    let gap = trial().runs("A", "bench/wear", &["0.80", "0.82", "0.81"]).build();
+    let next = next(&gap);
+    let best = of_method(&next, "bench").unwrap();
+    let blends: Vec<String> = best.blends.iter().map(ToString::to_string).collect();
+    assert_eq!(blends, ["B"]);
+    assert!(best.leader_changes > 0.1, "{best:?}");
+}
+
+#[test]
+fn a_pair_of_methods_is_worth_no_less_than_either_and_costs_both() {
+    let two = level()
+        .own_bench("second", "rolling wear")
+        .runs("GOOD", "second/wear", &["0.4", "0.4"])
+        .runs("POOR", "second/wear", &["1.4", "1.4"])
+        .runs("A", "second/wear", &["0.9"])
+        .runs("B", "second/wear", &["0.9"])
+        .build();
+    let next = next(&two);
+    let pair = next.runs.iter().find(|run| run.methods.len() == 2);
+    let single = of_method(&next, "bench").unwrap();
+    if let (Some(pair), Some(single_cost)) = (pair, single.cost) {
+        assert!(pair.cost.unwrap() > single_cost);
+    }
+    let best_pair = next
+        .runs
+        .iter()
+        .filter(|run| run.methods.len() == 2)
+        .map(|run| run.value);
+    assert!(best_pair.fold(0.0, f64::max) > single.value);
+}
+
+#[test]
+fn the_order_of_rows_changes_no_proposal() {
+    let dossier = level().own_bench("second", "rolling wear").build();
+    let mut turned = dossier.clone();
+    turned.results.reverse();
+    turned.trial.tests.reverse();
+    assert_eq!(next(&dossier), next(&turned));
+}
+
+#[test]
+fn weights_that_cannot_matter_leave_all_the_doubt_to_the_results() {
+    // One test only: its weight falls out of the score.
+    let standing = judged(&level().build());
+    let doubt = standing.run_next.doubt.unwrap();
+    assert_eq!(doubt.results_known, 1.0);
+    assert_eq!(doubt.as_it_is, doubt.weights_known);
+    let front = standing
+        .candidate(standing.front_runner.as_ref().unwrap())
+        .unwrap();
+    assert_eq!(Some(doubt.as_it_is), front.p_best);
+}
