@@ -9,6 +9,7 @@ mod mode;
 #[cfg(test)]
 mod published;
 mod quantity;
+pub mod readings;
 mod surroundings;
 mod value;
 #[cfg(test)]

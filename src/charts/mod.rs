@@ -24,6 +24,7 @@ mod strip;
 mod svg;
 mod ticks;
 mod two_bodies;
+mod treat_rate;
 
 pub use bars::{Amount, contribution_bar, share_bar, weight_bar};
 pub use contact_picture::{ContactKind, ContactPicture, Detail};
@@ -46,3 +47,4 @@ pub use strip::{
 pub use svg::Svg;
 pub use ticks::{Axis, AxisKind, number_words};
 pub use two_bodies::{AreaForm, TwoBodiesPicture};
+pub use treat_rate::{RateChart, RatePoint};

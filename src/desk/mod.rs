@@ -3,6 +3,7 @@
 mod blends;
 pub mod calculate;
 mod caution_words;
+mod components;
 mod corrections;
 mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
@@ -19,6 +20,7 @@ mod machines;
 mod resemblance;
 mod resemblance_json;
 pub mod next_words;
+mod plan;
 mod rigs;
 mod scuffing;
 mod standing_json;
@@ -31,6 +33,7 @@ pub use crate::intake::{
 pub use crate::stats::control::Rule;
 pub use crate::store::TrialHead;
 pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
+pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
 pub use corrections::Correction;
 pub(crate) use desk::now;
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
@@ -46,6 +49,7 @@ pub use resemblance::{
 };
 pub(crate) use resemblance::{refuse_impossible_scales, scale_lines_of};
 pub use resemblance_json::resemblance_json;
+pub use plan::{PlanView, TypedCosts};
 pub use rigs::{RigQuantity, RigView};
 pub use scuffing::BlendScuffing;
 pub use standing_json::standing_json;

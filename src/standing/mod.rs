@@ -14,6 +14,7 @@ pub mod kernel;
 mod marks;
 mod out_of_control;
 mod per_test;
+mod plan;
 mod prepare;
 mod rests_on;
 mod rig_chart;
@@ -31,6 +32,10 @@ pub use caution::{Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
 pub use judge::judge;
 pub use marks::OTHER_CONDITIONS;
+pub use plan::{
+    Cell as PlanCell, MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, WANTED_CHANCE,
+    plan,
+};
 pub use prepare::HEAD_ROOM;
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};

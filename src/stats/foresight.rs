@@ -10,8 +10,8 @@ use crate::stats::observation::Observation;
 
 /// Points to which a posterior is gathered.
 const POINTS: usize = 120;
-/// Equally likely readings that stand for all that may be read.
-const READINGS: usize = 24;
+/// Evenly spaced readings that stand for all that may be read.
+const READINGS: usize = 40;
 /// Most values that a change is kept with.
 const KEPT: usize = 64;
 
@@ -75,6 +75,8 @@ impl Points {
     /// What one reading that scatters with standard deviation `sd` would do to the mean of `position`, one number per
     /// point. The mean of the change is 0: nobody expects to change his mind in a known direction.
     pub fn change(&self, readable: &Readable, sd: f64, position: &[f64]) -> Change {
+        // A reading finer than the points cannot be told from one that is as coarse as they are.
+        let sd = sd.max(self.spacing());
         let readings = match readable {
             Readable::Number => self.numbers(sd),
             Readable::Steps(steps) => intervals(steps),
@@ -90,41 +92,22 @@ impl Points {
             let after = if chance > 0.0 { moment / chance } else { before };
             (after - before, chance)
         });
-        match readable {
-            // Each of the numbers stands for an equal part of what may be read.
-            Readable::Number => Change::of(moved.map(|(by, _)| (by, 1.0)).collect()),
-            Readable::Steps(_) => Change::of(moved.collect()),
-        }
+        Change::of(moved.collect())
     }
 
-    /// Middles of equal parts of the distribution of one reading.
+    fn spacing(&self) -> f64 {
+        let gaps = self.values.windows(2).map(|pair| pair[1] - pair[0]);
+        gaps.fold(0.0, f64::max)
+    }
+
+    /// Evenly spaced readings over all that may be read; the density of each is its part of the whole.
     fn numbers(&self, sd: f64) -> Vec<Observation> {
         let (Some(first), Some(last)) = (self.values.first(), self.values.last()) else {
             return Vec::new();
         };
         let (lo, hi) = (first - 4.0 * sd, last + 4.0 * sd);
-        let at = |i: usize| lo + (hi - lo) * i as f64 / POINTS as f64;
-        let below = |y: f64| -> f64 {
-            let parts = self.values.iter().zip(&self.weights);
-            parts
-                .map(|(t, weight)| weight * normal::cumulative((y - t) / sd))
-                .sum()
-        };
-        let mut numbers = Vec::with_capacity(READINGS);
-        let mut before = (lo, 0.0);
-        for i in 1..=POINTS {
-            let here = (at(i), below(at(i)));
-            while numbers.len() < READINGS {
-                let part = (numbers.len() as f64 + 0.5) / READINGS as f64;
-                if here.1 < part {
-                    break;
-                }
-                let within = (part - before.1) / (here.1 - before.1);
-                numbers.push(Observation::Exact(before.0 + within * (here.0 - before.0)));
-            }
-            before = here;
-        }
-        numbers
+        let at = |i: usize| lo + (hi - lo) * (i as f64 + 0.5) / READINGS as f64;
+        (0..READINGS).map(|i| Observation::Exact(at(i))).collect()
     }
 }
 

@@ -10,6 +10,7 @@
 //! * [`foresight`]: what one further result would do to an expected position, and to a choice.
 //! * [`draws`]: seeded streams that depend on their key alone.
 //! * [`told_apart`]: what a planned number of runs could show.
+//! * [`trend`]: whether values rise or fall with a dose, within groups.
 //! * [`lattice`]: evenly spread points for averages without random numbers.
 //! * [`weibull`]: lives with runs that were stopped before failure.
 
@@ -25,3 +26,4 @@ pub mod range;
 pub mod severity;
 pub mod weibull;
 pub mod told_apart;
+pub mod trend;

@@ -97,7 +97,9 @@ impl PlannedTest {
     /// Mean and variance of the value under a flat prior that reaches six standard deviations beyond what was named.
     fn moments(&self, observations: &[Observation]) -> (f64, f64) {
         let ends = observations.iter().map(|one| one.ends());
-        let (lo, hi) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), (a, b)| (lo.min(a), hi.max(b)));
+        let (lo, hi) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), (a, b)| {
+            (lo.min(a), hi.max(b))
+        });
         let (lo, hi) = (lo - 6.0 * self.sd, hi + 6.0 * self.sd);
         let at = |i: usize| lo + (hi - lo) * i as f64 / (POINTS - 1) as f64;
         let weight = |t: f64| -> f64 {
@@ -107,7 +109,11 @@ impl PlannedTest {
         let weights: Vec<f64> = (0..POINTS).map(|i| weight(at(i))).collect();
         let total: f64 = weights.iter().sum();
         let mean = weights.iter().enumerate().map(|(i, w)| w * at(i)).sum::<f64>() / total;
-        let moment = weights.iter().enumerate().map(|(i, w)| w * (at(i) - mean).powi(2)).sum::<f64>();
+        let moment = weights
+            .iter()
+            .enumerate()
+            .map(|(i, w)| w * (at(i) - mean).powi(2))
+            .sum::<f64>();
         (mean, moment / total)
     }
 }

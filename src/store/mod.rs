@@ -6,6 +6,7 @@
 
 mod check;
 mod correct;
+mod costs;
 mod error;
 mod import;
 mod insert;

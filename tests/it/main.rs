@@ -10,6 +10,7 @@ mod calculate_contact;
 mod calculate_pages;
 mod calculate_refusals;
 mod cli;
+mod components;
 mod corrections;
 mod demo;
 mod folder;
@@ -20,6 +21,7 @@ mod load;
 mod nouns;
 mod resemblance;
 mod resemblance_http;
+mod plan;
 mod search;
 mod store;
 #[path = "../support/mod.rs"]

@@ -23,8 +23,8 @@ use crate::standing::summary::Doubt;
 const CONTENDERS: usize = 4;
 /// A candidate that ranks first in fewer draws than this is no contender, unless it is the runner-up.
 const LEAST_CHANCE: f64 = 0.02;
-/// Most proposals with a known cost that are kept, and most without.
-const KEPT: (usize, usize) = (9, 3);
+/// Most proposals that are kept beside the trial's own methods, each by itself.
+const OTHERS_KEPT: usize = 6;
 
 /// Whether the trial asks for the runs already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -152,12 +152,13 @@ pub(crate) fn run_next(
     let mut methods = moves::in_trial(prepared, choice, standing, &contenders);
     methods.extend(moves::elsewhere(dossier, standing, &contenders));
     methods.retain(MethodMoves::moves_anything);
-    let proposals = bundles::proposals(&methods, &contenders, standing, &prepared.candidates);
-    let (mut runs, mut without_cost): (Vec<_>, Vec<_>) =
-        proposals.into_iter().partition(|run| run.per_cost().is_some());
-    runs.truncate(KEPT.0);
-    without_cost.truncate(KEPT.1);
-    runs.extend(without_cost);
+    let mut others = 0;
+    let mut runs = bundles::proposals(&methods, &contenders, standing, &prepared.candidates);
+    runs.retain(|run| {
+        let own = run.planned == Planned::InTrial && run.methods.len() == 1;
+        others += usize::from(!own);
+        own || others <= OTHERS_KEPT
+    });
     RunNext {
         runs,
         doubt,

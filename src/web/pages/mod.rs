@@ -4,11 +4,13 @@ mod about;
 pub(crate) mod blends;
 mod calculate;
 pub(crate) mod comparison;
+mod components;
 pub(crate) mod explanation;
 mod import;
 pub(crate) mod machines;
 pub(crate) mod methods;
 pub(crate) mod resemblance;
+mod plan;
 mod results;
 pub(crate) mod rigs;
 mod trials;
@@ -22,6 +24,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .merge(trials::router())
         .merge(comparison::router())
+        .merge(components::router())
         .merge(machines::router())
         .merge(blends::router())
         .merge(explanation::router())
@@ -30,6 +33,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(about::router())
         .merge(calculate::router())
         .merge(import::router())
+        .merge(plan::router())
         .merge(results::router())
         .merge(resemblance::router())
 }

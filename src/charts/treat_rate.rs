@@ -1,0 +1,203 @@
+//! One test: where blends stand on the position scale, by how much of a component they hold.
+
+use crate::charts::marks::solid;
+use crate::charts::pen::{Pen, Picture, Side};
+use crate::charts::scale::{POSITION_HI, POSITION_LO, on_strip};
+use crate::charts::ticks::TICK_TEXT;
+use crate::charts::{Anchors, Axis, Role, Span, Svg, Width, number_words};
+
+/// A blend in a trial.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RatePoint {
+    /// Colour and shape, by the place of its trial.
+    pub mark: usize,
+    /// Treat rate, wt%.
+    pub rate: f64,
+    /// Where it stands.
+    pub span: Span,
+    /// For a pointer that rests on it.
+    pub title: String,
+}
+
+/// A test with all blends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RateChart {
+    /// The axis of the latest trial.
+    pub axis: Axis,
+    /// What fixes the scale.
+    pub anchors: Anchors,
+    /// Blends, in any order.
+    pub points: Vec<RatePoint>,
+    /// Position at the least and at the greatest rate, where the data carry a line.
+    pub line: Option<(f64, f64)>,
+    /// What it shows, for those who hear the page.
+    pub finding: String,
+}
+
+const HEIGHT: f64 = 190.0;
+const TOP: f64 = 10.0;
+const FOOT: f64 = 24.0;
+/// Room for the numbers of the treat rate.
+const LEFT: f64 = 46.0;
+/// Rates that get a number.
+const MARKS: usize = 4;
+
+impl RateChart {
+    /// The drawing.
+    pub fn draw(&self, width: Width) -> Svg {
+        let mut picture = Picture::new(LEFT + width.pixels(), HEIGHT);
+        let foot = HEIGHT - FOOT;
+        let top_rate = self.greatest();
+        let y = |rate: f64| foot - (foot - TOP - 8.0) * (rate / top_rate).clamp(0.0, 1.0);
+        let x = |position: f64| LEFT + width.x(position.clamp(POSITION_LO + 0.02, POSITION_HI - 0.02));
+        picture.draw(|pen| {
+            self.references(pen, &x, foot);
+            self.rates(pen, &y, top_rate, LEFT + width.pixels());
+            self.scale(pen, width, foot);
+            if let Some((at_least, at_most)) = self.line {
+                let least = self
+                    .points
+                    .iter()
+                    .map(|point| point.rate)
+                    .fold(f64::INFINITY, f64::min);
+                pen.line(
+                    &[(x(at_least), y(least)), (x(at_most), y(top_of(&self.points)))],
+                    Role::Quiet,
+                    1.5,
+                );
+            }
+        });
+        for point in self.points.iter().filter(|point| point.span.mean.is_finite()) {
+            picture.draw_titled(&point.title, |pen| {
+                let (at, role) = ((x(point.span.mean), y(point.rate)), Role::Candidate(point.mark));
+                pen.line(&[(x(point.span.lo), at.1), (x(point.span.hi), at.1)], role, 1.5);
+                solid(pen, at, 5.5, point.mark);
+                if !on_strip(point.span.mean) {
+                    pen.ring(at, 8.5, role, 1.0);
+                }
+            });
+        }
+        picture.finish(&self.finding)
+    }
+
+    /// A round number at or above the greatest treat rate.
+    fn greatest(&self) -> f64 {
+        let top = top_of(&self.points).max(1e-6);
+        let unit = 10f64.powf(top.log10().floor());
+        let rounds = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
+        let round = rounds
+            .into_iter()
+            .map(|part| part * unit)
+            .find(|round| *round >= top * (1.0 - 1e-9));
+        round.unwrap_or(10.0 * unit)
+    }
+
+    fn references(&self, pen: &Pen<'_>, x: &impl Fn(f64) -> f64, foot: f64) {
+        let lines: &[f64] = match self.anchors {
+            Anchors::Both => &[0.0, 1.0],
+            Anchors::One => &[1.0],
+            Anchors::None => &[],
+        };
+        for position in lines {
+            pen.line(
+                &[(x(*position), 2.0), (x(*position), foot)],
+                Role::Reference,
+                1.75,
+            );
+        }
+    }
+
+    fn rates(&self, pen: &Pen<'_>, y: &impl Fn(f64) -> f64, top: f64, right: f64) {
+        for step in 0..=MARKS {
+            let rate = top * step as f64 / MARKS as f64;
+            let at = y(rate);
+            pen.line(&[(LEFT, at), (right, at)], Role::Rule, 0.75);
+            pen.text(
+                &number_words(rate),
+                (LEFT - 6.0, at),
+                Side::End,
+                Role::Quiet,
+                TICK_TEXT,
+            );
+        }
+    }
+
+    fn scale(&self, pen: &Pen<'_>, width: Width, foot: f64) {
+        for tick in self.axis.ticks(width) {
+            let x = LEFT + width.x(tick.position);
+            pen.line(&[(x, foot), (x, foot + 4.0)], Role::Rule, 1.0);
+            pen.text(
+                &tick.label,
+                (x, foot + 13.0),
+                Side::Middle,
+                Role::Quiet,
+                TICK_TEXT,
+            );
+        }
+    }
+}
+
+fn top_of(points: &[RatePoint]) -> f64 {
+    points
+        .iter()
+        .map(|point| point.rate)
+        .filter(|rate| rate.is_finite())
+        .fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::charts::AxisKind;
+
+    fn chart(rates: &[f64]) -> RateChart {
+        let point = |(place, rate): (usize, &f64)| RatePoint {
+            mark: place % 3,
+            rate: *rate,
+            span: Span {
+                mean: 0.2 * place as f64,
+                lo: 0.2 * place as f64 - 0.1,
+                hi: 0.2 * place as f64 + 0.1,
+            },
+            title: format!("blend {place}"),
+        };
+        RateChart {
+            axis: Axis {
+                kind: AxisKind::Linear,
+                zero: 0.0,
+                per_position: 1.0,
+                unit: "mm".to_string(),
+                steps: Vec::new(),
+            },
+            anchors: Anchors::Both,
+            points: rates.iter().enumerate().map(point).collect(),
+            line: Some((0.1, 0.7)),
+            finding: "it rises".to_string(),
+        }
+    }
+
+    #[test]
+    fn the_scale_of_rates_ends_at_a_round_number_that_holds_them_all() {
+        for (rates, top) in [
+            (vec![0.8, 1.2], 1.5),
+            (vec![2.0], 2.0),
+            (vec![97.3], 100.0),
+            (vec![0.03], 0.03),
+        ] {
+            assert!((chart(&rates).greatest() / top - 1.0).abs() < 1e-9, "{rates:?}");
+        }
+    }
+
+    #[test]
+    fn every_blend_is_drawn_and_named_and_nothing_is_not_a_number() {
+        let drawing = chart(&[0.5, 1.0, 2.0]).draw(Width::Wide).to_string();
+        assert_eq!(drawing.matches("<title>").count(), 3);
+        assert!(!drawing.contains("NaN"));
+        let empty = RateChart {
+            points: Vec::new(),
+            line: None,
+            ..chart(&[1.0])
+        };
+        assert!(!empty.draw(Width::Narrow).to_string().contains("NaN"));
+    }
+}

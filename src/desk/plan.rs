@@ -1,0 +1,77 @@
+//! The plan of a trial, and what its runs cost.
+
+use crate::desk::{Comparison, Desk, DeskError};
+use crate::records::TrialSlug;
+use crate::standing::{Plan, WhatIf, plan};
+
+/// Greatest cost and greatest number of days of one run.
+const MOST: f64 = 1e9;
+
+/// The plan of a trial beside its standing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanView {
+    /// The trial, judged as it is.
+    pub comparison: Comparison,
+    /// The plan.
+    pub plan: Plan,
+}
+
+/// Cost and days of one run as a form gives them; empty: the method's own.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TypedCosts {
+    /// Cost, in the laboratory's currency.
+    pub cost: String,
+    /// Days.
+    pub days: String,
+}
+
+impl Desk {
+    /// The plan of a trial at a number of runs of each blend on each test.
+    ///
+    /// # Errors
+    /// `NoSuchTrial`.
+    pub async fn plan(&self, trial: &TrialSlug, runs: usize) -> Result<PlanView, DeskError> {
+        let comparison = self.compare(trial, &WhatIf::default()).await?;
+        let methods = self.methods().await?;
+        tokio::task::spawn_blocking(move || {
+            let plan = plan(&comparison.dossier, &methods, runs);
+            PlanView { comparison, plan }
+        })
+        .await
+        .map_err(|error| DeskError::Inside(format!("planning a trial: {error}")))
+    }
+
+    /// Sets what one run of a method costs and how long it takes in a trial.
+    ///
+    /// # Errors
+    /// `Question` with every field that cannot be used, the first of them; `NoSuchTrial`.
+    pub async fn set_costs(
+        &self,
+        trial: &TrialSlug,
+        method: &str,
+        typed: &TypedCosts,
+    ) -> Result<(), DeskError> {
+        let cost = amount("cost", &typed.cost)?;
+        let days = amount("days", &typed.days)?;
+        self.dossier(trial).await?;
+        if self.store().set_costs(trial, method, cost, days).await? {
+            Ok(())
+        } else {
+            Err(DeskError::question("method", "is not one of this trial"))
+        }
+    }
+}
+
+fn amount(field: &str, text: &str) -> Result<Option<f64>, DeskError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let number = text.replace(',', ".").parse::<f64>().ok();
+    let usable = number.filter(|number| (0.0..=MOST).contains(number));
+    usable.map(Some).ok_or_else(|| {
+        let problem =
+            format!("'{text}' is not a number from 0 to 1 000 000 000; write digits, or leave it empty");
+        DeskError::question(field, problem)
+    })
+}

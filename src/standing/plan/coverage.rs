@@ -1,0 +1,139 @@
+//! Which test speaks of which failure mode in which contact.
+
+use crate::catalogue::{Method, Mode, Quantity, Use};
+use crate::records::{Dossier, MachineContact, Role, TestKey};
+use crate::resemblance::{Decided, Scores, contacts};
+use crate::standing::film_oil;
+use crate::standing::plan::{ModeCover, SPEAKS_ABOVE, Speaker};
+use crate::standing::prepare::Test;
+use crate::standing::weights::most_alike;
+
+/// Methods of the catalogue that are named where nothing of the trial speaks of a mode.
+const NAMED: usize = 3;
+
+/// Every failure mode of every contact, the most important of each contact first.
+pub(super) fn modes(dossier: &Dossier, tests: &[Test], methods: &[Method]) -> Vec<ModeCover> {
+    let machine = &dossier.machine;
+    let contacts = machine.contacts.iter().enumerate();
+    let mut covers = Vec::new();
+    for (place, contact) in contacts {
+        let ranked = [
+            &contact.main_modes,
+            &contact.secondary_modes,
+            &contact.minor_modes,
+        ];
+        for mode in ranked.into_iter().flatten() {
+            covers.push(cover(dossier, tests, methods, (place, contact), *mode));
+        }
+    }
+    covers
+}
+
+fn cover(
+    dossier: &Dossier,
+    tests: &[Test],
+    methods: &[Method],
+    (place, contact): (usize, &MachineContact),
+    mode: Mode,
+) -> ModeCover {
+    let scoring = tests.iter().filter(|test| test.evidence.quantity.scores(mode));
+    let mut speakers: Vec<(Speaker, bool)> = scoring
+        .filter(|test| test.evidence.test.used_to != Use::Show)
+        .map(|test| {
+            let resemblance = test
+                .likeness
+                .contacts
+                .get(place)
+                .and_then(|one| one.resemblance.value);
+            let covers = test.evidence.test.used_to == Use::Gate && !mode.needs_contact();
+            let speaks = covers || resemblance.is_some_and(|value| value > SPEAKS_ABOVE);
+            let evidence = &test.evidence;
+            let one = speaker(
+                evidence.key().clone(),
+                evidence.method,
+                evidence.quantity,
+                mode,
+                resemblance,
+            );
+            (one, speaks)
+        })
+        .collect();
+    speakers.sort_by(|a, b| {
+        telling(&b.0)
+            .total_cmp(&telling(&a.0))
+            .then(a.0.key.cmp(&b.0.key))
+    });
+    let (by, unlike): (Vec<_>, Vec<_>) = speakers.into_iter().partition(|(_, speaks)| *speaks);
+    let only = |list: Vec<(Speaker, bool)>| list.into_iter().map(|(one, _)| one).collect();
+    let would = if by.is_empty() {
+        who_would(dossier, methods, contact, mode)
+    } else {
+        Vec::new()
+    };
+    ModeCover {
+        contact: contact.name.clone(),
+        mode,
+        importance: contact.importance(mode),
+        by: only(by),
+        unlike: only(unlike),
+        would,
+    }
+}
+
+/// A gate has no resemblance: it covers the mode of the oil itself.
+fn telling(speaker: &Speaker) -> f64 {
+    speaker.strength * speaker.resemblance.unwrap_or(1.0)
+}
+
+fn speaker(
+    key: TestKey,
+    method: &Method,
+    quantity: &Quantity,
+    mode: Mode,
+    resemblance: Option<f64>,
+) -> Speaker {
+    let strength = quantity.modes.iter().find(|(scored, _)| *scored == mode);
+    Speaker {
+        key,
+        name: format!("{} ({})", quantity.label, method.standard),
+        resemblance,
+        strength: strength.map_or(0.0, |(_, strength)| *strength),
+    }
+}
+
+/// Methods that are not in the trial, score the mode and resemble the contact (or need no contact).
+fn who_would(dossier: &Dossier, methods: &[Method], contact: &MachineContact, mode: Mode) -> Vec<Speaker> {
+    let good = dossier
+        .trial
+        .blends
+        .iter()
+        .find(|part| part.role == Role::Reference);
+    let oil = good.and_then(|part| film_oil(dossier.blend(&part.blend)?));
+    let machine = contact.preset.terms(oil.as_ref()).ok();
+    let mut speakers = Vec::new();
+    for method in methods {
+        for quantity in method.quantities.iter().filter(|quantity| quantity.scores(mode)) {
+            let key = TestKey::new(&method.id, &quantity.id);
+            if dossier.trial.tests.iter().any(|test| test.key == key) {
+                continue;
+            }
+            let scores = if quantity.scores(Mode::Seizure) {
+                Scores::Seizure
+            } else {
+                Scores::OtherModes
+            };
+            let sides = contacts(method, quantity, Decided::default(), oil.as_ref()).unwrap_or_default();
+            let resemblance = match (&machine, sides.is_empty()) {
+                (Some(machine), false) => most_alike(&sides, machine, scores).value,
+                _ => None,
+            };
+            let one = speaker(key, method, quantity, mode, resemblance);
+            if !mode.needs_contact() || resemblance.is_some_and(|value| value > SPEAKS_ABOVE) {
+                speakers.push(one);
+            }
+        }
+    }
+    speakers.sort_by(|a, b| telling(b).total_cmp(&telling(a)).then(a.key.cmp(&b.key)));
+    speakers.truncate(NAMED);
+    speakers
+}

@@ -1,0 +1,214 @@
+//! `/trials/{trial}/plan`: what the planned tests speak of, what they could show, and what to run next.
+
+mod rows;
+
+use crate::desk::next_words::money;
+use crate::desk::words::per_cent;
+use crate::desk::{Desk, PlanView, TypedCosts};
+use crate::records::TrialSlug;
+use crate::standing::{MOST_RUNS, Power, USUAL_STAKE};
+use crate::web::error::{AppError, FieldFault, html};
+use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::pages::comparison::cast::Cast;
+use crate::web::pages::comparison::next::NextPart;
+use crate::web::pages::comparison::trial_of;
+use crate::web::pages::plan::rows::{CostRow, ModeRow, TestRow};
+use crate::web::posted::Posted;
+use crate::web::question::{Pairs, encoded};
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/trials/{trial}/plan", get(show_plan))
+        .route("/trials/{trial}/plan/costs", post(set_costs))
+}
+
+type Trial = Result<Path<String>, PathRejection>;
+
+/// What a reader asks of a plan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Asked {
+    runs: usize,
+    stake: f64,
+}
+
+async fn show_plan(State(desk): State<Arc<Desk>>, trial: Trial, pairs: Pairs) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let asked = asked(&pairs).map_err(AppError::unusable)?;
+    let view = desk.plan(&trial, asked.runs).await?;
+    html(&PlanPage::new(&view, asked))
+}
+
+fn asked(pairs: &Pairs) -> Result<Asked, Vec<FieldFault>> {
+    let mut faults = Vec::new();
+    let mut asked = Asked {
+        runs: 1,
+        stake: USUAL_STAKE,
+    };
+    for (name, value) in pairs.0.iter().filter(|(_, value)| !value.trim().is_empty()) {
+        match name.as_str() {
+            "runs" => match value
+                .trim()
+                .parse()
+                .ok()
+                .filter(|runs| (1..=MOST_RUNS).contains(runs))
+            {
+                Some(runs) => asked.runs = runs,
+                None => faults.push(FieldFault::new(
+                    "runs",
+                    format!("must be a whole number from 1 to {MOST_RUNS}"),
+                )),
+            },
+            "stake" => match value
+                .trim()
+                .parse()
+                .ok()
+                .filter(|stake| (1.0..=1e12).contains(stake))
+            {
+                Some(stake) => asked.stake = stake,
+                None => faults.push(FieldFault::new(
+                    "stake",
+                    "must be a number from 1 to 1 000 000 000 000",
+                )),
+            },
+            _ => {}
+        }
+    }
+    if faults.is_empty() { Ok(asked) } else { Err(faults) }
+}
+
+async fn set_costs(
+    State(desk): State<Arc<Desk>>,
+    trial: Trial,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let posted = posted?.with_token()?;
+    let typed = TypedCosts {
+        cost: posted.field("cost").to_string(),
+        days: posted.field("days").to_string(),
+    };
+    let method = posted.field("method").to_string();
+    match desk.set_costs(&trial, &method, &typed).await {
+        Ok(()) => {
+            Ok(Redirect::to(&format!("/trials/{}/plan#costs", encoded(trial.as_str()))).into_response())
+        }
+        Err(error) => again(&desk, &trial, &method, &typed, error.into()).await,
+    }
+}
+
+/// The page with what was typed and what is wrong with it.
+async fn again(
+    desk: &Desk,
+    trial: &TrialSlug,
+    method: &str,
+    typed: &TypedCosts,
+    error: AppError,
+) -> Result<Response, AppError> {
+    let usual = Asked {
+        runs: 1,
+        stake: USUAL_STAKE,
+    };
+    let view = desk.plan(trial, usual.runs).await?;
+    let mut page = PlanPage::new(&view, usual);
+    let status = error.status();
+    let Some(row) = page.costs.iter_mut().find(|row| row.method == method) else {
+        return Err(error);
+    };
+    row.cost.clone_from(&typed.cost);
+    row.days.clone_from(&typed.days);
+    row.fault = error.message().to_string();
+    Ok((status, html(&page)?).into_response())
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "plan/page.html")]
+struct PlanPage {
+    frame: Frame,
+    slug: String,
+    title: String,
+    machine: String,
+    machine_href: String,
+    finding: String,
+    together: String,
+    expense: String,
+    contacts: Vec<String>,
+    tests: Vec<TestRow>,
+    modes: Vec<ModeRow>,
+    costs: Vec<CostRow>,
+    next: NextPart,
+    runs: usize,
+    most_runs: usize,
+    stake: String,
+}
+
+impl PlanPage {
+    fn new(view: &PlanView, asked: Asked) -> Self {
+        let (comparison, plan) = (&view.comparison, &view.plan);
+        let dossier = &comparison.dossier;
+        let contacts = plan.contacts.iter();
+        Self {
+            frame: Frame::new(format!("Plan: {}", dossier.trial.title))
+                .of(Section::Trials)
+                .showing(DataIs::from(dossier.trial.invented)),
+            slug: encoded(dossier.trial.slug.as_str()),
+            title: dossier.trial.title.clone(),
+            machine: dossier.machine.name.clone(),
+            machine_href: crate::web::pages::machines::href(&dossier.machine.slug),
+            finding: rows::finding(plan),
+            together: together(plan.together, plan.runs),
+            expense: expense(plan.cost, plan.days, plan.runs),
+            contacts: contacts
+                .map(|(name, share)| format!("{name}, {}", per_cent(*share)))
+                .collect(),
+            tests: plan.tests.iter().map(rows::test).collect(),
+            modes: plan.modes.iter().map(rows::mode).collect(),
+            costs: rows::costs(dossier, plan),
+            next: NextPart::at(&comparison.standing, &Cast::of(dossier), asked.stake),
+            runs: plan.runs,
+            most_runs: MOST_RUNS,
+            stake: format!("{:.0}", asked.stake),
+        }
+    }
+}
+
+/// What the planned set could show as a whole.
+fn together(power: Power, runs: usize) -> String {
+    let needed = match power.needed {
+        Some(1) => "One run of each is enough for 80 %.".to_string(),
+        Some(needed) => format!("For 80 % it takes {needed} runs of each."),
+        None => format!("Not even {MOST_RUNS} runs of each reach 80 %."),
+    };
+    format!(
+        "Two blends of which one is better by one critical difference (r) on every weighed test are told apart with a chance of {} by {} of each on each test. {needed}",
+        per_cent(power.chance),
+        words::count(runs, "run"),
+    )
+}
+
+fn expense(cost: Option<f64>, days: Option<f64>, runs: usize) -> String {
+    let cost = cost.map(|cost| format!("costs about {}", money(cost)));
+    let days = days.map(|days| {
+        format!(
+            "takes {}, methods side by side",
+            words::count(days.round() as usize, "day")
+        )
+    });
+    let parts: Vec<String> = [cost, days].into_iter().flatten().collect();
+    if parts.is_empty() {
+        return "What the runs cost and how long they take is not known for every method.".to_string();
+    }
+    format!(
+        "One blend with {} on every test {}.",
+        words::count(runs, "run"),
+        parts.join(" and ")
+    )
+}

@@ -1,0 +1,195 @@
+//! The rows of a plan.
+
+use crate::catalogue::Use;
+use crate::charts::{Amount, Svg, number_words, weight_bar};
+use crate::desk::words::per_cent;
+use crate::records::Dossier;
+use crate::standing::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, Speaker};
+use crate::web::words;
+
+/// One test beside every contact.
+pub(crate) struct TestRow {
+    pub(crate) method: String,
+    pub(crate) title: String,
+    pub(crate) label: String,
+    pub(crate) standard: String,
+    pub(crate) used_to: &'static str,
+    pub(crate) cells: Vec<CellOfContact>,
+    pub(crate) weight: String,
+    pub(crate) extreme: bool,
+    pub(crate) results: usize,
+    pub(crate) chance: String,
+    pub(crate) needed: String,
+}
+
+/// Resemblance to one contact.
+pub(crate) struct CellOfContact {
+    pub(crate) bar: Svg,
+    pub(crate) resemblance: String,
+    pub(crate) relevance: String,
+}
+
+/// One failure mode of one contact.
+pub(crate) struct ModeRow {
+    pub(crate) contact: String,
+    pub(crate) mode: &'static str,
+    pub(crate) importance: &'static str,
+    pub(crate) class: &'static str,
+    pub(crate) by: Vec<Named>,
+    pub(crate) remark: String,
+    pub(crate) would: Vec<Named>,
+}
+
+/// A test that speaks, with its page.
+pub(crate) struct Named {
+    pub(crate) method: String,
+    pub(crate) words: String,
+}
+
+/// Cost and days of a method in the trial.
+pub(crate) struct CostRow {
+    pub(crate) method: String,
+    pub(crate) title: String,
+    pub(crate) cost: String,
+    pub(crate) days: String,
+    pub(crate) usual_cost: String,
+    pub(crate) usual_days: String,
+    pub(crate) fault: String,
+}
+
+pub(crate) fn test(row: &PlannedRow) -> TestRow {
+    let cells = row.cells.iter().map(|cell| CellOfContact {
+        bar: weight_bar(Amount::new(cell.resemblance)),
+        resemblance: cell
+            .resemblance
+            .map_or_else(|| "not known".to_string(), words::position),
+        relevance: words::position(cell.relevance),
+    });
+    TestRow {
+        method: row.key.method.clone(),
+        title: row.title.clone(),
+        label: row.label.clone(),
+        standard: row.standard.clone(),
+        used_to: match row.used_to {
+            Use::Weigh => "weighed",
+            Use::Gate => "gate",
+            Use::Show => "shown",
+        },
+        cells: cells.collect(),
+        weight: if row.used_to == Use::Weigh {
+            words::position(row.weight)
+        } else {
+            String::new()
+        },
+        extreme: row.extreme,
+        results: row.results,
+        chance: row.power.map(|power| per_cent(power.chance)).unwrap_or_default(),
+        needed: row.power.map(needed).unwrap_or_default(),
+    }
+}
+
+fn needed(power: Power) -> String {
+    power
+        .needed
+        .map_or_else(|| format!("more than {MOST_RUNS}"), |runs| runs.to_string())
+}
+
+pub(crate) fn mode(cover: &ModeCover) -> ModeRow {
+    let importance = match cover.importance {
+        value if value >= 1.0 => "main",
+        value if value >= 0.6 => "secondary",
+        _ => "minor",
+    };
+    let remark = match (cover.by.is_empty(), cover.unlike.first()) {
+        (false, _) => String::new(),
+        (true, None) => "nothing in the trial scores it".to_string(),
+        (true, Some(first)) => format!("only {}", words_of(first)),
+    };
+    ModeRow {
+        contact: cover.contact.clone(),
+        mode: cover.mode.word(),
+        importance,
+        class: if cover.by.is_empty() { "open" } else { "covered" },
+        by: cover.by.iter().map(named).collect(),
+        remark,
+        would: cover.would.iter().map(named).collect(),
+    }
+}
+
+fn named(speaker: &Speaker) -> Named {
+    Named {
+        method: speaker.key.method.clone(),
+        words: words_of(speaker),
+    }
+}
+
+fn words_of(speaker: &Speaker) -> String {
+    match speaker.resemblance {
+        Some(resemblance) => format!("{}, resemblance {}", speaker.name, words::position(resemblance)),
+        None => format!("{}, a check of the oil itself", speaker.name),
+    }
+}
+
+/// Main failure modes that nothing speaks of, and contacts that nothing resembles.
+pub(crate) fn finding(plan: &Plan) -> String {
+    if plan.tests.is_empty() {
+        return "No test is planned yet.".to_string();
+    }
+    let open = plan
+        .modes
+        .iter()
+        .filter(|cover| cover.importance >= 1.0 && cover.by.is_empty());
+    let open: Vec<String> = open
+        .map(|cover| format!("{} in {}", cover.mode.word(), cover.contact))
+        .collect();
+    let unlike = plan.contacts.iter().enumerate().filter(|(place, _)| {
+        let near = |row: &PlannedRow| {
+            row.used_to == Use::Weigh
+                && row
+                    .cells
+                    .get(*place)
+                    .and_then(|cell| cell.resemblance)
+                    .is_some_and(|r| r > 0.4)
+        };
+        !plan.tests.iter().any(near)
+    });
+    let unlike: Vec<&str> = unlike.map(|(_, (name, _))| name.as_str()).collect();
+    let modes = if open.is_empty() {
+        "Every main failure mode of the machine is spoken of by a test or a gate.".to_string()
+    } else {
+        format!("No planned test speaks of {}.", open.join(", nor of "))
+    };
+    if unlike.is_empty() {
+        modes
+    } else {
+        format!(
+            "{modes} No weighed test resembles {} (above 0.4).",
+            unlike.join(", nor ")
+        )
+    }
+}
+
+pub(crate) fn costs(dossier: &Dossier, plan: &Plan) -> Vec<CostRow> {
+    let mut rows: Vec<CostRow> = Vec::new();
+    for test in &dossier.trial.tests {
+        if rows.iter().any(|row| row.method == test.key.method) {
+            continue;
+        }
+        let method = dossier.method(&test.key.method);
+        let shown = |own: Option<f64>| own.map(number_words).unwrap_or_default();
+        let planned = plan.tests.iter().find(|row| row.key.method == test.key.method);
+        rows.push(CostRow {
+            method: test.key.method.clone(),
+            title: planned.map_or_else(
+                || test.key.method.clone(),
+                |row| format!("{} ({})", row.title, row.standard),
+            ),
+            cost: shown(test.cost),
+            days: shown(test.days),
+            usual_cost: shown(method.and_then(|method| method.cost)),
+            usual_days: shown(method.and_then(|method| method.days)),
+            fault: String::new(),
+        });
+    }
+    rows
+}
