@@ -197,7 +197,7 @@ impl Desk {
         Ok(preview)
     }
 
-    async fn read_import(
+    pub(super) async fn read_import(
         &self,
         bytes: &[u8],
         name: &str,
@@ -235,7 +235,7 @@ fn plain_name(name: &str) -> String {
     }
 }
 
-fn given(file: &LongFile) -> Vec<GivenRun> {
+pub(super) fn given(file: &LongFile) -> Vec<GivenRun> {
     let runs = file.rows.iter().filter_map(|row| match &row.finding {
         Finding::Run(draft) => Some(GivenRun {
             result: draft.result.clone(),

@@ -9,6 +9,7 @@ mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
 mod drawing;
+mod enter;
 mod error;
 pub mod explain;
 mod facets;
@@ -27,6 +28,7 @@ mod standing_json;
 mod views;
 pub mod words;
 
+pub use crate::intake::bench::{BenchColumn, BenchTable, CellKind};
 pub use crate::intake::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
 };
@@ -38,6 +40,7 @@ pub use corrections::Correction;
 pub(crate) use desk::now;
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
 pub use drawing::{ContactDrawing, drawing_of_contact, drawing_of_preset};
+pub use enter::{Entered, EntryFault, TypedRun};
 pub use error::DeskError;
 pub use facets::{Facet, FacetValue};
 pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};

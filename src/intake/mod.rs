@@ -2,6 +2,7 @@
 //!
 //! **Invariant:** nothing here guesses in silence: what can be read in two ways is refused with the mend.
 
+pub mod bench;
 mod blends;
 mod cells;
 mod date;

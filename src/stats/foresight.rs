@@ -184,6 +184,14 @@ impl Change {
         Self(short)
     }
 
+    fn below(&self, x: f64) -> f64 {
+        self.0
+            .iter()
+            .take_while(|(by, _)| *by < x)
+            .map(|(_, chance)| chance)
+            .sum()
+    }
+
     fn at_most(&self, x: f64) -> f64 {
         self.0
             .iter()
@@ -205,6 +213,16 @@ pub struct Prospect {
 impl Prospect {
     fn at_most(&self, x: f64) -> f64 {
         self.change.at_most(x - self.score)
+    }
+
+    /// Chance to lie below `x`. Where the score moves, its values stand for a spread of them, so that being level is as
+    /// often above as below; where it does not move, level is not above.
+    fn not_above(&self, x: f64) -> f64 {
+        if self.change == Change::none() {
+            return self.at_most(x);
+        }
+        let by = x - self.score;
+        0.5 * (self.change.below(by) + self.change.at_most(by))
     }
 }
 
@@ -240,7 +258,7 @@ pub fn chance_of_another(prospects: &[Prospect]) -> f64 {
     };
     let stays = |(by, chance): &(f64, f64)| {
         let score = first.score + by;
-        let all: f64 = others.iter().map(|other| other.at_most(score)).product();
+        let all: f64 = others.iter().map(|other| other.not_above(score)).product();
         chance * all
     };
     (1.0 - first.change.0.iter().map(stays).sum::<f64>()).clamp(0.0, 1.0)

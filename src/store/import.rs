@@ -1,9 +1,9 @@
 //! Taking in runs that come without history: a run is new, there already, or there with something else.
 
 use crate::records::rows::{RESULTS, result as cells_of};
-use crate::records::{RunKey, RunResult};
+use crate::records::{RawReading, RunKey, RunResult};
 use crate::store::insert::count_a_write;
-use crate::store::insert::runs::write_result;
+use crate::store::insert::runs::{write_reading, write_result};
 use crate::store::read::{Scope, results_of};
 use crate::store::{Store, StoreError};
 use std::collections::{BTreeMap, BTreeSet};
@@ -61,6 +61,19 @@ impl Store {
     /// # Errors
     /// `Damaged` where a stored result cannot be read; `Db`, and then nothing is written.
     pub async fn insert_runs(&self, given: &[GivenRun], entered_at: &str) -> Result<Vec<Fate>, StoreError> {
+        self.insert_runs_with_readings(given, &[], entered_at).await
+    }
+
+    /// The same, with the readings behind the runs; these are written only where a run is new.
+    ///
+    /// # Errors
+    /// Those of [`Store::insert_runs`].
+    pub async fn insert_runs_with_readings(
+        &self,
+        given: &[GivenRun],
+        readings: &[RawReading],
+        entered_at: &str,
+    ) -> Result<Vec<Fate>, StoreError> {
         let mut transaction = self.begin_write().await?;
         let there = results_of(&mut transaction, Scope::All).await?;
         let fates = fates(&there, given);
@@ -72,6 +85,9 @@ impl Store {
         }
         for (run, _) in new() {
             write_result(&mut transaction, &run.result, entered_at).await?;
+        }
+        for reading in readings {
+            write_reading(&mut transaction, reading).await?;
         }
         count_a_write(&mut transaction).await?;
         transaction.commit().await?;

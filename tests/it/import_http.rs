@@ -104,7 +104,7 @@ impl Pages {
             .value("[data-import-form] input[name=token]")
     }
 
-    async fn entries(&self) -> usize {
+    pub(crate) async fn entries(&self) -> usize {
         self.get("/trials/slow-drive/results")
             .await
             .texts("[data-result]")

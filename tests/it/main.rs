@@ -13,6 +13,7 @@ mod cli;
 mod components;
 mod corrections;
 mod demo;
+mod enter;
 mod folder;
 mod import;
 mod import_http;

@@ -60,7 +60,7 @@ pub(crate) async fn write_result(connection: &mut Connection, r: &RunResult, ent
     Ok(())
 }
 
-pub(super) async fn write_reading(connection: &mut Connection, r: &RawReading) -> Written {
+pub(crate) async fn write_reading(connection: &mut Connection, r: &RawReading) -> Written {
     write_row!(
         connection,
         "INSERT INTO readings (trial, blend, method, rig, run_on, replicate, position, kind, value, unit) \

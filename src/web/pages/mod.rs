@@ -5,6 +5,7 @@ pub(crate) mod blends;
 mod calculate;
 pub(crate) mod comparison;
 mod components;
+mod enter;
 pub(crate) mod explanation;
 mod import;
 pub(crate) mod machines;
@@ -27,6 +28,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(components::router())
         .merge(machines::router())
         .merge(blends::router())
+        .merge(enter::router())
         .merge(explanation::router())
         .merge(methods::router())
         .merge(rigs::router())

@@ -1,7 +1,7 @@
 //! The rows of a plan.
 
 use crate::catalogue::Use;
-use crate::charts::{Amount, Svg, number_words, weight_bar};
+use crate::charts::{Amount, Svg, weight_bar};
 use crate::desk::words::per_cent;
 use crate::records::Dossier;
 use crate::standing::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, Speaker};
@@ -176,7 +176,7 @@ pub(crate) fn costs(dossier: &Dossier, plan: &Plan) -> Vec<CostRow> {
             continue;
         }
         let method = dossier.method(&test.key.method);
-        let shown = |own: Option<f64>| own.map(number_words).unwrap_or_default();
+        let shown = |own: Option<f64>| own.map(|number| number.to_string()).unwrap_or_default();
         let planned = plan.tests.iter().find(|row| row.key.method == test.key.method);
         rows.push(CostRow {
             method: test.key.method.clone(),

@@ -1,0 +1,299 @@
+//! `/trials/{trial}/enter`: one run by hand, from its results or from the readings behind them.
+
+use crate::desk::{BenchTable, CellKind, Desk, Entered, EntryFault, TypedRun};
+use crate::records::{Dossier, Purpose, TrialSlug};
+use crate::web::error::{AppError, html};
+use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::pages::comparison::trial_of;
+use crate::web::posted::Posted;
+use crate::web::question::{Pairs, encoded};
+use crate::web::words;
+use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(crate) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/trials/{trial}/enter", get(show_entry).post(enter))
+}
+
+type Trial = Result<Path<String>, PathRejection>;
+
+async fn show_entry(State(desk): State<Arc<Desk>>, trial: Trial, pairs: Pairs) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let dossier = desk.dossier(&trial).await?;
+    let asked = pairs
+        .0
+        .iter()
+        .find(|(name, _)| name == "method")
+        .map(|(_, method)| method.trim().to_string());
+    let typed = TypedRun {
+        method: asked.unwrap_or_default(),
+        ..TypedRun::default()
+    };
+    let table = desk.bench_table(&typed.method);
+    html(&EntryPage::new(&dossier, typed, table, Entered::default()))
+}
+
+async fn enter(
+    State(desk): State<Arc<Desk>>,
+    trial: Trial,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let posted = posted?.with_token()?;
+    let dossier = desk.dossier(&trial).await?;
+    let method = posted.field("method").to_string();
+    let table = desk.bench_table(&method);
+    let typed = typed(&dossier, &posted, method, table);
+    if posted.field("do") == "check" {
+        let checked = desk.check_run(&trial, &typed).await?;
+        return page(&dossier, typed, table, checked);
+    }
+    let entered = desk.enter_run(&trial, &typed).await?;
+    if entered.written {
+        return Ok(Redirect::to(&next_run(&trial, &typed)).into_response());
+    }
+    page(&dossier, typed, table, entered)
+}
+
+fn page(
+    dossier: &Dossier,
+    typed: TypedRun,
+    table: Option<BenchTable>,
+    entered: Entered,
+) -> Result<Response, AppError> {
+    let status = if entered.faults.is_empty() {
+        StatusCode::OK
+    } else {
+        StatusCode::UNPROCESSABLE_ENTITY
+    };
+    Ok((status, html(&EntryPage::new(dossier, typed, table, entered))?).into_response())
+}
+
+/// The same form for the next run of the method.
+fn next_run(trial: &TrialSlug, typed: &TypedRun) -> String {
+    let (trial, method) = (encoded(trial.as_str()), encoded(&typed.method));
+    format!("/trials/{trial}/enter?method={method}&entered=1")
+}
+
+const FIELDS: [&str; 8] = [
+    "blend",
+    "rig",
+    "date",
+    "replicate",
+    "campaign",
+    "conditions",
+    "purpose",
+    "note",
+];
+
+fn typed(dossier: &Dossier, posted: &Posted, method: String, table: Option<BenchTable>) -> TypedRun {
+    let fields = FIELDS.map(|name| (name.to_string(), posted.field(name).to_string()));
+    let quantities = quantities(dossier, &method);
+    let values = quantities.into_iter().map(|(id, _, _)| {
+        let (value, unit) = (
+            posted.field(&format!("value.{id}")),
+            posted.field(&format!("unit.{id}")),
+        );
+        (id, (value.to_string(), unit.to_string()))
+    });
+    let cell = |row: usize, name: &str| posted.field(&format!("r{row}.{name}")).to_string();
+    let readings = table.map(|table| {
+        let row = |row: usize| {
+            table
+                .columns
+                .iter()
+                .map(|column| cell(row, column.name))
+                .collect()
+        };
+        (0..table.rows).map(row).collect()
+    });
+    TypedRun {
+        fields: fields.into_iter().collect(),
+        values: values.collect(),
+        readings: readings.unwrap_or_default(),
+        method,
+    }
+}
+
+/// Id, label and unit of the quantities of a method that the trial asks for.
+fn quantities(dossier: &Dossier, method: &str) -> Vec<(String, String, String)> {
+    let tests = dossier
+        .trial
+        .tests
+        .iter()
+        .filter(|test| test.key.method == method);
+    let known = tests.filter_map(|test| {
+        let (_, quantity) = dossier.test(&test.key)?;
+        Some((
+            quantity.id.clone(),
+            quantity.label.clone(),
+            words::unit(quantity.unit).to_string(),
+        ))
+    });
+    known.collect()
+}
+
+struct ValueField {
+    id: String,
+    label: String,
+    unit: String,
+    value: String,
+    typed_unit: String,
+    fault: String,
+}
+
+struct ReadingCell {
+    name: String,
+    label: String,
+    value: String,
+    words: &'static [&'static str],
+    fault: String,
+}
+
+struct ReadAs {
+    what: String,
+    value: String,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "enter/page.html")]
+struct EntryPage {
+    frame: Frame,
+    slug: String,
+    title: String,
+    methods: Vec<(String, String)>,
+    method: String,
+    heading: String,
+    blends: Vec<String>,
+    rigs: Vec<String>,
+    purposes: Vec<&'static str>,
+    typed: TypedRun,
+    values: Vec<ValueField>,
+    table: Option<BenchTable>,
+    rows: Vec<Vec<ReadingCell>>,
+    faults: Vec<EntryFault>,
+    remarks: Vec<String>,
+    read_as: Vec<ReadAs>,
+}
+
+impl EntryPage {
+    fn new(dossier: &Dossier, typed: TypedRun, table: Option<BenchTable>, entered: Entered) -> Self {
+        let mut methods: Vec<(String, String)> = Vec::new();
+        for test in &dossier.trial.tests {
+            if let Some(method) = dossier.method(&test.key.method)
+                && !methods.iter().any(|(id, _)| id == &method.id)
+            {
+                methods.push((method.id.clone(), method.to_string()));
+            }
+        }
+        let chosen = methods.iter().find(|(id, _)| id == &typed.method);
+        let heading = chosen.map(|(_, title)| title.clone()).unwrap_or_default();
+        let fault = |field: &str| fault_of(&entered.faults, field);
+        let values = quantities(dossier, &typed.method)
+            .into_iter()
+            .map(|(id, label, unit)| {
+                let (value, typed_unit) = typed.values.get(&id).cloned().unwrap_or_default();
+                ValueField {
+                    fault: fault(&format!("value.{id}")),
+                    id,
+                    label,
+                    unit,
+                    value,
+                    typed_unit,
+                }
+            });
+        let rows = table
+            .map(|table| reading_rows(&table, &typed, &entered.faults))
+            .unwrap_or_default();
+        let blends = dossier.trial.blends.iter();
+        Self {
+            frame: Frame::new("Enter a run")
+                .of(Section::Trials)
+                .showing(DataIs::from(dossier.trial.invented)),
+            slug: encoded(dossier.trial.slug.as_str()),
+            title: dossier.trial.title.clone(),
+            method: if heading.is_empty() {
+                String::new()
+            } else {
+                typed.method.clone()
+            },
+            heading,
+            blends: blends.map(|part| part.blend.to_string()).collect(),
+            rigs: dossier.rigs.iter().map(|rig| rig.id.to_string()).collect(),
+            purposes: Purpose::ALL.iter().map(|purpose| purpose.word()).collect(),
+            values: values.collect(),
+            rows,
+            table,
+            read_as: entered
+                .results
+                .iter()
+                .map(|result| read_as(dossier, result))
+                .collect(),
+            remarks: entered.remarks,
+            faults: entered.faults,
+            typed,
+            methods,
+        }
+    }
+
+    fn field(&self, name: &str) -> &str {
+        self.typed.fields.get(name).map_or("", String::as_str)
+    }
+
+    fn fault(&self, name: &str) -> &str {
+        let found = self.faults.iter().find(|fault| fault.field == name);
+        found.map_or("", |fault| fault.problem.as_str())
+    }
+
+    fn can_be_entered(&self) -> bool {
+        !self.read_as.is_empty() && self.faults.is_empty()
+    }
+}
+
+fn fault_of(faults: &[EntryFault], field: &str) -> String {
+    let own = faults.iter().filter(|fault| fault.field == field);
+    own.map(|fault| fault.problem.as_str())
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+fn reading_rows(table: &BenchTable, typed: &TypedRun, faults: &[EntryFault]) -> Vec<Vec<ReadingCell>> {
+    let cell = |row: usize, at: usize| {
+        let column = table.columns[at];
+        let name = format!("r{row}.{}", column.name);
+        let value = typed.readings.get(row).and_then(|cells| cells.get(at));
+        ReadingCell {
+            label: format!("{} {}: {}", table.row, row + 1, column.label),
+            value: value.cloned().unwrap_or_default(),
+            words: match column.kind {
+                CellKind::Word(words) => words,
+                _ => &[],
+            },
+            fault: fault_of(faults, &name),
+            name,
+        }
+    };
+    (0..table.rows)
+        .map(|row| (0..table.columns.len()).map(|at| cell(row, at)).collect())
+        .collect()
+}
+
+fn read_as(dossier: &Dossier, result: &crate::records::RunResult) -> ReadAs {
+    let known = dossier.test(&result.key);
+    let label = known.map_or_else(|| result.key.to_string(), |(_, quantity)| quantity.label.clone());
+    let value = words::value(&result.value);
+    ReadAs {
+        what: format!("{label}, run {}", result.replicate),
+        value: known.map_or_else(
+            || value.clone(),
+            |(_, quantity)| words::with_unit(&value, quantity.unit),
+        ),
+    }
+}
