@@ -23,8 +23,8 @@ mod section;
 mod strip;
 mod svg;
 mod ticks;
-mod two_bodies;
 mod treat_rate;
+mod two_bodies;
 
 pub use bars::{Amount, contribution_bar, share_bar, weight_bar};
 pub use contact_picture::{ContactKind, ContactPicture, Detail};
@@ -46,5 +46,5 @@ pub use strip::{
 };
 pub use svg::Svg;
 pub use ticks::{Axis, AxisKind, number_words};
-pub use two_bodies::{AreaForm, TwoBodiesPicture};
 pub use treat_rate::{RateChart, RatePoint};
+pub use two_bodies::{AreaForm, TwoBodiesPicture};

@@ -5,7 +5,7 @@
 use crate::desk::import::given;
 use crate::desk::{Desk, DeskError, now};
 use crate::intake::bench::{BenchTable, FromBench, results_of, table_of};
-use crate::intake::{CellProblem, Finding, LongFile};
+use crate::intake::{CellProblem, Finding, LongFile, WriteFault, write_rows};
 use crate::records::{RawReading, RunResult, TrialSlug};
 use crate::store::Fate;
 use std::collections::BTreeMap;
@@ -107,10 +107,8 @@ impl Desk {
                 return Ok((refused, None));
             }
         };
-        let text = as_text(typed, &rows).map_err(|error| DeskError::Inside(format!("an entry: {error}")))?;
-        let file = self
-            .read_import(text.as_bytes(), "entry form", Some(trial))
-            .await?;
+        let bytes = as_file(typed, &rows).map_err(|error| DeskError::Inside(format!("an entry: {error}")))?;
+        let file = self.read_import(&bytes, "entry form", Some(trial)).await?;
         for (place, row) in file.rows.iter().enumerate() {
             match &row.finding {
                 Finding::Run(draft) => {
@@ -209,31 +207,19 @@ fn rows(typed: &TypedRun) -> Result<(Vec<EntryRow>, Entered), Vec<EntryFault>> {
     Ok((rows, entered))
 }
 
-/// The rows as the text that an import reads.
-fn as_text(typed: &TypedRun, rows: &[EntryRow]) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let header = FIELDS
-        .iter()
-        .copied()
-        .chain(["method", "quantity", "value", "unit"]);
-    writer.write_record(header)?;
-    for row in rows {
+/// The rows as the file that an import reads.
+fn as_file(typed: &TypedRun, rows: &[EntryRow]) -> Result<Vec<u8>, WriteFault> {
+    let own = ["method", "quantity", "value", "unit"];
+    let header: Vec<&str> = FIELDS.into_iter().chain(own).collect();
+    let cells = rows.iter().map(|row| {
         let fields = FIELDS.iter().map(|field| match *field {
             "replicate" => replicate(typed, row.specimen),
             field => one_line(typed.fields.get(field)),
         });
-        let own = [
-            typed.method.clone(),
-            row.quantity.clone(),
-            row.value.clone(),
-            row.unit.clone(),
-        ];
-        writer.write_record(fields.chain(own))?;
-    }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+        let own = [&typed.method, &row.quantity, &row.value, &row.unit];
+        fields.chain(own.map(Clone::clone)).collect()
+    });
+    write_rows(&header, &cells.collect::<Vec<Vec<String>>>())
 }
 
 fn one_line(text: Option<&String>) -> String {

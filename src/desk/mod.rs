@@ -18,10 +18,10 @@ mod import;
 mod judged;
 mod lineage;
 mod machines;
-mod resemblance;
-mod resemblance_json;
 pub mod next_words;
 mod plan;
+mod resemblance;
+mod resemblance_json;
 mod rigs;
 mod scuffing;
 mod standing_json;
@@ -33,6 +33,7 @@ pub use crate::intake::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
 };
 pub use crate::stats::control::Rule;
+pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend, Trend};
 pub use crate::store::TrialHead;
 pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
@@ -47,12 +48,12 @@ pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
 pub use machines::{FilmOil, MachineView, usual_oil};
+pub use plan::{PlanView, TypedCosts};
 pub use resemblance::{
     ResemblanceView, ScaleChange, ScaleLine, departures, finding, scale_lines, scale_words,
 };
 pub(crate) use resemblance::{refuse_impossible_scales, scale_lines_of};
 pub use resemblance_json::resemblance_json;
-pub use plan::{PlanView, TypedCosts};
 pub use rigs::{RigQuantity, RigView};
 pub use scuffing::BlendScuffing;
 pub use standing_json::standing_json;

@@ -32,4 +32,4 @@ pub use long::{
 pub use number::{NumberFault, read_number};
 pub use result_value::{ResultFault, read_result};
 pub use value::{CellValue, ValueFault, read_for_quantity, read_value};
-pub use write::{WriteFault, write_folder};
+pub use write::{WriteFault, write_folder, write_rows};

@@ -29,8 +29,20 @@ pub fn write_folder(archive: &Archive) -> Result<ArchiveFiles, WriteFault> {
 }
 
 fn write_file(file: FileColumns, rows: &[Cells]) -> Result<Vec<u8>, String> {
+    let header: Vec<&str> = file.columns.iter().chain(file.optional).copied().collect();
+    write_table(&header, rows)
+}
+
+/// Rows under a header, as a file of results that can be read again.
+pub fn write_rows(header: &[&str], rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
+    write_table(header, rows).map_err(|problem| WriteFault {
+        file: "results.csv",
+        problem,
+    })
+}
+
+fn write_table(header: &[&str], rows: &[Cells]) -> Result<Vec<u8>, String> {
     let mut writer = csv::Writer::from_writer(Vec::new());
-    let header = file.columns.iter().chain(file.optional);
     writer.write_record(header).map_err(|error| error.to_string())?;
     for row in rows {
         let cells = row.iter().map(|cell| shielded(cell).into_owned());

@@ -44,7 +44,8 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
     standing.leave_outs = rests_on::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
     standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);
     note_leave_outs(&mut standing);
-    standing.run_next = run_next(dossier, &prepared, &choice, &kernel);
+    let scales = what_if.scales_over(&dossier.term_scales);
+    standing.run_next = run_next(dossier, &scales, &prepared, &choice, &kernel);
     let known = Known {
         dossier,
         what_if,

@@ -18,8 +18,8 @@ mod plan;
 mod prepare;
 mod rests_on;
 mod rig_chart;
-mod sensitivity;
 mod run_next;
+mod sensitivity;
 mod spread;
 mod strip;
 mod summary;
@@ -38,8 +38,8 @@ pub use plan::{
 };
 pub use prepare::HEAD_ROOM;
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
-pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};
 pub use run_next::{Basis, DoubtSplit, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};
+pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};
 pub use summary::{
     Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
     LeftOut, Position, RunMark, Scatter, Standing, Strip, TestStanding, Tip, Validity,

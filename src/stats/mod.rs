@@ -24,6 +24,6 @@ pub mod observation;
 pub mod precision;
 pub mod range;
 pub mod severity;
-pub mod weibull;
 pub mod told_apart;
 pub mod trend;
+pub mod weibull;

@@ -66,10 +66,7 @@ async fn what_cannot_be_used_is_said_beside_its_field_and_nothing_typed_is_lost(
     assert_eq!(pages.entries().await, before);
     let empty = posted(&pages, &[("method", "own_bench"), ("blend", "B-1")]).await;
     assert!(
-        empty
-            .texts("#value-depth-fault")
-            .concat()
-            .contains("nothing is entered"),
+        empty.texts(".fault").concat().contains("nothing is entered"),
         "{}",
         empty.body
     );

@@ -20,9 +20,9 @@ mod import_http;
 mod intake;
 mod load;
 mod nouns;
+mod plan;
 mod resemblance;
 mod resemblance_http;
-mod plan;
 mod search;
 mod store;
 #[path = "../support/mod.rs"]

@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Method, Mode, Quantity, Use};
 use crate::records::{Dossier, MachineContact, Role, TestKey};
-use crate::resemblance::{Decided, Scores, contacts};
+use crate::resemblance::{Decided, Scales, Scores, contacts};
 use crate::standing::film_oil;
 use crate::standing::plan::{ModeCover, SPEAKS_ABOVE, Speaker};
 use crate::standing::prepare::Test;
@@ -11,10 +11,18 @@ use crate::standing::weights::most_alike;
 /// Methods of the catalogue that are named where nothing of the trial speaks of a mode.
 const NAMED: usize = 3;
 
+/// What is planned, and what else could be.
+#[derive(Clone, Copy)]
+pub(super) struct Planned<'a> {
+    pub(super) dossier: &'a Dossier,
+    pub(super) tests: &'a [Test<'a>],
+    pub(super) methods: &'a [Method],
+    pub(super) scales: &'a Scales,
+}
+
 /// Every failure mode of every contact, the most important of each contact first.
-pub(super) fn modes(dossier: &Dossier, tests: &[Test], methods: &[Method]) -> Vec<ModeCover> {
-    let machine = &dossier.machine;
-    let contacts = machine.contacts.iter().enumerate();
+pub(super) fn modes(plan: &Planned) -> Vec<ModeCover> {
+    let contacts = plan.dossier.machine.contacts.iter().enumerate();
     let mut covers = Vec::new();
     for (place, contact) in contacts {
         let ranked = [
@@ -23,20 +31,17 @@ pub(super) fn modes(dossier: &Dossier, tests: &[Test], methods: &[Method]) -> Ve
             &contact.minor_modes,
         ];
         for mode in ranked.into_iter().flatten() {
-            covers.push(cover(dossier, tests, methods, (place, contact), *mode));
+            covers.push(cover(plan, (place, contact), *mode));
         }
     }
     covers
 }
 
-fn cover(
-    dossier: &Dossier,
-    tests: &[Test],
-    methods: &[Method],
-    (place, contact): (usize, &MachineContact),
-    mode: Mode,
-) -> ModeCover {
-    let scoring = tests.iter().filter(|test| test.evidence.quantity.scores(mode));
+fn cover(plan: &Planned, (place, contact): (usize, &MachineContact), mode: Mode) -> ModeCover {
+    let scoring = plan
+        .tests
+        .iter()
+        .filter(|test| test.evidence.quantity.scores(mode));
     let mut speakers: Vec<(Speaker, bool)> = scoring
         .filter(|test| test.evidence.test.used_to != Use::Show)
         .map(|test| {
@@ -66,7 +71,7 @@ fn cover(
     let (by, unlike): (Vec<_>, Vec<_>) = speakers.into_iter().partition(|(_, speaks)| *speaks);
     let only = |list: Vec<(Speaker, bool)>| list.into_iter().map(|(one, _)| one).collect();
     let would = if by.is_empty() {
-        who_would(dossier, methods, contact, mode)
+        who_would(plan, contact, mode)
     } else {
         Vec::new()
     };
@@ -102,7 +107,8 @@ fn speaker(
 }
 
 /// Methods that are not in the trial, score the mode and resemble the contact (or need no contact).
-fn who_would(dossier: &Dossier, methods: &[Method], contact: &MachineContact, mode: Mode) -> Vec<Speaker> {
+fn who_would(plan: &Planned, contact: &MachineContact, mode: Mode) -> Vec<Speaker> {
+    let dossier = plan.dossier;
     let good = dossier
         .trial
         .blends
@@ -111,7 +117,7 @@ fn who_would(dossier: &Dossier, methods: &[Method], contact: &MachineContact, mo
     let oil = good.and_then(|part| film_oil(dossier.blend(&part.blend)?));
     let machine = contact.preset.terms(oil.as_ref()).ok();
     let mut speakers = Vec::new();
-    for method in methods {
+    for method in plan.methods {
         for quantity in method.quantities.iter().filter(|quantity| quantity.scores(mode)) {
             let key = TestKey::new(&method.id, &quantity.id);
             if dossier.trial.tests.iter().any(|test| test.key == key) {
@@ -124,7 +130,7 @@ fn who_would(dossier: &Dossier, methods: &[Method], contact: &MachineContact, mo
             };
             let sides = contacts(method, quantity, Decided::default(), oil.as_ref()).unwrap_or_default();
             let resemblance = match (&machine, sides.is_empty()) {
-                (Some(machine), false) => most_alike(&sides, machine, scores).value,
+                (Some(machine), false) => most_alike(&sides, machine, scores, plan.scales).value,
                 _ => None,
             };
             let one = speaker(key, method, quantity, mode, resemblance);

@@ -7,6 +7,7 @@ mod power;
 use crate::catalogue::{Method, Mode, Use};
 use crate::records::{Dossier, TestKey};
 use crate::resemblance::share_one_vote;
+use crate::standing::WhatIf;
 use crate::standing::evidence::gather;
 use crate::standing::prepare::Test;
 use crate::standing::spread::spread;
@@ -121,9 +122,10 @@ pub struct Speaker {
 pub fn plan(dossier: &Dossier, methods: &[Method], runs: usize) -> Plan {
     let runs = runs.clamp(1, MOST_RUNS);
     let evidence = gather(dossier, |_| false);
+    let scales = WhatIf::default().scales_over(&dossier.term_scales);
     let likenesses: Vec<_> = evidence
         .iter()
-        .map(|one| likeness(dossier, one, &evidence))
+        .map(|one| likeness(dossier, one, &evidence, &scales))
         .collect();
     let tests: Vec<Test> = evidence
         .into_iter()
@@ -145,7 +147,12 @@ pub fn plan(dossier: &Dossier, methods: &[Method], runs: usize) -> Plan {
         contacts: contacts
             .map(|contact| (contact.name.clone(), contact.share))
             .collect(),
-        modes: coverage::modes(dossier, &tests, methods),
+        modes: coverage::modes(&coverage::Planned {
+            dossier,
+            tests: &tests,
+            methods,
+            scales: &scales,
+        }),
         together: power::together(&tests, &weights, runs),
         cost: per_method(&rows, |row| row.cost).map(|costs| runs as f64 * costs.iter().sum::<f64>()),
         days: per_method(&rows, |row| row.days)

@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Lubricant, Method, Quantity, Use, built_in};
 use crate::records::{BlendKind, Dossier, Role, TestKey, TrialTest};
-use crate::resemblance::share_one_vote;
+use crate::resemblance::{Scales, share_one_vote};
 use crate::standing::choice::Choice;
 use crate::standing::evidence::{Evidence, gather};
 use crate::standing::kernel::{Fitted, Standing, Who};
@@ -103,7 +103,12 @@ pub(super) fn in_trial(
 }
 
 /// Methods that the trial does not name, for its form of lubricant.
-pub(super) fn elsewhere(dossier: &Dossier, standing: &Standing, contenders: &[usize]) -> Vec<MethodMoves> {
+pub(super) fn elsewhere(
+    dossier: &Dossier,
+    scales: &Scales,
+    standing: &Standing,
+    contenders: &[usize],
+) -> Vec<MethodMoves> {
     let form = form_of_lubricant(dossier);
     let named = |method: &Method| {
         dossier
@@ -130,7 +135,7 @@ pub(super) fn elsewhere(dossier: &Dossier, standing: &Standing, contenders: &[us
     let tests: Vec<Test> = gather(&wider, |_| false)
         .into_iter()
         .map(|evidence| Test {
-            likeness: likeness(&wider, &evidence, &[]),
+            likeness: likeness(&wider, &evidence, &[], scales),
             spread: spread(&evidence),
             evidence,
         })

@@ -3,10 +3,10 @@
 
 use crate::charts::{Anchors, RateChart, RatePoint, Span, Svg, Width, legend_mark, mark_words, number_words};
 use crate::desk::{
-    COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Desk, Holds,
+    COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Desk, FEWEST_DOSES,
+    FEWEST_POINTS, Holds, NoTrend, Trend,
 };
 use crate::standing::Anchored;
-use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend, Trend};
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
