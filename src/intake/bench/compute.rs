@@ -5,6 +5,7 @@ use crate::catalogue::readings::{
     failing_stage, life_to_acid_number_h, mass_losses_mg, mean_scar_mm, minutes_to_pressure_drop, ok_load,
     passed_load, viscosity_increase_percent,
 };
+use crate::intake::bench::run_log;
 use crate::intake::bench::{BenchFault, BenchTable, BenchValue, CellKind, FromBench, table_of};
 use crate::intake::read_number;
 
@@ -75,6 +76,10 @@ fn read_cell(text: &str, kind: CellKind) -> Result<Vec<f64>, String> {
     match kind {
         CellKind::Number if text.is_empty() => Err("is empty; fill it, or empty the whole row".to_string()),
         CellKind::Number => number(text).map(|one| vec![one]),
+        CellKind::NumberOr(word) if word.eq_ignore_ascii_case(text) => Ok(vec![f64::INFINITY]),
+        CellKind::NumberOr(word) => number(text)
+            .map(|one| vec![one])
+            .map_err(|problem| format!("{problem}; write a number or the word {word}")),
         CellKind::Numbers => text
             .split(';')
             .map(str::trim)
@@ -102,6 +107,7 @@ fn column_of(table: &BenchTable, field: &str) -> &'static str {
 fn compute(method: &str, rows: &[Row]) -> Result<FromBench, ReadingsFault> {
     let pair = |row: &Row| (row[0][0], row[1][0]);
     match method {
+        "fb_ep_oil" | "fb_ep_grease" => run_log::results(rows),
         "bor_oil" | "bor_grease" => ok_load(&steps(rows)).map(|found| ladder("ok_load", "lb", found)),
         "lo_oil_ep" | "lo_grease_ep" => {
             passed_load(&steps(rows)).map(|found| ladder("pass_load", "N", found))
@@ -278,7 +284,7 @@ fn one(quantity: &'static str, unit: &'static str, text: &str) -> FromBench {
 }
 
 /// A number to a tenth of the last digit that any of these readings has.
-fn plain(number: f64) -> String {
+pub(super) fn plain(number: f64) -> String {
     let text = format!("{number:.4}");
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }

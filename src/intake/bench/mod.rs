@@ -4,6 +4,7 @@
 //! many rows it may have, and which results come out. Rows left empty say nothing.
 
 mod compute;
+mod run_log;
 mod tables;
 #[cfg(test)]
 mod tests;
@@ -16,6 +17,8 @@ pub use tables::table_of;
 pub enum CellKind {
     /// A number.
     Number,
+    /// A number, or this word in its place.
+    NumberOr(&'static str),
     /// Numbers with `;` between them, or none.
     Numbers,
     /// One of these words.

@@ -1,5 +1,6 @@
 //! Which readings each method takes.
 
+use crate::intake::bench::run_log::WELDED;
 use crate::intake::bench::{BenchColumn, BenchTable, CellKind};
 
 const fn number(name: &'static str, label: &'static str, unit: &'static str) -> BenchColumn {
@@ -14,6 +15,15 @@ const fn number(name: &'static str, label: &'static str, unit: &'static str) -> 
 const SCARS: &[BenchColumn] = &[
     number("along", "Along the striations", "mm"),
     number("across", "Across them", "mm"),
+];
+const RUN_LOG: &[BenchColumn] = &[
+    number("load", "Load", "kgf"),
+    BenchColumn {
+        name: "scar",
+        label: "Mean scar, or weld",
+        unit: "mm",
+        kind: CellKind::NumberOr(WELDED),
+    },
 ];
 const OUTCOMES: &[&str] = &["passed", "failed"];
 const STEPS_LB: &[BenchColumn] = &[
@@ -81,6 +91,12 @@ pub fn table_of(method: &str) -> Option<BenchTable> {
                 "Mean of the three lower balls, two directions each. A ball whose own mean departs by more than 0.04 mm is named: look at the alignment of the machine.",
             )
         }
+        "fb_ep_oil" | "fb_ep_grease" => table(
+            "run",
+            RUN_LOG,
+            24,
+            "Weld load: the lowest that welded. Last non-seizure load: up to it every scar lies within 5 % of the compensation line. Load-wear index: mean of the ten corrected loads below the weld.",
+        ),
         "lo_oil_wear" | "lo_grease_wear" => table("ball", SCARS, 1, "Mean of the two directions."),
         "bor_oil" | "bor_grease" => table(
             "load",

@@ -86,7 +86,7 @@ fn every_cell_that_cannot_be_used_is_named_with_its_row_and_column() {
     let fault = results_of("rb_oil", &cells(&[&[], &["52", "51.9", "11", "11.5"]]))
         .unwrap()
         .unwrap_err();
-    assert_eq!((fault[0].row, fault[0].column), (1, "roller_after"));
+    assert_eq!((fault[0].row, fault[0].column), (1, "cage_after"));
 }
 
 #[test]
@@ -107,6 +107,7 @@ fn every_table_belongs_to_a_method_of_the_catalogue_and_gives_its_quantities() {
         "life",
         "time",
         "kv100_increase",
+        "weld",
     ];
     let with_table = crate::catalogue::built_in()
         .iter()
@@ -120,5 +121,32 @@ fn every_table_belongs_to_a_method_of_the_catalogue_and_gives_its_quantities() {
         assert!(known, "{}", method.id);
         count += 1;
     }
-    assert_eq!(count, 19);
+    assert_eq!(count, 21);
+}
+
+#[test]
+fn a_run_log_gives_its_weld_load_and_says_why_an_index_is_missing() {
+    let rows: &[&[&str]] = &[&["80", "0.40"], &["200", "2.4"], &["250", "Weld"]];
+    let found = results_of("fb_ep_oil", &cells(rows)).unwrap().unwrap();
+    assert!(
+        found
+            .values
+            .iter()
+            .any(|one| one.quantity == "weld" && one.text == "250"),
+        "{found:?}"
+    );
+    assert!(found.remarks[0].starts_with("no load-wear index: "), "{found:?}");
+    let open = results_of("fb_ep_oil", &cells(&[&["80", "0.40"]]))
+        .unwrap()
+        .unwrap();
+    assert!(
+        open.values
+            .iter()
+            .any(|one| one.quantity == "weld" && one.text == ">80"),
+        "{open:?}"
+    );
+    let fault = results_of("fb_ep_oil", &cells(&[&["80", "fused"]]))
+        .unwrap()
+        .unwrap_err();
+    assert_eq!((fault[0].row, fault[0].column), (0, "scar"));
 }
