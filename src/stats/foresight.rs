@@ -183,22 +183,6 @@ impl Change {
         }
         Self(short)
     }
-
-    fn below(&self, x: f64) -> f64 {
-        self.0
-            .iter()
-            .take_while(|(by, _)| *by < x)
-            .map(|(_, chance)| chance)
-            .sum()
-    }
-
-    fn at_most(&self, x: f64) -> f64 {
-        self.0
-            .iter()
-            .take_while(|(by, _)| *by <= x)
-            .map(|(_, chance)| chance)
-            .sum()
-    }
 }
 
 /// A score today, and how it may change.
@@ -211,8 +195,22 @@ pub struct Prospect {
 }
 
 impl Prospect {
+    /// What the score may become, ascending. Sums are compared with sums, so that a value is level with itself.
+    fn scores(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        self.change
+            .0
+            .iter()
+            .map(|(by, chance)| (self.score + by, *chance))
+    }
+
     fn at_most(&self, x: f64) -> f64 {
-        self.change.at_most(x - self.score)
+        let there = self.scores().take_while(|(score, _)| *score <= x);
+        there.map(|(_, chance)| chance).sum()
+    }
+
+    fn below(&self, x: f64) -> f64 {
+        let there = self.scores().take_while(|(score, _)| *score < x);
+        there.map(|(_, chance)| chance).sum()
     }
 
     /// Chance to lie below `x`. Where the score moves, its values stand for a spread of them, so that being level is as
@@ -221,8 +219,7 @@ impl Prospect {
         if self.change == Change::none() {
             return self.at_most(x);
         }
-        let by = x - self.score;
-        0.5 * (self.change.below(by) + self.change.at_most(by))
+        0.5 * (self.below(x) + self.at_most(x))
     }
 }
 
@@ -238,7 +235,7 @@ pub fn expected_gain(prospects: &[Prospect]) -> f64 {
         .fold(f64::NEG_INFINITY, f64::max);
     let mut values: Vec<f64> = prospects
         .iter()
-        .flat_map(|one| one.change.0.iter().map(|(by, _)| one.score + by))
+        .flat_map(|one| one.scores().map(|(score, _)| score))
         .collect();
     values.sort_by(f64::total_cmp);
     values.dedup();

@@ -101,3 +101,17 @@ fn two_results_gain_no_less_than_one() {
     let sum: f64 = both.0.iter().map(|(_, chance)| chance).sum();
     assert!((sum - 1.0).abs() < 1e-12);
 }
+
+#[test]
+fn who_leads_by_more_than_any_result_can_move_gains_nothing_to_the_last_digit() {
+    let points = Points::of(&prior_cell(0.02));
+    let positions: Vec<f64> = points.values().to_vec();
+    let change = points.change(&Readable::Number, 0.036, &positions);
+    let prospect = |score| Prospect {
+        score,
+        change: change.clone(),
+    };
+    let gain = expected_gain(&[prospect(0.98), prospect(0.1)]);
+    assert!(gain < 1e-12, "{gain}");
+    assert!(chance_of_another(&[prospect(0.98), prospect(0.1)]) < 1e-12);
+}
