@@ -5,6 +5,8 @@ use rand_distr::{Beta, Distribution, Exp1, StandardNormal};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
+use crate::stats::cell::{Posterior, QuantileTable};
+
 /// A key made of texts and numbers, the same on every machine and in every build (FNV-1a, then mixed;
 /// public-domain functions, constants from memory).
 #[derive(Clone, Copy, Debug)]
@@ -76,6 +78,8 @@ impl Stream {
 #[derive(Clone, Debug)]
 pub struct UncertainWeight {
     beta: Option<Beta<f64>>,
+    /// The logarithm of weight / (1 - weight), where the Beta is not too steep at an end for a grid.
+    log_odds: Option<Posterior>,
 }
 
 impl UncertainWeight {
@@ -91,11 +95,28 @@ impl UncertainWeight {
             return None;
         }
         if mean == 0.0 {
-            return Some(Self { beta: None });
+            return Some(Self {
+                beta: None,
+                log_odds: None,
+            });
         }
         let held = mean.clamp(Self::MEAN_LIMITS.0, Self::MEAN_LIMITS.1);
-        let beta = Beta::new(held * concentration, (1.0 - held) * concentration).ok()?;
-        Some(Self { beta: Some(beta) })
+        let (a, b) = (held * concentration, (1.0 - held) * concentration);
+        Some(Self {
+            beta: Some(Beta::new(a, b).ok()?),
+            log_odds: log_odds(a, b),
+        })
+    }
+
+    /// So many weights. The uniform numbers of the stream are turned into weights one by one, so that two weights whose
+    /// means differ little are drawn nearly alike from one stream.
+    pub fn draws(&self, number: usize, stream: &mut Stream) -> Vec<f64> {
+        let Some(log_odds) = &self.log_odds else {
+            return (0..number).map(|_| self.draw(stream)).collect();
+        };
+        let table = QuantileTable::new(log_odds);
+        let weight = |stream: &mut Stream| 1.0 / (1.0 + (-table.quantile(stream.uniform())).exp());
+        (0..number).map(|_| weight(stream).max(Self::SMALLEST)).collect()
     }
 
     /// One weight.
@@ -115,12 +136,62 @@ impl UncertainWeight {
     }
 }
 
+/// Distribution of the log odds t of a Beta(a, b): its density is x^a (1 - x)^b, where x = 1 / (1 + e^-t).
+/// `None` where a or b is so small that the grid would be too coarse.
+fn log_odds(a: f64, b: f64) -> Option<Posterior> {
+    const LEAST: f64 = 0.1;
+    if a < LEAST || b < LEAST {
+        return None;
+    }
+    let top = (a / b).ln();
+    // log(1 + e^t) without overflow
+    let softplus = |t: f64| t.max(0.0) + (-t.abs()).exp().ln_1p();
+    let log_density = |t: f64| a * t - (a + b) * softplus(t);
+    // beyond these the density has fallen by more than e^50
+    let reach = |shape: f64| 60.0 / shape + 12.0 / shape.sqrt();
+    Posterior::of_density(top - reach(a), top + reach(b), log_density).ok()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn moments(mut draw: impl FnMut() -> f64, n: usize) -> (f64, f64) {
-        let values: Vec<f64> = (0..n).map(|_| draw()).collect();
+    #[test]
+    fn weights_drawn_in_one_go_have_the_moments_of_the_beta() {
+        for (mean, concentration) in [
+            (0.3, 15.0),
+            (0.05, 5.0),
+            (0.9, 5.0),
+            (0.5, 50.0),
+            (0.8, 1e6),
+            (0.01, 5.0),
+        ] {
+            let weight = UncertainWeight::new(mean, concentration).unwrap();
+            let weights = weight.draws(100_000, &mut Stream::new(8, 8));
+            let (drawn, variance) = moments(weights.into_iter(), 100_000);
+            // mean and variance of a Beta: m and m (1 - m) / (c + 1)
+            let expected = mean * (1.0 - mean) / (concentration + 1.0);
+            let error = 4.0 * (expected / 1e5).sqrt();
+            assert!((drawn - mean).abs() < error, "{mean} {concentration}: {drawn}");
+            assert!(
+                (variance / expected - 1.0).abs() < 0.05,
+                "{mean} {concentration}: {variance}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_weight_moves_little_in_every_draw_when_its_mean_does() {
+        let drawn = |mean: f64| {
+            let weight = UncertainWeight::new(mean, 15.0).unwrap();
+            weight.draws(5_000, &mut Stream::new(8, 8))
+        };
+        let both = drawn(0.40).into_iter().zip(drawn(0.41));
+        both.for_each(|(a, b)| assert!(b > a && b - a < 0.02, "{a} {b}"));
+    }
+
+    fn moments(draws: impl Iterator<Item = f64>, n: usize) -> (f64, f64) {
+        let values: Vec<f64> = draws.take(n).collect();
         let mean = values.iter().sum::<f64>() / n as f64;
         let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n as f64;
         (mean, variance)
@@ -160,14 +231,14 @@ mod tests {
     #[test]
     fn the_draws_have_their_moments() {
         let mut s = Stream::new(3, 4);
-        let (mean, variance) = moments(|| s.uniform(), 100_000);
+        let (mean, variance) = moments(std::iter::repeat_with(|| s.uniform()), 100_000);
         assert!((mean - 0.5).abs() < 0.004 && (variance - 1.0 / 12.0).abs() < 0.002);
-        let (mean, variance) = moments(|| s.normal(), 100_000);
+        let (mean, variance) = moments(std::iter::repeat_with(|| s.normal()), 100_000);
         assert!(mean.abs() < 0.013 && (variance - 1.0).abs() < 0.02);
-        let (mean, _) = moments(|| s.exponential(), 100_000);
+        let (mean, _) = moments(std::iter::repeat_with(|| s.exponential()), 100_000);
         assert!((mean - 1.0).abs() < 0.013);
         let weight = UncertainWeight::new(0.3, 15.0).unwrap();
-        let (mean, variance) = moments(|| weight.draw(&mut s), 100_000);
+        let (mean, variance) = moments(std::iter::repeat_with(|| weight.draw(&mut s)), 100_000);
         // variance of a Beta: m (1 - m) / (c + 1)
         assert!((mean - 0.3).abs() < 0.002 && (variance - 0.21 / 16.0).abs() < 3e-4);
     }

@@ -65,6 +65,10 @@ pub fn log_between(a: f64, b: f64) -> f64 {
         let correction = (middle * middle - 1.0) * width * width / 24.0;
         return log_density(middle) + width.ln() + correction.ln_1p();
     }
+    if b > SERIES_BELOW {
+        // both in the lower tail, where each has all its digits, and by the line above not nearly equal
+        return (cumulative(b) - cumulative(a)).ln();
+    }
     let (upper, lower) = (log_cumulative(b), log_cumulative(a));
     upper + (-(lower - upper).exp()).ln_1p()
 }

@@ -2,26 +2,27 @@
 
 use crate::standing::kernel::cells::CellFit;
 use crate::standing::kernel::references::Scale;
+use crate::stats::cell::QuantileTable;
 use crate::stats::draws::Stream;
 
 /// Positions of one cell in every draw, not yet held within the head-room. Single precision is far finer than any
 /// result; values that are equal stay exactly equal.
 pub(super) fn draw_positions(cell: &CellFit, scale: &Scale, cap: f64, seed: u64, stream: u64) -> Vec<f32> {
     let mut stream = Stream::new(seed, stream);
-    let position = |value: f64, i: usize| ((value.min(cap) - scale.zero[i]) / scale.gap[i]) as f32;
-    let draws = scale.zero.len();
+    let table = QuantileTable::new(&cell.posterior);
+    let scale_of_draws = scale.zero.iter().zip(&scale.inverse_gap);
+    let position = |value: f64, (zero, inverse_gap): (&f64, &f64)| {
+        let held = if value < cap { value } else { cap };
+        ((held - zero) * inverse_gap) as f32
+    };
     if scale.shifts.is_empty() {
-        return (0..draws)
-            .map(|i| position(cell.posterior.quantile(stream.uniform()), i))
+        return scale_of_draws
+            .map(|at| position(table.quantile(stream.uniform()), at))
             .collect();
     }
-    (0..draws)
-        .map(|i| {
-            position(
-                cell.posterior.quantile(stream.uniform()) - scale.moved(cell, i),
-                i,
-            )
-        })
+    scale_of_draws
+        .enumerate()
+        .map(|(i, at)| position(table.quantile(stream.uniform()) - scale.moved(cell, i), at))
         .collect()
 }
 
@@ -33,7 +34,7 @@ pub(super) fn mean_position(cell: &CellFit, lattice: &Scale, cap: f64, head_room
         let (zero, gap, moved) = (lattice.zero[p], lattice.gap[p], lattice.moved(cell, p));
         let lowest = zero - head_room * gap;
         let highest = (zero + (1.0 + head_room) * gap).min(cap);
-        (cell.posterior.mean_within(lowest + moved, highest + moved) - moved - zero) / gap
+        (cell.posterior.mean_within(lowest + moved, highest + moved) - moved - zero) * lattice.inverse_gap[p]
     };
     let mean = (0..points).map(at).sum::<f64>() / points as f64;
     mean.clamp(-head_room, 1.0 + head_room)
@@ -42,7 +43,8 @@ pub(super) fn mean_position(cell: &CellFit, lattice: &Scale, cap: f64, head_room
 /// Position of one working-scale value, greater is better, averaged over the lattice points.
 pub(super) fn position_of_value(value: f64, lattice: &Scale, cap: f64, head_room: f64) -> f64 {
     let points = lattice.zero.len();
-    let at =
-        |p: usize| ((value.min(cap) - lattice.zero[p]) / lattice.gap[p]).clamp(-head_room, 1.0 + head_room);
+    let at = |p: usize| {
+        ((value.min(cap) - lattice.zero[p]) * lattice.inverse_gap[p]).clamp(-head_room, 1.0 + head_room)
+    };
     (0..points).map(at).sum::<f64>() / points as f64
 }

@@ -1,6 +1,7 @@
 //! The scale of one test: its reference oils per draw and per lattice point, and whether the test sorted them.
 
 use crate::standing::kernel::cells::{CellFit, OpenShift};
+use crate::stats::cell::QuantileTable;
 use crate::stats::draws::{Stream, StreamKey};
 use crate::stats::{lattice, normal};
 
@@ -11,11 +12,19 @@ pub(super) struct Scale {
     pub(super) zero: Vec<f64>,
     /// Working-scale length from 0 to 1, positive.
     pub(super) gap: Vec<f64>,
+    /// One over that length.
+    pub(super) inverse_gap: Vec<f64>,
     /// What is open of each block's shift.
     pub(super) shifts: Vec<Vec<f64>>,
 }
 
 impl Scale {
+    fn push(&mut self, (zero, gap): (f64, f64)) {
+        self.zero.push(zero);
+        self.gap.push(gap);
+        self.inverse_gap.push(gap.recip());
+    }
+
     /// How much a cell moves in draw (or at point) `i`.
     #[inline]
     pub(super) fn moved(&self, cell: &CellFit, i: usize) -> f64 {
@@ -64,24 +73,27 @@ impl Fixed<'_> {
                 .shifts
                 .push((0..draws).map(|_| shift.sd * stream.normal()).collect());
         }
-        let mut streams =
-            ["good", "poor", "control", "middle"].map(|role| Stream::new(seed, self.stream_of(role)));
-        let mut count = [0usize; 3];
-        for i in 0..draws {
-            let mut value = |role: usize, cell: Option<&CellFit>| {
-                let cell = cell?;
-                let drawn = cell.posterior.quantile(streams[role].uniform());
-                Some((drawn - scale.moved(cell, i)).min(self.cap))
+        let drawn = |role: &str, cell: Option<&CellFit>| -> Option<Vec<f64>> {
+            let cell = cell?;
+            let table = QuantileTable::new(&cell.posterior);
+            let mut stream = Stream::new(seed, self.stream_of(role));
+            let value = |i: usize| {
+                let drawn = table.quantile(stream.uniform());
+                (drawn - scale.moved(cell, i)).min(self.cap)
             };
-            let good = value(0, Some(self.good)).unwrap_or_default();
-            let (poor, control, middle) =
-                (value(1, self.poor), value(2, self.control), value(3, self.middle));
+            Some((0..draws).map(value).collect())
+        };
+        let good = drawn("good", Some(self.good)).unwrap_or_default();
+        let (poor, control) = (drawn("poor", self.poor), drawn("control", self.control));
+        let middle = drawn("middle", self.middle);
+        let mut count = [0usize; 3];
+        for (i, &good) in good.iter().enumerate() {
+            let at = |values: &Option<Vec<f64>>| values.as_ref().map(|values| values[i]);
+            let (poor, control, middle) = (at(&poor), at(&control), at(&middle));
             count[0] += usize::from(poor.is_some_and(|p| good > p));
             count[1] += usize::from(control.is_some_and(|c| good > c));
             count[2] += usize::from(poor.zip(middle).is_some_and(|(p, m)| p <= m && m <= good));
-            let (zero, gap) = self.zero_and_gap(good, poor);
-            scale.zero.push(zero);
-            scale.gap.push(gap);
+            scale.push(self.zero_and_gap(good, poor));
         }
         let part = |n: usize, counted: bool| counted.then(|| n as f64 / draws as f64);
         let validity = Validity {
@@ -105,9 +117,8 @@ impl Fixed<'_> {
                 (cell.posterior.quantile(lattice::coordinate(p, dimension)) - scale.moved(cell, p))
                     .min(self.cap)
             };
-            let (zero, gap) = self.zero_and_gap(value(0, self.good), self.poor.map(|poor| value(1, poor)));
-            scale.zero.push(zero);
-            scale.gap.push(gap);
+            let ends = self.zero_and_gap(value(0, self.good), self.poor.map(|poor| value(1, poor)));
+            scale.push(ends);
         }
         scale
     }

@@ -83,18 +83,41 @@ pub(super) fn count_firsts(sums: &[f64], total: &[f64], firsts: &mut [f64]) {
         .iter_mut()
         .zip(total)
         .for_each(|(top, total)| *top -= TIE * total);
-    let mut at_top = vec![0.0; len];
+    let counts: Vec<f64> = sums
+        .chunks_exact(len)
+        .map(|sums| at_or_above(sums, &limit))
+        .collect();
+    // every draw has a first; more of them than draws means that some share one
+    if counts.iter().sum::<f64>() > len as f64 {
+        share_firsts(sums, &limit, firsts);
+    } else {
+        firsts
+            .iter_mut()
+            .zip(counts)
+            .for_each(|(first, count)| *first += count);
+    }
+}
+
+/// In how many draws the sum reaches the limit.
+fn at_or_above(sums: &[f64], limit: &[f64]) -> f64 {
+    let reaches = sums.iter().zip(limit).filter(|(s, limit)| s >= limit);
+    reaches.count() as f64
+}
+
+fn share_firsts(sums: &[f64], limit: &[f64], firsts: &mut [f64]) {
+    let len = limit.len();
+    let mut share = vec![0.0; len];
     for sums in sums.chunks_exact(len) {
-        for ((count, &s), &limit) in at_top.iter_mut().zip(sums).zip(&limit) {
+        for ((count, &s), &limit) in share.iter_mut().zip(sums).zip(limit) {
             *count += if s >= limit { 1.0 } else { 0.0 };
         }
     }
-    at_top
+    share
         .iter_mut()
         .for_each(|count: &mut f64| *count = count.recip());
     for (first, sums) in firsts.iter_mut().zip(sums.chunks_exact(len)) {
         let mut won = 0.0;
-        for ((&share, &s), &limit) in at_top.iter().zip(sums).zip(&limit) {
+        for ((&share, &s), &limit) in share.iter().zip(sums).zip(limit) {
             won += if s >= limit { share } else { 0.0 };
         }
         *first += won;

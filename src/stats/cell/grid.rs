@@ -7,6 +7,7 @@ use crate::stats::cell::Prior;
 pub struct Grid {
     lo: f64,
     step: f64,
+    inverse_step: f64,
 }
 
 impl Grid {
@@ -27,9 +28,11 @@ impl Grid {
 
     /// From `lo` to `hi`.
     pub fn between(lo: f64, hi: f64) -> Self {
+        let step = (hi - lo) / (Self::POINTS - 1) as f64;
         Self {
             lo,
-            step: (hi - lo) / (Self::POINTS - 1) as f64,
+            step,
+            inverse_step: step.recip(),
         }
     }
 
@@ -52,7 +55,7 @@ impl Grid {
     /// Where `x` falls, in steps from the lower edge of the first point's interval.
     #[inline]
     pub(crate) fn place(&self, x: f64) -> f64 {
-        (x - self.lo) / self.step + 0.5
+        (x - self.lo) * self.inverse_step + 0.5
     }
 }
 

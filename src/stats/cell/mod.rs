@@ -4,11 +4,13 @@ mod grid;
 mod likelihoods;
 mod posterior;
 mod prior;
+mod quantile_table;
 
 pub use grid::Grid;
 pub use likelihoods::Likelihoods;
 pub use posterior::{CellError, Posterior};
 pub use prior::Prior;
+pub use quantile_table::QuantileTable;
 
 #[cfg(test)]
 mod tests {

@@ -87,6 +87,23 @@ impl Posterior {
         Self::from_log_weights(grid, &log_posterior, edges)
     }
 
+    /// The distribution whose log density is `log_density`, log-concave and known up to a constant, on the part of
+    /// `lo..=hi` that matters.
+    ///
+    /// # Errors
+    /// [`CellError::NothingPossible`].
+    pub(crate) fn of_density(lo: f64, hi: f64, log_density: impl Fn(f64) -> f64) -> Result<Self, CellError> {
+        let column = |grid: Grid| -> Vec<f64> { grid.points().map(&log_density).collect() };
+        let wide = Grid::between(lo, hi);
+        let (from, to) = part_that_matters(&column(wide)).ok_or(CellError::NothingPossible)?;
+        let grid = Grid::between(
+            wide.point(from.saturating_sub(1)),
+            wide.point((to + 1).min(Grid::POINTS - 1)),
+        );
+        let log_weights = column(grid);
+        Self::from_log_weights(grid, &log_weights, edge_mass(&log_weights))
+    }
+
     fn from_log_weights(grid: Grid, log_weights: &[f64], edge_mass: f64) -> Result<Self, CellError> {
         let mut weights = relative_weights(log_weights);
         let total: f64 = weights.iter().sum();
@@ -167,6 +184,23 @@ impl Posterior {
         while self.cumulative[i] <= p && i < Grid::POINTS - 1 {
             i += 1;
         }
+        self.quantile_at(p, i)
+    }
+
+    /// The quantile of each of several probabilities, asked for in rising order.
+    pub(crate) fn quantiles_in_order(&self) -> impl FnMut(f64) -> f64 + '_ {
+        let mut i = 0;
+        move |p| {
+            while self.cumulative[i] <= p && i < Grid::POINTS - 1 {
+                i += 1;
+            }
+            self.quantile_at(p, i)
+        }
+    }
+
+    /// The quantile of a probability that is reached within the interval of point `i`.
+    #[inline]
+    fn quantile_at(&self, p: f64, i: usize) -> f64 {
         let before = if i == 0 { 0.0 } else { self.cumulative[i - 1] };
         let within = if self.weights[i] > 0.0 {
             ((p - before) / self.weights[i]).min(1.0)
