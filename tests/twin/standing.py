@@ -1,0 +1,323 @@
+"""The standing once more, in numpy, written from the description of the method and not from the program.
+
+    python3 standing.py < trials.json > answers.json      answers each trial
+    python3 standing.py --bench CANDIDATES TESTS DRAWS     seconds that a generated standing takes
+
+It shares no formula, table or random number with the program: normal tails come from a table of math.erfc, cells are
+gridded and refined by its own rule, open block shifts are conditioned on draw by draw, and mean positions are averages
+over draws. Everything is turned so that greater is better. Results are [kind, lo, hi, block]; kinds are "exact",
+"between", "above" and "below". Needs numpy only.
+"""
+import json
+import math
+import sys
+import time
+
+import numpy as np
+
+DIFFERENCE_95 = 1.959963984540054 * math.sqrt(2.0)
+POINTS = 2001
+PUBLISHED_FREEDOM = 30.0
+LEAST_FREEDOM = 3.0
+
+# ---- the normal distribution ------------------------------------------------------------------------------------
+
+TABLE_X = np.arange(-30.0, 9.0005, 0.0005)
+TABLE_LOG_PHI = np.array([math.log(0.5 * math.erfc(-x / math.sqrt(2.0))) for x in TABLE_X])
+
+
+def log_phi(x):
+    x = np.asarray(x, float)
+    inside = np.interp(np.clip(x, -30.0, 9.0), TABLE_X, TABLE_LOG_PHI)
+    far = np.minimum(x, -30.0)
+    tail = -0.5 * far**2 - np.log(-far) - 0.5 * math.log(2 * math.pi) + np.log1p(-1 / far**2 + 3 / far**4)
+    return np.where(x < -30.0, tail, inside)
+
+
+def log_between(a, b):
+    """log(Phi(b) - Phi(a)), in whichever tail has the digits"""
+    turned = a > 0
+    lower, upper = np.where(turned, -b, a), np.where(turned, -a, b)
+    top, bottom = log_phi(upper), log_phi(lower)
+    return top + np.log1p(-np.exp(np.minimum(bottom - top, -1e-12)))
+
+
+def log_likelihood(result, truth, sd):
+    kind, lo, hi = result[:3]
+    if kind == "exact":
+        return -0.5 * ((lo - truth) / sd) ** 2
+    if kind == "between":
+        return log_between((lo - truth) / sd, (hi - truth) / sd)
+    return log_phi((truth - lo) / sd if kind == "above" else (hi - truth) / sd)
+
+
+# ---- one cell ---------------------------------------------------------------------------------------------------
+
+
+def turned(results, sign):
+    if sign > 0:
+        return [tuple(r) for r in results]
+    other = {"exact": "exact", "between": "between", "above": "below", "below": "above"}
+    return [(other[kind], -hi, -lo, block) for kind, lo, hi, block in results]
+
+
+def moved(results, by_block):
+    return [(kind, lo - by_block[block], hi - by_block[block], block) for kind, lo, hi, block in results]
+
+
+def named(cells):
+    return [end for cell in cells for r in cell for end in r[1:3]]
+
+
+def grid_posterior(results, sd, prior, span):
+    """points and probabilities: prior times likelihood, gridded once over everything and again over what matters"""
+    numbers = [*span, prior[0] - 5 * prior[1], prior[0] + 5 * prior[1]]
+    lo, hi = min(numbers), max(numbers)
+    for _ in range(3):
+        points = np.linspace(lo, hi, POINTS)
+        log = -0.5 * ((points - prior[0]) / prior[1]) ** 2
+        for result in results:
+            log = log + log_likelihood(result, points, sd)
+        log -= log.max()
+        matters = np.flatnonzero(log > -45.0)
+        step = points[1] - points[0]
+        lo, hi = points[matters[0]] - step, points[matters[-1]] + step
+    weights = np.exp(log)
+    return points, weights / weights.sum()
+
+
+def mean_of(posterior):
+    return float((posterior[0] * posterior[1]).sum())
+
+
+def draw_from(posterior, n, rng):
+    points, weights = posterior
+    step = points[1] - points[0]
+    edges = np.concatenate([[points[0] - step / 2], points + step / 2])
+    return np.interp(rng.random(n), np.concatenate([[0.0], np.cumsum(weights)]), edges)
+
+
+def conditional(results, sd, mean, spread, shifts, rng):
+    """One draw of the cell, and its mean, for every draw of prior and open block shifts."""
+    if all(r[0] == "exact" for r in results):
+        precision = 1 / spread**2 + len(results) / sd**2
+        total = mean / spread**2 + sum((r[1] - shifts[r[3]]) / sd**2 for r in results)
+        centre = total / precision
+        return centre + rng.standard_normal(len(mean)) / np.sqrt(precision), centre
+    reach = max(float(np.abs(s).max()) for s in shifts)
+    span = named([results])
+    wide = grid_posterior(results, sd, (float(mean.mean()), float(spread.max())), (min(span), max(span)))[0]
+    points = np.linspace(wide[0] - reach, wide[-1] + reach, 401)
+    step = points[1] - points[0]
+    # each result's log-likelihood on a grid 64 times finer: a shift moves it by whole points of that grid
+    margin = 64 * (int(reach / step) + 2)
+    fine = points[0] + (np.arange(-margin, 64 * len(points) + margin)) * (step / 64)
+    tables = [log_likelihood(r, fine, sd) for r in results]
+    moves = [np.rint(shift * 64 / step).astype(int) + margin for shift in shifts]
+    column = 64 * np.arange(len(points))
+    drawn, centre = np.empty(len(mean)), np.empty(len(mean))
+    for start in range(0, len(mean), 1000):
+        some = slice(start, start + 1000)
+        log = -0.5 * ((points - mean[some, None]) / spread[some, None]) ** 2
+        for result, table in zip(results, tables):
+            log += table[moves[result[3]][some, None] + column]
+        log -= log.max(axis=1, keepdims=True)
+        weights = np.exp(log)
+        weights /= weights.sum(axis=1, keepdims=True)
+        below = np.cumsum(weights, axis=1)
+        u = rng.random(len(weights))
+        place = np.minimum((below < u[:, None]).sum(axis=1), len(points) - 1)
+        row = np.arange(len(weights))
+        part = (u - (below[row, place] - weights[row, place])) / np.maximum(weights[row, place], 1e-300)
+        drawn[some] = points[place] + (np.clip(part, 0, 1) - 0.5) * step
+        centre[some] = weights @ points
+    return drawn, centre
+
+
+# ---- scatter and severity ---------------------------------------------------------------------------------------
+
+
+def scatter(test):
+    """sd, R and the variance between blocks: as given, or from r, R and this trial's replicates"""
+    if "sd" in test:
+        return test["sd"], test.get("reproducibility")
+    squares, freedom, groups = 0.0, 0, {}
+    for name, cell in all_cells(test).items():
+        for kind, lo, _, block in cell:
+            if kind == "exact":
+                groups.setdefault((name, block), []).append(lo)
+    for values in groups.values():
+        squares += float(((np.array(values) - np.mean(values)) ** 2).sum())
+        freedom += len(values) - 1
+    published = test["r"] / DIFFERENCE_95
+    sd = published
+    if freedom >= LEAST_FREEDOM and squares > 0:
+        sd = math.sqrt((PUBLISHED_FREEDOM * published**2 + squares) / (PUBLISHED_FREEDOM + freedom))
+    return sd, test["R"] * sd / published
+
+
+def all_cells(test):
+    cells = {f"candidate {i}": cell for i, cell in enumerate(test["candidates"])}
+    return cells | {role: test[role] for role in ("good", "poor", "middle", "control") if test.get(role)}
+
+
+def block_shifts(test, sd, reproducibility):
+    """mean and variance of each block's shift, before anything is turned"""
+    if "blocks" in test:
+        return [tuple(b) for b in test["blocks"]]
+    count = 1 + max(r[3] for cell in all_cells(test).values() for r in cell)
+    if count == 1:
+        return [(0.0, 0.0)]
+    between = (reproducibility**2 - (DIFFERENCE_95 * sd) ** 2) / DIFFERENCE_95**2
+    residuals = [[] for _ in range(count)]
+    for role in ("good", "poor", "middle"):
+        cell = [((lo + hi) / 2, block) for kind, lo, hi, block in test.get(role) or [] if kind in ("exact", "between")]
+        of_block = {block: np.mean([v for v, b in cell if b == block]) for _, block in cell}
+        for value, block in cell:
+            residuals[block].append(value - float(np.median(list(of_block.values()))))
+    shifts = []
+    for of_block in residuals:
+        share = between / (between + sd**2 / len(of_block)) if of_block else 0.0
+        shifts.append((share * float(np.mean(of_block or [0.0])), between * (1 - share)))
+    return shifts
+
+
+# ---- one test ---------------------------------------------------------------------------------------------------
+
+
+def positions_in(test, head_room, n, rng):
+    """position of every candidate in every draw, and how well the test sorted its known oils"""
+    sign = test["sign"]
+    sd, reproducibility = scatter(test)
+    shifts = block_shifts(test, sd, reproducibility)
+    means = [sign * mean for mean, _ in shifts]
+    cells = {name: moved(turned(cell, sign), means) for name, cell in all_cells(test).items()}
+    cap = np.inf if test["cap"] is None else sign * test["cap"]
+    span = (min(named(cells.values())), max(named(cells.values())))
+    wide = (0.5 * (span[0] + span[1]), 0.5 * (span[1] - span[0]) + 8 * sd)
+    span = (span[0] - 8 * sd, span[1] + 8 * sd)
+    is_open = any(variance > 0 for _, variance in shifts)
+    drawn_shifts = [math.sqrt(variance) * rng.standard_normal(n) for _, variance in shifts]
+
+    def draw(results, mean, spread):
+        if not is_open:
+            posterior = grid_posterior(results, sd, (mean, spread), span)
+            return draw_from(posterior, n, rng), mean_of(posterior)
+        mean, spread = np.broadcast_to(mean, n), np.broadcast_to(spread, n)
+        if not results:
+            return mean + spread * rng.standard_normal(n), mean
+        return conditional(results, sd, mean, spread, drawn_shifts, rng)
+
+    known = {role: draw(cells[role], *wide) for role in ("good", "poor", "middle", "control") if role in cells}
+    value = {role: np.minimum(drawn, cap) for role, (drawn, _) in known.items()}
+    centre = {role: np.minimum(mean, cap) for role, (_, mean) in known.items()}
+    if "poor" in known:
+        counts = 0.5 * (1 / len(cells["good"]) + 1 / len(cells["poor"]))
+        least = DIFFERENCE_95 * sd * math.sqrt(counts)
+        prior = 0.5 * (centre["good"] + centre["poor"]), np.maximum(np.abs(centre["good"] - centre["poor"]), least)
+        zero, gap = value["poor"], np.maximum(value["good"] - value["poor"], least)
+    else:
+        prior = centre["good"] - reproducibility, 2 * reproducibility
+        zero, gap = value["good"] - 2 * reproducibility, 2 * reproducibility
+    positions = []
+    for i in range(len(test["candidates"])):
+        theta = np.minimum(draw(cells[f"candidate {i}"], *prior)[0], cap)
+        positions.append(np.clip((theta - zero) / gap, -head_room, 1 + head_room))
+    validity = {
+        "good_over_poor": float((value["good"] > value["poor"]).mean()) if "poor" in value else None,
+        "good_over_control": float((value["good"] > value["control"]).mean()) if "control" in value else None,
+    }
+    return np.array(positions), validity
+
+
+# ---- the standing -----------------------------------------------------------------------------------------------
+
+
+def first_places(scores):
+    """part of the draws in which each is first; those that are level share a draw"""
+    level = scores >= scores.max(axis=0) - 1e-9
+    return (level / level.sum(axis=0)).mean(axis=1)
+
+
+def answer(trial):
+    rng, n = np.random.default_rng(trial["seed"]), trial["draws"]
+    tests = trial["tests"]
+    placed = [positions_in(test, trial["head_room"], n, rng) for test in tests]
+    u = np.array([positions for positions, _ in placed])
+    w = np.array([test["weight"] for test in tests])
+    drawn = np.empty((len(tests), n))
+    for method in dict.fromkeys(test["method"] for test in tests):
+        members = [k for k, test in enumerate(tests) if test["method"] == method]
+        mean, c = w[members].sum(), trial["concentration"]
+        # a mean weight of 1 leaves a Beta no room: certain
+        vote = rng.beta(mean * c, (1 - mean) * c, n) if mean < 1 - 1e-9 else np.ones(n)
+        for k in members:
+            drawn[k] = w[k] / mean * vote
+    sums = np.einsum("kn,kin->in", drawn, u)
+    with_mean_weights = np.tensordot(w, u, axes=(0, 0)) / w.sum()
+    scores = with_mean_weights.mean(axis=1)
+    without = []
+    for k in range(len(tests) if len(tests) > 1 else 0):
+        rest = np.delete(np.arange(len(tests)), k)
+        front = int((w[rest] @ u[rest].mean(axis=2)).argmax())
+        without.append({"front_runner": front, "p_best": first_places(sums - drawn[k] * u[k]).tolist()})
+    front = int(scores.argmax())
+    lead = with_mean_weights[front] - with_mean_weights
+    return {
+        "name": trial["name"],
+        "p_best": first_places(sums).tolist(),
+        "scores": scores.tolist(),
+        "score_errors": (with_mean_weights.std(axis=1) / math.sqrt(n)).tolist(),
+        "lead_errors": (lead.std(axis=1) / math.sqrt(n)).tolist(),
+        "front_runner": front,
+        "without": without,
+        "validity": [validity for _, validity in placed],
+    }
+
+
+# ---- how long it takes ------------------------------------------------------------------------------------------
+
+
+def generated(candidates, tests):
+    rng = np.random.default_rng(1)
+
+    def read(k, truth):
+        error = rng.standard_normal()
+        if k % 3 == 0:
+            return ["exact", truth + 0.1 * error, truth + 0.1 * error, 0]
+        if k % 3 == 1:
+            step = math.ceil((truth + 0.05 * error) / 0.1)
+            return ["between", 0.1 * step - 0.1, 0.1 * step, 0]
+        stage = max(2, math.ceil(8 + 4 * truth + 0.9 * error))
+        return ["above", 12.0, 12.0, 0] if stage > 12 else ["between", stage - 1.0, float(stage), 0]
+
+    def test(k):
+        cell = lambda truth: [read(k, truth), read(k, truth)]
+        return {
+            "method": f"test {k}",
+            "sign": 1,
+            "sd": [0.1, 0.0502, 0.879][k % 3],
+            "cap": 12.0 if k % 3 == 2 else None,
+            "blocks": [[0.0, 0.0]],
+            "weight": float(rng.uniform(0.1, 0.9)),
+            "good": cell(1.0),
+            "poor": cell(0.0),
+            "candidates": [cell(t) for t in rng.normal(0.6, 0.3, candidates)],
+        }
+
+    return [test(k) for k in range(tests)]
+
+
+def bench(candidates, tests, draws):
+    trial = {"name": "bench", "seed": 7, "draws": draws, "head_room": 0.25, "concentration": 15.0}
+    trial["tests"] = generated(candidates, tests)
+    start = time.perf_counter()
+    answer(trial)
+    print(f"{time.perf_counter() - start:.4f}")
+
+
+if __name__ == "__main__":
+    if "--bench" in sys.argv:
+        bench(*(int(number) for number in sys.argv[sys.argv.index("--bench") + 1 :][:3]))
+    else:
+        json.dump([answer(trial) for trial in json.load(sys.stdin)], sys.stdout)
