@@ -1,6 +1,7 @@
 //! Positions, ranking, what the ranking rests on, cautions.
 
 mod blocks;
+mod calibration;
 mod caution;
 mod cautions;
 mod choice;
@@ -28,6 +29,9 @@ mod weights;
 mod what_if;
 mod without_results;
 
+pub use calibration::{
+    Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration, standard_error,
+};
 pub use caution::{Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
 pub use judge::judge;

@@ -3,8 +3,9 @@
 use crate::catalogue::Mode;
 use crate::charts::number_words;
 use crate::desk::Desk;
+use crate::desk::words::per_cent;
 use crate::resemblance::{Scales, Term};
-use crate::standing::{USUAL_DRAWS, USUAL_SEED};
+use crate::standing::{Calibration, Claims, USUAL_DRAWS, USUAL_SEED, measured_calibration};
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use askama::Template;
@@ -29,6 +30,33 @@ struct TermLine {
     first_order: bool,
 }
 
+/// One tenth of the probability of ranking first, and how often it came true.
+struct ClaimLine {
+    tenth: String,
+    candidates: usize,
+    said: String,
+    came_true: String,
+    /// With a true scatter of 1.6 and of 0.6 times the method's.
+    misjudged: Vec<String>,
+}
+
+struct ScreenLine {
+    ahead: String,
+    fired: String,
+    shown: String,
+}
+
+/// How often the standing was right on simulated trials.
+struct Measured {
+    version: String,
+    trials: usize,
+    draws: usize,
+    misjudged: Vec<String>,
+    claims: Vec<ClaimLine>,
+    equal: Vec<(usize, String)>,
+    screens: Vec<ScreenLine>,
+}
+
 /// The explanation of all numbers.
 #[derive(Template)]
 #[template(path = "about/page.html")]
@@ -39,6 +67,7 @@ pub(crate) struct AboutPage {
     modes: String,
     draws: usize,
     seed: u64,
+    measured: Option<Measured>,
 }
 
 impl AboutPage {
@@ -55,7 +84,47 @@ impl AboutPage {
                 .join(", "),
             draws: USUAL_DRAWS,
             seed: USUAL_SEED,
+            measured: measured_calibration().ok().map(measured),
         }
+    }
+}
+
+fn measured(calibration: &Calibration) -> Measured {
+    let tenth_of = |said: f64| (10.0 * said) as usize;
+    let (as_stated, misjudged) = calibration.claims.split_at(calibration.claims.len().min(1));
+    let claims = as_stated.iter().flat_map(|claims| &claims.tenths).map(|line| {
+        let tenth = tenth_of(line.said);
+        let in_tenth = |claims: &Claims| {
+            let same = claims.tenths.iter().find(|other| tenth_of(other.said) == tenth);
+            same.map(|other| per_cent(other.came_true)).unwrap_or_default()
+        };
+        ClaimLine {
+            tenth: format!("{} to {} %", 10 * tenth, 10 * tenth + 10),
+            candidates: line.candidates,
+            said: per_cent(line.said),
+            came_true: per_cent(line.came_true),
+            misjudged: misjudged.iter().map(in_tenth).collect(),
+        }
+    });
+    let screens = calibration.screens.iter().map(|line| ScreenLine {
+        ahead: number_words(line.ahead),
+        fired: per_cent(line.fired),
+        shown: per_cent(line.shown),
+    });
+    let equal = calibration.equal.iter();
+    Measured {
+        version: calibration.version.clone(),
+        trials: calibration.trials,
+        draws: calibration.draws,
+        misjudged: misjudged
+            .iter()
+            .map(|claims| number_words(claims.true_scatter))
+            .collect(),
+        claims: claims.collect(),
+        equal: equal
+            .map(|line| (line.candidates, per_cent(line.named)))
+            .collect(),
+        screens: screens.collect(),
     }
 }
 
