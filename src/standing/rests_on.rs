@@ -148,9 +148,17 @@ fn leave_out(prepared: &Prepared, set: &TestSet, without: &Without, front: &Blen
         tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
         extreme: set.extreme,
         p_best: without.front_runner.map(|place| without.p_best[place]),
+        p_changes: p_changes(prepared, without, front),
         changes: then.as_ref() != Some(front),
         front_runner: then,
     }
+}
+
+/// Share of draws in which another than `front` ranks first; `None` where nothing is left.
+pub(crate) fn p_changes(prepared: &Prepared, without: &Without, front: &BlendCode) -> Option<f64> {
+    without.front_runner?;
+    let place = prepared.candidates.iter().position(|blend| *blend == front)?;
+    Some(1.0 - without.p_best[place])
 }
 
 pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {

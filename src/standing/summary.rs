@@ -335,6 +335,9 @@ pub struct LeaveOut {
     pub front_runner: Option<BlendCode>,
     /// Share of draws in which that one ranks first.
     pub p_best: Option<f64>,
+    /// Probability that the front changes: share of draws in which another than the front-runner of everything ranks
+    /// first; `None` when nothing is left to weigh.
+    pub p_changes: Option<f64>,
     /// Whether somebody else is in front, or nothing is left.
     pub changes: bool,
 }

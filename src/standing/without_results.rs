@@ -7,7 +7,7 @@ use crate::standing::choice::Choice;
 use crate::standing::doubted::{Doubted, Why};
 use crate::standing::kernel::{LeftOut as Without, Selection, Weighting};
 use crate::standing::prepare::{Departure, Prepared, prepare};
-use crate::standing::rests_on::key_at;
+use crate::standing::rests_on::{key_at, p_changes};
 use crate::standing::{LeaveOut, LeftOut, WhatIf};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -69,6 +69,9 @@ pub(crate) fn without_rig(
             .as_ref()
             .zip(place)
             .map(|(standing, place)| standing.p_best[place]),
+        p_changes: standing
+            .as_ref()
+            .and_then(|standing| p_changes(prepared, standing, front)),
         changes: then.as_ref() != Some(front),
         front_runner: then,
     }

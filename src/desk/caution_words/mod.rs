@@ -195,7 +195,11 @@ fn rests_on_extreme_screen(caution: &Caution, standing: &Standing) -> (String, S
     );
     let then = match text(caution, "then_in_front") {
         "" => "nothing is left to weigh".to_string(),
-        then => format!("{then} is in front"),
+        then => format!(
+            "{then} is in front, and in {} of draws another than {} ranks first",
+            per_cent(number(caution, "p_changes")),
+            text(caution, "front_runner")
+        ),
     };
     let words = format!(
         "{} is in front through {name}, which goes beyond this machine in at least two respects. Without it {then}. \

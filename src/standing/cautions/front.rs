@@ -16,6 +16,10 @@ fn caution_of_leave_out(kind: CautionKind, severity: Severity, front: &BlendCode
         (Some(then), None) => caution.text("then_in_front", then),
         (None, _) => caution,
     };
+    let caution = match out.p_changes {
+        Some(p) => caution.number("p_changes", p),
+        None => caution,
+    };
     let caution = caution.list("tests", &out.tests);
     match out.tests.first() {
         Some(key) => caution.of_test(key),

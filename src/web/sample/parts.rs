@@ -75,6 +75,7 @@ pub(super) fn leave_outs(
             tests,
             front_runner: if changes { second.cloned() } else { front.cloned() },
             p_best: Some(if changes { 0.55 } else { 0.66 }),
+            p_changes: Some(if changes { 0.72 } else { 0.34 }),
             changes,
         });
     };

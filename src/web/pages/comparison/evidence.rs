@@ -17,6 +17,8 @@ pub(crate) struct FrontRow {
     pub(crate) front: String,
     pub(crate) mark: Svg,
     pub(crate) share: String,
+    /// Share of draws in which another than the front-runner of everything ranks first.
+    pub(crate) another: String,
     pub(crate) changes: bool,
     pub(crate) lead_share: String,
     pub(crate) tips: String,
@@ -67,6 +69,7 @@ fn row(out: &LeaveOut, standing: &Standing, cast: &Cast<'_>) -> FrontRow {
         front: front(out.front_runner.as_ref()),
         mark: mark(out.front_runner.as_ref(), cast),
         share: out.p_best.map(per_cent).unwrap_or_default(),
+        another: out.p_changes.map(per_cent).unwrap_or_default(),
         changes: out.changes,
         lead_share: one_test
             .and_then(|test| test.lead_share)
@@ -118,6 +121,7 @@ pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow
         front: front(alternative.front_runner.as_ref()),
         mark: mark(alternative.front_runner.as_ref(), cast),
         share: alternative.p_best.map(per_cent).unwrap_or_default(),
+        another: String::new(),
         changes: alternative.front_runner != standing.front_runner,
         lead_share: String::new(),
         tips: String::new(),
