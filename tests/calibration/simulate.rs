@@ -15,10 +15,10 @@ use likewear::stats::precision::{DIFFERENCE_95, ladder_sd_steps};
 use likewear::stats::severity::BlockShift;
 use rayon::prelude::*;
 
-pub const SEED: u64 = 20_261_126;
+pub(crate) const SEED: u64 = 20_261_126;
 
 /// Everything that the about page tells, from so many trials per line.
-pub fn calibrate(trials: usize, draws: usize) -> Calibration {
+pub(crate) fn calibrate(trials: usize, draws: usize) -> Calibration {
     let simulation = Simulation { trials, draws };
     Calibration {
         version: env!("CARGO_PKG_VERSION").to_owned(),

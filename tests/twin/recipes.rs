@@ -133,7 +133,7 @@ impl Recipe {
         let candidates = (0..self.candidates)
             .map(|i| {
                 let run = cell(lift + 0.3 * truths.normal(), self.blocks, i);
-                let missing = self.missing_every > 0 && (i + k) % self.missing_every == 0;
+                let missing = self.missing_every > 0 && (i + k).is_multiple_of(self.missing_every);
                 if missing { CellData::default() } else { run }
             })
             .collect();
