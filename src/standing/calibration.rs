@@ -50,9 +50,9 @@ impl Tenth {
         self.said - self.came_true
     }
 
-    /// Standard error of `came_true`.
+    /// Standard error of `came_true`, were what is said right.
     pub fn standard_error(&self) -> f64 {
-        standard_error(self.came_true, self.candidates)
+        standard_error(self.said, self.candidates)
     }
 }
 

@@ -13,7 +13,7 @@ use std::sync::OnceLock;
 use likewear::standing::{Calibration, measured_calibration, standard_error};
 
 /// Trials per line of the small run. They are the first of the large run: same seeds, same draws.
-const SMALL: usize = 150;
+const SMALL: usize = 100;
 
 fn small() -> &'static Calibration {
     static SMALL_RUN: OnceLock<Calibration> = OnceLock::new();
