@@ -121,6 +121,7 @@ pub(super) fn cautions(front: Option<&BlendCode>, tests: &[TestStanding]) -> Vec
             .text("front_runner", front)
             .text("without", "fb_ep_oil")
             .text("then_in_front", "K-02")
+            .number("p_changes", 0.72)
             .of_test(&TestKey::new("fb_ep_oil", "weld")),
         Caution::new(CautionKind::NotResolved, Severity::High)
             .text("front_runner", front)
