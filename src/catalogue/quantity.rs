@@ -48,6 +48,18 @@ pub enum Scale {
 }
 
 impl Scale {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Identity => "identity",
+            Self::Ln => "ln",
+            Self::Log10Ladder => "log10 of a ladder",
+            Self::LnLadder => "ln of a ladder",
+            Self::Stage => "stage",
+            Self::Class => "class",
+        }
+    }
+
     /// Whether results are bounds between steps rather than readings.
     pub fn is_stepped(self) -> bool {
         matches!(self, Self::Log10Ladder | Self::LnLadder | Self::Stage)

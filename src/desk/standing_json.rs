@@ -1,10 +1,11 @@
 //! A standing as JSON. Numbers are SI with the unit in the key, except estimates, which name their unit.
 
 use crate::desk::{Comparison, words};
+use crate::records::{BlendCode, TestKey};
 use crate::resemblance::{TermLikeness, TermValue};
 use crate::standing::{
-    Basis, CandidateStanding, Caution, ContactLikeness, Evidence, GateStanding, NextRun, Planned, Standing,
-    TestStanding, Tip,
+    Basis, CandidateStanding, Caution, ContactLikeness, Estimate, Evidence, GateStanding, NextRun, Planned,
+    Rival, Standing, TestStanding, Tip, Verdict,
 };
 use serde_json::{Map, Value, json};
 
@@ -21,6 +22,7 @@ pub fn standing_json(comparison: &Comparison) -> Value {
         "sentence": words::sentence(comparison),
         "resemblance_mass": standing.resemblance_mass,
         "effective_tests": standing.effective_tests,
+        "monte_carlo_error": standing.monte_carlo_error,
         "front_runner": text(&standing.front_runner),
         "leader": text(&standing.leader),
         "runner_up": text(&standing.runner_up),
@@ -31,7 +33,22 @@ pub fn standing_json(comparison: &Comparison) -> Value {
             "what": other.what,
             "leader": text(&other.front_runner),
             "p_best": other.p_best,
+            "candidates": other.candidates.iter().map(|(blend, (score, p_best))| {
+                (blend.to_string(), json!({"score": score, "p_best": p_best}))
+            }).collect::<Map<_, _>>(),
         })).collect::<Vec<_>>(),
+        "leave_outs": standing.leave_outs.iter().map(|out| json!({
+            "left_out": out.left_out.word(),
+            "name": out.name,
+            "tests": out.tests.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "extreme": out.extreme,
+            "front_runner": text(&out.front_runner),
+            "p_best": out.p_best,
+            "p_changes": out.p_changes,
+            "changes": out.changes,
+        })).collect::<Vec<_>>(),
+        "runs_left_out": standing.runs_left_out,
+        "rivals": standing.rivals.iter().map(rival).collect::<Vec<_>>(),
         "cautions": standing.cautions.iter().map(|one| caution(one, standing)).collect::<Vec<_>>(),
         "gates": standing.gates.iter().map(gate).collect::<Vec<_>>(),
         "run_next": standing.run_next.runs.iter().map(next_run).collect::<Vec<_>>(),
@@ -66,6 +83,7 @@ fn candidate(candidate: &CandidateStanding) -> Value {
         "score_lo": candidate.score_lo,
         "score_hi": candidate.score_hi,
         "ranks": candidate.ranks,
+        "wins": candidate.wins.iter().map(|(blend, share)| (blend.to_string(), json!(share))).collect::<Map<_, _>>(),
         "coverage": candidate.coverage,
         "score_worst_fill": candidate.score_worst_fill,
         "score_best_fill": candidate.score_best_fill,
@@ -83,21 +101,20 @@ fn test_json(test: &TestStanding, comparison: &Comparison) -> Value {
         .iter()
         .map(|(blend, p)| (blend.to_string(), json!({"mean": p.mean, "lo": p.lo, "hi": p.hi})))
         .collect();
-    let estimates: Map<String, Value> = test
-        .estimates
-        .iter()
-        .map(|(blend, e)| {
-            let estimate = json!({
-                "value": e.value, "lo": e.lo, "hi": e.hi, "unit": unit, "capped": e.capped, "runs": e.runs,
-            });
-            (blend.to_string(), estimate)
-        })
-        .collect();
+    let in_unit = |(blend, e): (&BlendCode, &Estimate)| {
+        let estimate = json!({
+            "value": e.value, "lo": e.lo, "hi": e.hi, "unit": unit, "capped": e.capped, "runs": e.runs,
+        });
+        (blend.to_string(), estimate)
+    };
+    let estimates: Map<String, Value> = test.estimates.iter().map(in_unit).collect();
+    let raw_estimates: Map<String, Value> = test.raw_estimates.iter().map(in_unit).collect();
     json!({
         "key": test.key.to_string(),
         "method": test.key.method,
         "quantity": test.key.quantity,
         "use": test.used_to.word(),
+        "scale": comparison.dossier.test(&test.key).map(|(_, quantity)| quantity.scale.word()),
         "weight": test.weight,
         "resemblance": test.resemblance,
         "relevance": test.relevance,
@@ -114,7 +131,41 @@ fn test_json(test: &TestStanding, comparison: &Comparison) -> Value {
             "good_over_control": test.validity.good_over_control,
         },
         "positions": positions,
+        "verdicts": test.verdicts.iter().map(verdict).collect::<Vec<_>>(),
         "estimates": estimates,
+        "raw_estimates": raw_estimates,
+    })
+}
+
+/// Differences are on the test's working scale (`scale`), positive where the candidate is better.
+fn verdict(verdict: &Verdict) -> Value {
+    let difference = verdict.difference.as_ref();
+    json!({
+        "blend": verdict.blend.to_string(),
+        "reference": verdict.reference.to_string(),
+        "verdict": verdict.apart.words(),
+        "p_better": verdict.p_better,
+        "better_by": difference.map(|one| one.by),
+        "critical_difference": difference.map(|one| one.critical),
+        "same_block": difference.map(|one| one.share_a_block),
+        "simultaneous": difference.and_then(|one| one.simultaneous).map(|limits| json!({
+            "lo": limits.lo, "hi": limits.hi, "adjusted_p": limits.adjusted_p,
+        })),
+    })
+}
+
+fn rival(rival: &Rival) -> Value {
+    let keys = |keys: &[TestKey]| keys.iter().map(ToString::to_string).collect::<Vec<_>>();
+    json!({
+        "blend": rival.blend.to_string(),
+        "lead": rival.lead,
+        "front_wins": rival.front_wins,
+        "tips": rival.tips.iter().map(|(key, factor)| (key.to_string(), json!(factor))).collect::<Map<_, _>>(),
+        "common_change": rival.change.as_ref().map(|change| json!({
+            "factor": change.factor,
+            "raise": keys(&change.raise),
+            "lower": keys(&change.lower),
+        })),
     })
 }
 
@@ -169,6 +220,7 @@ fn caution(caution: &Caution, standing: &Standing) -> Value {
     let (heading, text) = words::caution(caution, standing);
     json!({
         "kind": caution.kind.word(),
+        "about": caution.kind.about().word(),
         "severity": caution.severity.word(),
         "test": caution.test.as_ref().map(ToString::to_string),
         "evidence": evidence,

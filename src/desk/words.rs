@@ -2,7 +2,7 @@
 
 use crate::desk::Comparison;
 use crate::desk::caution_words::text;
-use crate::records::{BlendCode, GateOutcome, Role};
+use crate::records::{BlendCode, GateOutcome, Role, TestKey};
 use crate::standing::{CautionKind, Doubt, LeaveOut, LeftOut, Standing};
 
 pub use crate::desk::caution_words::caution;
@@ -101,7 +101,7 @@ fn what_it_rests_on(standing: &Standing) -> String {
     }
 }
 
-/// A method's title, a rig's id, or all extreme screens.
+/// A method's title, a rig's or laboratory's name, a run with its test, or all extreme screens.
 pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
     match out.left_out {
         LeftOut::Quantity => title(standing, &out.name).unwrap_or_else(|| out.name.clone()),
@@ -114,6 +114,28 @@ pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
         }
         LeftOut::Rig => format!("rig {}", out.name),
         LeftOut::ExtremeScreens => "all extreme-condition screens".to_string(),
+        LeftOut::Laboratory => format!("laboratory {}", out.name),
+        LeftOut::Block => format!("campaign of {}", out.name),
+        LeftOut::Run | LeftOut::DoubtedRun => {
+            let of = out
+                .tests
+                .first()
+                .and_then(|key| title(standing, &key.to_string()));
+            format!("{} in {}", out.name, of.unwrap_or_default())
+        }
+    }
+}
+
+/// The label of a test, with its title where another test has the same label; its key where it is not there.
+pub fn short_test_name(standing: &Standing, key: &TestKey) -> String {
+    let Some(test) = standing.test(key) else {
+        return key.to_string();
+    };
+    let of_label = standing.tests.iter().filter(|other| other.label == test.label);
+    if of_label.count() > 1 {
+        format!("{} ({})", test.label, test.title)
+    } else {
+        test.label.clone()
     }
 }
 

@@ -17,10 +17,18 @@ pub(crate) enum Adjust {
 }
 
 /// The shift of every block of a test. A test that ran in one block only has nothing to adjust.
-pub(crate) fn shifts(evidence: &Evidence, spread: &Spread, adjust: Adjust) -> BTreeMap<Block, BlockShift> {
-    let blocks: BTreeSet<&Block> = all_blocks(evidence);
+///
+/// `unsettled`: blocks whose reference runs lie in an out-of-control span of their rig. They are adjusted like any other,
+/// but what a reference oil usually reads is taken from the others, where there are any.
+pub(crate) fn shifts(
+    evidence: &Evidence,
+    spread: &Spread,
+    adjust: Adjust,
+    unsettled: &BTreeSet<Block>,
+) -> BTreeMap<Block, BlockShift> {
+    let blocks = evidence.blocks();
     let one_block = blocks.len() <= 1;
-    let residuals = residuals(evidence);
+    let residuals = residuals(evidence, unsettled);
     let shift = |block: &Block| {
         if one_block || adjust == Adjust::Raw {
             return BlockShift::NONE;
@@ -34,21 +42,13 @@ pub(crate) fn shifts(evidence: &Evidence, spread: &Spread, adjust: Adjust) -> BT
     };
     blocks
         .into_iter()
-        .map(|block| (block.clone(), shift(block)))
+        .map(|block| (block.clone(), shift(&block)))
         .collect()
 }
 
-fn all_blocks<'a>(evidence: &'a Evidence) -> BTreeSet<&'a Block> {
-    let stopped = evidence.cells.iter().flat_map(|cell| cell.stopped.iter());
-    evidence
-        .runs()
-        .map(|(_, run)| &run.block)
-        .chain(stopped)
-        .collect()
-}
-
-/// Per block: each reference run in it, less that oil's median block mean.
-fn residuals(evidence: &Evidence) -> BTreeMap<Block, Vec<f64>> {
+/// Per block: each reference run in it, less that oil's median block mean over in-control blocks. An oil that was run in
+/// none of these is held against the median of all its blocks (ours): something must stand for its usual level.
+fn residuals(evidence: &Evidence, unsettled: &BTreeSet<Block>) -> BTreeMap<Block, Vec<f64>> {
     let mut residuals: BTreeMap<Block, Vec<f64>> = BTreeMap::new();
     for cell in evidence.cells.iter().filter(|cell| cell.role == Role::Reference) {
         let readings: Vec<(&Block, f64)> = cell
@@ -60,8 +60,14 @@ fn residuals(evidence: &Evidence) -> BTreeMap<Block, Vec<f64>> {
         for (block, reading) in &readings {
             by_block.entry(block).or_default().push(*reading);
         }
-        let means = by_block.values().map(|of_block| sorted_mean(of_block)).collect();
-        let Some(usual) = median(means) else { continue };
+        let means = |in_control: &dyn Fn(&Block) -> bool| -> Vec<f64> {
+            let blocks = by_block.iter().filter(|(block, _)| in_control(block));
+            blocks.map(|(_, of_block)| sorted_mean(of_block)).collect()
+        };
+        let settled = median(means(&|block| !unsettled.contains(block)));
+        let Some(usual) = settled.or_else(|| median(means(&|_| true))) else {
+            continue;
+        };
         for (block, reading) in readings {
             residuals.entry(block.clone()).or_default().push(reading - usual);
         }

@@ -28,6 +28,45 @@ impl Severity {
     }
 }
 
+/// What a caution speaks of: those that speak of one thing are read together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum About {
+    /// What the front-runner's place rests on.
+    Front,
+    /// Whether the front-runner can be told from its rivals.
+    Apart,
+    /// Whether the tests speak of this machine.
+    Tests,
+    /// Single results.
+    Results,
+    /// Requirements.
+    Gates,
+}
+
+impl About {
+    /// Its words, as a heading.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Front => "What the place in front rests on",
+            Self::Apart => "Whether the order can be told",
+            Self::Tests => "Whether the tests speak of this machine",
+            Self::Results => "Single results",
+            Self::Gates => "Gates",
+        }
+    }
+
+    /// Its word for programs.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Front => "front",
+            Self::Apart => "apart",
+            Self::Tests => "tests",
+            Self::Results => "results",
+            Self::Gates => "gates",
+        }
+    }
+}
+
 macro_rules! kinds {
     ($($(#[$doc:meta])* $name:ident = $word:literal;)*) => {
         /// The rule that fired.
@@ -97,6 +136,36 @@ kinds! {
     SuspectRun = "suspect-run";
     /// With equal weights somebody else is in front.
     WeightsDecide = "weights-decide";
+}
+
+impl CautionKind {
+    /// What it speaks of.
+    pub fn about(self) -> About {
+        match self {
+            Self::RestsOnOneExtremeScreen
+            | Self::WorseThanKnownPoor
+            | Self::HingesOnOneTest
+            | Self::LeansOnOneTest
+            | Self::LosesAtComponent
+            | Self::WeightsDecide => About::Front,
+            Self::NotResolved
+            | Self::ThinCoverage
+            | Self::Capped
+            | Self::Saturated
+            | Self::WithinRepeatability
+            | Self::SingleRun => About::Apart,
+            Self::NotSorting
+            | Self::NothingResembles
+            | Self::ModeNotTested
+            | Self::OnlyScreens
+            | Self::NoReference
+            | Self::OneReference => About::Tests,
+            Self::RigOutOfControl | Self::ConditionsDepart | Self::MixedMethods | Self::SuspectRun => {
+                About::Results
+            }
+            Self::GateFailed | Self::GateBorderline | Self::GateNotRun => About::Gates,
+        }
+    }
 }
 
 /// A number or a name behind a caution.

@@ -4,6 +4,8 @@
 use crate::records::{BlendCode, ResultStatus, RunResult, TestKey};
 use crate::standing::evidence::{Block, Cell, Run};
 use crate::standing::prepare::Test;
+use crate::standing::single_runs::run_name;
+use crate::standing::{LeaveOut, LeftOut};
 use crate::stats::observation::Observation;
 use crate::stats::range::{critical_range, share_of_each};
 use std::collections::BTreeMap;
@@ -39,6 +41,16 @@ pub(crate) struct Doubted<'a> {
     pub(crate) results: Vec<&'a RunResult>,
     /// Why.
     pub(crate) why: Why,
+}
+
+impl Doubted<'_> {
+    /// Whether a standing was computed without one of these results, or without the marked one.
+    pub(crate) fn is_left_out_by(&self, out: &LeaveOut) -> bool {
+        let named = |result: &&RunResult| run_name(&result.blend, result.date, result.replicate) == out.name;
+        out.left_out == LeftOut::DoubtedRun
+            && out.tests.first() == Some(self.key)
+            && self.results.iter().any(named)
+    }
 }
 
 /// Runs of one blend in one block of one test.
@@ -163,6 +175,8 @@ mod tests {
             .map(|observation| Run {
                 observation: *observation,
                 block: Block::default(),
+                date: None,
+                replicate: 1,
             })
             .collect();
         range_at_least(&runs.iter().collect::<Vec<_>>())

@@ -6,6 +6,7 @@ use crate::records::{
 };
 use crate::standing::conditions::{Variant, variants};
 use crate::stats::observation::Observation;
+use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Rig and campaign.
@@ -18,6 +19,10 @@ pub(crate) struct Run {
     pub(crate) observation: Observation,
     /// The block it was run in.
     pub(crate) block: Block,
+    /// Start of the run.
+    pub(crate) date: Option<Date>,
+    /// Its replicate number; of several specimens of one run, the first.
+    pub(crate) replicate: u32,
 }
 
 /// All results of one blend in one test.
@@ -80,9 +85,30 @@ impl<'a> Evidence<'a> {
         self.cells.iter().find(|cell| cell.blend == blend)
     }
 
+    /// Whether the same results count in another gathering of the same records.
+    pub(crate) fn has_the_results_of(&self, other: &Evidence) -> bool {
+        let same = |(one, other): (&Cell, &Cell)| {
+            one.results.len() == other.results.len()
+                && (one.results.iter().zip(&other.results)).all(|(a, b)| std::ptr::eq(*a, *b))
+        };
+        self.key() == other.key()
+            && self.cells.len() == other.cells.len()
+            && self.cells.iter().zip(&other.cells).all(same)
+    }
+
     /// Whether any candidate or reference was run.
     pub(crate) fn is_run(&self) -> bool {
         self.cells.iter().any(Cell::is_run)
+    }
+
+    /// Every rig and campaign that ran it.
+    pub(crate) fn blocks(&self) -> BTreeSet<Block> {
+        let stopped = self.cells.iter().flat_map(|cell| cell.stopped.iter());
+        self.runs()
+            .map(|(_, run)| &run.block)
+            .chain(stopped)
+            .cloned()
+            .collect()
     }
 
     /// All runs that count, with their blend.
@@ -234,6 +260,8 @@ fn run(result: &RunResult, quantity: &Quantity) -> Option<Run> {
     Some(Run {
         observation: observation(&result.value, quantity.scale)?,
         block: result.block(),
+        date: result.date,
+        replicate: result.replicate,
     })
 }
 
@@ -273,7 +301,7 @@ fn one_run(specimens: Vec<Run>) -> Vec<Run> {
             let mean = readings.iter().sum::<f64>() / readings.len() as f64;
             vec![Run {
                 observation: Observation::Exact(mean),
-                block: first.block.clone(),
+                ..first.clone()
             }]
         }
         _ => specimens,

@@ -4,13 +4,14 @@ use crate::records::{BlendCode, Dossier, RunResult};
 use crate::standing::cautions::{Closeness, Facts, Loss};
 use crate::standing::choice::Choice;
 use crate::standing::doubted::Doubted;
-use crate::standing::evidence::{Block, Cell, Evidence};
+use crate::standing::evidence::{Cell, Evidence};
 use crate::standing::kernel::{self, Fitted, Selection, Weighting, Who};
 use crate::standing::prepare::{Prepared, Test};
 use crate::standing::rests_on::AS_READ;
 use crate::standing::rig_chart::RigChart;
-use crate::standing::without_results::front_without;
-use crate::standing::{Standing, WhatIf, out_of_control, rests_on};
+use crate::standing::single_runs;
+use crate::standing::verdicts::critical_difference;
+use crate::standing::{Standing, out_of_control, rests_on};
 use std::collections::BTreeSet;
 
 /// Resemblance from which real components speak of the machine.
@@ -20,8 +21,6 @@ const RESEMBLES: f64 = 0.5;
 pub(crate) struct Known<'k, 'a> {
     /// The records.
     pub(crate) dossier: &'a Dossier,
-    /// What was asked.
-    pub(crate) what_if: &'k WhatIf,
     /// The results of every test.
     pub(crate) evidence: &'a [Evidence<'a>],
     /// The trial made ready.
@@ -75,7 +74,7 @@ impl<'a> Known<'_, 'a> {
         let as_read = standing.alternatives.iter().find(|line| line.what == AS_READ);
         facts.front_as_read = as_read.and_then(|line| line.front_runner.clone());
         facts.fill_changes = self.fill_changes();
-        facts.single_runs = rests_on::single_runs(self.prepared, self.choice, self.kernel);
+        facts.single_runs = single_runs::moved_by_r(self.prepared, self.choice, self.kernel);
         facts.losses = self.losses(front);
         facts.greatest_share = self.greatest_share(front);
         for (evidence, marked) in self.evidence.iter().zip(out_of_control) {
@@ -89,15 +88,9 @@ impl<'a> Known<'_, 'a> {
             }
         }
         for (doubted, then) in &mut facts.doubted {
-            let (prepared, choice) = (self.prepared, self.choice);
-            *then = front_without(
-                self.dossier,
-                self.what_if,
-                prepared,
-                choice,
-                self.code(front),
-                doubted,
-            );
+            let mut outs = standing.leave_outs.iter();
+            let other = outs.find(|out| doubted.is_left_out_by(out) && out.changes);
+            *then = other.and_then(|out| out.front_runner.clone());
         }
         facts
     }
@@ -190,24 +183,4 @@ impl<'a> Known<'_, 'a> {
             critical: critical_difference(test, cell(front)?, cell(lead.rival)?)?,
         })
     }
-}
-
-/// Critical difference of two blends' means: by repeatability where they share a block, else by reproducibility.
-///
-/// same block: r sqrt((1/n_a + 1/n_b) / 2); else: sqrt(R^2 - r^2 (1 - 1/(2 n_a) - 1/(2 n_b))), where n counts runs
-/// (ISO 5725-6, from memory).
-fn critical_difference(test: &Test, a: &Cell, b: &Cell) -> Option<f64> {
-    let spread = test.spread.as_ref()?;
-    let blocks = |cell: &Cell| -> BTreeSet<Block> {
-        let run = cell.runs.iter().map(|run| run.block.clone());
-        run.chain(cell.stopped.iter().cloned()).collect()
-    };
-    let runs = |cell: &Cell| (cell.runs.len() + cell.stopped.len()).max(1) as f64;
-    let of_means = 0.5 * (1.0 / runs(a) + 1.0 / runs(b));
-    let (r, big_r) = (spread.repeatability, spread.reproducibility);
-    Some(if blocks(a).is_disjoint(&blocks(b)) {
-        (big_r.powi(2) - r.powi(2) * (1.0 - of_means)).max(0.0).sqrt()
-    } else {
-        r * of_means.sqrt()
-    })
 }

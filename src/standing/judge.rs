@@ -10,9 +10,12 @@ use crate::standing::kernel;
 use crate::standing::marks::RunMarks;
 use crate::standing::per_test::{RawEstimates, raw_estimates, tests};
 use crate::standing::prepare::{Departure, Prepared, prepare};
+use crate::standing::rivals::rivals;
 use crate::standing::run_next::run_next;
 use crate::standing::summary::{CandidateStanding, Doubt, Standing};
-use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on};
+use crate::standing::verdicts::verdicts;
+use crate::standing::without_results::without_doubted;
+use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, single_runs};
 use std::collections::BTreeMap;
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
@@ -37,18 +40,28 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
         kernel,
         mut standing,
     } = begin(dossier, what_if, &prepared, &raw_estimates, &marks);
+    note_verdicts(&mut standing, &prepared);
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
         standing.cautions = cautions::all(&standing, &Facts::of_nothing(dossier, &evidence, &doubted));
         return standing;
     };
+    standing.monte_carlo_error = kernel.front_runner.map(|_| kernel.monte_carlo_error);
+    standing.rivals = rivals(&prepared, &kernel);
     standing.leave_outs = rests_on::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
+    let (tried, single) = single_runs::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
+    standing.runs_left_out = tried;
+    standing.leave_outs.extend(single);
+    if let Some(front) = kernel.front_runner {
+        let front = prepared.candidates[front];
+        let without = without_doubted(dossier, what_if, &prepared, &choice, front, &doubted);
+        standing.leave_outs.extend(without);
+    }
     standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);
     note_leave_outs(&mut standing);
     let scales = what_if.scales_over(&dossier.term_scales);
     standing.run_next = run_next(dossier, &scales, &prepared, &choice, &kernel);
     let known = Known {
         dossier,
-        what_if,
         evidence: &evidence,
         prepared: &prepared,
         choice: &choice,
@@ -77,7 +90,6 @@ pub(crate) fn judge_lead(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepare
     standing.leave_outs = rests_on::leave_outs_of_screens(prepared, &choice, &kernel);
     let known = Known {
         dossier,
-        what_if,
         evidence: &evidence,
         prepared,
         choice: &choice,
@@ -127,6 +139,7 @@ fn begin(
             .as_ref()
             .map(|k| k.effective_tests_by_rig)
             .filter(|n| *n > 0.0),
+        monte_carlo_error: None,
         front_runner: front.map(code),
         leader: None,
         runner_up: second.map(|place| code(*place)),
@@ -136,6 +149,8 @@ fn begin(
         tests: tests(prepared, &choice, kernel.as_ref(), raw_estimates, marks),
         alternatives: Vec::new(),
         leave_outs: Vec::new(),
+        runs_left_out: 0,
+        rivals: Vec::new(),
         cautions: Vec::new(),
         gates,
         run_next: RunNext::default(),
@@ -189,10 +204,31 @@ fn candidate(
         ranks: inside
             .map(|kernel| kernel.rank_probabilities[place][..kernel.ranked.len()].to_vec())
             .unwrap_or_default(),
+        wins: inside
+            .map(|kernel| {
+                let others = kernel.ranked.iter().filter(|other| **other != place);
+                let against = |other: &usize| {
+                    let blend = prepared.candidates[*other].clone();
+                    (blend, kernel.pairwise_wins[place][*other])
+                };
+                others.map(against).collect()
+            })
+            .unwrap_or_default(),
         coverage: weighed.map_or(0.0, |kernel| kernel.coverage[place]),
         score_worst_fill: weighed.map(|kernel| kernel.fills[place].worst),
         score_best_fill: weighed.map(|kernel| kernel.fills[place].best),
         out: choice.out.get(&place).cloned(),
+    }
+}
+
+/// Each test is told how its candidates stand to its reference oils.
+fn note_verdicts(standing: &mut Standing, prepared: &Prepared) {
+    for test in &mut standing.tests {
+        let place = prepared
+            .tests
+            .iter()
+            .position(|one| one.evidence.key() == &test.key);
+        test.verdicts = place.map(|place| verdicts(prepared, place)).unwrap_or_default();
     }
 }
 

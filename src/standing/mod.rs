@@ -7,24 +7,29 @@ mod cautions;
 mod choice;
 mod conditions;
 mod doubted;
+mod drawn;
 mod evidence;
 mod facts;
 mod gates;
 mod judge;
 pub mod kernel;
 mod marks;
+mod otherwise;
 mod out_of_control;
 mod per_test;
 mod plan;
 mod prepare;
 mod rests_on;
 mod rig_chart;
+mod rivals;
 mod run_next;
 mod sensitivity;
+mod single_runs;
 mod spread;
 mod strip;
 mod summary;
 mod survey;
+mod verdicts;
 mod weights;
 mod what_if;
 mod without_results;
@@ -32,21 +37,25 @@ mod without_results;
 pub use calibration::{
     Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration, standard_error,
 };
-pub use caution::{Caution, CautionKind, Evidence, Severity};
+pub use caution::{About, Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
+pub use drawn::{Anchored, Position, RunMark, Strip};
 pub use judge::judge;
 pub use marks::OTHER_CONDITIONS;
+pub use otherwise::{Alternative, LeaveOut, LeftOut};
 pub use plan::{
     Cell as PlanCell, MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, WANTED_CHANCE,
     plan,
 };
 pub use prepare::HEAD_ROOM;
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
+pub use rivals::{CommonChange, Rival};
 pub use run_next::{Basis, DoubtSplit, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};
 pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};
 pub use summary::{
-    Alternative, Anchored, CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, LeaveOut,
-    LeftOut, Position, RunMark, Scatter, Standing, Strip, TestStanding, Tip, Validity,
+    CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, Scatter, Standing, TestStanding, Tip,
+    Validity,
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
+pub use verdicts::{Apart, Difference, Simultaneous, Verdict};
 pub use what_if::{AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

@@ -3,7 +3,7 @@
 //! The chart is drawn from the trial's own results: those of other trials on the same rig are not in its records.
 
 use crate::records::{BlendCode, Dossier, RigId, Role, RunResult, TestKey};
-use crate::standing::evidence::Evidence;
+use crate::standing::evidence::{Block, Evidence};
 use crate::standing::rig_chart::{RigChart, chart_of};
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -51,6 +51,17 @@ pub(crate) fn results<'a>(dossier: &Dossier, evidence: &Evidence<'a>) -> Vec<(&'
         Some((result, chart.clone()))
     });
     marked.collect()
+}
+
+/// Blocks of a test in which a reference oil was run while the chart of its rig was out of control.
+pub(crate) fn unsettled_blocks(dossier: &Dossier, evidence: &Evidence) -> BTreeSet<Block> {
+    let references = |result: &RunResult| {
+        let cell = evidence.cell(&result.blend);
+        cell.is_some_and(|cell| cell.role == Role::Reference)
+    };
+    let marked = results(dossier, evidence).into_iter();
+    let of_references = marked.filter(|(result, _)| references(result));
+    of_references.map(|(result, _)| result.block()).collect()
 }
 
 /// What the marked results of one test say of the candidates, rig by rig.

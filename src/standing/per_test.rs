@@ -2,12 +2,13 @@
 
 use crate::catalogue::Use;
 use crate::records::{BlendCode, TestKey};
+use crate::standing::Position;
 use crate::standing::choice::{Choice, validity};
 use crate::standing::kernel::{self, Who};
 use crate::standing::marks::RunMarks;
 use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
 use crate::standing::strip;
-use crate::standing::summary::{Estimate, Position, Scatter, TestStanding, Tip};
+use crate::standing::summary::{Estimate, Scatter, TestStanding, Tip};
 use std::collections::BTreeMap;
 
 /// Estimates as read, by test and blend.
@@ -141,6 +142,7 @@ fn test_standing(
             repeatability: spread.repeatability,
             reproducibility: spread.reproducibility,
         }),
+        verdicts: Vec::new(),
         decided: test.likeness.decided,
     }
 }

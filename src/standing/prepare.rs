@@ -10,10 +10,11 @@ use crate::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, TestInput, candidate_streams,
     fit,
 };
+use crate::standing::out_of_control::unsettled_blocks;
 use crate::standing::spread::{Spread, spread};
 use crate::standing::weights::{Likeness, likeness};
 use crate::stats::observation::Observation;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// How far beyond the references a position counts (ours).
 pub const HEAD_ROOM: f64 = 0.25;
@@ -27,6 +28,8 @@ pub(crate) struct Test<'a> {
     pub(crate) likeness: Likeness,
     /// Scatter; `None` when nothing says how large it is.
     pub(crate) spread: Option<Spread>,
+    /// Blocks whose reference runs lie in an out-of-control span of their rig.
+    pub(crate) unsettled: BTreeSet<Block>,
 }
 
 /// A trial made ready, and fitted where it can be.
@@ -70,19 +73,30 @@ impl Departure<'_> {
 pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Departure) -> Prepared<'a> {
     let evidence = gather(dossier, departure.leaves_out);
     let scales = what_if.scales_over(&dossier.term_scales);
-    let likenesses: Vec<Likeness> = evidence
-        .iter()
-        .map(|one| likeness(dossier, one, &evidence, &scales))
+    let likenesses: Vec<Likeness> = (0..evidence.len())
+        .map(|place| {
+            let known = departure
+                .from
+                .and_then(|from| known_likeness(from, &evidence, place));
+            known.unwrap_or_else(|| likeness(dossier, &evidence[place], &evidence, &scales))
+        })
         .collect();
-    let with_spread = evidence.into_iter().zip(likenesses).map(|(evidence, likeness)| {
-        let spread = spread(&evidence);
-        Test {
-            evidence,
-            likeness,
-            spread,
-        }
-    });
-    let tests: Vec<Test> = with_spread.collect();
+    let with_spread = evidence.into_iter().zip(likenesses).enumerate();
+    let tests: Vec<Test> = with_spread
+        .map(|(place, (evidence, likeness))| {
+            let before = departure.from.and_then(|from| from.tests.get(place));
+            Test {
+                spread: spread(&evidence),
+                // the chart of a rig is drawn from all results, whatever is left out of the standing
+                unsettled: match before {
+                    Some(before) => before.unsettled.clone(),
+                    None => unsettled_blocks(dossier, &evidence),
+                },
+                evidence,
+                likeness,
+            }
+        })
+        .collect();
     let candidates: Vec<&BlendCode> = dossier.with_role(Role::Candidate).collect();
     let mut prepared = Prepared {
         fitted_tests: Vec::new(),
@@ -94,6 +108,16 @@ pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Dep
     };
     prepared.fit(dossier, what_if, departure);
     prepared
+}
+
+/// The likeness of a test as it was, where no result of its method is another one: its contact hangs on nothing else.
+fn known_likeness(from: &Prepared, evidence: &[Evidence], place: usize) -> Option<Likeness> {
+    let method = &evidence[place].key().method;
+    let same = |(one, before): (&Evidence, &Test)| {
+        &one.key().method != method || one.has_the_results_of(&before.evidence)
+    };
+    let all_same = evidence.len() == from.tests.len() && evidence.iter().zip(&from.tests).all(same);
+    all_same.then(|| from.tests[place].likeness.clone())
 }
 
 impl<'a> Prepared<'a> {
@@ -190,7 +214,7 @@ impl Prepared<'_> {
         let spread = test.spread.as_ref()?;
         let key = evidence.key().to_string();
         let mut ids: BTreeMap<Block, BlockId> = BTreeMap::new();
-        for (block, shift) in shifts(evidence, spread, adjust) {
+        for (block, shift) in shifts(evidence, spread, adjust, &test.unsettled) {
             let block_key = format!("{key} {} {}", block.0, block.1);
             ids.insert(block, BlockId(blocks.len()));
             blocks.push(BlockInput {

@@ -1,17 +1,20 @@
-//! What the front-runner's place rests on: leaving things out, other assumptions, single runs.
+//! What the front-runner's place rests on: leaving things out, other assumptions.
 
 use crate::records::{BlendCode, Dossier, TestKey};
 use crate::standing::choice::Choice;
+use crate::standing::evidence::Block;
 use crate::standing::kernel::{self, Fitted, LeftOut as Without, Selection, Weighting};
 use crate::standing::prepare::{HEAD_ROOM, Prepared};
-use crate::standing::without_results::{weights_by_key, without_rig};
+use crate::standing::without_results::{Part, weights_by_key, without_part};
 use crate::standing::{Alternative, LeaveOut, LeftOut, WhatIf};
+use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The assumption that severity is not adjusted.
 pub(crate) const AS_READ: &str = "results as read, not adjusted for severity";
 
-/// Who is in front without each quantity, each method, each rig, and all extreme-condition screens together.
+/// Who is in front without each quantity, each method, all extreme-condition screens together, each rig, each laboratory,
+/// and each campaign of a rig.
 pub(crate) fn leave_outs(
     dossier: &Dossier,
     what_if: &WhatIf,
@@ -24,7 +27,7 @@ pub(crate) fn leave_outs(
     };
     let front = prepared.candidates[front];
     let mut sets = sets_to_leave_out(prepared, choice);
-    let (whole, partial) = rigs(prepared, choice);
+    let (whole, partial) = groups_of_blocks(dossier, prepared, choice);
     sets.extend(whole);
     let without = fitted.leave_out(
         &choice.selection,
@@ -35,11 +38,19 @@ pub(crate) fn leave_outs(
         .zip(without.unwrap_or_default())
         .map(|(set, without)| leave_out(prepared, set, &without, front))
         .collect();
-    outs.extend(
-        partial
-            .iter()
-            .map(|rig| without_rig(dossier, what_if, prepared, choice, rig, front)),
-    );
+    let partial: Vec<LeaveOut> = partial
+        .into_par_iter()
+        .map(|(set, blocks)| {
+            let part = Part {
+                left_out: set.left_out,
+                name: set.name,
+                tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
+                holds: &|result| blocks.contains(&result.block()),
+            };
+            without_part(dossier, what_if, prepared, choice, front, part)
+        })
+        .collect();
+    outs.extend(partial);
     outs
 }
 
@@ -111,31 +122,75 @@ fn sets_to_leave_out(prepared: &Prepared, choice: &Choice) -> Vec<TestSet> {
     sets
 }
 
-/// Rigs that ran all of their tests alone, and rigs whose tests also ran elsewhere.
-fn rigs(prepared: &Prepared, choice: &Choice) -> (Vec<TestSet>, Vec<String>) {
-    let mut tests_of: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
-    let mut shared: BTreeSet<String> = BTreeSet::new();
-    for at in (0..choice.weights.len()).filter(|at| choice.weights[*at] > 0.0) {
-        let evidence = &prepared.tests[prepared.fitted_tests[at]].evidence;
-        let rigs: BTreeSet<String> = evidence.runs().map(|(_, run)| run.block.0.clone()).collect();
-        for rig in rigs.iter().filter(|rig| !rig.is_empty()) {
-            tests_of.entry(rig.clone()).or_default().insert(at);
-            if rigs.len() > 1 {
-                shared.insert(rig.clone());
-            }
+/// Rigs, laboratories and campaigns: those that ran all of their tests alone, and those whose tests also ran elsewhere,
+/// with their blocks. A laboratory is left out where there are several, a campaign where its rig had several: otherwise
+/// it says what the trial or the rig says.
+fn groups_of_blocks(
+    dossier: &Dossier,
+    prepared: &Prepared,
+    choice: &Choice,
+) -> (Vec<TestSet>, Vec<(TestSet, BTreeSet<Block>)>) {
+    let weighed: Vec<usize> = (0..choice.weights.len())
+        .filter(|at| choice.weights[*at] > 0.0)
+        .collect();
+    let blocks_of: BTreeMap<usize, BTreeSet<Block>> = weighed
+        .iter()
+        .map(|at| (*at, prepared.tests[prepared.fitted_tests[*at]].evidence.blocks()))
+        .collect();
+    let all: BTreeSet<&Block> = blocks_of
+        .values()
+        .flatten()
+        .filter(|(rig, _)| !rig.is_empty())
+        .collect();
+    let extreme = |at: &usize| prepared.tests[prepared.fitted_tests[*at]].likeness.extreme;
+    let (mut whole, mut partial) = (Vec::new(), Vec::new());
+    for ((left_out, name), blocks) in named_groups(dossier, &all) {
+        let touched = |at: &&usize| !blocks_of[*at].is_disjoint(&blocks);
+        let tests: BTreeSet<usize> = weighed.iter().filter(touched).copied().collect();
+        let alone = tests.iter().all(|at| blocks_of[at].is_subset(&blocks));
+        let extreme = alone && tests.iter().all(extreme);
+        let set = TestSet {
+            left_out,
+            name,
+            tests,
+            extreme,
+        };
+        if alone {
+            whole.push(set);
+        } else {
+            partial.push((set, blocks));
         }
     }
-    let extreme = |at: &usize| prepared.tests[prepared.fitted_tests[*at]].likeness.extreme;
-    let whole = tests_of
-        .iter()
-        .filter(|(rig, _)| !shared.contains(*rig))
-        .map(|(rig, tests)| TestSet {
-            left_out: LeftOut::Rig,
-            name: rig.clone(),
-            tests: tests.clone(),
-            extreme: tests.iter().all(extreme),
-        });
-    (whole.collect(), shared.into_iter().collect())
+    (whole, partial)
+}
+
+/// The blocks of each rig, laboratory and campaign.
+fn named_groups(dossier: &Dossier, all: &BTreeSet<&Block>) -> BTreeMap<(LeftOut, String), BTreeSet<Block>> {
+    let lab_of = |rig: &str| {
+        let known = dossier.rigs.iter().find(|known| known.id.as_str() == rig)?;
+        (!known.lab.is_empty()).then(|| known.lab.clone())
+    };
+    let labs: BTreeSet<Option<String>> = all.iter().map(|(rig, _)| lab_of(rig)).collect();
+    let mut groups: BTreeMap<(LeftOut, String), BTreeSet<Block>> = BTreeMap::new();
+    for block in all {
+        let (rig, campaign) = block;
+        let mut add = |kind: LeftOut, name: String| {
+            groups.entry((kind, name)).or_default().insert((*block).clone());
+        };
+        add(LeftOut::Rig, rig.clone());
+        if let Some(lab) = lab_of(rig).filter(|_| labs.len() > 1) {
+            add(LeftOut::Laboratory, lab);
+        }
+        if all.iter().filter(|(other, _)| other == rig).count() > 1 {
+            let campaign = if campaign.is_empty() {
+                "no campaign named"
+            } else {
+                campaign.as_str()
+            };
+            add(LeftOut::Block, format!("{rig}, {campaign}"));
+        }
+    }
+    groups
 }
 
 fn leave_out(prepared: &Prepared, set: &TestSet, without: &Without, front: &BlendCode) -> LeaveOut {
@@ -232,8 +287,20 @@ fn alternative(prepared: &Prepared, fitted: &Fitted, what: String, selection: &S
         what,
         front_runner: place.map(|place| prepared.candidates[place].clone()),
         p_best: standing
+            .as_ref()
             .zip(place)
             .map(|(standing, place)| standing.p_best[place]),
+        candidates: standing
+            .filter(|standing| standing.front_runner.is_some())
+            .map(|standing| {
+                let inside = |place: &usize| !selection.candidates_out.contains(place);
+                let of = |place: usize| (standing.scores[place], standing.p_best[place]);
+                let places = (0..prepared.candidates.len()).filter(inside);
+                places
+                    .map(|place| (prepared.candidates[place].clone(), of(place)))
+                    .collect()
+            })
+            .unwrap_or_default(),
     }
 }
 
@@ -251,55 +318,4 @@ fn weights_of_contact(prepared: &Prepared, choice: &Choice, contact: &str) -> Ve
     };
     let raw: Vec<f64> = (0..prepared.fitted_tests.len()).map(raw).collect();
     prepared.grouped(&raw)
-}
-
-/// Tests in which a single run of the front-runner or the runner-up, moved by the repeatability, would change who is
-/// in front.
-pub(crate) fn single_runs(
-    prepared: &Prepared,
-    choice: &Choice,
-    kernel: &kernel::Standing,
-) -> Vec<(TestKey, BlendCode)> {
-    let (Some(front), Some(lead)) = (kernel.front_runner, kernel.lead.as_ref()) else {
-        return Vec::new();
-    };
-    let margin = lead.difference * kernel.total_weight;
-    let mut found = Vec::new();
-    for at in (0..choice.weights.len()).filter(|at| choice.weights[*at] > 0.0) {
-        let test = &prepared.tests[prepared.fitted_tests[at]];
-        let gap = gap_of(prepared, at);
-        let moved = test
-            .spread
-            .as_ref()
-            .map_or(0.0, |spread| spread.repeatability / gap);
-        for (place, towards) in [(front, -1.0), (lead.rival, 1.0)] {
-            let blend = prepared.candidates[place];
-            let once = test.evidence.cell(blend).is_some_and(|cell| cell.runs.len() == 1);
-            let position = kernel.mean_positions[place][at];
-            let then = (position + towards * moved).clamp(-HEAD_ROOM, 1.0 + HEAD_ROOM);
-            if once && choice.weights[at] * (then - position).abs() > margin {
-                found.push((test.evidence.key().clone(), blend.clone()));
-            }
-        }
-    }
-    found
-}
-
-/// Working-scale length from position 0 to 1.
-fn gap_of(prepared: &Prepared, at: usize) -> f64 {
-    let fit = prepared.fitted.as_ref().map(|fitted| &*fitted.tests()[at]);
-    let mean = |who| fit.and_then(|fit| fit.summary(who)).map(|summary| summary.mean);
-    let test = &prepared.tests[prepared.fitted_tests[at]];
-    match (mean(kernel::Who::Good), mean(kernel::Who::Poor)) {
-        (Some(good), Some(poor)) => {
-            let least = fit
-                .and_then(|fit| fit.smallest_gap())
-                .unwrap_or(f64::MIN_POSITIVE);
-            (test.evidence.quantity.better.sign() * (good - poor)).max(least)
-        }
-        _ => test
-            .spread
-            .as_ref()
-            .map_or(f64::MAX, |spread| 2.0 * spread.reproducibility),
-    }
 }

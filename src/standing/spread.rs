@@ -3,6 +3,7 @@
 use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale};
 use crate::resemblance::median;
 use crate::standing::evidence::{Block, Evidence, exact};
+use crate::stats::groups::within_groups;
 use crate::stats::precision::{
     DIFFERENCE_95, between_variance, ladder_sd_steps, pooled, sd_from_constant, sd_from_level,
     sd_from_percent,
@@ -27,6 +28,9 @@ pub(crate) struct Spread {
     pub(crate) reproducibility: f64,
     /// Variance of the shift between blocks.
     pub(crate) between_variance: f64,
+    /// Degrees of freedom where nothing is published and the trial's own replicates are all there is; `None` where the
+    /// standard deviation is taken as known.
+    pub(crate) estimated_with: Option<f64>,
     /// Where it comes from, in words.
     pub(crate) words: String,
 }
@@ -74,6 +78,7 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
         repeatability,
         reproducibility,
         between_variance: between,
+        estimated_with: published.is_none().then_some(freedom),
         words,
     })
 }
@@ -106,6 +111,7 @@ pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>
         repeatability,
         reproducibility,
         between_variance: between,
+        estimated_with: None,
         words,
     })
 }
@@ -152,6 +158,7 @@ fn steps(r: f64, big_r: f64, quantity: &Quantity, middle: Option<f64>, words: St
         repeatability: r * step,
         reproducibility: big_r * step,
         between_variance: between * step * step,
+        estimated_with: None,
         words,
     })
 }
@@ -190,13 +197,5 @@ fn replicates(evidence: &Evidence) -> (f64, f64) {
         let group = groups.entry((blend.as_str(), &run.block)).or_default();
         group.extend(exact(run.observation));
     }
-    let (mut sum_of_squares, mut freedom) = (0.0, 0.0);
-    for readings in groups.values().filter(|readings| readings.len() > 1) {
-        let mut sorted = readings.clone();
-        sorted.sort_by(f64::total_cmp);
-        let mean = sorted.iter().sum::<f64>() / sorted.len() as f64;
-        sum_of_squares += sorted.iter().map(|reading| (reading - mean).powi(2)).sum::<f64>();
-        freedom += sorted.len() as f64 - 1.0;
-    }
-    (sum_of_squares, freedom)
+    within_groups(groups.values().map(Vec::as_slice))
 }

@@ -1,10 +1,9 @@
 //! What a standing comes out as: plain numbers that pages, JSON and command line show alike.
 
-use crate::catalogue::{Better, Scale, Use, Value};
-use crate::records::{BlendCode, GateOutcome, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
+use crate::catalogue::Use;
+use crate::records::{BlendCode, GateOutcome, MachineSlug, TestKey, TrialSlug};
 use crate::resemblance::{Decided, Resemblance};
-use crate::standing::{Caution, RunNext};
-use crate::units::Unit;
+use crate::standing::{Alternative, Caution, LeaveOut, Position, Rival, RunNext, Strip, Verdict};
 use std::collections::BTreeMap;
 
 /// The comparison of a trial's candidates.
@@ -22,6 +21,8 @@ pub struct Standing {
     pub resemblance_mass: f64,
     /// How many independent tests the weights amount to.
     pub effective_tests: Option<f64>,
+    /// Greatest standard error of a share of first places that comes from the number of draws.
+    pub monte_carlo_error: Option<f64>,
     /// The candidate with the greatest score; `None` where nothing is weighed.
     pub front_runner: Option<BlendCode>,
     /// The front-runner where the evidence carries the claim.
@@ -40,6 +41,10 @@ pub struct Standing {
     pub alternatives: Vec<Alternative>,
     /// Who would be in front with something left out.
     pub leave_outs: Vec<LeaveOut>,
+    /// How many single runs were left out in turn; those that matter most are among the leave-outs.
+    pub runs_left_out: usize,
+    /// The lead over each other candidate of the standing, by score.
+    pub rivals: Vec<Rival>,
     /// Rules that fired, most severe first.
     pub cautions: Vec<Caution>,
     /// What each gate says of each candidate.
@@ -88,8 +93,10 @@ pub struct CandidateStanding {
     pub score_lo: Option<f64>,
     /// 95 % quantile of the score.
     pub score_hi: Option<f64>,
-    /// Share of draws in each rank, first to last.
+    /// Share of draws in each rank, first to last; ties share.
     pub ranks: Vec<f64>,
+    /// Share of draws in which it scores above each other candidate of the standing; ties count half.
+    pub wins: BTreeMap<BlendCode, f64>,
     /// Share of the weight that has been run.
     pub coverage: f64,
     /// Score with what is missing filled as bad as can be.
@@ -98,17 +105,6 @@ pub struct CandidateStanding {
     pub score_best_fill: Option<f64>,
     /// Why it is out, `None` when it is in.
     pub out: Option<String>,
-}
-
-/// A mean with an interval, on the position scale.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Position {
-    /// Mean.
-    pub mean: f64,
-    /// 5 % quantile.
-    pub lo: f64,
-    /// 95 % quantile.
-    pub hi: f64,
 }
 
 /// An estimate in the quantity's unit.
@@ -157,77 +153,6 @@ pub struct ContactLikeness {
     pub resemblance: Resemblance,
     /// How much the modes that the test scores matter in this contact, 0 to 1.
     pub relevance: f64,
-}
-
-/// What fixes the position scale of a test.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Anchored {
-    /// Known poor at 0, known good at 1.
-    Both,
-    /// One reference only; the other end is twice the reproducibility away.
-    One,
-    /// No reference: the scale spans the data and means nothing else.
-    None,
-}
-
-/// One raw run as the plot shows it, on the position scale.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RunMark {
-    /// The blend.
-    pub blend: BlendCode,
-    /// Its role.
-    pub role: Role,
-    /// The value in the quantity's unit.
-    pub value: Value,
-    /// Position of the lower bound; equal to `hi` for a reading, `None` when unbounded.
-    pub lo: Option<f64>,
-    /// Position of the upper bound.
-    pub hi: Option<f64>,
-    /// Data-sheet values are drawn open and never weighed.
-    pub source: ResultSource,
-    /// What is known against it: `suspect`, `beyond the critical range`, `rig out of control`, or `other conditions`
-    /// (shown, not pooled).
-    pub mark: Option<&'static str>,
-}
-
-/// How a test is drawn: position u stands for `zero + u * per_position` on the working scale.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Strip {
-    /// What fixes the scale.
-    pub anchored: Anchored,
-    /// Working scale.
-    pub scale: Scale,
-    /// Unit of the ticks.
-    pub unit: Unit,
-    /// Which way is better.
-    pub better: Better,
-    /// Working value at position 0.
-    pub zero: f64,
-    /// Working value of one position; negative where lower is better.
-    pub per_position: f64,
-    /// Position of the cap, where there is one.
-    pub cap: Option<f64>,
-    /// Steps in the quantity's unit, for the ticks of a ladder.
-    pub steps: Vec<f64>,
-    /// Half width, in positions, of the band within which a single result cannot be told from a reference.
-    pub band: Option<f64>,
-    /// Where each blend's estimate is drawn: on the axis, not held within the head-room of the score.
-    pub marks: BTreeMap<BlendCode, Position>,
-    /// Raw runs.
-    pub runs: Vec<RunMark>,
-}
-
-impl Strip {
-    /// The position of a value in the quantity's unit; `None` where the scale has no such value.
-    pub fn position_of(&self, value: f64) -> Option<f64> {
-        let working = self.scale.to_working(value)?;
-        Some((working - self.zero) / self.per_position).filter(|position| position.is_finite())
-    }
-
-    /// The value, in the quantity's unit, that stands at a position.
-    pub fn value_at(&self, position: f64) -> f64 {
-        self.scale.from_working(self.zero + position * self.per_position)
-    }
 }
 
 /// By how much two results of a test must differ to be told apart, lengths on its working scale.
@@ -292,54 +217,10 @@ pub struct TestStanding {
     pub precision: String,
     /// How far its results scatter; `None` with neither a published precision nor enough replicates.
     pub scatter: Option<Scatter>,
+    /// Every candidate against every reference oil that was run.
+    pub verdicts: Vec<Verdict>,
     /// The load and scar at which its contact was computed.
     pub decided: Decided,
-}
-
-/// Who would be in front under another assumption.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Alternative {
-    /// The assumption.
-    pub what: String,
-    /// Who is in front; `None` when nothing is left to weigh.
-    pub front_runner: Option<BlendCode>,
-    /// Its share of first places.
-    pub p_best: Option<f64>,
-}
-
-/// What was left out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum LeftOut {
-    /// One quantity.
-    Quantity,
-    /// One method with all its quantities.
-    Method,
-    /// All results of one rig.
-    Rig,
-    /// All extreme-condition screens.
-    ExtremeScreens,
-}
-
-/// Who would be in front with something left out.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LeaveOut {
-    /// What kind of thing.
-    pub left_out: LeftOut,
-    /// Its name: the key, the method id, the rig, or `all extreme screens`.
-    pub name: String,
-    /// Tests that fall away.
-    pub tests: Vec<TestKey>,
-    /// Whether all that falls away are extreme-condition screens.
-    pub extreme: bool,
-    /// Who is in front then; `None` when nothing is left to weigh.
-    pub front_runner: Option<BlendCode>,
-    /// Share of draws in which that one ranks first.
-    pub p_best: Option<f64>,
-    /// Probability that the front changes: share of draws in which another than the front-runner of everything ranks
-    /// first; `None` when nothing is left to weigh.
-    pub p_changes: Option<f64>,
-    /// Whether somebody else is in front, or nothing is left.
-    pub changes: bool,
 }
 
 /// What a gate says of a candidate.

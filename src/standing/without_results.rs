@@ -1,13 +1,14 @@
-//! Who would be in front without some of the results: those of a rig, or runs that are doubted. The tests stay, with
+//! Who would be in front without some of the results: those of a rig, of a campaign, of a run, or runs that are doubted. The tests stay, with
 //! their weights and with what is left.
 
 use crate::records::{BlendCode, Dossier, RunResult, TestKey};
 use crate::standing::blocks::Adjust;
 use crate::standing::choice::Choice;
-use crate::standing::doubted::{Doubted, Why};
+use crate::standing::doubted::Doubted;
 use crate::standing::kernel::{LeftOut as Without, Selection, Weighting};
 use crate::standing::prepare::{Departure, Prepared, prepare};
 use crate::standing::rests_on::{key_at, p_changes};
+use crate::standing::single_runs::run_name;
 use crate::standing::{LeaveOut, LeftOut, WhatIf};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -36,34 +37,34 @@ fn without_results(
     without.into_iter().next()
 }
 
-/// A rig whose tests also ran elsewhere: its results fall away, the tests stay with what is left.
-pub(crate) fn without_rig(
+/// What is left out, and how it is called.
+pub(crate) struct Part<'p> {
+    /// What kind of thing.
+    pub(crate) left_out: LeftOut,
+    /// Its name.
+    pub(crate) name: String,
+    /// Tests whose results it touches.
+    pub(crate) tests: Vec<TestKey>,
+    /// Which results fall away.
+    pub(crate) holds: &'p dyn Fn(&RunResult) -> bool,
+}
+
+/// Who is in front without some results, of tests that stay with what is left.
+pub(crate) fn without_part(
     dossier: &Dossier,
     what_if: &WhatIf,
     prepared: &Prepared,
     choice: &Choice,
-    rig: &str,
     front: &BlendCode,
+    part: Part,
 ) -> LeaveOut {
-    let of_rig = |result: &RunResult| result.rig.as_ref().is_some_and(|id| id.as_str() == rig);
-    let standing = without_results(dossier, what_if, prepared, choice, &of_rig);
+    let standing = without_results(dossier, what_if, prepared, choice, part.holds);
     let place = standing.as_ref().and_then(|standing| standing.front_runner);
     let then = place.map(|place| prepared.candidates[place].clone());
-    let touched = |place: &usize| {
-        prepared.tests[*place]
-            .evidence
-            .runs()
-            .any(|(_, run)| run.block.0 == rig)
-    };
     LeaveOut {
-        left_out: LeftOut::Rig,
-        name: rig.to_string(),
-        tests: prepared
-            .fitted_tests
-            .iter()
-            .filter(|p| touched(p))
-            .map(|p| prepared.tests[*p].evidence.key().clone())
-            .collect(),
+        left_out: part.left_out,
+        name: part.name,
+        tests: part.tests,
         extreme: false,
         p_best: standing
             .as_ref()
@@ -77,33 +78,38 @@ pub(crate) fn without_rig(
     }
 }
 
-/// Who else would be in front without doubted runs: without the marked one, or without any one of those that lie too
-/// far apart, since nothing says which of them is wrong.
-pub(crate) fn front_without(
+/// Who is in front without each of the doubted results. Of runs that lie too far apart each is left out in turn, since
+/// nothing says which of them is wrong.
+pub(crate) fn without_doubted(
     dossier: &Dossier,
     what_if: &WhatIf,
     prepared: &Prepared,
     choice: &Choice,
     front: &BlendCode,
-    doubted: &Doubted,
-) -> Option<BlendCode> {
-    // Who is in front follows from means: it does not need many draws.
-    let few = WhatIf {
-        draws: 200,
-        ..what_if.clone()
+    doubted: &[Doubted],
+) -> Vec<LeaveOut> {
+    let weighed = |key: &TestKey| {
+        let mut places = 0..choice.weights.len();
+        places.any(|at| choice.weights[at] > 0.0 && &key_at(prepared, at) == key)
     };
-    let then = |leaves_out: &dyn Fn(&RunResult) -> bool| {
-        let without = without_results(dossier, &few, prepared, choice, leaves_out)?;
-        let place = without.front_runner?;
-        Some(prepared.candidates[place].clone()).filter(|then| then != front)
-    };
-    match doubted.why {
-        Why::Marked { .. } => then(&|result| doubted.results.iter().any(|one| std::ptr::eq(*one, result))),
-        Why::FarApart { .. } => doubted
-            .results
-            .iter()
-            .find_map(|one| then(&|result| std::ptr::eq(*one, result))),
+    let mut seen: Vec<*const RunResult> = Vec::new();
+    let mut outs = Vec::new();
+    for one in doubted.iter().filter(|one| weighed(one.key)) {
+        for doubtful in &one.results {
+            if seen.contains(&std::ptr::from_ref(*doubtful)) {
+                continue;
+            }
+            seen.push(std::ptr::from_ref(*doubtful));
+            let part = Part {
+                left_out: LeftOut::DoubtedRun,
+                name: run_name(&doubtful.blend, doubtful.date, doubtful.replicate),
+                tests: vec![one.key.clone()],
+                holds: &|result| std::ptr::eq(*doubtful, result),
+            };
+            outs.push(without_part(dossier, what_if, prepared, choice, front, part));
+        }
     }
+    outs
 }
 
 /// The weights of a choice for another preparation, by test; a test that is not there weighs nothing.

@@ -8,6 +8,9 @@
 //! * [`control`]: control charts of single readings: limits, run rules, weighted mean.
 //! * [`range`]: how far apart several readings of one oil may lie.
 //! * [`foresight`]: what one further result would do to an expected position, and to a choice.
+//! * [`dunnett`]: several means, each against one other.
+//! * [`groups`]: scatter within groups of readings and between them.
+//! * [`maximum`]: mean and scatter that make censored results most likely.
 //! * [`draws`]: seeded streams that depend on their key alone.
 //! * [`told_apart`]: what a planned number of runs could show.
 //! * [`trend`]: whether values rise or fall with a dose, within groups.
@@ -17,8 +20,11 @@
 pub mod cell;
 pub mod control;
 pub mod draws;
+pub mod dunnett;
 pub mod foresight;
+pub mod groups;
 pub mod lattice;
+pub mod maximum;
 pub mod normal;
 pub mod observation;
 pub mod precision;

@@ -156,6 +156,14 @@ pub fn critical_difference(sd: f64, n_a: usize, n_b: usize) -> f64 {
     DIFFERENCE_95 * sd * (0.5 * (inverse(n_a) + inverse(n_b))).sqrt()
 }
 
+/// The same for two means that share no block (ISO 5725-6, from memory):
+/// sqrt( R^2 - r^2 (1 - 1/(2 n_a) - 1/(2 n_b)) ), with repeatability `r` and reproducibility `big_r`.
+pub fn critical_difference_apart(r: f64, big_r: f64, n_a: usize, n_b: usize) -> f64 {
+    let inverse = |n: usize| 1.0 / n.max(1) as f64;
+    let of_means = 0.5 * (inverse(n_a) + inverse(n_b));
+    (big_r * big_r - r * r * (1.0 - of_means)).max(0.0).sqrt()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -26,6 +26,14 @@ fn list(caution: &Caution, name: &str) -> String {
     }
 }
 
+/// A list whose items hold commas.
+fn separate(caution: &Caution, name: &str) -> String {
+    match caution.evidence.get(name) {
+        Some(Evidence::List(values)) => values.join("; "),
+        _ => String::new(),
+    }
+}
+
 /// A caution as a short heading and a sentence that a person can act on.
 pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
     let test = caution
@@ -58,7 +66,8 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::NotSorting => (
             "Does not sort".to_string(),
             format!(
-                "{test}: {} (probability of the right order {:.2}). It says nothing about lubricants here and weighs nothing.",
+                "{test}: {} (probability of the right order {:.2}). It says nothing about lubricants here and weighs \
+                 nothing. Find out why before running it again.",
                 text(caution, "reason"),
                 number(caution, "probability")
             ),
@@ -66,7 +75,8 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::NothingResembles => (
             "Nothing resembles a contact".to_string(),
             format!(
-                "No test that was run resembles '{}' ({} of the machine) above 0.4; the nearest comes to {:.2}.",
+                "No test that was run resembles '{}' ({} of the machine) above 0.4; the nearest comes to {:.2}. Run a \
+                 test that does before choosing.",
                 text(caution, "contact"),
                 per_cent(number(caution, "share")),
                 number(caution, "greatest_resemblance")
@@ -77,24 +87,29 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::Capped => (
             "Capped".to_string(),
             format!(
-                "{} are both above the end of the scale of {test}. It cannot tell them apart.",
+                "{} are both above the end of the scale of {test}. It cannot tell them apart: compare them in a test \
+                 that goes further.",
                 list(caution, "blends")
             ),
         ),
         CautionKind::NoReference => (
             "No reference oil".to_string(),
-            format!("{test} was run without a reference oil: it has no scale and is not weighed."),
+            format!(
+                "{test} was run without a reference oil: it has no scale and is not weighed. Run a known good, \
+                 and a known poor, beside the candidates."
+            ),
         ),
         CautionKind::OneReference => (
             "One reference oil".to_string(),
             format!(
-                "{test} has one reference oil only: the other end of its scale is taken at twice the reproducibility."
+                "{test} has one reference oil only: the other end of its scale is taken at twice the reproducibility. \
+                 Run a known poor beside it."
             ),
         ),
         CautionKind::GateFailed => (
             "Gate failed".to_string(),
             format!(
-                "{} failed: {}. It is out of the standing.",
+                "{} failed: {}. It is out of the standing; the form below lets it in to see what it would change.",
                 text(caution, "blend"),
                 list(caution, "gates")
             ),
@@ -160,7 +175,7 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::GateNotRun => (
             "Gate not run".to_string(),
             format!(
-                "{} has no result for: {}.",
+                "{} has no result for: {}. Run what is missing before choosing it.",
                 text(caution, "blend"),
                 list(caution, "gates")
             ),
@@ -168,8 +183,8 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::SingleRun => (
             "Single run".to_string(),
             format!(
-                "{} was run once in {test}; moved by the test's repeatability, that run would change who is in front. Repeat it.",
-                text(caution, "blend")
+                "One run, moved by its test's repeatability, would change who is in front: {}. Repeat it.",
+                separate(caution, "runs")
             ),
         ),
         CautionKind::WeightsDecide => (
@@ -240,7 +255,7 @@ fn not_resolved(caution: &Caution) -> (String, String) {
         format!(" It cannot be told apart from {rivals} with 95 % confidence.")
     };
     let words = format!(
-        "{front} ranks first in {} of draws only.{apart}",
+        "{front} ranks first in {} of draws only.{apart} Run what could tell them apart, or choose on other grounds.",
         per_cent(number(caution, "p_best"))
     );
     ("Not resolved".to_string(), words)
@@ -255,6 +270,8 @@ fn thin_coverage(caution: &Caution) -> (String, String) {
     };
     (
         "Thin coverage".to_string(),
-        format!("{run} of the weight has been run on {front}.{fill}"),
+        format!(
+            "{run} of the weight has been run on {front}.{fill} Run the heaviest of the tests that are missing."
+        ),
     )
 }

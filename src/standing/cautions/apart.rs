@@ -56,13 +56,21 @@ pub(super) fn capped(standing: &Standing) -> Vec<Caution> {
     .collect()
 }
 
-pub(super) fn single_runs(facts: &Facts) -> Vec<Caution> {
-    let cautions = facts.single_runs.iter().map(|(key, blend)| {
-        Caution::new(CautionKind::SingleRun, Severity::Medium)
-            .of_test(key)
-            .text("blend", blend)
+/// One caution for all of them: each is a reason to repeat a run.
+pub(super) fn single_runs(facts: &Facts) -> Option<Caution> {
+    let first = facts.single_runs.first()?;
+    let named = facts.single_runs.iter().map(|moved| {
+        let runs = match moved.runs {
+            1 => "its only run".to_string(),
+            runs => format!("one of {runs} runs"),
+        };
+        format!("{}, {}, {runs}", moved.label, moved.blend)
     });
-    cautions.collect()
+    Some(
+        Caution::new(CautionKind::SingleRun, Severity::Medium)
+            .of_test(&first.key)
+            .list("runs", named),
+    )
 }
 
 pub(super) fn weights_decide(standing: &Standing, facts: &Facts) -> Option<Caution> {

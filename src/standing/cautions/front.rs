@@ -3,8 +3,8 @@
 use crate::catalogue::Mode;
 use crate::records::{BlendCode, MachineContact, TestKey};
 use crate::standing::cautions::{Facts, p_best};
-use crate::standing::summary::{LeaveOut, LeftOut, Standing, TestStanding};
-use crate::standing::{Caution, CautionKind, Severity};
+use crate::standing::summary::{Standing, TestStanding};
+use crate::standing::{Caution, CautionKind, LeaveOut, LeftOut, Severity};
 use std::collections::BTreeMap;
 
 fn caution_of_leave_out(kind: CautionKind, severity: Severity, front: &BlendCode, out: &LeaveOut) -> Caution {
@@ -89,15 +89,15 @@ pub(super) fn hinges(standing: &Standing) -> Vec<Caution> {
         return Vec::new();
     };
     let fires = |out: &&LeaveOut| {
-        let kind = matches!(out.left_out, LeftOut::Method | LeftOut::Rig);
+        let kind = matches!(out.left_out, LeftOut::Method | LeftOut::Rig | LeftOut::Laboratory);
         kind && out.changes && !out.extreme
     };
     let fired = standing.leave_outs.iter().filter(fires);
     let mut seen: Vec<&Vec<TestKey>> = Vec::new();
     let mut cautions = Vec::new();
     for out in fired {
-        // A rig that alone runs a method says the same as the method.
-        if out.left_out == LeftOut::Rig && seen.contains(&&out.tests) {
+        // A rig that alone runs a method says the same as the method, a laboratory with one rig the same as the rig.
+        if out.left_out != LeftOut::Method && seen.contains(&&out.tests) {
             continue;
         }
         seen.push(&out.tests);

@@ -13,6 +13,7 @@ use crate::standing::Caution;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::Evidence;
 use crate::standing::out_of_control::OutOfControl;
+use crate::standing::single_runs::MovedRun;
 use crate::standing::summary::Standing;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -56,8 +57,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) front_with_equal_weights: Option<BlendCode>,
     /// Who is in front with the front-runner's gaps filled badly and its rivals' well.
     pub(crate) fill_changes: bool,
-    /// Tests in which one run of a blend, moved by the repeatability, would change who is in front.
-    pub(crate) single_runs: Vec<(TestKey, BlendCode)>,
+    /// Where one run of a blend, moved by the repeatability, would change who is in front.
+    pub(crate) single_runs: Vec<MovedRun>,
 }
 
 /// A test in which a rival is better than the front-runner by more than the reproducibility.

@@ -182,7 +182,7 @@ fn fit_anew(input: &KernelInput, before: Option<&Fitted>) -> Result<Fitted, Kern
 fn fit_tests(tests: &[&TestInput], input: &KernelInput) -> Result<Vec<TestFit>, KernelError> {
     let frames: Vec<TestFrame> = tests
         .par_iter()
-        .map(|test| TestFrame::new(test, input))
+        .map(|test| TestFrame::new(test, input, input.draws))
         .collect::<Result<_, _>>()?;
     let count = input.candidate_streams.len();
     let cells: Vec<(CellFit, Vec<f32>, f64)> = (0..tests.len() * count)

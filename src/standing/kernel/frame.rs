@@ -17,7 +17,8 @@ pub(super) struct TestFrame {
 }
 
 impl TestFrame {
-    pub(super) fn new(test: &TestInput, input: &KernelInput) -> Result<Self, KernelError> {
+    /// `draws` may be 0 where mean positions are all that is asked.
+    pub(super) fn new(test: &TestInput, input: &KernelInput, draws: usize) -> Result<Self, KernelError> {
         let blocks = &input.blocks;
         let open = open_shifts(test, blocks);
         let cap = test.cap.map(|cap| test.sign * cap);
@@ -71,7 +72,7 @@ impl TestFrame {
             fixed_gap,
             open: &open,
         };
-        let (scale, validity) = of_test.draw(input.seed, input.draws);
+        let (scale, validity) = of_test.draw(input.seed, draws);
         let lattice = of_test.lattice();
         let fit = TestFit {
             sign: test.sign,
@@ -127,7 +128,7 @@ impl TestFrame {
 }
 
 /// Least and greatest adjusted number named by any result of the test. The references always have results.
-fn range_of(test: &TestInput, blocks: &[BlockInput]) -> (f64, f64) {
+pub(super) fn range_of(test: &TestInput, blocks: &[BlockInput]) -> (f64, f64) {
     test.cells()
         .flat_map(|cell| adjusted(cell, test, blocks))
         .map(|o| o.ends())
@@ -162,7 +163,7 @@ fn frame_of<'a>(
 }
 
 /// A candidate's prior stands midway between the references (or beside the one) and moves as they do.
-fn anchor_shares(good: &CellFit, poor: Option<&CellFit>) -> Vec<f64> {
+pub(super) fn anchor_shares(good: &CellFit, poor: Option<&CellFit>) -> Vec<f64> {
     match poor {
         Some(poor) => good
             .shares

@@ -50,24 +50,55 @@ pub fn tipping(weights: &[f64], front: &[f64], rivals: &[(usize, &[f64])]) -> Ve
         let parts = contributions(weights, front, positions);
         let lead: f64 = parts.iter().sum();
         for ((tip, &part), &weight) in tips.iter_mut().zip(&parts).zip(weights) {
-            if part.abs() < NOTHING {
+            let Some(factor) = factor_that_levels(part, lead, weight) else {
                 continue;
-            }
-            let found = Tipping {
-                factor: 1.0 - lead / part,
-                rival,
             };
-            if part > 0.0 && (0.0..1.0).contains(&found.factor) {
-                let nearer = tip.down.is_none_or(|known| found.factor > known.factor);
+            let found = Tipping { factor, rival };
+            if factor < 1.0 {
+                let nearer = tip.down.is_none_or(|known| factor > known.factor);
                 tip.down = if nearer { Some(found) } else { tip.down };
-            }
-            if part < 0.0 && found.factor > 1.0 && found.factor <= 1.0 / weight {
-                let nearer = tip.up.is_none_or(|known| found.factor < known.factor);
+            } else {
+                let nearer = tip.up.is_none_or(|known| factor < known.factor);
                 tip.up = if nearer { Some(found) } else { tip.up };
             }
         }
     }
     tips
+}
+
+/// t = 1 - lead / part where it can be reached: in [0, 1) for a test that favours the front-runner, in (1, 1 / weight]
+/// for one that favours the rival, since no weight exceeds 1.
+fn factor_that_levels(part: f64, lead: f64, weight: f64) -> Option<f64> {
+    let factor = 1.0 - lead / part;
+    let falls = part > NOTHING && (0.0..1.0).contains(&factor);
+    let rises = part < -NOTHING && factor > 1.0 && factor <= 1.0 / weight;
+    (falls || rises).then_some(factor)
+}
+
+/// Tipping factors of every test against one rival: below 1 the weight falls, above 1 it rises; `None` where no weight of
+/// that test alone levels the pair.
+pub fn tipping_factors(weights: &[f64], front: &[f64], rival: &[f64]) -> Vec<Option<f64>> {
+    let parts = contributions(weights, front, rival);
+    let lead: f64 = parts.iter().sum();
+    let factor = |(part, weight): (&f64, &f64)| factor_that_levels(*part, lead, *weight);
+    parts.iter().zip(weights).map(factor).collect()
+}
+
+/// The smallest common change of weights that levels two blends: the weight of every test that favours the front-runner
+/// divided by f, of every test that favours the rival multiplied by f.
+///
+/// # Formula
+/// f = sqrt(P / N), where P is the sum of w d over tests with d > 0 and N that of w |d| over tests with d < 0: then
+/// P / f = N f. Of all changes that level the pair this one has the smallest greatest |ln factor|: with every factor
+/// within 1/f'..f' and f' < f, the sum stays at least P / f' - N f' > 0. `None` where no test favours the rival (no weights put it in front), or where the front-runner does not lead.
+pub fn common_factor(weights: &[f64], front: &[f64], rival: &[f64]) -> Option<f64> {
+    let parts = contributions(weights, front, rival);
+    let sum = |sign: f64| -> f64 {
+        let of_sign = parts.iter().map(|part| sign * part);
+        of_sign.filter(|part| *part > NOTHING).sum()
+    };
+    let (for_front, for_rival) = (sum(1.0), sum(-1.0));
+    (for_rival > 0.0 && for_front >= for_rival).then(|| (for_front / for_rival).sqrt())
 }
 
 /// Effective number of tests: (sum w)^2 / (w' C w), where C is 1 on the diagonal, `within` between tests of one rig
@@ -118,6 +149,32 @@ mod tests {
         let nearer = [0.35, 0.8, 0.6];
         let tips = tipping(&WEIGHTS, &FRONT, &[(1, &RIVAL), (2, &nearer)]);
         assert_eq!(tips[0].down.unwrap().rival, 2);
+    }
+
+    #[test]
+    fn one_rival_has_its_own_factors() {
+        // the same closed form as above
+        let factors = tipping_factors(&WEIGHTS, &FRONT, &RIVAL);
+        assert!((factors[0].unwrap() - 2.0 / 3.0).abs() < 1e-12);
+        assert!((factors[1].unwrap() - 14.0 / 9.0).abs() < 1e-12);
+        assert_eq!(factors[2], None);
+    }
+
+    #[test]
+    fn the_common_factor_levels_the_pair_and_no_smaller_one_does() {
+        // worked by hand: P = 0.3, N = 0.18 + 0.02
+        let factor = common_factor(&WEIGHTS, &FRONT, &RIVAL).unwrap();
+        assert!((factor - 1.5f64.sqrt()).abs() < 1e-12);
+        let lead = |f: f64| -> f64 {
+            let moved = contributions(&WEIGHTS, &FRONT, &RIVAL).into_iter();
+            moved
+                .map(|part| if part > 0.0 { part / f } else { part * f })
+                .sum()
+        };
+        assert!(lead(factor).abs() < 1e-12 && lead(0.99 * factor) > 0.0);
+        // a rival that nothing favours is not reached by weights, and one that leads needs no change
+        assert_eq!(common_factor(&WEIGHTS, &[0.9; 3], &[0.3; 3]), None);
+        assert_eq!(common_factor(&WEIGHTS, &RIVAL, &FRONT), None);
     }
 
     #[test]

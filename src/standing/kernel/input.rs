@@ -218,20 +218,7 @@ impl KernelInput {
         if test.candidates.len() != self.candidate_streams.len() {
             return refuse("number of candidates");
         }
-        match &test.anchors {
-            Anchors::Two { good, poor } if good.observations.is_empty() || poor.observations.is_empty() => {
-                return refuse("number of reference results");
-            }
-            Anchors::One { good, .. } if good.observations.is_empty() => {
-                return refuse("number of reference results");
-            }
-            Anchors::One { reproducibility, .. }
-                if in_range(*reproducibility, f64::MIN_POSITIVE, f64::MAX).is_none() =>
-            {
-                return refuse("reproducibility");
-            }
-            _ => {}
-        }
+        test.check_anchors()?;
         for &(observation, block) in test.cells().flat_map(|cell| &cell.observations) {
             if block.0 >= self.blocks.len() {
                 return refuse("block of a result");
@@ -246,6 +233,28 @@ impl KernelInput {
 }
 
 impl TestInput {
+    /// Refuses a scale without results of its reference oils, or of no length.
+    pub(super) fn check_anchors(&self) -> Result<(), KernelError> {
+        let refuse = |field| {
+            let key = self.key.clone();
+            Err(KernelError::Test { key, field })
+        };
+        match &self.anchors {
+            Anchors::Two { good, poor } if good.observations.is_empty() || poor.observations.is_empty() => {
+                refuse("number of reference results")
+            }
+            Anchors::One { good, .. } if good.observations.is_empty() => {
+                refuse("number of reference results")
+            }
+            Anchors::One { reproducibility, .. }
+                if in_range(*reproducibility, f64::MIN_POSITIVE, f64::MAX).is_none() =>
+            {
+                refuse("reproducibility")
+            }
+            _ => Ok(()),
+        }
+    }
+
     /// Every cell with results, candidates and others.
     pub(super) fn cells(&self) -> impl Iterator<Item = &CellData> {
         let anchors = match &self.anchors {

@@ -17,6 +17,7 @@ mod frame;
 mod influence;
 mod input;
 mod leave_out;
+mod moved;
 mod positions;
 mod references;
 mod selection;
@@ -28,7 +29,10 @@ mod weights;
 pub use cells::{CellFit, CellSummary};
 pub use compare::Who;
 pub use fit::{Fitted, TestFit, fit};
-pub use influence::{RIG_CORRELATION, TestTipping, Tipping, effective_number, lead_shares, tipping};
+pub use influence::{
+    RIG_CORRELATION, TestTipping, Tipping, common_factor, effective_number, lead_shares, tipping,
+    tipping_factors,
+};
 pub use input::{Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, TestInput};
 pub use leave_out::LeftOut;
 pub use references::Validity;

@@ -95,7 +95,7 @@ impl Fixed<'_> {
             count[2] += usize::from(poor.zip(middle).is_some_and(|(p, m)| p <= m && m <= good));
             scale.push(self.zero_and_gap(good, poor));
         }
-        let part = |n: usize, counted: bool| counted.then(|| n as f64 / draws as f64);
+        let part = |n: usize, counted: bool| counted.then(|| n as f64 / draws.max(1) as f64);
         let validity = Validity {
             good_over_poor: part(count[0], self.poor.is_some()),
             good_over_control: part(count[1], self.control.is_some()),

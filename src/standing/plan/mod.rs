@@ -133,6 +133,7 @@ pub fn plan(dossier: &Dossier, methods: &[Method], runs: usize) -> Plan {
         .map(|(evidence, likeness)| Test {
             spread: spread(&evidence),
             likeness,
+            unsettled: Default::default(),
             evidence,
         })
         .collect();

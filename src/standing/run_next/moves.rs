@@ -137,6 +137,7 @@ pub(super) fn elsewhere(
         .map(|evidence| Test {
             likeness: likeness(&wider, &evidence, &[], scales),
             spread: spread(&evidence),
+            unsettled: Default::default(),
             evidence,
         })
         .collect();

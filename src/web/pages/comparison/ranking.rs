@@ -2,7 +2,7 @@
 
 use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_words, share_bar};
 use crate::desk::words::{self as sentences, per_cent};
-use crate::standing::{CandidateStanding, Severity, Standing};
+use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::words;
 
@@ -98,6 +98,36 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
     }
 }
 
+/// How often each candidate scores above each other one.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Wins {
+    pub(crate) candidates: Vec<String>,
+    /// A candidate with its share against each, in the same order.
+    pub(crate) rows: Vec<(String, Vec<String>)>,
+}
+
+/// Pair by pair, by score; empty with fewer than two candidates.
+pub(crate) fn wins(standing: &Standing) -> Wins {
+    let inside: Vec<&CandidateStanding> = (standing.candidates.iter())
+        .filter(|candidate| !candidate.wins.is_empty())
+        .collect();
+    let against = |one: &CandidateStanding| {
+        let share = |other: &&CandidateStanding| {
+            one.wins
+                .get(&other.blend)
+                .map_or_else(String::new, |p| per_cent(*p))
+        };
+        (one.blend.to_string(), inside.iter().map(share).collect())
+    };
+    Wins {
+        candidates: inside
+            .iter()
+            .map(|candidate| candidate.blend.to_string())
+            .collect(),
+        rows: inside.iter().map(|candidate| against(candidate)).collect(),
+    }
+}
+
 /// A caution.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct CautionRow {
@@ -105,27 +135,70 @@ pub(crate) struct CautionRow {
     pub(crate) kind: &'static str,
     pub(crate) heading: String,
     pub(crate) words: String,
-    pub(crate) link: Option<String>,
+    pub(crate) link: String,
+    pub(crate) link_words: &'static str,
 }
 
-/// Cautions, most severe first.
-pub(crate) fn cautions(standing: &Standing) -> Vec<CautionRow> {
-    let mut sorted: Vec<_> = standing.cautions.iter().collect();
+/// Cautions that speak of one thing, most severe first.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct CautionGroup {
+    pub(crate) about: &'static str,
+    pub(crate) rows: Vec<CautionRow>,
+}
+
+/// Cautions by what they speak of; the group with the most severe one first.
+pub(crate) fn cautions(standing: &Standing) -> Vec<CautionGroup> {
+    let mut sorted: Vec<&Caution> = standing.cautions.iter().collect();
     sorted.sort_by_key(|caution| caution.severity);
-    sorted
-        .into_iter()
-        .map(|caution| {
-            let (heading, words) = sentences::caution(caution, standing);
-            let shown = caution.test.as_ref().filter(|key| standing.test(key).is_some());
-            CautionRow {
-                severity: caution.severity.word(),
-                kind: caution.kind.word(),
-                heading,
-                words,
-                link: shown.map(|key| format!("#test-{}", words::anchor(&key.to_string()))),
-            }
-        })
-        .collect()
+    let mut groups: Vec<(About, Vec<CautionRow>)> = Vec::new();
+    for caution in sorted {
+        let about = caution.kind.about();
+        let row = caution_row(caution, standing);
+        match groups.iter_mut().find(|(known, _)| *known == about) {
+            Some((_, rows)) => rows.push(row),
+            None => groups.push((about, vec![row])),
+        }
+    }
+    let group = |(about, rows): (About, Vec<CautionRow>)| CautionGroup {
+        about: about.words(),
+        rows,
+    };
+    groups.into_iter().map(group).collect()
+}
+
+fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
+    let (heading, words) = sentences::caution(caution, standing);
+    let (link, link_words) = what_shows_it(caution, standing);
+    CautionRow {
+        severity: caution.severity.word(),
+        kind: caution.kind.word(),
+        heading,
+        words,
+        link,
+        link_words,
+    }
+}
+
+/// Where on the page the numbers behind a caution stand.
+fn what_shows_it(caution: &Caution, standing: &Standing) -> (String, &'static str) {
+    let test = caution.test.as_ref().filter(|key| standing.test(key).is_some());
+    let at = |anchor: &str, words| (format!("#{anchor}"), words);
+    match (caution.kind, test) {
+        (CautionKind::WeightsDecide, _) => at("alternatives", "to the other assumptions"),
+        (CautionKind::RestsOnOneExtremeScreen | CautionKind::HingesOnOneTest, _) => {
+            at("changed", "to what changes without it")
+        }
+        (_, Some(key)) => (
+            format!("#test-{}", words::anchor(&key.to_string())),
+            "to the test",
+        ),
+        (kind, None) => match kind.about() {
+            About::Gates => at("gates", "to the gates"),
+            About::Apart => at("standing", "to the standing"),
+            About::Front => at("changed", "to what changes it"),
+            About::Tests | About::Results => at("tests", "to the tests"),
+        },
+    }
 }
 
 /// `1 stop · 2 high`, or that there is none.

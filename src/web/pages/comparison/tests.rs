@@ -185,6 +185,40 @@ fn cautions_name_their_severity_in_words_and_lead_to_a_test_that_is_there() {
 }
 
 #[test]
+fn cautions_that_speak_of_one_thing_stand_together_the_gravest_first() {
+    let (_, page) = page(&Sample::default());
+    let groups = Selector::parse(".cautions ul").unwrap();
+    let severities = Selector::parse("[data-caution]").unwrap();
+    let rank = |word: &str| {
+        ["stop", "high", "medium", "note"]
+            .iter()
+            .position(|known| *known == word)
+    };
+    let firsts: Vec<_> = page
+        .select(&groups)
+        .map(|group| {
+            let words = group
+                .select(&severities)
+                .map(|one| one.value().attr("data-severity").unwrap());
+            let ranks: Vec<_> = words.map(rank).collect();
+            assert!(ranks.is_sorted());
+            ranks[0]
+        })
+        .collect();
+    assert!(firsts.len() > 1 && firsts.is_sorted(), "{firsts:?}");
+    assert_eq!(count(&page, ".cautions ul"), count(&page, ".cautions h3"));
+}
+
+#[test]
+fn every_rival_has_a_row_with_the_weights_that_would_level_it() {
+    let (_, page) = page(&Sample::default());
+    let inside = count(&page, "[data-candidate-row]");
+    assert_eq!(count(&page, "[data-rivals] tbody tr"), inside - 1);
+    assert!(text(&page, "[data-rivals] tbody tr td:last-child").contains("× 1.30"));
+    assert!(count(&page, "[data-without-more] tbody tr") > 0);
+}
+
+#[test]
 fn every_run_is_listed_with_what_became_of_it() {
     let (_, page) = page(&Sample::default());
     for (class, wanted) in [("void", 1), ("suspect", 1), ("data-sheet", 1), ("superseded", 1)] {

@@ -7,7 +7,7 @@ use crate::standing::{Anchored, Position, SORTS, Standing, TestStanding, Validit
 use crate::web::contact_view::picture_of;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
-use crate::web::pages::comparison::plot;
+use crate::web::pages::comparison::{plot, verdicts};
 use crate::web::words;
 use std::collections::BTreeSet;
 
@@ -34,6 +34,8 @@ pub(crate) struct TestRow {
     pub(crate) contribution: Option<Contribution>,
     pub(crate) numbers: Vec<NumberRow>,
     pub(crate) adjusted: bool,
+    pub(crate) references: Vec<String>,
+    pub(crate) verdicts: String,
     pub(crate) contacts: Vec<ContactRow>,
     pub(crate) resemblance: String,
     pub(crate) relevance: String,
@@ -66,6 +68,8 @@ pub(crate) struct NumberRow {
     pub(crate) raw: String,
     pub(crate) runs: usize,
     pub(crate) position: String,
+    /// Against each reference oil.
+    pub(crate) against: Vec<String>,
 }
 
 /// All tests, those that are weighed and those that are not.
@@ -129,6 +133,8 @@ fn row(
         }),
         numbers: numbers(test, standing, dossier, cast),
         adjusted: !test.raw_estimates.is_empty(),
+        references: verdicts::references(test),
+        verdicts: verdicts::how(test),
         contacts: likeness::rows(test),
         resemblance: test
             .resemblance
@@ -235,6 +241,7 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
         raw: String::new(),
         runs: 0,
         position: String::new(),
+        against: verdicts::of_blend(test, blend),
     };
     let Some(estimate) = test.estimates.get(blend) else {
         return without_estimate(test, blend, row);

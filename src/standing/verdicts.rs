@@ -1,0 +1,261 @@
+//! Each candidate against each reference oil in one test: better, worse, or not to be told apart.
+
+use crate::records::{BlendCode, Role};
+use crate::standing::blocks::{Adjust, shifts};
+use crate::standing::evidence::{Block, Cell, exact};
+use crate::standing::kernel::Who;
+use crate::standing::prepare::{Prepared, Test};
+use crate::standing::strip::who;
+use crate::stats::dunnett::{Freedom, ManyToOne, Sides};
+use crate::stats::precision::critical_difference_apart;
+use crate::stats::severity::BlockShift;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Probability from which a censored cell counts as better than another (ours: the 5 % of a critical difference, half of
+/// it on each side).
+const TOLD_APART: f64 = 0.975;
+/// Chance that any of the simultaneous intervals of equal blends leaves out 0.
+const BEYOND: f64 = 0.05;
+
+/// How one blend stands to another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Apart {
+    /// Better.
+    Better,
+    /// Not to be told apart.
+    Alike,
+    /// Worse.
+    Worse,
+}
+
+impl Apart {
+    /// Its words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Better => "better",
+            Self::Alike => "cannot be told apart",
+            Self::Worse => "worse",
+        }
+    }
+}
+
+/// Limits of a difference that hold for all candidates of the test together (Dunnett), on its working scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Simultaneous {
+    /// Lower limit.
+    pub lo: f64,
+    /// Upper limit.
+    pub hi: f64,
+    /// Probability of so large a difference, anywhere among them, between equal blends.
+    pub adjusted_p: f64,
+}
+
+/// The difference of two means on the working scale of the test; positive where the candidate is better, whichever way
+/// the quantity runs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Difference {
+    /// The candidate's mean less the reference's, turned so that greater is better, severity adjusted.
+    pub by: f64,
+    /// What equal blends exceed once in twenty.
+    pub critical: f64,
+    /// Whether the two share a rig and campaign: then repeatability sets the critical difference, otherwise
+    /// reproducibility.
+    pub share_a_block: bool,
+    /// Limits for all candidates at once; `None` where they cannot be computed.
+    pub simultaneous: Option<Simultaneous>,
+}
+
+/// A candidate against a reference oil in one test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Verdict {
+    /// The candidate.
+    pub blend: BlendCode,
+    /// The reference oil.
+    pub reference: BlendCode,
+    /// What can be said.
+    pub apart: Apart,
+    /// The difference of the means, where all runs of both are readings.
+    pub difference: Option<Difference>,
+    /// Probability that the candidate is better, from the censored results of both; `None` where means are compared.
+    pub p_better: Option<f64>,
+}
+
+/// All verdicts of a test, reference by reference, candidates in the trial's order. Where neither means nor
+/// probabilities can be had there is none.
+pub(crate) fn verdicts(prepared: &Prepared, place: usize) -> Vec<Verdict> {
+    let test = &prepared.tests[place];
+    let of_role = |role: Role| {
+        let cells = test.evidence.cells.iter();
+        cells.filter(move |cell| cell.role == role && cell.is_run())
+    };
+    let means = Means::of(test);
+    let mut all = Vec::new();
+    for reference in of_role(Role::Reference) {
+        let differences = means.as_ref().and_then(|means| {
+            let candidates: Vec<&Cell> = of_role(Role::Candidate).collect();
+            means.differences(&candidates, reference)
+        });
+        for candidate in of_role(Role::Candidate) {
+            let known = differences.as_ref().and_then(|of| of.get(candidate.blend));
+            let verdict = match known {
+                Some(difference) => Some(by_difference(candidate, reference, *difference)),
+                None => by_probability(prepared, place, candidate, reference),
+            };
+            all.extend(verdict);
+        }
+    }
+    all
+}
+
+fn by_difference(candidate: &Cell, reference: &Cell, difference: Difference) -> Verdict {
+    let apart = if difference.by.abs() <= difference.critical {
+        Apart::Alike
+    } else if difference.by > 0.0 {
+        Apart::Better
+    } else {
+        Apart::Worse
+    };
+    Verdict {
+        blend: candidate.blend.clone(),
+        reference: reference.blend.clone(),
+        apart,
+        difference: Some(difference),
+        p_better: None,
+    }
+}
+
+fn by_probability(prepared: &Prepared, place: usize, candidate: &Cell, reference: &Cell) -> Option<Verdict> {
+    let at = prepared.fitted_tests.iter().position(|fitted| *fitted == place)?;
+    let fitted = prepared.fitted.as_ref()?;
+    let of = |cell: &Cell| -> Option<Who> {
+        who(&prepared.tests[place].evidence, &prepared.candidates, cell.blend)
+    };
+    let (own, others) = (of(candidate)?, of(reference)?);
+    let p_better = fitted.probability_better(at, own, others)?;
+    // equal at the cap is neither
+    let p_worse = || fitted.probability_better(at, others, own).unwrap_or(0.0);
+    let apart = if p_better >= TOLD_APART {
+        Apart::Better
+    } else if p_better <= 1.0 - TOLD_APART && p_worse() >= TOLD_APART {
+        Apart::Worse
+    } else {
+        Apart::Alike
+    };
+    Some(Verdict {
+        blend: candidate.blend.clone(),
+        reference: reference.blend.clone(),
+        apart,
+        difference: None,
+        p_better: Some(p_better),
+    })
+}
+
+/// Means of cells that consist of readings only, with severity taken off.
+struct Means<'t, 'a> {
+    test: &'t Test<'a>,
+    shifts: BTreeMap<Block, BlockShift>,
+}
+
+impl<'t, 'a> Means<'t, 'a> {
+    fn of(test: &'t Test<'a>) -> Option<Self> {
+        let spread = test.spread.as_ref()?;
+        let shifts = shifts(&test.evidence, spread, Adjust::Severity, &test.unsettled);
+        Some(Self { test, shifts })
+    }
+
+    /// Mean of a cell turned so that greater is better; `None` where a run is a bound or was stopped.
+    fn mean(&self, cell: &Cell) -> Option<f64> {
+        let sign = self.test.evidence.quantity.better.sign();
+        let reading = |run: &crate::standing::evidence::Run| {
+            let shift = self.shifts.get(&run.block).map_or(0.0, |shift| shift.mean);
+            exact(run.observation).map(|value| sign * (value - shift))
+        };
+        let mut readings: Vec<f64> = cell.runs.iter().map(reading).collect::<Option<_>>()?;
+        readings.sort_by(f64::total_cmp);
+        let whole = cell.stopped.is_empty() && !readings.is_empty();
+        whole.then(|| readings.iter().sum::<f64>() / readings.len() as f64)
+    }
+
+    /// Differences of all candidates that have a mean from one reference; `None` where that has none.
+    fn differences(
+        &self,
+        candidates: &[&'t Cell<'a>],
+        reference: &Cell,
+    ) -> Option<BTreeMap<&'t BlendCode, Difference>> {
+        let of_reference = self.mean(reference)?;
+        let compared: Vec<(&Cell, f64)> = candidates
+            .iter()
+            .filter_map(|cell| Some((*cell, self.mean(cell)? - of_reference)))
+            .collect();
+        let spread = self.test.spread.as_ref()?;
+        let within = |cell: &Cell| spread.within_sd.powi(2) / cell.runs.len() as f64;
+        // What two blocks differ by is charged to the candidate, since the reference is common to all.
+        let apart = |cell: &Cell| {
+            if share_a_block(cell, reference) {
+                0.0
+            } else {
+                2.0 * spread.between_variance
+            }
+        };
+        let variances: Vec<f64> = compared
+            .iter()
+            .map(|(cell, _)| within(cell) + apart(cell))
+            .collect();
+        let freedom = spread.estimated_with.map_or(Freedom::Known, Freedom::Estimated);
+        let together = ManyToOne::new(&variances, within(reference), freedom).ok();
+        let critical = together
+            .as_ref()
+            .and_then(|together| together.critical_value(BEYOND, Sides::Two).ok());
+        let limits = |by: f64, variance: f64| {
+            let error = (variance + within(reference)).sqrt();
+            let half = critical? * error;
+            Some(Simultaneous {
+                lo: by - half,
+                hi: by + half,
+                adjusted_p: together.as_ref()?.adjusted_p(by / error, Sides::Two),
+            })
+        };
+        let difference = |((cell, by), variance): (&(&Cell, f64), &f64)| {
+            Some(Difference {
+                by: *by,
+                critical: critical_difference(self.test, cell, reference)?,
+                share_a_block: share_a_block(cell, reference),
+                simultaneous: limits(*by, *variance),
+            })
+        };
+        let found = compared.iter().zip(&variances).map(difference);
+        let blends = candidates
+            .iter()
+            .filter(|cell| self.mean(cell).is_some())
+            .map(|cell| cell.blend);
+        Some(
+            blends
+                .zip(found)
+                .filter_map(|(blend, found)| Some((blend, found?)))
+                .collect(),
+        )
+    }
+}
+
+fn share_a_block(a: &Cell, b: &Cell) -> bool {
+    let blocks = |cell: &Cell| -> BTreeSet<Block> {
+        let run = cell.runs.iter().map(|run| run.block.clone());
+        run.chain(cell.stopped.iter().cloned()).collect()
+    };
+    !blocks(a).is_disjoint(&blocks(b))
+}
+
+/// Critical difference of two blends' means: by repeatability where they share a block, else by reproducibility.
+///
+/// same block: r sqrt((1/n_a + 1/n_b) / 2); else: sqrt(R^2 - r^2 (1 - 1/(2 n_a) - 1/(2 n_b))), where n counts runs
+/// (ISO 5725-6, from memory).
+pub(crate) fn critical_difference(test: &Test, a: &Cell, b: &Cell) -> Option<f64> {
+    let spread = test.spread.as_ref()?;
+    let runs = |cell: &Cell| (cell.runs.len() + cell.stopped.len()).max(1);
+    let (r, big_r) = (spread.repeatability, spread.reproducibility);
+    Some(if share_a_block(a, b) {
+        critical_difference_apart(r, r, runs(a), runs(b))
+    } else {
+        critical_difference_apart(r, big_r, runs(a), runs(b))
+    })
+}

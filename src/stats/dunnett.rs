@@ -1,0 +1,263 @@
+//! Several means, each compared with one other at a time: limits that hold for all of them together.
+//!
+//! All differences share the one mean, so they are correlated. Given what is shared (one standard normal number y) and,
+//! where the standard deviation is itself estimated, its ratio s to the true one, they are independent: the
+//! probability of all of them is one integral over y, and a second one over s. No random numbers.
+
+use thiserror::Error;
+
+use crate::stats::normal;
+
+/// A comparison that has no answer.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum DunnettError {
+    /// There is nothing to compare with the one.
+    #[error("there is no mean to compare with the one")]
+    Nothing,
+    /// A variance of a mean, or the degrees of freedom, is not a positive number.
+    #[error("{0} must be a positive number")]
+    NotPositive(&'static str),
+    /// A probability outside 0 to 1.
+    #[error("the probability must lie between 0 and 1")]
+    Probability,
+}
+
+/// How the standard deviation of one result is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Freedom {
+    /// It is given.
+    Known,
+    /// It was estimated with so many degrees of freedom.
+    Estimated(f64),
+}
+
+/// Which differences count as large.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sides {
+    /// Those above the limit.
+    One,
+    /// Those above the limit or below minus the limit.
+    Two,
+}
+
+/// Means to be compared with one other mean.
+///
+/// # Formula
+/// t_i = (x_i - x_0) / sqrt(v_i + v_0); the correlation of t_i and t_j is lambda_i lambda_j with
+/// lambda_i = sqrt( v_0 / (v_0 + v_i) ), which for v = s^2 / n is sqrt( n_i / (n_i + n_0) ). Hence
+/// P(all |t_i| <= c) = E_s integral phi(y) prod_i [ Phi((c s - lambda_i y) / m_i) - Phi((-c s - lambda_i y) / m_i) ] dy,
+/// with m_i = sqrt(1 - lambda_i^2) and df s^2 distributed as chi squared (Dunnett 1955 gives the distribution; this way
+/// of writing it is textbook knowledge, from memory).
+#[derive(Clone, Debug, PartialEq)]
+pub struct ManyToOne {
+    /// Each lambda with how many means have it.
+    lambdas: Vec<(f64, i32)>,
+    freedom: Freedom,
+}
+
+/// Log density below its greatest value at which the quadrature over s stops.
+const NEGLIGIBLE: f64 = 40.0;
+/// Standard deviations of y that are integrated over, either side.
+const REACH: f64 = 9.0;
+/// Step of the trapezium rule in units of the narrowest feature of the integrand (a Gaussian one): the error is then
+/// below 1e-17 of it.
+const STEP: f64 = 0.7;
+
+impl ManyToOne {
+    /// `variances` of the means, and that of the one they are compared with, in one unit.
+    ///
+    /// # Errors
+    /// [`DunnettError`]: no mean, a variance or degrees of freedom that are not positive.
+    pub fn new(variances: &[f64], of_the_one: f64, freedom: Freedom) -> Result<Self, DunnettError> {
+        let positive = |value: f64| value.is_finite() && value > 0.0;
+        if variances.is_empty() {
+            return Err(DunnettError::Nothing);
+        }
+        if !variances.iter().all(|variance| positive(*variance)) || !positive(of_the_one) {
+            return Err(DunnettError::NotPositive("the variance of a mean"));
+        }
+        if matches!(freedom, Freedom::Estimated(df) if !positive(df)) {
+            return Err(DunnettError::NotPositive("the number of degrees of freedom"));
+        }
+        let mut sorted: Vec<f64> = variances
+            .iter()
+            .map(|variance| (of_the_one / (of_the_one + variance)).sqrt())
+            .collect();
+        sorted.sort_by(f64::total_cmp);
+        let mut lambdas: Vec<(f64, i32)> = Vec::new();
+        for lambda in sorted {
+            match lambdas.last_mut().filter(|(known, _)| *known == lambda) {
+                Some((_, count)) => *count += 1,
+                None => lambdas.push((lambda, 1)),
+            }
+        }
+        Ok(Self { lambdas, freedom })
+    }
+
+    /// Means of so many results each, all with one standard deviation.
+    ///
+    /// # Errors
+    /// As for [`ManyToOne::new`]; a mean of no result has no variance.
+    pub fn of_counts(counts: &[usize], of_the_one: usize, freedom: Freedom) -> Result<Self, DunnettError> {
+        let variances: Vec<f64> = counts.iter().map(|count| 1.0 / *count as f64).collect();
+        Self::new(&variances, 1.0 / of_the_one as f64, freedom)
+    }
+
+    /// Probability that every statistic lies within `limit` when all means are equal.
+    pub fn within(&self, limit: f64, sides: Sides) -> f64 {
+        let probability = match self.freedom {
+            Freedom::Known => self.within_known(limit, sides),
+            Freedom::Estimated(df) => self.over_the_estimate(limit, sides, df),
+        };
+        probability.clamp(0.0, 1.0)
+    }
+
+    /// The trapezium rule over x = ln s, whose log density is df (x - exp(2x) / 2) plus a constant: it falls off on
+    /// both sides faster than any power, so the error falls faster than any power of the step.
+    fn over_the_estimate(&self, limit: f64, sides: Sides, df: f64) -> f64 {
+        let half = 0.5 * df;
+        let constant = std::f64::consts::LN_2 + half * half.ln() - libm::lgamma(half);
+        let narrowest: f64 = (self.lambdas.iter())
+            .map(|(lambda, count)| f64::from(*count) * 9.0 / (1.0 - lambda * lambda))
+            .sum();
+        let step = (STEP / (2.0 * df + narrowest).sqrt()).min(0.1);
+        let log_density = |x: f64| df * (x - 0.5 * (2.0 * x).exp());
+        let one_way = |from: i32, towards: f64| -> f64 {
+            (from..)
+                .map(|place| towards * f64::from(place) * step)
+                .take_while(|x| log_density(*x) - log_density(0.0) > -NEGLIGIBLE)
+                .map(|x| (constant + log_density(x)).exp() * self.within_known(limit * x.exp(), sides))
+                .sum()
+        };
+        step * (one_way(0, 1.0) + one_way(1, -1.0))
+    }
+
+    /// The same for a known standard deviation: the trapezium rule over y.
+    fn within_known(&self, limit: f64, sides: Sides) -> f64 {
+        let sharpness: f64 = (self.lambdas.iter())
+            .map(|(lambda, count)| f64::from(*count) * lambda * lambda / (1.0 - lambda * lambda))
+            .sum();
+        let step = (STEP / (1.0 + sharpness).sqrt()).min(0.25);
+        let last = (REACH / step).ceil() as i32;
+        let at = |place: i32| {
+            let y = f64::from(place) * step;
+            normal::log_density(y).exp() * self.all_within(limit, y, sides)
+        };
+        let sum: f64 = match sides {
+            Sides::Two => at(0) + 2.0 * (1..=last).map(at).sum::<f64>(),
+            Sides::One => (-last..=last).map(at).sum(),
+        };
+        step * sum
+    }
+
+    fn all_within(&self, limit: f64, y: f64, sides: Sides) -> f64 {
+        let one = |(lambda, count): &(f64, i32)| {
+            let rest = (1.0 - lambda * lambda).sqrt();
+            let below = normal::cumulative((limit - lambda * y) / rest);
+            let too_low = match sides {
+                Sides::One => 0.0,
+                Sides::Two => normal::cumulative((-limit - lambda * y) / rest),
+            };
+            (below - too_low).max(0.0).powi(*count)
+        };
+        self.lambdas.iter().map(one).product()
+    }
+
+    /// The limit that any of the statistics exceeds with probability `beyond` when all means are equal.
+    ///
+    /// # Errors
+    /// [`DunnettError::Probability`].
+    pub fn critical_value(&self, beyond: f64, sides: Sides) -> Result<f64, DunnettError> {
+        if !(beyond > 0.0 && beyond < 1.0) {
+            return Err(DunnettError::Probability);
+        }
+        let too_many = |limit: f64| (1.0 - self.within(limit, sides)) - beyond;
+        let (mut lo, mut hi) = (0.0, 4.0);
+        while too_many(hi) > 0.0 && hi < 1e6 {
+            (lo, hi) = (hi, 2.0 * hi);
+        }
+        let (mut at_lo, mut at_hi) = (too_many(lo), too_many(hi));
+        // false position; the end that stays is given half its weight, so that both ends close in
+        for _ in 0..200 {
+            let next = (lo * at_hi - hi * at_lo) / (at_hi - at_lo);
+            let value = too_many(next);
+            if value.abs() < 1e-14 || hi - lo < 1e-12 * hi {
+                return Ok(next);
+            }
+            if value > 0.0 {
+                (lo, at_lo, at_hi) = (next, value, 0.5 * at_hi);
+            } else {
+                (hi, at_hi, at_lo) = (next, value, 0.5 * at_lo);
+            }
+        }
+        Ok(0.5 * (lo + hi))
+    }
+
+    /// Probability that any of the statistics is as large as this one when all means are equal: its p-value, adjusted
+    /// for there being several.
+    pub fn adjusted_p(&self, statistic: f64, sides: Sides) -> f64 {
+        let limit = match sides {
+            Sides::One => statistic,
+            Sides::Two => statistic.abs(),
+        };
+        1.0 - self.within(limit, sides)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_mean_with_a_known_scatter_is_the_normal_distribution() {
+        let one = ManyToOne::of_counts(&[3], 2, Freedom::Known).unwrap();
+        let critical = one.critical_value(0.05, Sides::Two).unwrap();
+        assert!((critical - normal::quantile(0.975)).abs() < 1e-10);
+        let above = one.critical_value(0.05, Sides::One).unwrap();
+        assert!((above - normal::quantile(0.95)).abs() < 1e-10);
+    }
+
+    #[test]
+    fn one_mean_with_one_degree_of_freedom_is_the_cauchy_distribution() {
+        // closed form: the 97.5 % point of t with one degree of freedom is tan(0.475 pi)
+        let one = ManyToOne::of_counts(&[1], 1, Freedom::Estimated(1.0)).unwrap();
+        let expected = (0.475 * std::f64::consts::PI).tan();
+        assert!((one.critical_value(0.05, Sides::Two).unwrap() - expected).abs() < 1e-6);
+    }
+
+    #[test]
+    fn unequal_numbers_lie_between_independence_and_full_correlation() {
+        let of = |counts: &[usize], one: usize| {
+            let several = ManyToOne::of_counts(counts, one, Freedom::Known).unwrap();
+            several.critical_value(0.05, Sides::Two).unwrap()
+        };
+        // a mean of very many results correlates nothing: 1 - (1 - a)^(1/3) each, closed form
+        let independent = -normal::quantile(0.5 * (1.0 - 0.95f64.powf(1.0 / 3.0)));
+        assert!((of(&[1, 1, 1], 1_000_000) - independent).abs() < 1e-4);
+        let (few, many) = (of(&[1, 2, 9], 1), of(&[1, 2, 9], 9));
+        assert!(1.96 < few && few < many && many < independent);
+        assert_eq!(of(&[1, 2, 9], 3), of(&[9, 1, 2], 3));
+    }
+
+    #[test]
+    fn the_adjusted_p_of_the_critical_value_is_the_level() {
+        let several = ManyToOne::new(&[0.3, 0.5, 0.2], 0.1, Freedom::Estimated(7.0)).unwrap();
+        let critical = several.critical_value(0.05, Sides::Two).unwrap();
+        assert!((several.adjusted_p(-critical, Sides::Two) - 0.05).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_comparison_without_an_answer_is_refused() {
+        assert_eq!(
+            ManyToOne::new(&[], 1.0, Freedom::Known),
+            Err(DunnettError::Nothing)
+        );
+        assert!(ManyToOne::of_counts(&[0], 2, Freedom::Known).is_err());
+        assert!(ManyToOne::of_counts(&[2], 2, Freedom::Estimated(0.0)).is_err());
+        let one = ManyToOne::of_counts(&[2], 2, Freedom::Known).unwrap();
+        assert_eq!(
+            one.critical_value(1.0, Sides::Two),
+            Err(DunnettError::Probability)
+        );
+    }
+}

@@ -1,0 +1,147 @@
+//! Each candidate against each reference oil, in words.
+
+use crate::catalogue::Scale;
+use crate::charts::number_words;
+use crate::records::BlendCode;
+use crate::standing::{Difference, TestStanding, Verdict};
+use crate::web::words;
+
+/// The reference oils that verdicts of a test are against, in their order.
+pub(super) fn references(test: &TestStanding) -> Vec<String> {
+    let mut references: Vec<String> = Vec::new();
+    for verdict in &test.verdicts {
+        let code = verdict.reference.to_string();
+        if !references.contains(&code) {
+            references.push(code);
+        }
+    }
+    references
+}
+
+/// What is said of a blend against each of those; empty where nothing is.
+pub(super) fn of_blend(test: &TestStanding, blend: &BlendCode) -> Vec<String> {
+    let against = |reference: &String| {
+        let found = (test.verdicts.iter())
+            .find(|verdict| &verdict.blend == blend && verdict.reference.as_str() == reference);
+        found.map(|verdict| sentence(verdict, test)).unwrap_or_default()
+    };
+    references(test).iter().map(against).collect()
+}
+
+/// `better: +0.32 (+0.10 to +0.54, p 0.002)`, `cannot be told apart: P(better) 0.62`.
+fn sentence(verdict: &Verdict, test: &TestStanding) -> String {
+    let scale = test.strip.as_ref().map_or(Scale::Identity, |strip| strip.scale);
+    match (&verdict.difference, verdict.p_better) {
+        (Some(difference), _) => format!("{}: {}", verdict.apart.words(), amount(difference, scale)),
+        (None, Some(p)) => format!("{}: P(better) {p:.2}", verdict.apart.words()),
+        (None, None) => verdict.apart.words().to_string(),
+    }
+}
+
+fn amount(difference: &Difference, scale: Scale) -> String {
+    let logarithmic = matches!(scale, Scale::Ln | Scale::LnLadder | Scale::Log10Ladder);
+    let shown = |by: f64| {
+        if logarithmic {
+            number_words(scale.from_working(by))
+        } else {
+            signed(by)
+        }
+    };
+    let what = if logarithmic { "factor " } else { "" };
+    let limits = difference.simultaneous.map(|limits| {
+        format!(
+            " ({} to {}, p {})",
+            shown(limits.lo),
+            shown(limits.hi),
+            chance(limits.adjusted_p)
+        )
+    });
+    format!("{what}{}{}", shown(difference.by), limits.unwrap_or_default())
+}
+
+fn signed(by: f64) -> String {
+    let sign = if by < 0.0 { "−" } else { "+" };
+    format!("{sign}{}", number_words(by.abs()))
+}
+
+fn chance(p: f64) -> String {
+    if p < 0.001 {
+        "below 0.001".to_string()
+    } else {
+        format!("{p:.3}")
+    }
+}
+
+/// How the verdicts of a test were made; empty where there are none.
+pub(super) fn how(test: &TestStanding) -> String {
+    let mut lines = Vec::new();
+    let differences = || {
+        test.verdicts
+            .iter()
+            .filter_map(|verdict| verdict.difference.as_ref())
+    };
+    if let Some(first) = differences().next() {
+        let shared = differences().all(|one| one.share_a_block);
+        let critical = if shared {
+            "repeatability (same rig and campaign)"
+        } else {
+            "repeatability in the same rig and campaign, by reproducibility otherwise"
+        };
+        let scale = test.strip.as_ref().map_or(Scale::Identity, |strip| strip.scale);
+        let direction = match scale {
+            Scale::Identity | Scale::Stage | Scale::Class => "above 0 the candidate is better",
+            _ => "above 1 the candidate is better",
+        };
+        let together = first.simultaneous.map_or("", |_| {
+            "; in brackets the limits that hold for all candidates together at 95 %, and the p-value among them (Dunnett)"
+        });
+        lines.push(format!(
+            "Better or worse by more than the critical difference, from {critical}; {direction}{together}."
+        ));
+    }
+    if test.verdicts.iter().any(|verdict| verdict.p_better.is_some()) {
+        lines.push(
+            "P(better): from censored results, the probability that the candidate is truly better; told apart from 0.975."
+                .to_string(),
+        );
+    }
+    lines.join(" ")
+}
+
+/// `test A, test B and 3 more`.
+pub(super) fn some_of(names: &[String]) -> String {
+    const SHOWN: usize = 3;
+    let shown = names.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
+    match names.len().saturating_sub(SHOWN) {
+        0 => shown,
+        more => format!("{shown} and {}", words::count(more, "other")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_difference_says_its_direction_and_its_limits() {
+        let difference = Difference {
+            by: -0.25,
+            critical: 0.1,
+            share_a_block: true,
+            simultaneous: None,
+        };
+        assert_eq!(amount(&difference, Scale::Identity), "−0.25");
+        assert_eq!(amount(&difference, Scale::Ln), "factor 0.779");
+        assert_eq!(
+            (chance(0.0004), chance(0.0321)),
+            ("below 0.001".into(), "0.032".into())
+        );
+    }
+
+    #[test]
+    fn long_lists_are_cut() {
+        let names: Vec<String> = ["a", "b", "c", "d", "e"].map(String::from).to_vec();
+        assert_eq!(some_of(&names), "a, b, c and 2 others");
+        assert_eq!(some_of(&names[..1]), "a");
+    }
+}
