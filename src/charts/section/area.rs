@@ -276,5 +276,10 @@ pub fn length(metres: f64) -> String {
     } else {
         (metres, "m")
     };
+    // Drawings give diameters to a tenth of a millimetre.
+    if unit == "mm" && value >= 100.0 {
+        let tenths = (10.0 * value).round() / 10.0;
+        return format!("{tenths} {unit}");
+    }
     format!("{} {unit}", number_words(value))
 }

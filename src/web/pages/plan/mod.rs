@@ -188,7 +188,7 @@ fn together(power: Power, runs: usize) -> String {
         None => format!("Not even {MOST_RUNS} runs of each reach 80 %."),
     };
     format!(
-        "Two blends of which one is better by one critical difference (r) on every weighed test are told apart with a chance of {} by {} of each on each test. {needed}",
+        "Two blends of which one is better by one critical difference (r) on every weighed test are told apart, to the 90 % at which one of two may be named, with a chance of {} by {} of each on each test. {needed}",
         per_cent(power.chance),
         words::count(runs, "run"),
     )
