@@ -205,6 +205,17 @@ impl<'a> Cells<'a> {
             .or_else(|| self.refuse(column, "is not a whole number from 1"))
     }
 
+    /// The number of a version, from 1; an empty cell is the first.
+    pub(crate) fn version(&mut self, column: &str) -> Option<u32> {
+        match self.id(column)? {
+            None => Some(1),
+            Some(number) => match u32::try_from(number) {
+                Ok(version) => Some(version),
+                Err(_) => self.refuse(column, "is not a whole number from 1"),
+            },
+        }
+    }
+
     /// Failure modes with `;` between.
     pub(crate) fn modes(&mut self, column: &str) -> Option<Vec<Mode>> {
         let mut modes = Vec::new();

@@ -154,7 +154,7 @@ pub fn read_folder(files: &ArchiveFiles) -> Result<Accepted, Vec<Fault>> {
     let own_methods = methods::own_methods(&mut folder);
     let known = Methods::new(&folder, &own_methods);
     let rigs = trials::rigs(&mut folder, &known);
-    let trials = trials::trials(&mut folder, &known);
+    let trials = trials::trials(&mut folder, &machines, &known);
     let term_scales = scales::term_scales(&mut folder);
     let results = results::results(&mut folder, &known, &trials);
     let outcomes = sequels::outcomes(&mut folder);

@@ -1,4 +1,6 @@
-//! rigs.csv, trials.csv, trial_blends.csv, trial_methods.csv.
+//! rigs.csv, trials.csv, machine_adoptions.csv, trial_blends.csv, trial_methods.csv.
+
+mod versions;
 
 use crate::catalogue::{Use, use_from_word};
 use crate::intake::Fault;
@@ -7,7 +9,7 @@ use crate::intake::folder::{Folder, Names};
 use crate::intake::methods::{Found, Methods};
 use crate::records::rows::{RIGS, TRIAL_BLENDS, TRIAL_METHODS, TRIALS};
 use crate::records::{
-    BlendCode, Confidence, Level, Limit, MachineSlug, Rig, RigId, Role, Trial, TrialBlend, TrialSlug,
+    BlendCode, Confidence, Level, Limit, Machine, MachineSlug, Rig, RigId, Role, Trial, TrialBlend, TrialSlug,
     TrialStatus, TrialTest,
 };
 use std::collections::BTreeMap;
@@ -45,11 +47,13 @@ fn rig(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option<Ri
     })
 }
 
-pub(crate) fn trials(folder: &mut Folder, methods: &Methods) -> Vec<Trial> {
+pub(crate) fn trials(folder: &mut Folder, machines: &[Machine], methods: &Methods) -> Vec<Trial> {
     folder.refuse_doubles(TRIALS, &["trial"]);
     folder.refuse_doubles(TRIAL_BLENDS, &["trial", "blend"]);
     folder.refuse_doubles(TRIAL_METHODS, &["trial", "method", "quantity"]);
     let mut trials = folder.read(TRIALS, trial);
+    versions::take_adoptions(folder, &mut trials);
+    versions::refuse_unknown(folder, machines, &trials);
     let faults_before = folder.faults.len();
     let blends = folder.read(TRIAL_BLENDS, trial_blend);
     let all_blends_read = folder.faults.len() == faults_before;
@@ -89,6 +93,7 @@ fn trial(names: &Names<'_>, cells: &mut Cells<'_>) -> Option<Trial> {
         &Confidence::allowed(),
     );
     let invented = cells.word("invented", yes_or_no, "yes, no");
+    let machine_version = cells.version("machine_version");
     Some(Trial {
         slug: slug?,
         title: cells.text("title"),
@@ -101,6 +106,8 @@ fn trial(names: &Names<'_>, cells: &mut Cells<'_>) -> Option<Trial> {
         invented: invented?,
         blends: Vec::new(),
         tests: Vec::new(),
+        machine_version: machine_version?,
+        adoptions: Vec::new(),
     })
 }
 

@@ -13,7 +13,7 @@ pub struct Archive {
     pub components: Vec<Component>,
     /// Blends with composition.
     pub blends: Vec<Blend>,
-    /// Machines with contacts.
+    /// Machines with contacts, each in every version, the first version first.
     pub machines: Vec<Machine>,
     /// The laboratory's own methods.
     pub own_methods: Vec<OwnMethod>,
@@ -38,8 +38,10 @@ pub struct Archive {
 pub struct Dossier {
     /// The trial.
     pub trial: Trial,
-    /// Its target machine.
+    /// Its target machine, in the version with which it is judged.
     pub machine: Machine,
+    /// The newest version of that machine.
+    pub newest_machine_version: u32,
     /// The blends in it, in the order of the trial.
     pub blends: Vec<Blend>,
     /// The methods its tests name.

@@ -3,7 +3,7 @@
 use crate::catalogue::Mode;
 use crate::records::{MachineSlug, Preset};
 
-/// Where the blend must work.
+/// Where the blend must work, in one version of what is known of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Machine {
     /// Its slug.
@@ -18,6 +18,25 @@ pub struct Machine {
     pub caution: String,
     /// Its contacts.
     pub contacts: Vec<MachineContact>,
+    /// Which version this is, from 1.
+    pub version: u32,
+    /// What this version changes and why, in its author's words; empty for the first.
+    pub change: String,
+    /// When it was entered, ISO 8601; empty where that is not known.
+    pub entered_at: String,
+}
+
+/// That a trial is judged with another version of its machine from now on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Adoption {
+    /// The version it was judged with until then.
+    pub from_version: u32,
+    /// The version it is judged with since.
+    pub to_version: u32,
+    /// When, ISO 8601.
+    pub adopted_at: String,
+    /// Why.
+    pub reason: String,
 }
 
 /// One contact of a machine.

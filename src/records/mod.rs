@@ -4,6 +4,7 @@ mod archive;
 mod ids;
 mod limit;
 mod machine;
+mod machine_changes;
 mod nouns;
 mod own_method;
 pub mod rows;
@@ -16,7 +17,8 @@ pub use crate::contact::term::Term;
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault};
-pub use machine::{Machine, MachineContact};
+pub use machine::{Adoption, Machine, MachineContact};
+pub use machine_changes::{MachineChange, machine_changes};
 pub use nouns::{
     Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,
 };

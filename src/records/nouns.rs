@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Mode, Use};
 use crate::records::{
-    BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId, Role,
+    Adoption, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId, Role,
     TestKey, TrialSlug, TrialStatus,
 };
 use jiff::civil::Date;
@@ -151,6 +151,19 @@ pub struct Trial {
     pub blends: Vec<TrialBlend>,
     /// The tests in it.
     pub tests: Vec<TrialTest>,
+    /// The version of the machine with which it is judged.
+    pub machine_version: u32,
+    /// How it came to that version, the first adoption first; empty where it never had another.
+    pub adoptions: Vec<Adoption>,
+}
+
+impl Trial {
+    /// The version of the machine with which it was opened.
+    pub fn first_machine_version(&self) -> u32 {
+        self.adoptions
+            .first()
+            .map_or(self.machine_version, |adoption| adoption.from_version)
+    }
 }
 
 /// A blend's part in a trial.

@@ -5,7 +5,7 @@
 
 use crate::catalogue::Mode;
 use crate::records::{
-    Archive, Blend, Component, Decision, Machine, MachineContact, Outcome, OwnMethod, OwnQuantity,
+    Adoption, Archive, Blend, Component, Decision, Machine, MachineContact, Outcome, OwnMethod, OwnQuantity,
     RawReading, Rig, RunResult, TermScale, Trial, TrialBlend, TrialTest,
 };
 use std::fmt::Display;
@@ -41,16 +41,18 @@ files! {
     BLENDS "blends.csv" ["blend", "name", "kind", "made_on", "parent", "change", "kv40_mm2_s", "kv100_mm2_s",
         "density15_kg_m3", "base_oil_kv40_mm2_s", "nlgi", "note"] [];
     COMPOSITION "composition.csv" ["blend", "component", "wt_pct"] [];
-    MACHINES "machines.csv" ["machine", "name", "kind", "note", "caution"] [];
+    MACHINES "machines.csv" ["machine", "name", "kind", "note", "caution"]
+        ["version", "change", "entered_at"];
     CONTACTS "contacts.csv" ["machine", "contact", "preset", "parameters", "share", "main_modes",
-        "secondary_modes", "minor_modes"] [];
+        "secondary_modes", "minor_modes"] ["version"];
     METHODS "methods.csv" ["method", "title", "standard", "based_on", "lubricant", "category", "contacts", "cost",
         "days", "caution", "note"] [];
     METHOD_QUANTITIES "method_quantities.csv" ["method", "quantity", "label", "unit", "better", "scale", "steps",
         "cap", "plain_number_is", "modes", "r", "R", "precision_kind", "level", "mark"] [];
     RIGS "rigs.csv" ["rig", "name", "lab", "methods", "reference_blend"] [];
     TRIALS "trials.csv" ["trial", "title", "question", "machine", "status", "opened_on", "closed_on",
-        "machine_confidence", "invented"] [];
+        "machine_confidence", "invented"] ["machine_version"];
+    MACHINE_ADOPTIONS "machine_adoptions.csv" ["trial", "from_version", "to_version", "adopted_at", "reason"] [];
     TRIAL_BLENDS "trial_blends.csv" ["trial", "blend", "role", "level"] [];
     TRIAL_METHODS "trial_methods.csv" ["trial", "method", "quantity", "use", "limit", "known_good", "known_poor",
         "cost", "days", "reason"] [];
@@ -83,6 +85,7 @@ pub fn archive_rows(archive: &Archive) -> Vec<(FileColumns, Vec<Cells>)> {
         (METHOD_QUANTITIES, each(methods, |m| &m.quantities, own_quantity)),
         (RIGS, archive.rigs.iter().map(rig).collect()),
         (TRIALS, trials.iter().map(trial).collect()),
+        (MACHINE_ADOPTIONS, each(trials, |t| &t.adoptions, adoption)),
         (TRIAL_BLENDS, each(trials, |t| &t.blends, trial_blend)),
         (TRIAL_METHODS, each(trials, |t| &t.tests, trial_test)),
         (TRIAL_SCALES, archive.term_scales.iter().map(term_scale).collect()),
@@ -148,9 +151,18 @@ pub fn composition(b: &Blend) -> Vec<Cells> {
     b.composition.iter().map(|(c, w)| row((c, w))).collect()
 }
 
-/// The row of a machine, without its contacts.
+/// The row of a version of a machine, without its contacts.
 pub fn machine(m: &Machine) -> Cells {
-    cells([&m.slug, &m.name, &m.kind, &m.note, &m.caution])
+    cells([
+        &m.slug,
+        &m.name,
+        &m.kind,
+        &m.note,
+        &m.caution,
+        &m.version,
+        &m.change,
+        &m.entered_at,
+    ])
 }
 
 /// The row of a machine's contact.
@@ -164,6 +176,7 @@ pub fn contact(m: &Machine, c: &MachineContact) -> Cells {
         &modes(&c.main_modes),
         &modes(&c.secondary_modes),
         &modes(&c.minor_modes),
+        &m.version,
     ])
 }
 
@@ -223,6 +236,18 @@ pub fn trial(t: &Trial) -> Cells {
         &opt(&t.closed_on),
         &t.machine_confidence.word(),
         &if t.invented { "yes" } else { "no" },
+        &t.machine_version,
+    ])
+}
+
+/// The row of a trial's adoption of another version of its machine.
+pub fn adoption(t: &Trial, a: &Adoption) -> Cells {
+    cells([
+        &t.slug,
+        &a.from_version,
+        &a.to_version,
+        &a.adopted_at,
+        &a.reason,
     ])
 }
 

@@ -1,10 +1,12 @@
 //! Writing an archive: all of it or nothing.
 
+pub(crate) mod machines;
 pub(crate) mod runs;
 
 use crate::records::{
-    Archive, Blend, Component, Machine, OwnMethod, Rig, Trial, TrialBlend, TrialSlug, TrialTest, rows,
+    Archive, Blend, Component, OwnMethod, Rig, Trial, TrialBlend, TrialSlug, TrialTest,
 };
+use crate::store::insert::machines::{write_adoption, write_machine};
 use crate::store::insert::runs::{write_decision, write_outcome, write_reading, write_result};
 use crate::store::merge::{Additions, merge};
 use crate::store::read::read_all;
@@ -80,7 +82,7 @@ async fn write(connection: &mut Connection, additions: &Additions<'_>, entered_a
         write_blend(connection, blend).await?;
     }
     for machine in &additions.machines {
-        write_machine(connection, machine).await?;
+        write_machine(connection, machine, entered_at).await?;
     }
     for method in &additions.own_methods {
         write_method(connection, method).await?;
@@ -90,6 +92,9 @@ async fn write(connection: &mut Connection, additions: &Additions<'_>, entered_a
     }
     for trial in &additions.trials {
         write_trial(connection, trial).await?;
+    }
+    for (trial, adoption) in &additions.adoptions {
+        write_adoption(connection, trial, adoption).await?;
     }
     for (trial, place, part) in &additions.trial_blends {
         write_trial_blend(connection, trial, *place, part).await?;
@@ -119,7 +124,7 @@ fn text<T: ToString>(value: &Option<T>) -> Option<String> {
     value.as_ref().map(ToString::to_string)
 }
 
-fn number(index: usize) -> i64 {
+pub(crate) fn number(index: usize) -> i64 {
     i64::try_from(index).unwrap_or(i64::MAX)
 }
 
@@ -166,39 +171,7 @@ async fn write_blend(connection: &mut Connection, b: &Blend) -> Written {
     Ok(())
 }
 
-async fn write_machine(connection: &mut Connection, m: &Machine) -> Written {
-    write_row!(
-        connection,
-        "INSERT INTO machines (machine, name, kind, note, caution) VALUES ($1, $2, $3, $4, $5)",
-        m.slug.as_str(),
-        m.name.as_str(),
-        m.kind.as_str(),
-        m.note.as_str(),
-        m.caution.as_str(),
-    );
-    for (place, contact) in m.contacts.iter().enumerate() {
-        let [.., main, secondary, minor] = &rows::contact(m, contact)[..] else {
-            continue;
-        };
-        write_row!(
-            connection,
-            "INSERT INTO machine_contacts (machine, place, contact, preset, parameters, share, main_modes, \
-             secondary_modes, minor_modes) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
-            m.slug.as_str(),
-            number(place),
-            contact.name.as_str(),
-            contact.preset.word(),
-            contact.parameters_json.as_str(),
-            contact.share,
-            main.as_str(),
-            secondary.as_str(),
-            minor.as_str(),
-        );
-    }
-    Ok(())
-}
-
-async fn write_method(connection: &mut Connection, m: &OwnMethod) -> Written {
+pub(crate) async fn write_method(connection: &mut Connection, m: &OwnMethod) -> Written {
     write_row!(
         connection,
         "INSERT INTO methods (method, title, standard, based_on, lubricant, category, contacts, cost, days, caution, \
@@ -267,7 +240,7 @@ async fn write_trial(connection: &mut Connection, t: &Trial) -> Written {
     write_row!(
         connection,
         "INSERT INTO trials (trial, title, question, machine, status, opened_on, closed_on, machine_confidence, \
-         invented) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
+         invented, machine_version) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)",
         t.slug.as_str(),
         t.title.as_str(),
         t.question.as_str(),
@@ -277,6 +250,7 @@ async fn write_trial(connection: &mut Connection, t: &Trial) -> Written {
         text(&t.closed_on),
         t.machine_confidence.word(),
         i64::from(t.invented),
+        i64::from(t.first_machine_version()),
     );
     Ok(())
 }

@@ -37,6 +37,8 @@ pub struct TrialHead {
     pub question: String,
     /// Machine.
     pub machine: MachineSlug,
+    /// The version of the machine with which it is judged.
+    pub machine_version: u32,
     /// The machine's name.
     pub machine_name: String,
     /// Status.
@@ -76,7 +78,7 @@ enum Facet {
     Year,
 }
 
-const HEAD: &str = "SELECT t.trial, t.title, t.question, t.machine, m.name AS machine_name, t.status, t.opened_on, t.invented";
+const HEAD: &str = "SELECT t.trial, t.title, t.question, t.machine, t.machine_version, m.name AS machine_name, t.status, t.opened_on, t.invented";
 const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";
 const LATEST_FIRST: &str = " ORDER BY t.opened_on IS NULL, t.opened_on DESC, t.trial";
 
@@ -224,7 +226,9 @@ fn head(row: &mut Stored<'_>) -> Result<Option<TrialHead>, StoreError> {
     let machine = row.read("machine", MachineSlug::new)?;
     let status = row.read("status", TrialStatus::from_word)?;
     let opened_on = row.date("opened_on")?;
-    let (Some(trial), Some(machine), Some(status), Some(opened_on)) = (trial, machine, status, opened_on)
+    let machine = machine.zip(row.version("machine_version")?);
+    let (Some(trial), Some((machine, machine_version)), Some(status), Some(opened_on)) =
+        (trial, machine, status, opened_on)
     else {
         return Ok(None);
     };
@@ -233,6 +237,7 @@ fn head(row: &mut Stored<'_>) -> Result<Option<TrialHead>, StoreError> {
         title: row.text("title")?,
         question: row.text("question")?,
         machine,
+        machine_version,
         machine_name: row.text("machine_name")?,
         status,
         opened_on,

@@ -1,9 +1,10 @@
 //! What of a given archive is new, what is there already, and what is there with other values.
 
+mod adoptions;
 mod history;
 
 use crate::records::rows::{self, Cells, FileColumns};
-use crate::records::{Archive, Component, TermScale, Trial, TrialBlend, TrialTest};
+use crate::records::{Adoption, Archive, Component, TermScale, Trial, TrialBlend, TrialTest};
 use crate::records::{Blend, Decision, Machine, Outcome, OwnMethod, RawReading, Rig, RunResult, TrialSlug};
 use std::collections::BTreeMap;
 use std::fmt;
@@ -87,6 +88,7 @@ pub(crate) struct Additions<'a> {
     pub(crate) own_methods: Vec<&'a OwnMethod>,
     pub(crate) rigs: Vec<&'a Rig>,
     pub(crate) trials: Vec<&'a Trial>,
+    pub(crate) adoptions: Vec<(&'a TrialSlug, &'a Adoption)>,
     pub(crate) trial_blends: Vec<(&'a TrialSlug, usize, &'a TrialBlend)>,
     pub(crate) trial_tests: Vec<(&'a TrialSlug, usize, &'a TrialTest)>,
     pub(crate) term_scales: Vec<&'a TermScale>,
@@ -114,6 +116,15 @@ impl Keyed {
             .map(|(_, text)| text.clone())
             .collect();
         Self { key, cells: named }
+    }
+
+    /// With the number of a version as part of its key, and what is said of the change.
+    fn version(mut self, version: u32, change: &str) -> Self {
+        if version > 1 {
+            self.key.push(format!("version {version}"));
+        }
+        self.cells.push(("change", change.to_string()));
+        self
     }
 
     /// With the rows that belong to the record, as one more cell.
@@ -166,7 +177,9 @@ pub(crate) fn merge<'a>(
             .iter()
             .map(|c| rows::contact(machine, c))
             .collect();
-        Keyed::new(rows::MACHINES, rows::machine(machine), &["machine"]).with("contacts", contacts)
+        Keyed::new(rows::MACHINES, rows::machine(machine), &["machine"])
+            .version(machine.version, &machine.change)
+            .with("contacts", contacts)
     });
     m.additions.own_methods = m.sort("method", &there.own_methods, &given.own_methods, |method| {
         let quantities = method
@@ -182,6 +195,7 @@ pub(crate) fn merge<'a>(
     m.additions.trials = m.sort("trial", &there.trials, &given.trials, |t| {
         Keyed::new(rows::TRIALS, rows::trial(t), &["trial"])
     });
+    m.adoptions(&there.trials, &given.trials);
     m.parts_of_trials(&there.trials, &given.trials);
     m.additions.term_scales = m.sort(
         "resemblance change",

@@ -102,8 +102,11 @@ impl Store {
         }
         let all = nouns::blends(connection, scope, &mut problems).await?;
         let blends: Vec<Blend> = codes.iter().filter_map(|code| find_blend(&all, code)).collect();
-        let machines = nouns::machines(connection, &mut problems).await?;
-        let machine: Option<Machine> = machines.into_iter().find(|machine| machine.slug == trial.machine);
+        let versions = nouns::machines(connection, Some(&trial.machine), &mut problems).await?;
+        let newest_machine_version = versions.last().map_or(1, |machine| machine.version);
+        let machine: Option<Machine> = versions
+            .into_iter()
+            .find(|machine| machine.version == trial.machine_version);
         let named: BTreeSet<_> = results.iter().filter_map(|result| result.rig.clone()).collect();
         let rigs = nouns::rigs(connection, &mut problems).await?;
         let rigs: Vec<Rig> = rigs.into_iter().filter(|rig| named.contains(&rig.id)).collect();
@@ -136,6 +139,7 @@ impl Store {
         let dossier = Dossier {
             trial,
             machine,
+            newest_machine_version,
             blends,
             methods,
             rigs,
@@ -177,7 +181,7 @@ pub(crate) async fn read_all(
     Ok(Archive {
         components: nouns::components(connection, problems).await?,
         blends: nouns::blends(connection, Scope::All, problems).await?,
-        machines: nouns::machines(connection, problems).await?,
+        machines: nouns::machines(connection, None, problems).await?,
         own_methods: nouns::own_methods(connection, problems).await?,
         rigs: nouns::rigs(connection, problems).await?,
         trials: trials::trials(connection, Scope::All, problems).await?,

@@ -44,6 +44,13 @@ impl<'a> Stored<'a> {
         self.get(column)
     }
 
+    /// The number of a version, from 1; `None` notes it.
+    pub(crate) fn version(&mut self, column: &str) -> Result<Option<u32>, StoreError> {
+        let number = self.integer(column)?;
+        let version = u32::try_from(number).ok().filter(|version| *version >= 1);
+        Ok(version.or_else(|| self.refuse(column, &number.to_string(), "is not the number of a version")))
+    }
+
     pub(crate) fn is_set(&self, column: &str) -> Result<bool, StoreError> {
         Ok(self.get::<i64>(column)? != 0)
     }

@@ -132,12 +132,18 @@ async fn a_machine_without_a_trial_says_which_oil_its_films_are_of() {
     assert_eq!(named["film_oil"]["blend"], "REF-H");
     change(
         &bench,
-        "INSERT INTO machines (machine, name, kind, note, caution) VALUES ('new', 'New', 'press', '', '')",
+        "INSERT INTO machines (machine, name, kind, note, caution) VALUES ('press', 'New', 'press', '', '')",
     )
     .await;
-    let usual = bench.json("/api/machines/new").await;
+    change(
+        &bench,
+        "INSERT INTO machine_versions (machine, version, name, kind, note, caution, change_note, entered_at) \
+         VALUES ('press', 1, 'New', 'press', '', '', '', '')",
+    )
+    .await;
+    let usual = bench.json("/api/machines/press").await;
     assert!(usual["film_oil"]["blend"].is_null());
-    assert_eq!(bench.get("/machines/new").await.status, 200);
+    assert_eq!(bench.get("/machines/press").await.status, 200);
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -435,16 +435,21 @@ async fn check_finds_what_a_stranger_broke() {
             "sum to 52.50",
         ),
         (
-            "UPDATE machine_contacts SET share = 0.9 WHERE contact = 'mesh'",
+            "DROP TRIGGER machine_contacts_are_never_changed; UPDATE machine_contacts SET share = 0.9 WHERE contact = 'mesh'",
             "sum to 1.300",
         ),
         (
-            "UPDATE machine_contacts SET parameters = 'x' WHERE contact = 'mesh'",
+            "DROP TRIGGER machine_contacts_are_never_changed; UPDATE machine_contacts SET parameters = 'x' WHERE contact = 'mesh'",
             "cannot be read",
         ),
         (
-            "UPDATE machine_contacts SET main_modes = 'boredom'",
+            "DROP TRIGGER machine_contacts_are_never_changed; UPDATE machine_contacts SET main_modes = 'boredom'",
             "is not a value of this column",
+        ),
+        (
+            "DROP TRIGGER trials_change_to_a_version_that_is_there; \
+             DROP TRIGGER trials_keep_the_version_they_were_judged_with; UPDATE trials SET machine_version = 9",
+            "names a version 9",
         ),
         (
             "UPDATE blends SET made_on = '2024-02-30' WHERE blend = 'B-1'",

@@ -56,6 +56,8 @@ pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) ->
         invented: true,
         blends: Vec::new(),
         tests: Vec::new(),
+        machine_version: 1,
+        adoptions: Vec::new(),
     };
     let machine = Machine {
         slug: machine,
@@ -64,10 +66,14 @@ pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) ->
         note: String::new(),
         caution: String::new(),
         contacts: vec![contact("contact", contact_json, 1.0, main, secondary)],
+        version: 1,
+        change: String::new(),
+        entered_at: String::new(),
     };
     let dossier = Dossier {
         trial,
         machine,
+        newest_machine_version: 1,
         blends: Vec::new(),
         methods: built_in().to_vec(),
         rigs: Vec::new(),

@@ -1,21 +1,39 @@
 //! Nouns read by themselves: all machines, blends or rigs, and the results of one rig.
 
 use crate::records::{
-    Blend, BlendCode, Component, Machine, Outcome, Rig, RigId, RunResult, TrialBlend, TrialSlug,
+    Blend, BlendCode, Component, Machine, MachineSlug, Outcome, Rig, RigId, RunResult, TrialBlend, TrialSlug,
 };
 use crate::store::read::{Scope, nouns, runs, sound, trials};
 use crate::store::{Store, StoreError};
 
 impl Store {
-    /// All machines with their contacts, as they were entered.
+    /// All machines with their contacts in their newest versions, as they were entered.
     ///
     /// # Errors
     /// `Damaged` where a stored value cannot be read.
     pub async fn read_machines(&self) -> Result<Vec<Machine>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let machines = nouns::machines(&mut transaction, &mut problems).await?;
-        sound(machines, problems)
+        let versions = nouns::machines(&mut transaction, None, &mut problems).await?;
+        let mut newest: Vec<Machine> = Vec::new();
+        for machine in versions {
+            match newest.last_mut() {
+                Some(earlier) if earlier.slug == machine.slug => *earlier = machine,
+                _ => newest.push(machine),
+            }
+        }
+        sound(newest, problems)
+    }
+
+    /// Every version of one machine, the first one first; empty where there is no such machine.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn read_machine_versions(&self, machine: &MachineSlug) -> Result<Vec<Machine>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut problems = Vec::new();
+        let versions = nouns::machines(&mut transaction, Some(machine), &mut problems).await?;
+        sound(versions, problems)
     }
 
     /// All blends with their composition, as they were entered.

@@ -114,43 +114,36 @@ fn blend(row: &mut Stored<'_>) -> Result<Option<Blend>, StoreError> {
     }))
 }
 
+/// Every version of every machine, or of one, the first version first.
 pub(super) async fn machines(
     connection: &mut Connection,
+    only: Option<&MachineSlug>,
     problems: &mut Vec<Problem>,
 ) -> Result<Vec<Machine>, StoreError> {
+    let only = only.map(ToString::to_string);
     let mut machines = rows!(
         connection,
-        "machines",
+        "machine_versions",
         problems,
-        "SELECT machine, name, kind, note, caution FROM machines ORDER BY id",
-        [],
-        |row: &mut Stored<'_>| -> Result<Option<Machine>, StoreError> {
-            let Some(slug) = row.read("machine", MachineSlug::new)? else {
-                return Ok(None);
-            };
-            Ok(Some(Machine {
-                slug,
-                name: row.text("name")?,
-                kind: row.text("kind")?,
-                note: row.text("note")?,
-                caution: row.text("caution")?,
-                contacts: Vec::new(),
-            }))
-        }
+        "SELECT v.machine, v.version, v.name, v.kind, v.note, v.caution, v.change_note, v.entered_at \
+         FROM machine_versions v JOIN machines m ON m.machine = v.machine \
+         WHERE $1 IS NULL OR v.machine = $1 ORDER BY m.id, v.version",
+        [only.clone()],
+        machine
     );
     let contacts = rows!(
         connection,
         "machine_contacts",
         problems,
-        "SELECT machine, contact, preset, parameters, share, main_modes, secondary_modes, minor_modes \
-         FROM machine_contacts ORDER BY machine, place",
-        [],
+        "SELECT machine, version, contact, preset, parameters, share, main_modes, secondary_modes, minor_modes \
+         FROM machine_contacts WHERE $1 IS NULL OR machine = $1 ORDER BY machine, version, place",
+        [only],
         contact
     );
-    for (slug, contact) in contacts {
+    for (slug, version, contact) in contacts {
         if let Some(machine) = machines
             .iter_mut()
-            .find(|machine: &&mut Machine| machine.slug == slug)
+            .find(|machine: &&mut Machine| machine.slug == slug && machine.version == version)
         {
             machine.contacts.push(contact);
         }
@@ -158,8 +151,27 @@ pub(super) async fn machines(
     Ok(machines)
 }
 
-fn contact(row: &mut Stored<'_>) -> Result<Option<(MachineSlug, MachineContact)>, StoreError> {
-    let machine = row.read("machine", MachineSlug::new)?;
+fn machine(row: &mut Stored<'_>) -> Result<Option<Machine>, StoreError> {
+    let version = row.version("version")?;
+    let slug = row.read("machine", MachineSlug::new)?;
+    let Some((slug, version)) = slug.zip(version) else {
+        return Ok(None);
+    };
+    Ok(Some(Machine {
+        slug,
+        name: row.text("name")?,
+        kind: row.text("kind")?,
+        note: row.text("note")?,
+        caution: row.text("caution")?,
+        contacts: Vec::new(),
+        version,
+        change: row.text("change_note")?,
+        entered_at: row.text("entered_at")?,
+    }))
+}
+
+fn contact(row: &mut Stored<'_>) -> Result<Option<(MachineSlug, u32, MachineContact)>, StoreError> {
+    let machine = row.read("machine", MachineSlug::new)?.zip(row.version("version")?);
     let (word, parameters_json) = (row.text("preset")?, row.text("parameters")?);
     let preset = match Preset::parse(&word, &parameters_json) {
         Ok(preset) => Some(preset),
@@ -172,7 +184,7 @@ fn contact(row: &mut Stored<'_>) -> Result<Option<(MachineSlug, MachineContact)>
     let main_modes = row.read("main_modes", modes)?;
     let secondary_modes = row.read("secondary_modes", modes)?;
     let minor_modes = row.read("minor_modes", modes)?;
-    let (Some(machine), Some(preset)) = (machine, preset) else {
+    let (Some((machine, version)), Some(preset)) = (machine, preset) else {
         return Ok(None);
     };
     let (Some(main_modes), Some(secondary_modes), Some(minor_modes)) =
@@ -189,7 +201,7 @@ fn contact(row: &mut Stored<'_>) -> Result<Option<(MachineSlug, MachineContact)>
         secondary_modes,
         minor_modes,
     };
-    Ok(Some((machine, contact)))
+    Ok(Some((machine, version, contact)))
 }
 
 pub(super) async fn own_methods(

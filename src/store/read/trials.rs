@@ -2,7 +2,7 @@
 
 use crate::catalogue::use_from_word;
 use crate::records::{
-    BlendCode, Confidence, Level, MachineSlug, Role, TestKey, Trial, TrialBlend, TrialSlug, TrialStatus,
+    Adoption, BlendCode, Confidence, Level, MachineSlug, Role, TestKey, Trial, TrialBlend, TrialSlug, TrialStatus,
     TrialTest,
 };
 use crate::store::read::Scope;
@@ -22,8 +22,8 @@ pub(super) async fn trials(
         connection,
         "trials",
         problems,
-        "SELECT trial, title, question, machine, status, opened_on, closed_on, machine_confidence, invented \
-         FROM trials WHERE $1 IS NULL OR trial = $1 ORDER BY id",
+        "SELECT trial, title, question, machine, status, opened_on, closed_on, machine_confidence, invented, \
+         machine_version FROM trials WHERE $1 IS NULL OR trial = $1 ORDER BY id",
         [scope.trial()],
         trial
     );
@@ -60,7 +60,38 @@ pub(super) async fn trials(
             trial.tests.push(test);
         }
     }
+    let adoptions = rows!(
+        connection,
+        "machine_adoptions",
+        problems,
+        "SELECT trial, from_version, to_version, adopted_at, reason FROM machine_adoptions \
+         WHERE $1 IS NULL OR trial = $1 ORDER BY id",
+        [scope.trial()],
+        adoption
+    );
+    for (slug, adoption) in adoptions {
+        if let Some(trial) = trials
+            .iter_mut()
+            .find(|trial: &&mut Trial| trial.slug.as_str() == slug)
+        {
+            trial.adoptions.push(adoption);
+        }
+    }
     Ok(trials)
+}
+
+fn adoption(row: &mut Stored<'_>) -> Result<Option<(String, Adoption)>, StoreError> {
+    let versions = row.version("from_version")?.zip(row.version("to_version")?);
+    let Some((from_version, to_version)) = versions else {
+        return Ok(None);
+    };
+    let adoption = Adoption {
+        from_version,
+        to_version,
+        adopted_at: row.text("adopted_at")?,
+        reason: row.text("reason")?,
+    };
+    Ok(Some((row.text("trial")?, adoption)))
 }
 
 fn trial(row: &mut Stored<'_>) -> Result<Option<Trial>, StoreError> {
@@ -69,7 +100,9 @@ fn trial(row: &mut Stored<'_>) -> Result<Option<Trial>, StoreError> {
     let status = row.read("status", TrialStatus::from_word)?;
     let confidence = row.read("machine_confidence", Confidence::from_word)?;
     let (opened_on, closed_on) = (row.date("opened_on")?, row.date("closed_on")?);
-    let (Some(slug), Some(machine), Some(status)) = (slug, machine, status) else {
+    let version = row.version("machine_version")?;
+    let (Some(slug), Some(machine), Some(status), Some(machine_version)) = (slug, machine, status, version)
+    else {
         return Ok(None);
     };
     let (Some(machine_confidence), Some(opened_on), Some(closed_on)) = (confidence, opened_on, closed_on)
@@ -88,6 +121,8 @@ fn trial(row: &mut Stored<'_>) -> Result<Option<Trial>, StoreError> {
         invented: row.is_set("invented")?,
         blends: Vec::new(),
         tests: Vec::new(),
+        machine_version,
+        adoptions: Vec::new(),
     }))
 }
 
