@@ -37,7 +37,10 @@ pub(crate) fn machines(folder: &mut Folder) -> Vec<Machine> {
 fn machine(_: &Names<'_>, cells: &mut Cells<'_>) -> Option<Machine> {
     let slug = match cells.trimmed("machine") {
         // Its page would stand where the form for a new machine stands.
-        "new" => cells.refuse("machine", "is the address of the form for a new machine; take another name"),
+        "new" => cells.refuse(
+            "machine",
+            "is the address of the form for a new machine; take another name",
+        ),
         _ => cells.name("machine", MachineSlug::new),
     };
     let version = cells.version("version");
@@ -79,9 +82,13 @@ fn in_order(folder: &mut Folder, machines: Vec<(u64, Machine)>) -> Vec<(u64, Mac
                 "the versions of '{slug}' are {}; they run from 1 without a gap, and an empty one is the first",
                 list.join(", ")
             );
-            folder
-                .faults
-                .push(Fault::new(MACHINES.name, first_line, "version", &list.join(", "), problem));
+            folder.faults.push(Fault::new(
+                MACHINES.name,
+                first_line,
+                "version",
+                &list.join(", "),
+                problem,
+            ));
         }
         ordered.extend(versions);
     }
@@ -103,7 +110,10 @@ fn refuse_contacts_of_no_version(
         let text = version.to_string();
         // A machine whose own row is at fault is reported there.
         if !known.is_empty() && !known.contains(&text) {
-            let problem = format!("is no version of '{slug}' in machines.csv; it has {}", known.join(", "));
+            let problem = format!(
+                "is no version of '{slug}' in machines.csv; it has {}",
+                known.join(", ")
+            );
             folder
                 .faults
                 .push(Fault::new(CONTACTS.name, *line, "version", &text, problem));

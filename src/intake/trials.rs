@@ -9,8 +9,8 @@ use crate::intake::folder::{Folder, Names};
 use crate::intake::methods::{Found, Methods};
 use crate::records::rows::{RIGS, TRIAL_BLENDS, TRIAL_METHODS, TRIALS};
 use crate::records::{
-    BlendCode, Confidence, Level, Limit, Machine, MachineSlug, Rig, RigId, Role, Trial, TrialBlend, TrialSlug,
-    TrialStatus, TrialTest,
+    BlendCode, Confidence, Level, Limit, Machine, MachineSlug, Rig, RigId, Role, Trial, TrialBlend,
+    TrialSlug, TrialStatus, TrialTest,
 };
 use std::collections::BTreeMap;
 

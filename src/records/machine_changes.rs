@@ -32,12 +32,24 @@ pub fn machine_changes(before: &Machine, after: &Machine) -> Vec<MachineChange> 
     for earlier in &before.contacts {
         match find(after, &earlier.name) {
             Some(later) => contact(&mut changes, earlier, &later),
-            None => note(&mut changes, &earlier.name, "the contact", &given_as(earlier), "left out"),
+            None => note(
+                &mut changes,
+                &earlier.name,
+                "the contact",
+                &given_as(earlier),
+                "left out",
+            ),
         }
     }
     for later in &after.contacts {
         if find(before, &later.name).is_none() {
-            note(&mut changes, &later.name, "the contact", "not there", &given_as(later));
+            note(
+                &mut changes,
+                &later.name,
+                "the contact",
+                "not there",
+                &given_as(later),
+            );
         }
     }
     changes
@@ -66,10 +78,20 @@ fn contact(changes: &mut Vec<MachineChange>, before: &MachineContact, after: &Ma
     let name = &before.name;
     let share = |contact: &MachineContact| format!("{} %", per_cent(contact.share));
     note(changes, name, "share", &share(before), &share(after));
-    note(changes, name, "given as", before.preset.word(), after.preset.word());
+    note(
+        changes,
+        name,
+        "given as",
+        before.preset.word(),
+        after.preset.word(),
+    );
     let ranks = [
         ("main failure modes", &before.main_modes, &after.main_modes),
-        ("secondary failure modes", &before.secondary_modes, &after.secondary_modes),
+        (
+            "secondary failure modes",
+            &before.secondary_modes,
+            &after.secondary_modes,
+        ),
         ("minor failure modes", &before.minor_modes, &after.minor_modes),
     ];
     for (what, earlier, later) in ranks {
@@ -91,7 +113,11 @@ fn contact(changes: &mut Vec<MachineChange>, before: &MachineContact, after: &Ma
 }
 
 fn words(modes: &[Mode]) -> String {
-    modes.iter().map(|mode| mode.word()).collect::<Vec<_>>().join(", ")
+    modes
+        .iter()
+        .map(|mode| mode.word())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 #[cfg(test)]
@@ -133,7 +159,13 @@ mod tests {
     #[test]
     fn only_what_differs_is_listed_with_both_values_in_the_trade_unit() {
         let earlier = machine(vec![slider("1000", 1.0)]);
-        let later = machine(vec![slider("[800,1200]", 0.7), MachineContact { name: "guide".into(), ..slider("500", 0.3) }]);
+        let later = machine(vec![
+            slider("[800,1200]", 0.7),
+            MachineContact {
+                name: "guide".into(),
+                ..slider("500", 0.3)
+            },
+        ]);
         assert_eq!(machine_changes(&earlier, &earlier), []);
         let listed: Vec<String> = machine_changes(&earlier, &later)
             .iter()

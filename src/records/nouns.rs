@@ -2,8 +2,8 @@
 
 use crate::catalogue::{Mode, Use};
 use crate::records::{
-    Adoption, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId, Role,
-    TestKey, TrialSlug, TrialStatus,
+    Adoption, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId,
+    Role, TestKey, TrialSlug, TrialStatus,
 };
 use jiff::civil::Date;
 

@@ -242,13 +242,7 @@ pub fn trial(t: &Trial) -> Cells {
 
 /// The row of a trial's adoption of another version of its machine.
 pub fn adoption(t: &Trial, a: &Adoption) -> Cells {
-    cells([
-        &t.slug,
-        &a.from_version,
-        &a.to_version,
-        &a.adopted_at,
-        &a.reason,
-    ])
+    cells([&t.slug, &a.from_version, &a.to_version, &a.adopted_at, &a.reason])
 }
 
 /// The row of a blend's part in a trial.

@@ -1,7 +1,9 @@
 //! Whether the file is whole: the database's own checks, and the rules that its tables cannot hold.
 
 use crate::catalogue::built_in_method;
-use crate::records::{Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, method_of};
+use crate::records::{
+    Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, method_of,
+};
 use crate::store::read::read_all;
 use crate::store::{Store, StoreError};
 use sqlx::Row;
@@ -120,9 +122,8 @@ fn machines(archive: &Archive, problems: &mut Vec<Problem>) {
         }
     }
     for trial in &archive.trials {
-        let is_its = |machine: &&Machine| {
-            machine.slug == trial.machine && machine.version == trial.machine_version
-        };
+        let is_its =
+            |machine: &&Machine| machine.slug == trial.machine && machine.version == trial.machine_version;
         if !archive.machines.iter().any(|machine| is_its(&machine)) {
             let problem = format!("names a version {} that its machine lacks", trial.machine_version);
             problems.push(Problem::new(format!("trials, {}", trial.slug), &problem));

@@ -3,9 +3,7 @@
 pub(crate) mod machines;
 pub(crate) mod runs;
 
-use crate::records::{
-    Archive, Blend, Component, OwnMethod, Rig, Trial, TrialBlend, TrialSlug, TrialTest,
-};
+use crate::records::{Archive, Blend, Component, OwnMethod, Rig, Trial, TrialBlend, TrialSlug, TrialTest};
 use crate::store::insert::machines::{write_adoption, write_machine};
 use crate::store::insert::runs::{write_decision, write_outcome, write_reading, write_result};
 use crate::store::merge::{Additions, merge};

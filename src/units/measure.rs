@@ -98,7 +98,11 @@ impl Measure {
                 Word("deg", 1.0, 0.0),
                 Word("rad", 180.0 / std::f64::consts::PI, 0.0),
             ],
-            Self::Frequency => &[Word("Hz", 1.0, 0.0), Word("1/s", 1.0, 0.0), Word("1/min", 1.0 / 60.0, 0.0)],
+            Self::Frequency => &[
+                Word("Hz", 1.0, 0.0),
+                Word("1/s", 1.0, 0.0),
+                Word("1/min", 1.0 / 60.0, 0.0),
+            ],
             Self::Temperature => &[
                 Word("°C", 1.0, 0.0),
                 Word("C", 1.0, 0.0),
@@ -189,7 +193,9 @@ mod tests {
 
     #[test]
     fn what_goes_in_comes_out_again_in_every_unit() {
-        for key in ["a_m", "a_n", "a_nm", "a_m_s", "a_rpm", "a_deg", "a_hz", "a_c", "a_pa", "a"] {
+        for key in [
+            "a_m", "a_n", "a_nm", "a_m_s", "a_rpm", "a_deg", "a_hz", "a_c", "a_pa", "a",
+        ] {
             let measure = Measure::of_key(key);
             for unit in measure.units() {
                 let there = measure.to_si(4.5, unit).unwrap();

@@ -65,6 +65,9 @@ async fn what_is_stored_reads_back_with_its_numbers_and_the_time_of_entry() {
         result.id = Some(index as i64 + 1);
         result.entered_at = NOW.to_string();
     }
+    for machine in &mut expected.machines {
+        machine.entered_at = NOW.to_string();
+    }
     assert_eq!(store.read_archive().await.unwrap(), expected);
     assert_eq!(store.check().await.unwrap(), []);
 }

@@ -21,8 +21,10 @@ impl Store {
             (version, newest) if version == newest + 1 => {}
             (1, _) => return Err(StoreError::AlreadyThere(format!("the machine {}", machine.slug))),
             (version, newest) => {
-                let problem =
-                    format!("the newest version of {} is {newest}, so that {version} cannot follow", machine.slug);
+                let problem = format!(
+                    "the newest version of {} is {newest}, so that {version} cannot follow",
+                    machine.slug
+                );
                 return Err(StoreError::NotCurrent(problem));
             }
         }
@@ -37,7 +39,11 @@ impl Store {
     /// # Errors
     /// `NotFound` where there is no such trial; `NotCurrent` where it is not judged with the version from which it
     /// would go over.
-    pub async fn adopt_machine_version(&self, trial: &TrialSlug, adoption: &Adoption) -> Result<(), StoreError> {
+    pub async fn adopt_machine_version(
+        &self,
+        trial: &TrialSlug,
+        adoption: &Adoption,
+    ) -> Result<(), StoreError> {
         let mut transaction = self.begin_write().await?;
         let now: Option<i64> = sqlx::query_scalar("SELECT machine_version FROM trials WHERE trial = $1")
             .bind(trial.as_str())

@@ -38,5 +38,9 @@ impl<'a> Merge<'a> {
 fn versions(trial: &Trial) -> String {
     let then = trial.adoptions.iter();
     let then = then.map(|step| format!(", then '{}' ({})", step.to_version, step.reason));
-    format!("machine_version '{}'{}", trial.first_machine_version(), then.collect::<String>())
+    format!(
+        "machine_version '{}'{}",
+        trial.first_machine_version(),
+        then.collect::<String>()
+    )
 }

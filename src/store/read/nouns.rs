@@ -171,7 +171,9 @@ fn machine(row: &mut Stored<'_>) -> Result<Option<Machine>, StoreError> {
 }
 
 fn contact(row: &mut Stored<'_>) -> Result<Option<(MachineSlug, u32, MachineContact)>, StoreError> {
-    let machine = row.read("machine", MachineSlug::new)?.zip(row.version("version")?);
+    let machine = row
+        .read("machine", MachineSlug::new)?
+        .zip(row.version("version")?);
     let (word, parameters_json) = (row.text("preset")?, row.text("parameters")?);
     let preset = match Preset::parse(&word, &parameters_json) {
         Ok(preset) => Some(preset),

@@ -2,8 +2,8 @@
 
 use crate::catalogue::use_from_word;
 use crate::records::{
-    Adoption, BlendCode, Confidence, Level, MachineSlug, Role, TestKey, Trial, TrialBlend, TrialSlug, TrialStatus,
-    TrialTest,
+    Adoption, BlendCode, Confidence, Level, MachineSlug, Role, TestKey, Trial, TrialBlend, TrialSlug,
+    TrialStatus, TrialTest,
 };
 use crate::store::read::Scope;
 use crate::store::read::nouns::rows;
