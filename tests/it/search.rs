@@ -158,6 +158,8 @@ async fn two_thousand_trials_are_searched_counted_and_paged_without_judging_thos
         .unwrap();
     for sql in [
         "INSERT INTO machines (machine, name, kind, note, caution) VALUES ('m', 'Press', 'press', '', ''), ('n', 'Mill', 'mill', '', '')",
+        "INSERT INTO machine_versions (machine, version, name, kind, note, caution, change_note, entered_at) \
+         SELECT machine, 1, name, kind, note, caution, '', '' FROM machines",
         "INSERT INTO components (component, class, note) VALUES ('base', 'base stock', ''), ('extra', 'antiwear', '')",
         "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 2000) \
          INSERT INTO trials (trial, title, question, machine, status, opened_on, machine_confidence, invented) \
