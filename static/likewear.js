@@ -58,4 +58,53 @@
   window.addEventListener("pageshow", function () {
     document.querySelectorAll("form[data-what-if-form] input[type=number]").forEach(function (field) { field.disabled = false; });
   });
+
+  // A long form is computed beside itself while it is filled in: the server renders it again, and what depends on the
+  // fields is taken from there. Nothing is written by that; without this the Compute button does the same.
+  document.querySelectorAll("form[data-live-form]").forEach(function (form) {
+    var waiting = null;
+    var asked = 0;
+
+    function take(fresh) {
+      form.querySelectorAll("[data-live]").forEach(function (part) {
+        var other = fresh.getElementById(part.id);
+        if (!other) { return; }
+        part.replaceChildren.apply(part, Array.prototype.slice.call(document.importNode(other, true).childNodes));
+        form.querySelectorAll('[aria-describedby="' + part.id + '"]').forEach(function (field) {
+          field.setAttribute("aria-invalid", String(part.textContent !== ""));
+        });
+      });
+    }
+
+    function ask(whole) {
+      var mine = ++asked;
+      var body = new URLSearchParams(new FormData(form));
+      body.set("do", "compute");
+      fetch(form.action, { method: "POST", body: body, credentials: "same-origin" }).then(function (answer) {
+        return answer.ok ? answer.text() : null;
+      }).then(function (text) {
+        if (text === null || mine !== asked) { return; }
+        var fresh = new DOMParser().parseFromString(text, "text/html");
+        if (whole) {
+          var there = form.querySelector("#" + whole);
+          var other = fresh.getElementById(whole);
+          var focused = document.activeElement && document.activeElement.id;
+          if (there && other) { there.replaceWith(document.importNode(other, true)); }
+          var again = focused && document.getElementById(focused);
+          if (again) { again.focus(); }
+        }
+        take(fresh);
+      }).catch(function () { /* the Compute button still works */ });
+    }
+
+    form.addEventListener("input", function (event) {
+      var part = event.target.closest("[data-contact-form]");
+      if (part && /\.preset$/.test(event.target.name)) {
+        ask(part.id);
+        return;
+      }
+      clearTimeout(waiting);
+      waiting = setTimeout(function () { ask(null); }, 400);
+    });
+  });
 }());

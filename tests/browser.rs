@@ -253,3 +253,68 @@ fn without_scripting_no_script_of_the_page_runs() {
         bench.end().await;
     });
 }
+
+/// Chooses a preset and types a slideway, one value in another unit.
+async fn type_a_slideway(bench: &Bench) {
+    let page = &bench.client;
+    for (field, text) in [
+        ("c0.p.length_m", "400"),
+        ("c0.p.width_m", "5 cm"),
+        ("c0.p.load_n.lo", "200 kgf"),
+        ("c0.p.speed_m_s.lo", "0.5"),
+        ("c0.p.temperature_c.lo", "40"),
+    ] {
+        let place = format!("[name='{field}']");
+        let input = page.wait().for_element(Locator::Css(&place)).await.unwrap();
+        input.send_keys(text).await.unwrap();
+    }
+    for (field, word) in [
+        ("c0.p.supply", "bath"),
+        ("c0.p.materials", "hard steel/cast iron"),
+    ] {
+        let place = format!("[name='{field}'] option[value='{word}']");
+        page.find(Locator::Css(&place))
+            .await
+            .unwrap()
+            .click()
+            .await
+            .unwrap();
+    }
+}
+
+#[test]
+fn a_machine_is_computed_beside_its_form_while_it_is_typed_and_by_a_button_without_scripting() {
+    for scripting in [Scripting::On, Scripting::Off] {
+        let by_button = matches!(scripting, Scripting::Off);
+        in_browser(scripting, |bench| async move {
+            bench.open("/machines/new").await;
+            let page = &bench.client;
+            let preset = page.find(Locator::Css("[name='c0.preset'] option[value='slideway']"));
+            preset.await.unwrap().click().await.unwrap();
+            let compute = ".buttons button[value='compute']";
+            if by_button {
+                page.find(Locator::Css(compute))
+                    .await
+                    .unwrap()
+                    .click()
+                    .await
+                    .unwrap();
+            }
+            type_a_slideway(&bench).await;
+            if by_button {
+                page.find(Locator::Css(compute))
+                    .await
+                    .unwrap()
+                    .click()
+                    .await
+                    .unwrap();
+            }
+            let sliding = "[data-contact-form='0'] [data-term='sliding'] dd";
+            let sliding = page.wait().for_element(Locator::Css(sliding)).await.unwrap();
+            assert_eq!(sliding.text().await.unwrap(), "0.5 m/s");
+            let load = page.find(Locator::Css("[name='c0.p.load_n.lo']")).await.unwrap();
+            assert_eq!(load.prop("value").await.unwrap().as_deref(), Some("200 kgf"));
+            bench.end().await;
+        });
+    }
+}

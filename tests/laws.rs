@@ -176,6 +176,7 @@ fn bench(better: &str, flip: f64) -> Dossier {
         based_on: String::new(),
         lubricant: "oil".into(),
         category: "II".into(),
+        conditions_json: String::new(),
         contacts_json: format!("[{SLOW_ROLLERS}]"),
         cost: None,
         days: None,

@@ -1,6 +1,6 @@
 //! Reads a method from its data file, or a contact from the JSON of a laboratory's own method.
 
-use crate::catalogue::surroundings::SurroundingsFile;
+use crate::catalogue::surroundings::{SurroundingsFile, surroundings_to_json};
 use crate::catalogue::{
     Better, Category, Condition, LoadRule, Lubricant, Mark, Method, MethodContact, Mode, Origin, PlainNumber,
     Precision, PrecisionKind, PressureFrom, Quantity, Scale, Sourced, Use, take_marks,
@@ -50,6 +50,15 @@ struct MethodFile {
 struct ConditionFile {
     name: String,
     value: String,
+}
+
+impl From<ConditionFile> for Condition {
+    fn from(file: ConditionFile) -> Self {
+        Self {
+            name: file.name,
+            value: file.value,
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -132,14 +141,7 @@ fn method(file: MethodFile, sources: Vec<Sourced>) -> Result<Method, FileFault> 
         category: Category::from_word(&file.category)
             .ok_or_else(|| fault("category: I, II, III, IV, V, VI or chemical bench"))?,
         contacts: contacts?,
-        conditions: file
-            .condition
-            .into_iter()
-            .map(|c| Condition {
-                name: c.name,
-                value: c.value,
-            })
-            .collect(),
+        conditions: file.condition.into_iter().map(Condition::from).collect(),
         quantities: quantities?,
         id: file.id,
         title: file.title,
@@ -181,6 +183,51 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileF
         surroundings: rig.surroundings.try_into()?,
         load,
     })
+}
+
+/// The form in which [`contact_from_json`] reads a contact.
+///
+/// # Errors
+/// A number that JSON cannot hold.
+pub fn contact_to_json(contact: &MethodContact) -> Result<serde_json::Value, FileFault> {
+    let unwritable = |error: serde_json::Error| fault(error.to_string());
+    let (element, surroundings, load) = match contact {
+        MethodContact::Stated(stated) => return serde_json::to_value(stated).map_err(unwritable),
+        MethodContact::Rig {
+            element,
+            surroundings,
+            load,
+        } => (element, surroundings, load),
+    };
+    let load = match load {
+        LoadRule::ForcePerUnit(factor) => serde_json::json!({ "newton_per_unit": factor }),
+        LoadRule::StageTorques(torques) => serde_json::json!({ "stage_torques_nm": torques }),
+        LoadRule::FixedForce(force) => serde_json::json!({ "fixed_force_n": force }),
+        LoadRule::FixedTorque(torque) => serde_json::json!({ "fixed_torque_nm": torque }),
+    };
+    Ok(serde_json::json!({
+        "element": serde_json::to_value(element).map_err(unwritable)?,
+        "surroundings": surroundings_to_json(surroundings),
+        "load": load,
+    }))
+}
+
+/// Conditions of a JSON list `[{"name": "speed", "value": "1200 r/min"}]`.
+///
+/// # Errors
+/// Text that is no such list.
+pub fn conditions_from_json(json: &str) -> Result<Vec<Condition>, FileFault> {
+    let list: Vec<ConditionFile> = serde_json::from_str(json)
+        .map_err(|error| fault(format!("is not a JSON list of conditions: {error}")))?;
+    Ok(list.into_iter().map(Condition::from).collect())
+}
+
+/// The form in which [`conditions_from_json`] reads conditions.
+pub fn conditions_to_json(conditions: &[Condition]) -> String {
+    let list = conditions
+        .iter()
+        .map(|condition| serde_json::json!({"name": condition.name, "value": condition.value}));
+    serde_json::Value::Array(list.collect()).to_string()
 }
 
 fn read<T: DeserializeOwned>(json: serde_json::Value) -> Result<T, FileFault> {

@@ -16,8 +16,9 @@ mod value;
 mod worked;
 
 pub use file::{
-    FileFault, better_from_word, contact_from_json, method_from_toml, own_mark, plain_number_from_word,
-    precision_kind_from_word, scale_from_word, use_from_word,
+    FileFault, better_from_word, conditions_from_json, conditions_to_json, contact_from_json,
+    contact_to_json, method_from_toml, own_mark, plain_number_from_word, precision_kind_from_word,
+    scale_from_word, use_from_word,
 };
 pub use library::{built_in, built_in_method};
 pub use mark::{Mark, MarkFault, Sourced, take_marks};

@@ -21,6 +21,26 @@ pub(crate) struct SurroundingsFile {
     friction_coefficient: Option<f64>,
 }
 
+/// Surroundings in the form in which they are read.
+pub(crate) fn surroundings_to_json(surroundings: &Surroundings) -> serde_json::Value {
+    let bulk = surroundings.bulk_temperature_c;
+    let mut json = serde_json::json!({
+        "bulk_temperature_c": if bulk.is_point() {
+            serde_json::json!(bulk.lo())
+        } else {
+            serde_json::json!([bulk.lo(), bulk.hi()])
+        },
+        "motion": surroundings.motion.word(),
+        "materials": surroundings.materials.word(),
+        "supply": surroundings.supply.word(),
+        "friction_coefficient": surroundings.friction_coefficient,
+    });
+    if let [Some(first), Some(second)] = surroundings.roughness_rq_m {
+        json["roughness_rq_m"] = serde_json::json!([first, second]);
+    }
+    json
+}
+
 /// A number, or the two ends of an interval.
 #[derive(Deserialize)]
 #[serde(untagged)]

@@ -113,7 +113,10 @@ impl Desk {
     }
 }
 
-/// A reason that can be kept.
+/// A reason that stays beside what it explains.
+///
+/// # Errors
+/// `Question` on the field `reason`.
 pub(crate) fn reason(text: &str) -> Result<String, DeskError> {
     let text = text.trim();
     if text.is_empty() {

@@ -33,8 +33,10 @@ pub enum FilmOil {
 /// A machine with what its contacts come to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MachineView {
-    /// The machine.
+    /// The machine, in the version that is shown.
     pub machine: Machine,
+    /// All its versions, the first one first.
+    pub versions: Vec<Machine>,
     /// The oil of the films.
     pub film_oil: FilmOil,
     /// The same as an oil.
@@ -66,13 +68,21 @@ impl Desk {
         Ok(list)
     }
 
-    /// A machine; `None` where there is none of that name.
+    /// A machine in its newest version, or in another one; `None` where there is none of that name or number.
     ///
     /// # Errors
     /// `Damaged` where a stored value cannot be read.
-    pub async fn machine(&self, slug: &MachineSlug) -> Result<Option<MachineView>, DeskError> {
-        let machines = self.store().read_machines().await?;
-        let Some(machine) = machines.into_iter().find(|machine| &machine.slug == slug) else {
+    pub async fn machine(
+        &self,
+        slug: &MachineSlug,
+        version: Option<u32>,
+    ) -> Result<Option<MachineView>, DeskError> {
+        let versions = self.machine_versions(slug).await?;
+        let shown = match version {
+            Some(number) => versions.iter().find(|machine| machine.version == number),
+            None => versions.last(),
+        };
+        let Some(machine) = shown.cloned() else {
             return Ok(None);
         };
         let trials = self.store().list_trials(&of_machine(slug)).await?;
@@ -91,6 +101,7 @@ impl Desk {
         .map_err(|error| DeskError::Inside(format!("comparing a machine: {error}")))?;
         Ok(Some(MachineView {
             machine,
+            versions,
             film_oil,
             oil,
             surveys,
@@ -101,7 +112,7 @@ impl Desk {
     }
 
     /// The known-good oil of the latest trial that has one of known viscosity.
-    async fn oil_of(&self, trials: &[TrialHead]) -> Result<(FilmOil, Option<Oil>), DeskError> {
+    pub(crate) async fn oil_of(&self, trials: &[TrialHead]) -> Result<(FilmOil, Option<Oil>), DeskError> {
         /// Trials looked at: a machine that hundreds of trials ran on names its oil in the latest of them.
         const LOOKED_AT: usize = 20;
         let blends = if trials.is_empty() {
@@ -125,7 +136,8 @@ impl Desk {
     }
 }
 
-fn of_machine(slug: &MachineSlug) -> TrialFilter {
+/// The trials on a machine.
+pub(crate) fn of_machine(slug: &MachineSlug) -> TrialFilter {
     TrialFilter {
         machine: slug.to_string(),
         ..TrialFilter::default()

@@ -17,7 +17,9 @@ mod folder;
 mod import;
 mod judged;
 mod lineage;
+mod machine_editor;
 mod machines;
+mod method_editor;
 pub mod next_words;
 mod plan;
 mod resemblance;
@@ -32,6 +34,12 @@ pub use crate::intake::bench::{BenchColumn, BenchTable, CellKind};
 pub use crate::intake::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
 };
+pub use crate::intake::{
+    Conditions, ContactDraft, ContactFields, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft,
+    MachineReading, Making, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, draft_of,
+    inputs, read_copy, read_machine,
+};
+pub use crate::lubricant::Oil;
 pub use crate::stats::control::Rule;
 pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend, Trend};
 pub use crate::store::TrialHead;
@@ -48,6 +56,7 @@ pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
 pub use machines::{FilmOil, MachineView, usual_oil};
+pub use method_editor::{Original, TermsChange, terms_changes};
 pub use plan::{PlanView, TypedCosts};
 pub use resemblance::{
     ResemblanceView, ScaleChange, ScaleLine, departures, finding, scale_lines, scale_words,

@@ -69,6 +69,7 @@ fn method(_: &Names<'_>, cells: &mut Cells<'_>) -> Option<OwnMethod> {
         days: days?,
         caution: cells.text("caution"),
         note: cells.text("note"),
+        conditions_json: cells.text("conditions"),
         quantities: Vec::new(),
     })
 }
@@ -166,6 +167,7 @@ fn mend_method(head: &mut OwnMethod, fault: &OwnMethodFault) -> Option<String> {
         "lubricant" => replaced(&mut head.lubricant, "oil"),
         "category" => replaced(&mut head.category, "VI"),
         "contacts" => replaced(&mut head.contacts_json, ""),
+        "conditions" => replaced(&mut head.conditions_json, ""),
         _ => None,
     }
 }

@@ -9,7 +9,9 @@ mod date;
 mod fault;
 mod folder;
 mod long;
+mod machine_form;
 mod machines;
+mod method_form;
 mod methods;
 mod number;
 mod result_value;
@@ -28,6 +30,13 @@ pub use folder::{Accepted, ArchiveFiles, read_folder};
 pub use long::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Field, Finding, KnownNames,
     LongFile, LongRefusal, LongRow, read_long, text_of_bytes,
+};
+pub use machine_form::{
+    ContactDraft, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, MachineReading, Making, draft_of,
+    inputs, read_machine, read_measured, typed_values,
+};
+pub use method_form::{
+    Conditions, ContactFields, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, read_copy,
 };
 pub use number::{NumberFault, read_number};
 pub use result_value::{ResultFault, read_result};

@@ -116,7 +116,7 @@ fn unit_of(text: &str) -> Result<Option<Unit>, ValueFault> {
 }
 
 /// The number at the start of a text, and the rest. An `e` belongs to it only before an exponent.
-fn leading_number(text: &str) -> Option<(&str, &str)> {
+pub(crate) fn leading_number(text: &str) -> Option<(&str, &str)> {
     let bytes = text.as_bytes();
     let mut end = usize::from(matches!(bytes.first(), Some(b'-' | b'+')));
     let start = end;

@@ -121,7 +121,6 @@ fn words(modes: &[Mode]) -> String {
 }
 
 #[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "what cannot be built is a failed test")]
 mod tests {
     use super::*;
     use crate::records::{MachineSlug, Preset};

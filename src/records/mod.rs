@@ -12,7 +12,7 @@ mod run;
 mod term_scale;
 mod words;
 
-pub use crate::contact::preset::{MachinePreset as Preset, PresetFault};
+pub use crate::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset as Preset, PresetFault};
 pub use crate::contact::term::Term;
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
@@ -27,4 +27,5 @@ pub use run::{RawReading, RunKey, RunResult};
 pub use term_scale::{MOST_IMPORTANCE, ScaleFault, TermScale};
 pub use words::{
     BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
+    words_of_surroundings,
 };

@@ -89,6 +89,8 @@ pub struct OwnMethod {
     pub caution: String,
     /// Note.
     pub note: String,
+    /// Its conditions as a JSON list of names and values, as they came; empty: those of the method it was copied from.
+    pub conditions_json: String,
     /// Its quantities, as written.
     pub quantities: Vec<OwnQuantity>,
 }

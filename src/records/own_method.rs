@@ -2,8 +2,8 @@
 
 use crate::catalogue::{
     Category, Lubricant, Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom, Quantity,
-    Scale, Use, better_from_word, built_in_method, contact_from_json, own_mark, plain_number_from_word,
-    precision_kind_from_word, scale_from_word,
+    Scale, Use, better_from_word, built_in_method, conditions_from_json, contact_from_json, own_mark,
+    plain_number_from_word, precision_kind_from_word, scale_from_word,
 };
 use crate::records::{OwnMethod, OwnQuantity};
 
@@ -66,7 +66,10 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
         lubricant,
         category,
         contacts,
-        conditions: base.map(|method| method.conditions.clone()).unwrap_or_default(),
+        conditions: match rows.conditions_json.trim() {
+            "" => base.map(|method| method.conditions.clone()).unwrap_or_default(),
+            json => conditions_from_json(json).map_err(|error| fault("conditions", error.to_string()))?,
+        },
         quantities,
         caution: rows.caution.clone(),
         safety: base.map(|method| method.safety.clone()).unwrap_or_default(),
@@ -133,6 +136,8 @@ fn quantity(
         modes: modes(&row.modes)?,
         usual_use: if is_bench || scale == Scale::Class {
             Use::Gate
+        } else if precision.is_none() {
+            Use::Show
         } else {
             Use::Weigh
         },

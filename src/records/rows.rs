@@ -46,7 +46,7 @@ files! {
     CONTACTS "contacts.csv" ["machine", "contact", "preset", "parameters", "share", "main_modes",
         "secondary_modes", "minor_modes"] ["version"];
     METHODS "methods.csv" ["method", "title", "standard", "based_on", "lubricant", "category", "contacts", "cost",
-        "days", "caution", "note"] [];
+        "days", "caution", "note"] ["conditions"];
     METHOD_QUANTITIES "method_quantities.csv" ["method", "quantity", "label", "unit", "better", "scale", "steps",
         "cap", "plain_number_is", "modes", "r", "R", "precision_kind", "level", "mark"] [];
     RIGS "rigs.csv" ["rig", "name", "lab", "methods", "reference_blend"] [];
@@ -194,6 +194,7 @@ pub fn own_method(m: &OwnMethod) -> Cells {
         &opt(&m.days),
         &m.caution,
         &m.note,
+        &m.conditions_json,
     ])
 }
 

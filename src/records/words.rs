@@ -1,5 +1,7 @@
 //! Closed lists of words in the records, each with its own type.
 
+use crate::contact::terms::{Materials, Motion, Supply};
+
 macro_rules! words {
     ($($(#[$doc:meta])* $name:ident { $($(#[$item_doc:meta])* $item:ident = $word:literal),* $(,)? })*) => {
         $(
@@ -112,4 +114,9 @@ words! {
         /// Failure.
         Failure = "failure",
     }
+}
+
+/// The closed lists that surround a contact: motions, pairs of materials, supplies.
+pub fn words_of_surroundings() -> [&'static [&'static str]; 3] {
+    [Motion::WORDS, Materials::WORDS, Supply::WORDS]
 }

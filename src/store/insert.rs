@@ -173,7 +173,7 @@ pub(crate) async fn write_method(connection: &mut Connection, m: &OwnMethod) -> 
     write_row!(
         connection,
         "INSERT INTO methods (method, title, standard, based_on, lubricant, category, contacts, cost, days, caution, \
-         note) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)",
+         note, conditions) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)",
         m.id.as_str(),
         m.title.as_str(),
         m.standard.as_str(),
@@ -185,6 +185,7 @@ pub(crate) async fn write_method(connection: &mut Connection, m: &OwnMethod) -> 
         m.days,
         m.caution.as_str(),
         m.note.as_str(),
+        m.conditions_json.as_str(),
     );
     for (place, q) in m.quantities.iter().enumerate() {
         write_row!(

@@ -123,7 +123,12 @@ impl Keyed {
         if version > 1 {
             self.key.push(format!("version {version}"));
         }
-        self.cells.push(("change", change.to_string()));
+        self.also("change", change)
+    }
+
+    /// With a text that stands in an optional column.
+    fn also(mut self, column: &'static str, text: &str) -> Self {
+        self.cells.push((column, text.to_string()));
         self
     }
 
@@ -187,7 +192,9 @@ pub(crate) fn merge<'a>(
             .iter()
             .map(|q| rows::own_quantity(method, q))
             .collect();
-        Keyed::new(rows::METHODS, rows::own_method(method), &["method"]).with("quantities", quantities)
+        Keyed::new(rows::METHODS, rows::own_method(method), &["method"])
+            .also("conditions", &method.conditions_json)
+            .with("quantities", quantities)
     });
     m.additions.rigs = m.sort("rig", &there.rigs, &given.rigs, |r| {
         Keyed::new(rows::RIGS, rows::rig(r), &["rig"])

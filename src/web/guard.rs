@@ -96,7 +96,7 @@ fn refused(request: &Request, error: AppError) -> Response {
 }
 
 const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; \
-     img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+     connect-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 /// The headers of every response.
 pub(crate) async fn add_headers(request: Request, next: Next) -> Response {

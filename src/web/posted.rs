@@ -26,7 +26,13 @@ impl Posted {
         self.fields.get(name).map_or("", String::as_str)
     }
 
-    /// The same, where the form carries the token of this run of the program.
+    /// The fields whose names begin so, each under the rest of its name.
+    pub(crate) fn under<'a>(&'a self, prefix: &'a str) -> impl Iterator<Item = (&'a str, &'a str)> {
+        let named = self.fields.iter();
+        named.filter_map(move |(name, value)| Some((name.strip_prefix(prefix)?, value.as_str())))
+    }
+
+    /// These fields, where the form carries the token of this run of the program.
     ///
     /// # Errors
     /// 403.

@@ -413,7 +413,7 @@ fn what_is_written_reads_back_as_the_same_archive() {
     let archive = archive();
     let written = write_folder(&archive).unwrap();
     assert_eq!(accepted(&written).archive, archive);
-    assert_eq!(written.len(), 16);
+    assert_eq!(written.len(), 17);
 }
 
 #[test]

@@ -131,9 +131,28 @@ async fn another_program_can_neither_delete_nor_change_what_is_append_only() {
         "DELETE FROM decisions",
         "UPDATE decisions SET chosen = 'B-2'",
         "INSERT OR REPLACE INTO decisions SELECT * FROM decisions",
+        "DELETE FROM machine_versions",
+        "UPDATE machine_versions SET note = 'x'",
+        "INSERT OR REPLACE INTO machine_versions SELECT * FROM machine_versions",
+        "DELETE FROM machine_contacts",
+        "UPDATE machine_contacts SET share = 0.5",
+        "INSERT OR REPLACE INTO machine_contacts SELECT * FROM machine_contacts",
+        "INSERT INTO machine_adoptions (trial, from_version, to_version, adopted_at, reason) \
+         VALUES ('slow-drive', 2, 1, '', 'x')",
+        "UPDATE trials SET machine_version = 2",
+        "INSERT INTO trials SELECT 99, 'other', title, question, machine, status, opened_on, closed_on, \
+         machine_confidence, invented, 7 FROM trials",
     ] {
         let refusal = run(&mut other, sql).await.expect_err(sql);
-        let of_ours = ["append-only", "stays as it is", "CHECK constraint"];
+        let of_ours = [
+            "append-only",
+            "stays as it is",
+            "CHECK constraint",
+            "follow each other",
+            "from the one it has",
+            "keeps the version it was judged with",
+            "no such version",
+        ];
         assert!(
             of_ours.iter().any(|words| refusal.contains(words)),
             "{sql}: {refusal}"

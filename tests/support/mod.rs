@@ -211,6 +211,7 @@ impl TrialBuilder {
             based_on: String::new(),
             lubricant: "oil".into(),
             category: "II".into(),
+            conditions_json: String::new(),
             contacts_json: format!("[{json}]"),
             cost: None,
             days: None,

@@ -91,6 +91,21 @@ impl MachinePreset {
         })
     }
 
+    /// Everything that keeps parameters from being a contact: what is wrong with each key by itself, or, where every key
+    /// can be read, the first thing that is wrong between them; empty where [`MachinePreset::parse`] takes them.
+    pub fn faults(preset_word: &str, json: &str) -> Vec<PresetFault> {
+        let entry = match Entry::named(preset_word) {
+            Ok(entry) => entry,
+            Err(fault) => return vec![fault],
+        };
+        let alone = Parameters::faults(entry.word, json, &entry.keys());
+        if alone.is_empty() {
+            Self::parse(preset_word, json).err().into_iter().collect()
+        } else {
+            alone
+        }
+    }
+
     /// The keys that a preset's parameters may have, in the order of a form; empty for an unknown word.
     pub fn keys(preset_word: &str) -> Vec<&'static str> {
         Self::form(preset_word).iter().map(|field| field.key).collect()

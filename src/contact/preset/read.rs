@@ -99,6 +99,14 @@ impl Parameters {
         Ok(Self(list))
     }
 
+    /// What is wrong with each key of a preset's JSON by itself, in their order.
+    pub(super) fn faults(preset: &str, json: &str, keys: &[Key]) -> Vec<PresetFault> {
+        match Fields::of(preset, json, keys) {
+            Ok(fields) => keys.iter().filter_map(|key| key.read(&fields).err()).collect(),
+            Err(fault) => vec![fault],
+        }
+    }
+
     /// Every key with its value.
     pub(super) fn list(&self) -> &[Parameter] {
         &self.0

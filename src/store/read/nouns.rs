@@ -214,8 +214,8 @@ pub(super) async fn own_methods(
         connection,
         "methods",
         problems,
-        "SELECT method, title, standard, based_on, lubricant, category, contacts, cost, days, caution, note \
-         FROM methods ORDER BY id",
+        "SELECT method, title, standard, based_on, lubricant, category, contacts, cost, days, caution, note, \
+         conditions FROM methods ORDER BY id",
         [],
         own_method
     );
@@ -245,6 +245,7 @@ fn own_method(row: &mut Stored<'_>) -> Result<Option<OwnMethod>, StoreError> {
         lubricant: row.text("lubricant")?,
         category: row.text("category")?,
         contacts_json: row.text("contacts")?,
+        conditions_json: row.text("conditions")?,
         cost: row.real("cost")?,
         days: row.real("days")?,
         caution: row.text("caution")?,

@@ -3,11 +3,12 @@
 use crate::contact::failing_stage::PermissibleTemperature;
 use crate::contact::terms::ContactTerms;
 use crate::desk::{BlendScuffing, Desk, FilmOil, MachineView};
-use crate::records::MachineContact;
+use crate::records::{Machine, MachineContact, machine_changes};
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
 use crate::web::error::{AppError, JsonError};
 use crate::web::pages::machines::find_machine;
+use crate::web::question::Pairs;
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::routing::get;
@@ -40,8 +41,9 @@ async fn list_machines(State(desk): State<Arc<Desk>>) -> Result<Json<Value>, Jso
 async fn show_machine(
     State(desk): State<Arc<Desk>>,
     slug: Result<Path<String>, PathRejection>,
+    pairs: Result<Pairs, AppError>,
 ) -> Result<Json<Value>, JsonError> {
-    Ok(Json(machine_json(&find_machine(&desk, slug).await?)))
+    Ok(Json(machine_json(&find_machine(&desk, slug, &pairs?).await?)))
 }
 
 fn machine_json(view: &MachineView) -> Value {
@@ -53,6 +55,9 @@ fn machine_json(view: &MachineView) -> Value {
         "kind": machine.kind,
         "note": machine.note,
         "caution": machine.caution,
+        "version": machine.version,
+        "change": machine.change,
+        "versions": versions_json(view),
         "film_oil": match &view.film_oil {
             FilmOil::KnownGood { blend, trial } => {
                 json!({"blend": blend.to_string(), "trial": trial.to_string()})
@@ -85,6 +90,39 @@ fn scuffing_json(line: &BlendScuffing) -> Value {
         "flash_method": temperature(line.flash),
         "integral_method": temperature(line.integral),
     })
+}
+
+/// Every version with what it changes and the trials that are judged with it.
+fn versions_json(view: &MachineView) -> Vec<Value> {
+    let json = |machine: &Machine| {
+        let judged = view
+            .trials
+            .iter()
+            .filter(|head| head.machine_version == machine.version);
+        let before = view
+            .versions
+            .iter()
+            .find(|earlier| earlier.version + 1 == machine.version);
+        let changes = before
+            .map(|before| machine_changes(before, machine))
+            .unwrap_or_default();
+        let changes = changes.iter().map(|change| {
+            json!({
+                "contact": change.contact,
+                "what": change.what,
+                "before": change.before,
+                "after": change.after,
+            })
+        });
+        json!({
+            "version": machine.version,
+            "change": machine.change,
+            "entered_at": machine.entered_at,
+            "changes": changes.collect::<Vec<_>>(),
+            "trials": judged.map(|head| head.trial.to_string()).collect::<Vec<_>>(),
+        })
+    };
+    view.versions.iter().map(json).collect()
 }
 
 fn contact_json(contact: &MachineContact, survey: &ContactSurvey) -> Value {

@@ -2,7 +2,7 @@
 
 use crate::catalogue::Value;
 use crate::desk::{Desk, FacetValue, TrialLine, standing_json};
-use crate::records::{Dossier, RunResult, TrialBlend, TrialTest};
+use crate::records::{Adoption, Dossier, RunResult, TrialBlend, TrialTest};
 use crate::web::error::{AppError, JsonError};
 use crate::web::pages::comparison::trial_of;
 use crate::web::question::{self, Pairs, trial_query};
@@ -101,6 +101,9 @@ struct TrialJson {
     title: String,
     question: String,
     machine: String,
+    machine_version: u32,
+    newest_machine_version: u32,
+    machine_adoptions: Vec<AdoptionJson>,
     status: &'static str,
     opened_on: Option<String>,
     closed_on: Option<String>,
@@ -109,6 +112,15 @@ struct TrialJson {
     blends: Vec<BlendJson>,
     methods: Vec<TestJson>,
     results: Vec<ResultJson>,
+}
+
+/// That the trial went over to another version of its machine.
+#[derive(Serialize)]
+struct AdoptionJson {
+    from_version: u32,
+    to_version: u32,
+    adopted_at: String,
+    reason: String,
 }
 
 #[derive(Serialize)]
@@ -181,6 +193,9 @@ fn trial_json(dossier: &Dossier) -> TrialJson {
         title: trial.title.clone(),
         question: trial.question.clone(),
         machine: trial.machine.to_string(),
+        machine_version: trial.machine_version,
+        newest_machine_version: dossier.newest_machine_version,
+        machine_adoptions: trial.adoptions.iter().map(adoption).collect(),
         status: trial.status.word(),
         opened_on: trial.opened_on.map(|date| date.to_string()),
         closed_on: trial.closed_on.map(|date| date.to_string()),
@@ -189,6 +204,15 @@ fn trial_json(dossier: &Dossier) -> TrialJson {
         blends: trial.blends.iter().map(|part| blend(part, dossier)).collect(),
         methods: trial.tests.iter().map(test).collect(),
         results: dossier.results.iter().map(|run| result(run, dossier)).collect(),
+    }
+}
+
+fn adoption(adoption: &Adoption) -> AdoptionJson {
+    AdoptionJson {
+        from_version: adoption.from_version,
+        to_version: adoption.to_version,
+        adopted_at: adoption.adopted_at.clone(),
+        reason: adoption.reason.clone(),
     }
 }
 

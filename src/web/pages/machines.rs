@@ -1,21 +1,28 @@
 //! `/machines` and `/machines/{slug}`: the target machines, what their contacts come to, and which test methods
 //! resemble each of them.
 
+mod adopt;
+pub(crate) mod computed;
+mod editor;
+pub(crate) mod field;
+mod form;
 mod scuffing;
+pub(crate) mod terms;
+mod typed;
+mod versions;
 
 use crate::catalogue::Mode;
 use crate::charts::{Amount, Svg, weight_bar};
-use crate::contact::terms::ContactTerms;
 use crate::desk::words::per_cent;
-use crate::desk::{Desk, FilmOil, MachineView, drawing_of_preset};
+use crate::desk::{Desk, FilmOil, MachineView};
 use crate::records::{Machine, MachineContact, MachineSlug};
-use crate::resemblance::Term;
 use crate::standing::{ContactSurvey, SurveyLine};
-use crate::units::Interval;
-use crate::web::contact_view::DrawingView;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
-use crate::web::question::encoded_step;
+use crate::web::pages::machines::computed::Computed;
+pub(crate) use crate::web::pages::machines::form::parameter_field;
+use crate::web::pages::machines::versions::Versions;
+use crate::web::question::{Pairs, encoded_step};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -32,6 +39,8 @@ const SHOWN_AT_ONCE: usize = 8;
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
+        .merge(editor::router())
+        .merge(adopt::router())
         .route("/machines", get(list_machines))
         .route("/machines/{machine}", get(show_machine))
 }
@@ -45,18 +54,35 @@ async fn list_machines(State(desk): State<Arc<Desk>>) -> Result<Response, AppErr
 async fn show_machine(
     State(desk): State<Arc<Desk>>,
     slug: Result<Path<String>, PathRejection>,
+    pairs: Pairs,
 ) -> Result<Response, AppError> {
-    html(&MachinePage::new(&find_machine(&desk, slug).await?))
+    html(&MachinePage::new(&find_machine(&desk, slug, &pairs).await?))
 }
 
-/// The machine that an address names.
+/// The machine that an address names, in its newest version or in the one that the query names.
 pub(crate) async fn find_machine(
     desk: &Desk,
     slug: Result<Path<String>, PathRejection>,
+    pairs: &Pairs,
 ) -> Result<MachineView, AppError> {
     let none = || AppError::not_found("No machine has this name.");
-    let slug = slug.ok().and_then(|Path(slug)| MachineSlug::new(&slug));
-    desk.machine(&slug.ok_or_else(none)?).await?.ok_or_else(none)
+    let slug = slug
+        .ok()
+        .and_then(|Path(slug)| MachineSlug::new(&slug))
+        .ok_or_else(none)?;
+    let asked = pairs.0.iter().find(|(field, _)| field == "version");
+    let version = match asked {
+        Some((_, text)) => Some(
+            text.parse::<u32>()
+                .map_err(|_| AppError::not_found("The version of a machine is a whole number."))?,
+        ),
+        None => None,
+    };
+    let none_such = || match version {
+        Some(_) => AppError::not_found("No machine of this name has this version."),
+        None => none(),
+    };
+    desk.machine(&slug, version).await?.ok_or_else(none_such)
 }
 
 /// Where a machine's page is.
@@ -103,13 +129,6 @@ impl MachinesPage {
     }
 }
 
-/// One of the ten terms of a contact.
-struct TermRow {
-    term: &'static str,
-    label: &'static str,
-    value: String,
-}
-
 struct MethodRow {
     key: String,
     href: String,
@@ -130,12 +149,8 @@ struct ContactBlock {
     preset: &'static str,
     is_stated: bool,
     modes: Vec<(&'static str, String)>,
-    terms: Vec<TermRow>,
-    problem: String,
-    marks: Vec<String>,
+    sums: Computed,
     inputs: Vec<(&'static str, String)>,
-    computed: Vec<(&'static str, String)>,
-    drawing: DrawingView,
     finding: String,
     first: Vec<MethodRow>,
     rest: Vec<MethodRow>,
@@ -144,6 +159,7 @@ struct ContactBlock {
 struct TrialLine {
     href: String,
     title: String,
+    version: u32,
     status: &'static str,
     opened: String,
 }
@@ -164,25 +180,21 @@ pub(crate) struct MachinePage {
     without_contact: Vec<(String, String)>,
     scuffing: Vec<ScuffingRow>,
     trials: Vec<TrialLine>,
+    versions: Versions,
 }
 
 impl MachinePage {
     fn new(view: &MachineView) -> Self {
         let machine = &view.machine;
         let blocks = machine.contacts.iter().zip(&view.surveys);
-        let (oil, oil_href) = match &view.film_oil {
-            FilmOil::KnownGood { blend, trial } => (
-                format!("{blend}, the known-good oil of the trial {trial}"),
-                format!("/blends/{}", encoded_step(blend.as_str())),
-            ),
-            FilmOil::Usual => (
-                "an ISO VG 220 oil (220 and 19 mm²/s at 40 and 100 °C; common practice, no source), because no trial on this machine names a known-good oil of known viscosity".to_string(),
-                String::new(),
-            ),
+        let oil_href = match &view.film_oil {
+            FilmOil::KnownGood { blend, .. } => format!("/blends/{}", encoded_step(blend.as_str())),
+            FilmOil::Usual => String::new(),
         };
         let trials = view.trials.iter().map(|head| TrialLine {
             href: format!("/trials/{}", encoded_step(head.trial.as_str())),
             title: head.title.clone(),
+            version: head.machine_version,
             status: head.status.word(),
             opened: words::date(head.opened_on),
         });
@@ -196,7 +208,7 @@ impl MachinePage {
             kind: machine.kind.clone(),
             note: machine.note.clone(),
             caution: machine.caution.clone(),
-            oil,
+            oil: oil_words(&view.film_oil),
             oil_href,
             contacts: blocks
                 .map(|(contact, survey)| block(contact, survey, view))
@@ -206,21 +218,21 @@ impl MachinePage {
                 .collect(),
             scuffing: view.scuffing.iter().map(ScuffingRow::new).collect(),
             trials: trials.collect(),
+            versions: Versions::of(view),
         }
     }
 }
 
+/// Which oil the films are of.
+pub(crate) fn oil_words(oil: &FilmOil) -> String {
+    match oil {
+        FilmOil::KnownGood { blend, trial } => format!("{blend}, the known-good oil of the trial {trial}"),
+        FilmOil::Usual => "an ISO VG 220 oil (220 and 19 mm²/s at 40 and 100 °C; common practice, no source), because no trial on this machine names a known-good oil of known viscosity".to_string(),
+    }
+}
+
 fn block(contact: &MachineContact, survey: &ContactSurvey, view: &MachineView) -> ContactBlock {
-    let (terms, problem, marks) = match &survey.terms {
-        Ok(terms) => (term_rows(terms), String::new(), terms.notes.clone()),
-        Err(problem) => (Vec::new(), problem.clone(), Vec::new()),
-    };
     let is_stated = contact.preset.word() == "stated";
-    let computed = if is_stated {
-        Vec::new()
-    } else {
-        contact.preset.computed(view.oil.as_ref()).unwrap_or_default()
-    };
     let mut rows: Vec<MethodRow> = survey.lines.iter().map(method_row).collect();
     let rest = rows.split_off(rows.len().min(SHOWN_AT_ONCE));
     ContactBlock {
@@ -230,28 +242,12 @@ fn block(contact: &MachineContact, survey: &ContactSurvey, view: &MachineView) -
         preset: contact.preset.word(),
         is_stated,
         modes: modes(contact),
-        terms,
-        problem,
-        marks,
+        sums: Computed::of(&contact.preset, view.oil.as_ref(), &survey.terms),
         inputs: if is_stated {
             Vec::new()
         } else {
             contact.preset.inputs()
         },
-        computed: computed
-            .into_iter()
-            .map(|(label, range, unit)| {
-                let unit = if unit == "-" { "" } else { unit };
-                (
-                    label,
-                    format!("{} {unit}", words::range(range, 1.0)).trim().to_string(),
-                )
-            })
-            .collect(),
-        drawing: DrawingView::new(
-            drawing_of_preset(&contact.preset),
-            "at the severe end of the duty",
-        ),
         finding: finding(survey),
         first: rows,
         rest,
@@ -275,66 +271,6 @@ fn modes(contact: &MachineContact) -> Vec<(&'static str, String)> {
     .into_iter()
     .filter(|(_, modes)| !modes.is_empty())
     .collect()
-}
-
-/// `0.7 to 1.5 GPa`, `8 to 47 MPa`.
-fn pressure(range: Interval) -> String {
-    if range.hi() >= 0.1e9 {
-        format!("{} GPa", words::range(range, 1e9))
-    } else {
-        format!("{} MPa", words::range(range, 1e6))
-    }
-}
-
-/// The ten terms in trade units; what is not known says so.
-fn term_rows(terms: &ContactTerms) -> Vec<TermRow> {
-    let plain = |range: Option<Interval>, unit: &str| {
-        range.map(|range| format!("{} {unit}", words::range(range, 1.0)).trim().to_string())
-    };
-    let value = |term: Term| match term {
-        Term::Pressure => {
-            let mean = terms
-                .mean_pressure_pa
-                .map(|mean| format!("mean {}", pressure(mean)));
-            let both = [terms.max_pressure_pa.map(pressure), mean];
-            Some(both.into_iter().flatten().collect::<Vec<_>>().join("; ")).filter(|text| !text.is_empty())
-        }
-        Term::Sliding => plain(terms.sliding_m_s, "m/s"),
-        Term::SlideRoll => plain(terms.slide_roll, ""),
-        Term::Shape => terms.shape.map(|shape| match terms.ellipticity {
-            Some(ratio) => format!(
-                "{}, longer over shorter axis {}",
-                shape.word(),
-                words::range(ratio, 1.0)
-            ),
-            None => shape.word().to_string(),
-        }),
-        Term::Motion => terms.motion.map(|motion| motion.word().to_string()),
-        Term::ContactTemperature => {
-            let bulk = terms
-                .bulk_temperature_c
-                .map(|bulk| format!("bulk {}", words::range(bulk, 1.0)));
-            let contact = terms.contact_temperature_c.map(|range| words::range(range, 1.0));
-            let both: Vec<String> = [contact, bulk]
-                .into_iter()
-                .flatten()
-                .map(|t| format!("{t} °C"))
-                .collect();
-            Some(both.join("; ")).filter(|text| !text.is_empty())
-        }
-        Term::FilmRatio => plain(terms.film_ratio, ""),
-        Term::Materials => terms.materials.map(|materials| materials.word().to_string()),
-        Term::TimeInContact => terms
-            .time_share
-            .map(|share| format!("{} %", words::range(share, 0.01))),
-        Term::Supply => terms.supply.map(|supply| supply.word().to_string()),
-    };
-    let row = |term: Term| TermRow {
-        term: term.word(),
-        label: term.label(),
-        value: value(term).unwrap_or_else(|| "not known".to_string()),
-    };
-    Term::ALL.into_iter().map(row).collect()
 }
 
 fn method_row(line: &SurveyLine) -> MethodRow {

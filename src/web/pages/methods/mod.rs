@@ -1,6 +1,9 @@
 //! `/methods` and `/methods/{id}`: the test methods, each with its contact, ladder, precision and the source of every
 //! value.
 
+mod copy;
+mod copy_form;
+mod effects;
 mod show;
 mod steps;
 
@@ -25,6 +28,7 @@ pub(crate) use steps::{FILM_OIL, step_pressures};
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
+        .merge(copy::router())
         .route("/methods", get(list_methods))
         .route("/methods/{id}", get(show_method))
 }

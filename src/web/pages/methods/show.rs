@@ -227,7 +227,7 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
 }
 
 /// `r = 0.12 mm within a laboratory, R = 0.28 mm between laboratories`.
-fn precision_words(precision: &Precision, quantity: &Quantity) -> String {
+pub(super) fn precision_words(precision: &Precision, quantity: &Quantity) -> String {
     let with_unit = |value: f64| match precision.kind {
         PrecisionKind::Constant => words::with_unit(&number_words(value), quantity.unit),
         PrecisionKind::PerCent => format!("{} % of the mean", number_words(value)),

@@ -1,0 +1,169 @@
+//! A laboratory's own method as a changed copy of another one: typed fields, read into its rows or into every fault.
+
+mod contact;
+mod fields;
+mod quantity;
+
+use crate::catalogue::{Condition, Method, Origin, conditions_to_json};
+use crate::intake::machine_form::{DraftFault, line, text};
+use crate::records::{OwnMethod, method_of};
+use std::collections::BTreeMap;
+
+pub use fields::{ContactFields, contact_fields};
+pub use quantity::QuantityDraft;
+
+/// What is typed for a copy.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct MethodDraft {
+    /// Id.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// Note.
+    pub note: String,
+    /// Caution.
+    pub caution: String,
+    /// Values of the listed conditions, in the order of the original's.
+    pub conditions: Vec<String>,
+    /// Per contact, the fields by input.
+    pub contacts: Vec<BTreeMap<String, String>>,
+    /// Per quantity.
+    pub quantities: Vec<QuantityDraft>,
+}
+
+/// What a draft comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MethodReading {
+    /// Its rows; `None` where there is a fault.
+    pub rows: Option<OwnMethod>,
+    /// The method as far as its conditions can be read, to compute what they change.
+    pub method: Option<Method>,
+    /// Whether any condition differs from the original's: then its precision does not apply.
+    pub conditions: Conditions,
+    /// Every fault, in the order of the form.
+    pub faults: Vec<DraftFault>,
+}
+
+/// Whether the conditions of a copy are those of the original.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Conditions {
+    /// All are the same: the original's precision holds.
+    Same,
+    /// These differ, in words.
+    Changed(Vec<String>),
+}
+
+/// What would be typed to get a copy that changes nothing.
+pub fn copy_of(original: &Method) -> MethodDraft {
+    let contacts = original.contacts.iter();
+    MethodDraft {
+        id: String::new(),
+        title: String::new(),
+        note: original.note.clone(),
+        caution: original.caution.clone(),
+        conditions: original.conditions.iter().map(|c| c.value.clone()).collect(),
+        contacts: contacts
+            .map(|contact| fields::typed(&contact_fields(contact)))
+            .collect(),
+        quantities: original.quantities.iter().map(quantity::draft).collect(),
+    }
+}
+
+/// Reads a copy; nothing stops at the first fault. `based_on` is the built-in method from which the original comes.
+pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> MethodReading {
+    let mut faults = Vec::new();
+    let id = id(&draft.id, &mut faults);
+    let title = line("title", "a name of its own", &draft.title, &mut faults);
+    if !title.is_empty() && title == original.title {
+        let problem = "is the name of the original; say what is different";
+        faults.push(DraftFault::wrong("title", problem));
+    }
+    let note = text("note", &draft.note, &mut faults);
+    let caution = text("caution", &draft.caution, &mut faults);
+    let before = faults.len();
+    let (contacts_json, mut differing) = contact::read_all(draft, original, &mut faults);
+    let conditions = listed(draft, original, &mut faults, &mut differing);
+    let steps = quantity::differing_steps(draft, original);
+    differing.extend(steps);
+    differing.dedup();
+    let conditions_are = if differing.is_empty() {
+        Conditions::Same
+    } else {
+        Conditions::Changed(differing)
+    };
+    let sound_conditions = faults.len() == before;
+    let quantities = quantity::read_all(draft, original, &conditions_are, &mut faults);
+    let rows = OwnMethod {
+        id,
+        title,
+        standard: standard(original),
+        based_on: based_on.to_string(),
+        lubricant: original.lubricant.word().to_string(),
+        category: original.category.word().to_string(),
+        contacts_json,
+        cost: original.cost,
+        days: original.days,
+        caution,
+        note,
+        conditions_json: conditions_to_json(&conditions),
+        quantities,
+    };
+    let built = method_of(&rows);
+    if let (Err(fault), true) = (&built, faults.is_empty()) {
+        let field = fault.quantity.clone().unwrap_or_else(|| "title".to_string());
+        faults.push(DraftFault::wrong(field, fault.to_string()));
+    }
+    MethodReading {
+        method: built.ok().filter(|_| sound_conditions),
+        rows: faults.is_empty().then_some(rows),
+        conditions: conditions_are,
+        faults,
+    }
+}
+
+/// `in-house, after ASTM D2783`; a copy of a copy names the standard once.
+fn standard(original: &Method) -> String {
+    match original.origin {
+        Origin::BuiltIn => format!("in-house, after {}", original.standard),
+        Origin::Own => original.standard.clone(),
+    }
+}
+
+fn id(typed: &str, faults: &mut Vec<DraftFault>) -> String {
+    let typed = typed.trim();
+    let usable = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_' || c == '-';
+    if typed.is_empty() {
+        let problem = "is empty; a short name for files and addresses belongs here, such as own_wear_slow";
+        faults.push(DraftFault::missing("id", problem));
+    } else if !typed.chars().all(usable) || typed.len() > 60 {
+        faults.push(DraftFault::wrong(
+            "id",
+            "takes up to 60 small letters, digits, '_' and '-'",
+        ));
+    }
+    typed.to_string()
+}
+
+fn listed(
+    draft: &MethodDraft,
+    original: &Method,
+    faults: &mut Vec<DraftFault>,
+    differing: &mut Vec<String>,
+) -> Vec<Condition> {
+    let mut list = Vec::new();
+    for (place, condition) in original.conditions.iter().enumerate() {
+        let typed = draft
+            .conditions
+            .get(place)
+            .map_or(condition.value.as_str(), String::as_str);
+        let value = line(&format!("cond{place}"), "the condition", typed, faults);
+        if value != condition.value.trim() {
+            differing.push(condition.name.clone());
+        }
+        list.push(Condition {
+            name: condition.name.clone(),
+            value,
+        });
+    }
+    list
+}

@@ -1,0 +1,259 @@
+//! The quantities of a copied method: their steps, and a precision that is the laboratory's own or none.
+
+use crate::catalogue::{Method, PlainNumber, PrecisionKind, Quantity, Scale};
+use crate::intake::machine_form::DraftFault;
+use crate::intake::method_form::{Conditions, MethodDraft};
+use crate::intake::read_number;
+use crate::records::OwnQuantity;
+
+/// What is typed for a quantity of a copy.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct QuantityDraft {
+    /// Steps with `;` between, for a ladder or stages.
+    pub steps: String,
+    /// The last step that can be run.
+    pub cap: String,
+    /// Repeatability found by the laboratory; empty where there is none.
+    pub repeatability: String,
+    /// Reproducibility found between laboratories; may be empty.
+    pub reproducibility: String,
+    /// `constant`, `percent` or `steps`.
+    pub precision_kind: String,
+    /// How it was found.
+    pub found_by: String,
+}
+
+/// The draft that keeps a quantity as it is.
+pub(super) fn draft(quantity: &Quantity) -> QuantityDraft {
+    QuantityDraft {
+        steps: if quantity.scale.is_stepped() {
+            numbers(&quantity.steps)
+        } else {
+            String::new()
+        },
+        cap: quantity.cap.map(|cap| cap.to_string()).unwrap_or_default(),
+        precision_kind: kind_word(usual_kind(quantity)).to_string(),
+        ..QuantityDraft::default()
+    }
+}
+
+/// How a precision of a quantity is stated where nobody says otherwise.
+fn usual_kind(quantity: &Quantity) -> PrecisionKind {
+    match (&quantity.precision, quantity.scale) {
+        (Some(precision), _) => precision.kind,
+        (None, Scale::Log10Ladder | Scale::Stage) => PrecisionKind::Steps,
+        (None, Scale::Ln | Scale::LnLadder) => PrecisionKind::PerCent,
+        (None, _) => PrecisionKind::Constant,
+    }
+}
+
+fn kind_word(kind: PrecisionKind) -> &'static str {
+    match kind {
+        PrecisionKind::Constant => "constant",
+        PrecisionKind::PerCent => "percent",
+        PrecisionKind::Steps => "steps",
+    }
+}
+
+fn scale_word(scale: Scale) -> &'static str {
+    match scale {
+        Scale::Identity => "identity",
+        Scale::Ln => "ln",
+        Scale::Log10Ladder => "ladder",
+        Scale::LnLadder => "ln ladder",
+        Scale::Stage => "stage",
+        Scale::Class => "class",
+    }
+}
+
+fn plain_word(plain: PlainNumber) -> &'static str {
+    match plain {
+        PlainNumber::Exact => "exact",
+        PlainNumber::Failure => "failure",
+        PlainNumber::Pass => "pass",
+    }
+}
+
+fn numbers(list: &[f64]) -> String {
+    list.iter()
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+fn pairs<'a>(
+    given: &'a MethodDraft,
+    original: &'a Method,
+) -> impl Iterator<Item = (usize, QuantityDraft, &'a Quantity)> {
+    let quantities = original.quantities.iter().enumerate();
+    quantities.map(|(place, quantity)| {
+        let typed = given.quantities.get(place).cloned();
+        (place, typed.unwrap_or_else(|| draft(quantity)), quantity)
+    })
+}
+
+/// The quantities whose steps or last step differ from the original's.
+pub(super) fn differing_steps(given: &MethodDraft, original: &Method) -> Vec<String> {
+    let mut list = Vec::new();
+    for (_, typed, quantity) in pairs(given, original) {
+        let same = draft(quantity);
+        let tidy = |text: &str| text.split_whitespace().collect::<String>();
+        let stepped = quantity.scale.is_stepped();
+        if stepped && (tidy(&typed.steps) != tidy(&same.steps) || typed.cap.trim() != same.cap) {
+            list.push(format!("steps of {}", quantity.label.to_lowercase()));
+        }
+    }
+    list
+}
+
+/// The rows of all quantities.
+pub(super) fn read_all(
+    given: &MethodDraft,
+    original: &Method,
+    conditions: &Conditions,
+    faults: &mut Vec<DraftFault>,
+) -> Vec<OwnQuantity> {
+    let mut rows = Vec::new();
+    for (place, typed, quantity) in pairs(given, original) {
+        rows.push(read(place, &typed, quantity, conditions, faults));
+    }
+    rows
+}
+
+fn read(
+    place: usize,
+    typed: &QuantityDraft,
+    quantity: &Quantity,
+    conditions: &Conditions,
+    faults: &mut Vec<DraftFault>,
+) -> OwnQuantity {
+    let field = |name: &str| format!("q{place}.{name}");
+    let modes = quantity.modes.iter();
+    let modes: Vec<String> = modes
+        .map(|(mode, strength)| format!("{}={strength}", mode.word()))
+        .collect();
+    let row = OwnQuantity {
+        quantity: quantity.id.clone(),
+        label: quantity.label.clone(),
+        unit: quantity.unit.word().to_string(),
+        better: quantity.better.word().to_string(),
+        scale: scale_word(quantity.scale).to_string(),
+        steps: match quantity.scale {
+            Scale::Class => quantity.classes.join("; "),
+            scale if scale.is_stepped() => steps(&field("steps"), &typed.steps, faults),
+            _ => String::new(),
+        },
+        cap: if quantity.scale.is_stepped() {
+            optional(&field("cap"), &typed.cap, faults)
+        } else {
+            quantity.cap
+        },
+        plain_number_is: plain_word(quantity.plain_number).to_string(),
+        modes: modes.join("; "),
+        ..OwnQuantity::default()
+    };
+    with_precision(row, &field, typed, quantity, conditions, faults)
+}
+
+/// The laboratory's own precision, the original's where no condition differs, or none.
+fn with_precision(
+    row: OwnQuantity,
+    field: &impl Fn(&str) -> String,
+    typed: &QuantityDraft,
+    quantity: &Quantity,
+    conditions: &Conditions,
+    faults: &mut Vec<DraftFault>,
+) -> OwnQuantity {
+    let repeatability = optional(&field("r"), &typed.repeatability, faults);
+    let reproducibility = optional(&field("R"), &typed.reproducibility, faults);
+    for (name, number) in [("r", repeatability), ("R", reproducibility)] {
+        if number.is_some_and(|number| number <= 0.0) {
+            faults.push(DraftFault::wrong(field(name), "must be above 0"));
+        }
+    }
+    if let Some(r) = repeatability {
+        let found_by = typed.found_by.trim();
+        if found_by.is_empty() {
+            let problem = "is empty; say from how many runs, oils and laboratories it was found";
+            faults.push(DraftFault::missing(field("found"), problem));
+        }
+        if crate::catalogue::precision_kind_from_word(&typed.precision_kind).is_none() {
+            faults.push(DraftFault::wrong(field("kind"), "use constant, percent or steps"));
+        }
+        return OwnQuantity {
+            repeatability: Some(r),
+            reproducibility,
+            precision_kind: typed.precision_kind.trim().to_string(),
+            mark: format!("the laboratory's own: {found_by}"),
+            ..row
+        };
+    }
+    if reproducibility.is_some() {
+        let problem = "is empty; a reproducibility without a repeatability cannot be used";
+        faults.push(DraftFault::missing(field("r"), problem));
+    }
+    match (conditions, &quantity.precision) {
+        (Conditions::Same, Some(precision)) => OwnQuantity {
+            repeatability: Some(precision.repeatability),
+            reproducibility: precision.reproducibility,
+            precision_kind: kind_word(precision.kind).to_string(),
+            level: precision.level,
+            mark: format!(
+                "as the original, whose conditions are unchanged. {}",
+                quantity.precision_note
+            )
+            .trim()
+            .to_string(),
+            ..row
+        },
+        (Conditions::Changed(_), Some(_)) => OwnQuantity {
+            mark: "none: the original's precision was found under other conditions".to_string(),
+            ..row
+        },
+        (_, None) => OwnQuantity {
+            mark: "none is known".to_string(),
+            ..row
+        },
+    }
+}
+
+fn optional(field: &str, typed: &str, faults: &mut Vec<DraftFault>) -> Option<f64> {
+    let typed = typed.trim();
+    if typed.is_empty() {
+        return None;
+    }
+    match read_number(typed) {
+        Ok(number) => Some(number),
+        Err(problem) => {
+            faults.push(DraftFault::wrong(field, problem.to_string()));
+            None
+        }
+    }
+}
+
+fn steps(field: &str, typed: &str, faults: &mut Vec<DraftFault>) -> String {
+    let mut list: Vec<f64> = Vec::new();
+    for item in typed.split(';').map(str::trim).filter(|item| !item.is_empty()) {
+        match read_number(item) {
+            Ok(step) if list.last().is_none_or(|last| *last < step) => list.push(step),
+            Ok(_) => {
+                faults.push(DraftFault::wrong(
+                    field,
+                    format!("'{item}' does not rise above the step before it"),
+                ));
+                return String::new();
+            }
+            Err(problem) => {
+                faults.push(DraftFault::wrong(field, format!("'{item}' {problem}")));
+                return String::new();
+            }
+        }
+    }
+    if list.is_empty() {
+        faults.push(DraftFault::missing(
+            field,
+            "is empty; the steps belong here, with ';' between",
+        ));
+    }
+    numbers(&list)
+}

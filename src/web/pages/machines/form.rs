@@ -1,0 +1,300 @@
+//! The form for a machine: what is typed, what is wrong with it, and what each contact comes to.
+
+use crate::catalogue::Mode;
+use crate::desk::{ContactDraft, DraftFault, FaultKind, FilmOil, MachineDraft, MachineReading, Oil, inputs};
+use crate::records::{FieldKind, FieldNeed, FormField, Machine, Preset};
+use crate::web::error::FieldFault;
+use crate::web::frame::{Frame, Section};
+use crate::web::pages::machines::computed::Computed;
+use crate::web::pages::machines::field::{Field, Input, Shape};
+use crate::web::pages::machines::oil_words;
+use crate::web::question::encoded_step;
+use askama::Template;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Which faults the page shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Show {
+    /// Only what is typed and cannot be used: the form is still being filled in.
+    Wrong,
+    /// All, also what is still to be typed.
+    All,
+}
+
+/// One contact of the form.
+struct ContactForm {
+    place: usize,
+    heading: String,
+    head: Vec<Field>,
+    parameters: Vec<Field>,
+    modes: Vec<Field>,
+    modes_fault: String,
+    /// What was typed for another preset, kept in case it is chosen again.
+    kept: Vec<(String, String)>,
+    computed: Option<Computed>,
+    /// What is still needed before anything can be computed.
+    needed: Vec<String>,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "machines/form.html")]
+pub(super) struct MachineForm {
+    frame: Frame,
+    heading: String,
+    action: String,
+    back: String,
+    /// The version that the draft starts from; empty for a new machine.
+    after: String,
+    problem: String,
+    head: Vec<Field>,
+    contacts: Vec<ContactForm>,
+    contacts_fault: String,
+    change: Option<Field>,
+    save: String,
+    oil: String,
+}
+
+impl MachineForm {
+    /// The form of a draft and what it comes to; `after` is the version that is changed.
+    pub(super) fn new(
+        draft: &MachineDraft,
+        after: Option<&Machine>,
+        reading: &MachineReading,
+        oil: Option<&Oil>,
+        show: Show,
+    ) -> Self {
+        let faults = Faults {
+            list: &reading.faults,
+            show,
+        };
+        let contacts = draft.contacts.iter().zip(&reading.presets).enumerate();
+        let slug = after.map(|machine| encoded_step(machine.slug.as_str()));
+        Self {
+            frame: Frame::new(after.map_or("A new machine".to_string(), |m| format!("Change {}", m.name)))
+                .of(Section::Machines),
+            heading: after.map_or("A new machine".to_string(), |machine| {
+                format!("Change {} in a new version", machine.name)
+            }),
+            action: slug.as_ref().map_or("/machines/new".to_string(), |slug| format!("/machines/{slug}/edit")),
+            back: slug.map_or("/machines".to_string(), |slug| format!("/machines/{slug}")),
+            after: after.map_or_else(String::new, |machine| machine.version.to_string()),
+            problem: String::new(),
+            head: head(draft, after, &faults),
+            contacts: contacts
+                .map(|(place, (typed, preset))| contact(place, typed, preset.as_ref(), oil, &faults))
+                .collect(),
+            contacts_fault: faults.of("contacts").unwrap_or_default(),
+            change: after.map(|_| {
+                Field::line("What this version changes, and why", Input::new("change", &draft.change))
+                    .noted("Stays beside the version. Trials keep the version they were judged with until somebody adopts this one for them.")
+                    .faulted(|name| faults.of(name))
+            }),
+            save: after.map_or("Save the machine".to_string(), |machine| {
+                format!("Save as version {}", machine.version + 1)
+            }),
+            oil: String::new(),
+        }
+    }
+
+    /// With the oil whose films are computed.
+    pub(super) fn with_films_of(mut self, oil: &FilmOil) -> Self {
+        self.oil = oil_words(oil);
+        self
+    }
+
+    /// With faults that were found while it was saved, beside their fields.
+    pub(super) fn faulted(mut self, faults: &[FieldFault]) -> Self {
+        for field in self.head.iter_mut().chain(&mut self.change) {
+            let of_field = faults
+                .iter()
+                .find(|fault| field.inputs.iter().any(|i| i.name == fault.field));
+            if let Some(fault) = of_field {
+                field.fault = fault.problem.clone();
+            }
+        }
+        self
+    }
+
+    /// With what keeps it from being saved as a whole.
+    pub(super) fn refused(mut self, problem: impl Into<String>) -> Self {
+        self.problem = problem.into();
+        self
+    }
+}
+
+struct Faults<'a> {
+    list: &'a [DraftFault],
+    show: Show,
+}
+
+impl Faults<'_> {
+    /// What is wrong with a field, where it is shown.
+    fn of(&self, field: &str) -> Option<String> {
+        let shown = |fault: &&DraftFault| self.show == Show::All || fault.kind == FaultKind::Wrong;
+        let of_field: Vec<String> = self
+            .list
+            .iter()
+            .filter(|fault| fault.field == field)
+            .filter(shown)
+            .map(|fault| fault.problem.clone())
+            .collect();
+        (!of_field.is_empty()).then(|| of_field.join("; "))
+    }
+
+    fn is_missing(&self, field: &str) -> bool {
+        let missing = |fault: &DraftFault| fault.kind == FaultKind::Missing && fault.field == field;
+        self.list.iter().any(missing)
+    }
+}
+
+fn head(draft: &MachineDraft, after: Option<&Machine>, faults: &Faults<'_>) -> Vec<Field> {
+    let mut fields = vec![Field::line("Name", Input::new("name", &draft.name))];
+    if after.is_none() {
+        fields.push(
+            Field::line(
+                "Short name in addresses and files",
+                Input::new("slug", &draft.slug),
+            )
+            .noted("Small letters, digits and hyphens. It stays as it is."),
+        );
+    }
+    fields.push(Field::line(
+        "Kind, by which trials are found",
+        Input::new("kind", &draft.kind),
+    ));
+    fields.push(Field::text(
+        "Note: where the numbers come from, what was estimated",
+        Input::new("note", &draft.note),
+    ));
+    fields.push(
+        Field::text("Caution shown with it", Input::new("caution", &draft.caution))
+            .noted("Who approves a lubricant for it, and what must never be run in it."),
+    );
+    let fields = fields
+        .into_iter()
+        .map(|field| field.faulted(|name| faults.of(name)));
+    fields.collect()
+}
+
+fn contact(
+    place: usize,
+    typed: &ContactDraft,
+    preset: Option<&Preset>,
+    oil: Option<&Oil>,
+    faults: &Faults<'_>,
+) -> ContactForm {
+    let name = |field: &str| format!("c{place}.{field}");
+    let form = Preset::form(&typed.preset);
+    let parameters: Vec<Field> = form
+        .iter()
+        .map(|field| {
+            let prefix = format!("c{place}.p.");
+            parameter_field(&prefix, field, &typed.values).faulted(|name| faults.of(name))
+        })
+        .collect();
+    let shown: BTreeSet<String> = form.iter().flat_map(inputs).collect();
+    let kept = typed.values.iter().filter(|(key, _)| !shown.contains(*key));
+    let needed = parameters
+        .iter()
+        .filter(|field| field.inputs.iter().any(|input| faults.is_missing(&input.name)));
+    ContactForm {
+        place,
+        heading: if typed.name.trim().is_empty() {
+            format!("Contact {}", place + 1)
+        } else {
+            format!("Contact {}: {}", place + 1, typed.name.trim())
+        },
+        head: vec![
+            Field::line("Name of the contact", Input::new(name("name"), &typed.name)),
+            Field::line("Share of the machine", Input::new(name("share"), &typed.share)).in_unit("%"),
+            Field::choices(
+                "Given as",
+                Input::new(name("preset"), &typed.preset),
+                [("", "choose")]
+                    .into_iter()
+                    .chain(Preset::WORDS.iter().map(|word| (*word, *word))),
+            ),
+        ]
+        .into_iter()
+        .map(|field| field.faulted(|name| faults.of(name)))
+        .collect(),
+        needed: needed.map(|field| field.label.clone()).collect(),
+        parameters,
+        modes: Mode::ALL
+            .iter()
+            .map(|mode| importance(place, *mode, typed))
+            .collect(),
+        modes_fault: faults.of(&name("modes")).unwrap_or_default(),
+        kept: kept
+            .map(|(key, value)| (name(&format!("p.{key}")), value.clone()))
+            .collect(),
+        computed: preset.map(|preset| {
+            let terms = preset.terms(oil).map_err(|error| error.to_string());
+            Computed::of(preset, oil, &terms)
+        }),
+    }
+}
+
+/// The field of a parameter, its inputs named after a prefix.
+pub(crate) fn parameter_field(prefix: &str, field: &FormField, typed: &BTreeMap<String, String>) -> Field {
+    let text = |key: &str| typed.get(key).cloned().unwrap_or_default();
+    let inputs: Vec<Input> = inputs(field)
+        .into_iter()
+        .map(|key| Input::new(format!("{prefix}{key}"), text(&key)))
+        .collect();
+    let usual = field.usual.clone().unwrap_or_default();
+    let mut built = match field.kind {
+        FieldKind::Words(words) => {
+            let empty = match field.usual.as_deref() {
+                Some(usual) => format!("{usual}, unless you choose"),
+                None if field.need == FieldNeed::Must => "choose".to_string(),
+                None => "not known".to_string(),
+            };
+            let choices = [("", empty.as_str())].into_iter();
+            let first = inputs.into_iter().next();
+            let input = first.unwrap_or_else(|| Input::new(field.key, ""));
+            Field::choices(
+                field.label,
+                input,
+                choices.chain(words.iter().map(|word| (*word, *word))),
+            )
+        }
+        _ => Field {
+            inputs,
+            ..Field::line(field.label, Input::new("", ""))
+        },
+    };
+    match (&field.kind, built.inputs.as_mut_slice()) {
+        (FieldKind::Range, [lo, hi]) => {
+            lo.placeholder = usual;
+            lo.heard = format!("{}, mild end or only value", field.label);
+            hi.heard = format!("{}, severe end", field.label);
+        }
+        (FieldKind::TwoBodies, [first, second]) => {
+            first.placeholder = usual;
+            first.heard = format!("{}, first body", field.label);
+            second.heard = format!("{}, second body", field.label);
+            built.between = "and";
+        }
+        (FieldKind::Words(_), _) => {}
+        (_, [only]) => only.placeholder = usual,
+        _ => {}
+    }
+    if field.need == FieldNeed::May {
+        built = built.optional();
+    }
+    built.in_unit(field.unit).noted(field.note)
+}
+
+fn importance(place: usize, mode: Mode, typed: &ContactDraft) -> Field {
+    let chosen = typed.modes.get(mode.word()).cloned().unwrap_or_default();
+    let ranks = [
+        ("", "not"),
+        ("main", "main"),
+        ("secondary", "secondary"),
+        ("minor", "minor"),
+    ];
+    let input = Input::new(format!("c{place}.mode.{}", mode.word()), chosen);
+    Field::choices(mode.word(), input, ranks).optional()
+}

@@ -1,0 +1,74 @@
+//! The ten terms of a contact in trade units, for pages.
+
+use crate::contact::terms::ContactTerms;
+use crate::resemblance::Term;
+use crate::units::Interval;
+use crate::web::words;
+
+/// One of the ten terms of a contact.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TermRow {
+    pub(crate) term: &'static str,
+    pub(crate) label: &'static str,
+    pub(crate) value: String,
+}
+
+/// `0.7 to 1.5 GPa`, `8 to 47 MPa`.
+fn pressure(range: Interval) -> String {
+    if range.hi() >= 0.1e9 {
+        format!("{} GPa", words::range(range, 1e9))
+    } else {
+        format!("{} MPa", words::range(range, 1e6))
+    }
+}
+
+/// The ten terms in trade units; what is not known says so.
+pub(crate) fn term_rows(terms: &ContactTerms) -> Vec<TermRow> {
+    let plain = |range: Option<Interval>, unit: &str| {
+        range.map(|range| format!("{} {unit}", words::range(range, 1.0)).trim().to_string())
+    };
+    let value = |term: Term| match term {
+        Term::Pressure => {
+            let mean = terms
+                .mean_pressure_pa
+                .map(|mean| format!("mean {}", pressure(mean)));
+            let both = [terms.max_pressure_pa.map(pressure), mean];
+            Some(both.into_iter().flatten().collect::<Vec<_>>().join("; ")).filter(|text| !text.is_empty())
+        }
+        Term::Sliding => plain(terms.sliding_m_s, "m/s"),
+        Term::SlideRoll => plain(terms.slide_roll, ""),
+        Term::Shape => terms.shape.map(|shape| match terms.ellipticity {
+            Some(ratio) => format!(
+                "{}, longer over shorter axis {}",
+                shape.word(),
+                words::range(ratio, 1.0)
+            ),
+            None => shape.word().to_string(),
+        }),
+        Term::Motion => terms.motion.map(|motion| motion.word().to_string()),
+        Term::ContactTemperature => {
+            let bulk = terms
+                .bulk_temperature_c
+                .map(|bulk| format!("bulk {}", words::range(bulk, 1.0)));
+            let contact = terms.contact_temperature_c.map(|range| words::range(range, 1.0));
+            let both: Vec<String> = [contact, bulk]
+                .into_iter()
+                .flatten()
+                .map(|t| format!("{t} °C"))
+                .collect();
+            Some(both.join("; ")).filter(|text| !text.is_empty())
+        }
+        Term::FilmRatio => plain(terms.film_ratio, ""),
+        Term::Materials => terms.materials.map(|materials| materials.word().to_string()),
+        Term::TimeInContact => terms
+            .time_share
+            .map(|share| format!("{} %", words::range(share, 0.01))),
+        Term::Supply => terms.supply.map(|supply| supply.word().to_string()),
+    };
+    let row = |term: Term| TermRow {
+        term: term.word(),
+        label: term.label(),
+        value: value(term).unwrap_or_else(|| "not known".to_string()),
+    };
+    Term::ALL.into_iter().map(row).collect()
+}

@@ -1,0 +1,120 @@
+//! `/methods/{id}/copy`: a laboratory's own method as a changed copy, with what each change does to every term of the
+//! contact before anything is saved.
+
+use crate::catalogue::Method;
+use crate::desk::{
+    ContactFields, Desk, DeskError, MethodDraft, MethodReading, Original, QuantityDraft, contact_fields,
+    copy_of, inputs, read_copy,
+};
+use crate::web::error::{AppError, html};
+use crate::web::pages::methods::copy_form::{CopyPage, STAGE_TORQUES};
+use crate::web::posted::Posted;
+use crate::web::question::encoded;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+pub(super) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/methods/{id}/copy", get(copy_method_form).post(create_method))
+}
+
+type Id = Result<Path<String>, PathRejection>;
+
+async fn copy_method_form(State(desk): State<Arc<Desk>>, id: Id) -> Result<Response, AppError> {
+    let original = find_original(&desk, id).await?;
+    let draft = copy_of(&original.method);
+    let reading = read_copy(&draft, &original.method, &original.based_on);
+    html(&CopyPage::new(&original.method, &draft, &reading).hiding_what_is_missing())
+}
+
+async fn create_method(
+    State(desk): State<Arc<Desk>>,
+    id: Id,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let posted = posted?.with_token()?;
+    let original = find_original(&desk, id).await?;
+    let draft = draft(&posted, &original.method);
+    let reading = read_copy(&draft, &original.method, &original.based_on);
+    if posted.field("do") != "save" {
+        return html(&CopyPage::new(&original.method, &draft, &reading).hiding_what_is_missing());
+    }
+    save(&desk, &original, &draft, &reading).await
+}
+
+async fn save(
+    desk: &Desk,
+    original: &Original,
+    draft: &MethodDraft,
+    reading: &MethodReading,
+) -> Result<Response, AppError> {
+    let page = CopyPage::new(&original.method, draft, reading);
+    let Some(rows) = &reading.rows else {
+        let count = crate::web::words::count(reading.faults.len(), "field");
+        let page = page.refused(format!(
+            "Nothing is saved yet: {count} cannot be used as it stands."
+        ));
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
+    };
+    match desk.save_own_method(rows).await {
+        Ok(()) => Ok(Redirect::to(&format!("/methods/{}", encoded(&rows.id))).into_response()),
+        Err(error @ DeskError::Question { .. }) => {
+            let error = AppError::from(error);
+            let page = page.refused(error.message()).faulted(error.fields());
+            Ok((error.status(), html(&page)?).into_response())
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+async fn find_original(desk: &Desk, id: Id) -> Result<Original, AppError> {
+    let id = id.map_or_else(|_| String::new(), |Path(id)| id);
+    let found = desk.original(&id).await?;
+    found.ok_or_else(|| AppError::not_found("No method has this id."))
+}
+
+/// What the form sends; a field that it lacks is as the original has it.
+fn draft(posted: &Posted, original: &Method) -> MethodDraft {
+    let text = |field: &str| posted.field(field).to_string();
+    let same = copy_of(original);
+    let contacts = original.contacts.iter().enumerate();
+    let quantities = same.quantities.iter().enumerate();
+    let conditions = 0..original.conditions.len();
+    MethodDraft {
+        id: text("id"),
+        title: text("title"),
+        note: text("note"),
+        caution: text("caution"),
+        conditions: conditions.map(|place| text(&format!("cond{place}"))).collect(),
+        contacts: contacts
+            .map(|(place, contact)| contact_draft(posted, place, &contact_fields(contact)))
+            .collect(),
+        quantities: quantities
+            .map(|(place, _)| QuantityDraft {
+                steps: text(&format!("q{place}.steps")),
+                cap: text(&format!("q{place}.cap")),
+                repeatability: text(&format!("q{place}.r")),
+                reproducibility: text(&format!("q{place}.R")),
+                precision_kind: text(&format!("q{place}.kind")),
+                found_by: text(&format!("q{place}.found")),
+            })
+            .collect(),
+    }
+}
+
+fn contact_draft(posted: &Posted, place: usize, fields: &ContactFields) -> BTreeMap<String, String> {
+    let names = fields.fields.iter().flat_map(inputs);
+    let stages = fields.has_stages.then(|| STAGE_TORQUES.to_string());
+    let names = names.chain(stages);
+    names
+        .map(|name| {
+            let typed = posted.field(&format!("k{place}.p.{name}")).to_string();
+            (name, typed)
+        })
+        .collect()
+}

@@ -1,0 +1,159 @@
+//! Forms as a browser sends them, over the demo or an empty archive.
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::http::{Request, header};
+use likewear::desk::{Desk, StartWith};
+use likewear::web::router;
+use scraper::{ElementRef, Html, Selector};
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::sync::Arc;
+use tower::ServiceExt;
+
+/// The fields of a form by name.
+pub(crate) type Fields = BTreeMap<String, String>;
+
+/// The router over a file.
+pub(crate) struct Pages {
+    router: Router,
+    pub(crate) desk: Arc<Desk>,
+    pub(crate) folder: tempfile::TempDir,
+}
+
+/// What came back.
+pub(crate) struct Page {
+    pub(crate) status: u16,
+    pub(crate) location: String,
+    pub(crate) body: String,
+}
+
+impl Pages {
+    pub(crate) async fn with(start_with: StartWith) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let desk = Arc::new(
+            Desk::create(&folder.path().join("a.db"), start_with)
+                .await
+                .unwrap(),
+        );
+        Self {
+            router: router(desk.clone()),
+            desk,
+            folder,
+        }
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    async fn send(&self, request: axum::http::request::Builder, body: String) -> Page {
+        let request = request.header(header::HOST, "127.0.0.1:4180");
+        let request = request.body(Body::from(body)).unwrap();
+        let response = self.router.clone().oneshot(request).await.unwrap();
+        let status = response.status().as_u16();
+        let location = response.headers().get(header::LOCATION);
+        let location = location.map(|place| place.to_str().unwrap().to_string());
+        let bytes = to_bytes(response.into_body(), 64 << 20).await.unwrap();
+        Page {
+            status,
+            location: location.unwrap_or_default(),
+            body: String::from_utf8(bytes.to_vec()).unwrap(),
+        }
+    }
+
+    pub(crate) async fn get(&self, path: &str) -> Page {
+        self.send(Request::get(path), String::new()).await
+    }
+
+    pub(crate) async fn json(&self, path: &str) -> serde_json::Value {
+        let page = self.get(path).await;
+        assert_eq!(page.status, 200, "{path}: {}", page.body);
+        serde_json::from_str(&page.body).unwrap()
+    }
+
+    /// Sends fields as a form of our own page does.
+    pub(crate) async fn post(&self, path: &str, fields: &Fields) -> Page {
+        let request = Request::post(path)
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header(header::ORIGIN, "http://127.0.0.1:4180")
+            .header("sec-fetch-site", "same-origin");
+        self.send(request, encoded(fields)).await
+    }
+}
+
+/// Fields as a query or as the content of a form.
+pub(crate) fn encoded(fields: &Fields) -> String {
+    let pair = |(name, value): (&String, &String)| format!("{}={}", escaped(name), escaped(value));
+    fields.iter().map(pair).collect::<Vec<_>>().join("&")
+}
+
+fn escaped(text: &str) -> String {
+    text.bytes()
+        .map(|byte| match byte {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'.' | b'-' | b'_' => char::from(byte).to_string(),
+            _ => format!("%{byte:02X}"),
+        })
+        .collect()
+}
+
+impl Page {
+    /// What a browser would send of a form without a button: inputs, areas and selects as they stand.
+    pub(crate) fn form(&self, selector: &str) -> Fields {
+        let page = Html::parse_document(&self.body);
+        let form = page.select(&Selector::parse(selector).unwrap()).next();
+        let form = form.unwrap_or_else(|| panic!("no {selector} in {}", self.body));
+        let mut fields = Fields::new();
+        for field in form.select(&Selector::parse("input, textarea, select").unwrap()) {
+            let element = field.value();
+            let Some(name) = element.attr("name") else {
+                continue;
+            };
+            let value = match element.name() {
+                "textarea" => field
+                    .text()
+                    .collect::<String>()
+                    .trim_start_matches('\n')
+                    .to_string(),
+                "select" => chosen(field),
+                _ => element.attr("value").unwrap_or_default().to_string(),
+            };
+            fields.insert(name.to_string(), value);
+        }
+        fields
+    }
+
+    pub(crate) fn texts(&self, selector: &str) -> Vec<String> {
+        let page = Html::parse_document(&self.body);
+        let text = |element: ElementRef<'_>| element.text().collect::<String>().trim().to_string();
+        page.select(&Selector::parse(selector).unwrap())
+            .map(text)
+            .collect()
+    }
+
+    pub(crate) fn text(&self, selector: &str) -> String {
+        self.texts(selector).first().cloned().unwrap_or_default()
+    }
+
+    pub(crate) fn count(&self, selector: &str) -> usize {
+        self.texts(selector).len()
+    }
+}
+
+fn chosen(select: ElementRef<'_>) -> String {
+    let options = Selector::parse("option").unwrap();
+    let all: Vec<ElementRef<'_>> = select.select(&options).collect();
+    let marked = all
+        .iter()
+        .find(|option| option.value().attr("selected").is_some());
+    let option = marked.or(all.first());
+    option
+        .and_then(|option| option.value().attr("value"))
+        .unwrap_or_default()
+        .to_string()
+}
+
+/// Changes one field.
+pub(crate) fn set(fields: &mut Fields, name: &str, value: &str) {
+    fields.insert(name.to_string(), value.to_string());
+}
