@@ -97,7 +97,7 @@
       }).catch(function () { /* the Compute button still works */ });
     }
 
-    form.addEventListener("input", function (event) {
+    function changed(event) {
       var part = event.target.closest("[data-contact-form]");
       if (part && /\.preset$/.test(event.target.name)) {
         ask(part.id);
@@ -105,6 +105,9 @@
       }
       clearTimeout(waiting);
       waiting = setTimeout(function () { ask(null); }, 400);
-    });
+    }
+
+    form.addEventListener("input", changed);
+    form.addEventListener("change", changed);
   });
 }());

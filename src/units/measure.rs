@@ -146,28 +146,27 @@ impl Measure {
     /// does not measure this.
     pub fn to_si(self, number: f64, unit: &str) -> Option<f64> {
         self.word(unit)
-            .map(|word| word.tidy((number + word.2) * word.1, 14))
+            .map(|Word(_, factor, offset)| match (*factor, *offset) {
+                (1.0, 0.0) => number,
+                (factor, offset) => tidy((number + offset) * factor, 14),
+            })
     }
 
     /// A value in SI as the number in a unit; `None` for a unit that does not measure this.
     pub fn from_si(self, value: f64, unit: &str) -> Option<f64> {
-        self.word(unit).map(|word| word.tidy(value / word.1 - word.2, 12))
+        self.word(unit)
+            .map(|Word(_, factor, offset)| match (*factor, *offset) {
+                (1.0, 0.0) => value,
+                (factor, 0.0) => tidy(value / factor, 12),
+                // What is taken off is large beside small numbers.
+                (factor, offset) => tidy(value / factor - offset, 10),
+            })
     }
 }
 
-impl Word {
-    /// A converted value without what the conversion leaves in the last digits, so that 4.5 mm is 0.0045 m and comes back
-    /// as 4.5 mm. Where nothing is converted every digit stays; on the way back fewer are
-    /// kept than on the way in.
-    fn tidy(&self, value: f64, digits: usize) -> f64 {
-        let digits = match (self.1, self.2) {
-            (1.0, 0.0) => return value,
-            (_, 0.0) => digits,
-            // What is added is large beside small values.
-            _ => 10,
-        };
-        format!("{value:.digits$e}").parse().unwrap_or(value)
-    }
+/// Without what a conversion leaves in the last digits, so that 4.5 mm is 0.0045 m and comes back as 4.5 mm.
+fn tidy(value: f64, digits: usize) -> f64 {
+    format!("{value:.digits$e}").parse().unwrap_or(value)
 }
 
 #[cfg(test)]
