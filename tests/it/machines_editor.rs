@@ -79,7 +79,11 @@ async fn a_machine_is_computed_beside_its_form_and_saved_in_si() {
     let pressure = computed.text("[data-contact-form='0'] [data-term='pressure'] dd");
     assert!(pressure.contains("0.049 to 0.0981 MPa"), "{pressure}");
     assert_eq!(computed.text("[data-term='sliding'] dd"), "0.1 to 0.5 m/s");
-    assert_eq!(computed.count("[data-contact-form='0'] [data-drawing]"), 1, "drawn to scale");
+    assert_eq!(
+        computed.count("[data-contact-form='0'] [data-drawing]"),
+        1,
+        "drawn to scale"
+    );
     assert_eq!(
         pages.desk.machines().await.unwrap().len(),
         0,
