@@ -39,13 +39,15 @@ const TOP: f64 = 10.0;
 const FOOT: f64 = 24.0;
 /// Room for the numbers of the treat rate.
 const LEFT: f64 = 46.0;
+/// Room for a mark at the edge of the scale.
+const RIGHT: f64 = 10.0;
 /// Rates that get a number.
 const MARKS: usize = 4;
 
 impl RateChart {
     /// The drawing.
     pub fn draw(&self, width: Width) -> Svg {
-        let mut picture = Picture::new(LEFT + width.pixels(), HEIGHT);
+        let mut picture = Picture::new(LEFT + width.pixels() + RIGHT, HEIGHT);
         let foot = HEIGHT - FOOT;
         let top_rate = self.greatest();
         let y = |rate: f64| foot - (foot - TOP - 8.0) * (rate / top_rate).clamp(0.0, 1.0);
