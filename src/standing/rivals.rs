@@ -9,7 +9,7 @@ use crate::standing::rests_on::key_at;
 /// front-runner weighs so much less, every test that favours the rival so much more.
 ///
 /// Of all changes that level the two it has the smallest greatest factor; see
-/// [`common_factor`](crate::standing::kernel::common_factor).
+/// [`common_factor`].
 #[derive(Clone, Debug, PartialEq)]
 pub struct CommonChange {
     /// The factor, at least 1.
