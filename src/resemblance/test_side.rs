@@ -72,11 +72,22 @@ pub fn contacts(
     decided: Decided,
     oil: Option<&Oil>,
 ) -> Result<Vec<ContactTerms>, ContactError> {
+    let decided = Decided {
+        scar_m: decided.scar_m.or_else(|| nominal_scar_m(method, quantity)),
+        ..decided
+    };
     method
         .contacts
         .iter()
         .map(|contact| terms(contact, quantity, decided, oil))
         .collect()
+}
+
+/// The nominal worn scar of a quantity, m. A quantity that takes its scar from another one states it in that one's unit.
+fn nominal_scar_m(method: &Method, quantity: &Quantity) -> Option<f64> {
+    let source = quantity.scar_of.as_ref().and_then(|id| method.quantity(id));
+    let unit = source.map_or(quantity.unit, |source| source.unit);
+    quantity.nominal.map(|scar| scar * unit.factor())
 }
 
 fn terms(
@@ -96,12 +107,7 @@ fn terms(
     let worn = quantity.pressure_from == PressureFrom::WornToFresh;
     let nominal_step = if worn { None } else { quantity.nominal };
     let step = decided.step.or(nominal_step);
-    let nominal_scar = quantity.nominal.map(|scar| scar * quantity.unit.factor());
-    let scar = if worn {
-        decided.scar_m.or(nominal_scar)
-    } else {
-        None
-    };
+    let scar = if worn { decided.scar_m } else { None };
     match load.load(step) {
         Some(load) => element.terms(
             &Loading {
@@ -131,6 +137,25 @@ mod tests {
         let (often, once) = (Value::Exact(1.0), Value::Exact(3.0));
         let oils = [vec![&often, &often, &often, &often], vec![&once]];
         assert_eq!(median_over_oils(&oils, Value::failing_step), Some(2.0));
+    }
+
+    #[test]
+    fn before_anything_is_run_friction_is_compared_on_the_nominal_scar_of_the_quantity_that_gives_it() {
+        let method = crate::catalogue::built_in_method("lo_oil_wear").unwrap();
+        let pressures_of = |id: &str| {
+            let quantity = method
+                .quantities
+                .iter()
+                .find(|quantity| quantity.id == id)
+                .unwrap();
+            contacts(method, quantity, Decided::default(), None).unwrap()[0].max_pressure_pa
+        };
+        let (friction, scar) = (pressures_of("cof").unwrap(), pressures_of("scar").unwrap());
+        assert_eq!(friction, scar);
+        assert!(
+            friction.lo() > 0.05e9 && friction.lo() < friction.hi(),
+            "{friction:?}"
+        );
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! condition on the numbers makes it true; none promises anything.
 
 mod around;
+mod bearings;
 mod conclusion;
 mod drawing;
 mod ladders;
@@ -21,6 +22,7 @@ use crate::standing::{Caution, Evidence, Standing, TestStanding};
 use std::cmp::Ordering;
 
 pub use around::Footnote;
+pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
 pub use ladders::{Ladder, LadderScale, LadderSide};
@@ -112,6 +114,7 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         test_contact: drawing::test_contact(&case),
         worn,
         not_worn,
+        bearings: bearings::bearings(&case),
         machine_side: contact.and_then(|contact| machine_side(&case, &contact)),
         apart: around::apart(&case),
         control: around::control(&case),

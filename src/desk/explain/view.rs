@@ -1,6 +1,8 @@
 //! An explanation as a page and its JSON show it.
 
-use crate::desk::explain::{Footnote, Footprint, Ladder, ResemblingRow, TestContact, Verdict, WornContact};
+use crate::desk::explain::{
+    Bearings, Footnote, Footprint, Ladder, ResemblingRow, TestContact, Verdict, WornContact,
+};
 use serde::Serialize;
 
 /// What is asked of one test; what is `None` is chosen.
@@ -108,6 +110,8 @@ pub struct Explanation {
     pub worn: Option<WornContact>,
     /// Why there is no worn area to show.
     pub not_worn: Option<String>,
+    /// Median mass losses of a bearing test; `None` for every other test.
+    pub bearings: Option<Bearings>,
     /// The machine contact beside it; `None` where nothing rubs in the test.
     pub machine_side: Option<MachineSide>,
     /// What the test can tell apart.

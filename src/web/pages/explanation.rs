@@ -1,5 +1,6 @@
 //! `/trials/{trial}/tests/{method}`: one test of a trial explained beside the machine, on one page to print.
 
+mod bearings;
 mod worn;
 
 use crate::catalogue::Method;
@@ -13,6 +14,7 @@ use crate::web::contact_view::picture_of;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::trial_of;
+use crate::web::pages::explanation::bearings::BearingsRow;
 use crate::web::pages::explanation::worn::WornRow;
 use crate::web::question::{Pairs, encoded};
 use crate::web::words;
@@ -118,6 +120,9 @@ struct ExplanationPage {
     ladders: Vec<LadderView>,
     rows: Vec<Row>,
     worn: Vec<WornRow>,
+    bearings: Vec<BearingsRow>,
+    bearings_shapes: Vec<String>,
+    bearings_unit: &'static str,
     worn_fresh: String,
     worn_words: String,
     worn_notes: Vec<usize>,
@@ -136,6 +141,7 @@ impl ExplanationPage {
         let picture = method.map(picture_of);
         let side = explained.machine_side.as_ref();
         let contact = explained.test_contact.as_ref();
+        let bearings = explained.bearings.as_ref();
         let slug = encoded(&explained.trial);
         let key = format!("{}/{}", explained.method, explained.quantity);
         let ladder_view = |ladder: &Ladder| view(ladder, notes(sources_of(ladder.term)));
@@ -190,6 +196,11 @@ impl ExplanationPage {
                 .map(|side| side.ladders.iter().map(ladder_view).collect())
                 .unwrap_or_default(),
             rows: rows.collect(),
+            bearings: bearings.map(|it| bearings::rows(&it.blends)).unwrap_or_default(),
+            bearings_shapes: bearings
+                .map(|it| bearings::given_shapes(&it.blends))
+                .unwrap_or_default(),
+            bearings_unit: bearings.map_or("", |it| it.unit),
             worn: explained.worn.iter().flat_map(worn::rows).collect(),
             worn_fresh: explained.worn.as_ref().map(worn::fresh_words).unwrap_or_default(),
             worn_words: worn::words_here(&explained),

@@ -1,0 +1,90 @@
+//! Median mass losses of a bearing test, as the page of an explanation shows them.
+
+use crate::charts::number_words;
+use crate::desk::explain::{BearingMedian, BearingsOfBlend};
+
+/// The bearings of one blend, as the page shows them.
+pub(super) struct BearingsRow {
+    pub(super) blend: String,
+    pub(super) role: &'static str,
+    pub(super) bearings: String,
+    pub(super) fitted: String,
+    pub(super) shape: String,
+    pub(super) given: Vec<String>,
+}
+
+/// Shapes of the columns with a given shape, as in the rows.
+pub(super) fn given_shapes(blends: &[BearingsOfBlend]) -> Vec<String> {
+    let longest = blends.iter().max_by_key(|blend| blend.given.len());
+    let given = longest.into_iter().flat_map(|blend| &blend.given);
+    given.map(|median| number_words(median.shape)).collect()
+}
+
+pub(super) fn rows(blends: &[BearingsOfBlend]) -> Vec<BearingsRow> {
+    let columns = given_shapes(blends).len();
+    blends.iter().map(|blend| row(blend, columns)).collect()
+}
+
+fn row(blend: &BearingsOfBlend, columns: usize) -> BearingsRow {
+    let mut given: Vec<String> = blend.given.iter().map(with_interval).collect();
+    given.resize(columns, String::new());
+    BearingsRow {
+        blend: blend.blend.clone(),
+        role: blend.role,
+        bearings: if blend.bounded == 0 {
+            blend.bearings.to_string()
+        } else {
+            format!("{} and {} only bounded", blend.bearings, blend.bounded)
+        },
+        fitted: blend
+            .fitted
+            .as_ref()
+            .map_or_else(|| why_not(blend).to_string(), with_interval),
+        shape: blend
+            .fitted
+            .map_or_else(String::new, |fitted| number_words(fitted.shape)),
+        given,
+    }
+}
+
+/// `52 (44 to 61)`.
+fn with_interval(median: &BearingMedian) -> String {
+    let [lo, hi] = median.interval.map(number_words);
+    format!("{} ({lo} to {hi})", number_words(median.median))
+}
+
+fn why_not(blend: &BearingsOfBlend) -> &'static str {
+    match (blend.bounded, blend.bearings) {
+        (1.., _) => "none: a loss is only bounded",
+        (0, 0..3) => "none: fewer than three bearings",
+        _ => "none: the losses do not scatter",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn blend(bearings: usize, bounded: usize) -> BearingsOfBlend {
+        BearingsOfBlend {
+            blend: "A-1".to_string(),
+            role: "candidate",
+            bearings,
+            bounded,
+            fitted: None,
+            given: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_not_fitted_says_why() {
+        assert_eq!(row(&blend(2, 0), 3).fitted, "none: fewer than three bearings");
+        assert_eq!(row(&blend(4, 0), 3).fitted, "none: the losses do not scatter");
+        let bounded = row(&blend(3, 1), 3);
+        assert_eq!(
+            (bounded.fitted.as_str(), bounded.given.len()),
+            ("none: a loss is only bounded", 3)
+        );
+        assert_eq!(bounded.bearings, "3 and 1 only bounded");
+    }
+}
