@@ -84,11 +84,43 @@ impl Observation {
 
     /// Log-likelihood of the true value `truth` when one result scatters about it with standard deviation `sd` (> 0).
     pub fn log_likelihood(self, truth: f64, sd: f64) -> f64 {
-        match self {
-            Self::Exact(value) => normal::log_density((value - truth) / sd) - sd.ln(),
+        self.log_likelihoods(sd)(truth)
+    }
+
+    /// The same as a function of the true value, for many of them.
+    pub fn log_likelihoods(self, sd: f64) -> impl Fn(f64) -> f64 {
+        let log_sd = sd.ln();
+        move |truth| match self {
+            Self::Exact(value) => normal::log_density((value - truth) / sd) - log_sd,
             Self::Between { lo, hi } => normal::log_between((lo - truth) / sd, (hi - truth) / sd),
             Self::Above(limit) => normal::log_cumulative((truth - limit) / sd),
             Self::Below(limit) => normal::log_cumulative((limit - truth) / sd),
+        }
+    }
+
+    /// No log-likelihood of [`Self::log_likelihood`] lies above this, which costs next to nothing.
+    ///
+    /// # Formula
+    /// `-d^2/2`, d the distance in `sd` to the nearest value that the result allows: Phi(-d) <= exp(-d^2/2) / 2. For an
+    /// exact result it is the likelihood itself. Concave in `truth`.
+    pub(crate) fn greatest_log_likelihood(self, truth: f64, sd: f64) -> f64 {
+        let beyond = match self {
+            Self::Exact(value) => return normal::log_density((value - truth) / sd) - sd.ln(),
+            Self::Between { lo, hi } => (lo - truth).max(truth - hi),
+            Self::Above(limit) => limit - truth,
+            Self::Below(limit) => truth - limit,
+        };
+        let distance = beyond.max(0.0) / sd;
+        -0.5 * distance * distance
+    }
+
+    /// A value that the result makes likely, where to look for the posterior's top.
+    pub(crate) fn likely_value(self, sd: f64) -> f64 {
+        match self {
+            Self::Exact(value) => value,
+            Self::Between { lo, hi } => 0.5 * (lo + hi),
+            Self::Above(limit) => limit + sd,
+            Self::Below(limit) => limit - sd,
         }
     }
 

@@ -6,6 +6,7 @@ use crate::standing::kernel::references::{Fixed, Scale};
 use crate::standing::kernel::{Anchors, BlockInput, CellData, KernelError, KernelInput, TestFit, TestInput};
 use crate::stats::cell::{Grid, Likelihoods, Prior};
 use crate::stats::draws::StreamKey;
+use crate::stats::observation::Observation;
 use crate::stats::precision::critical_difference;
 
 /// A test before its candidates: references fitted, scale drawn.
@@ -150,11 +151,9 @@ fn frame_of<'a>(
     cells: impl Fn(&'a TestInput) -> Vec<&'a CellData>,
 ) -> CellFrame {
     let mut likelihoods = Likelihoods::new(Grid::covering(prior, Some(range), test.sd), test.sd);
-    for cell in cells(test) {
-        adjusted(cell, test, blocks)
-            .into_iter()
-            .for_each(|o| likelihoods.prepare(o));
-    }
+    let of_cell = |cell: &CellData| adjusted(cell, test, blocks);
+    let results: Vec<Vec<Observation>> = cells(test).into_iter().map(of_cell).collect();
+    likelihoods.prepare(prior, &results);
     CellFrame {
         prior,
         likelihoods,

@@ -12,6 +12,9 @@ pub use posterior::{CellError, Posterior};
 pub use prior::Prior;
 pub use quantile_table::QuantileTable;
 
+/// Log posterior below the greatest one at which a point no longer matters (its weight is below 1e-21).
+const NEGLIGIBLE: f64 = 50.0;
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,15 +2,12 @@
 
 use thiserror::Error;
 
-use crate::stats::cell::likelihoods::{Likelihoods, add_likelihood};
-use crate::stats::cell::{Grid, Prior};
+use crate::stats::cell::likelihoods::Likelihoods;
+use crate::stats::cell::{Grid, NEGLIGIBLE, Prior};
 use crate::stats::observation::Observation;
 
 /// Entries of the table that says where to start the search for a quantile.
 const GUIDE: usize = 2048;
-
-/// Log posterior below the greatest one at which a point no longer matters (its weight is below 1e-21).
-const NEGLIGIBLE: f64 = 50.0;
 
 /// A cell that cannot be computed.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -64,12 +61,10 @@ impl Posterior {
     ) -> Result<Self, CellError> {
         let mut sorted = observations.to_vec();
         sorted.sort_by(Observation::order);
+        let mut log_posterior = log_posterior(prior, likelihoods, &sorted);
+        let mut weights = relative_weights(&log_posterior);
+        let edges = edge_mass(&weights);
         let mut grid = likelihoods.grid;
-        let mut log_posterior = prior_column(prior, grid);
-        for &observation in &sorted {
-            likelihoods.add_to(&mut log_posterior, observation);
-        }
-        let edges = edge_mass(&log_posterior);
         for _ in 0..8 {
             let (from, to) = part_that_matters(&log_posterior).ok_or(CellError::NothingPossible)?;
             if to - from > 100 {
@@ -79,12 +74,11 @@ impl Posterior {
                 grid.point(from.saturating_sub(1)),
                 grid.point((to + 1).min(Grid::POINTS - 1)),
             );
-            log_posterior = prior_column(prior, grid);
-            for &observation in &sorted {
-                add_likelihood(&mut log_posterior, grid, observation, likelihoods.sd);
-            }
+            let finer = Likelihoods::new(grid, likelihoods.sd);
+            log_posterior = self::log_posterior(prior, &finer, &sorted);
+            weights = relative_weights(&log_posterior);
         }
-        Self::from_log_weights(grid, &log_posterior, edges)
+        Self::from_weights(grid, weights, edges)
     }
 
     /// The distribution whose log density is `log_density`, log-concave and known up to a constant, on the part of
@@ -100,12 +94,12 @@ impl Posterior {
             wide.point(from.saturating_sub(1)),
             wide.point((to + 1).min(Grid::POINTS - 1)),
         );
-        let log_weights = column(grid);
-        Self::from_log_weights(grid, &log_weights, edge_mass(&log_weights))
+        let weights = relative_weights(&column(grid));
+        let edges = edge_mass(&weights);
+        Self::from_weights(grid, weights, edges)
     }
 
-    fn from_log_weights(grid: Grid, log_weights: &[f64], edge_mass: f64) -> Result<Self, CellError> {
-        let mut weights = relative_weights(log_weights);
+    fn from_weights(grid: Grid, mut weights: Vec<f64>, edge_mass: f64) -> Result<Self, CellError> {
         let total: f64 = weights.iter().sum();
         if !total.is_finite() || total <= 0.0 {
             return Err(CellError::NothingPossible);
@@ -256,10 +250,19 @@ impl Posterior {
     }
 }
 
-fn prior_column(prior: Prior, grid: Grid) -> Vec<f64> {
-    grid.points()
-        .map(|t| -0.5 * ((t - prior.mean) / prior.sd).powi(2))
-        .collect()
+/// Log prior times likelihood at every point of the grid; minus infinity where it cannot matter.
+fn log_posterior(prior: Prior, likelihoods: &Likelihoods, sorted: &[Observation]) -> Vec<f64> {
+    let grid = likelihoods.grid;
+    let points = likelihoods.points_that_can_matter(prior, sorted);
+    let mut column = vec![f64::NEG_INFINITY; Grid::POINTS];
+    let matters = &mut column[points.clone()];
+    for (sum, i) in matters.iter_mut().zip(points.clone()) {
+        *sum = prior.log_density(grid.point(i));
+    }
+    for &observation in sorted {
+        likelihoods.add_to(matters, points.clone(), observation);
+    }
+    column
 }
 
 fn greatest(values: &[f64]) -> f64 {
@@ -280,8 +283,7 @@ fn relative_weights(log_weights: &[f64]) -> Vec<f64> {
         .collect()
 }
 
-fn edge_mass(log_weights: &[f64]) -> f64 {
-    let weights = relative_weights(log_weights);
+fn edge_mass(weights: &[f64]) -> f64 {
     let total: f64 = weights.iter().sum();
     if total > 0.0 {
         (weights[0] + weights[weights.len() - 1]) / total

@@ -10,6 +10,11 @@ pub struct Prior {
 }
 
 impl Prior {
+    /// Logarithm of the density at `x`, but for a constant.
+    pub(crate) fn log_density(&self, x: f64) -> f64 {
+        -0.5 * ((x - self.mean) / self.sd).powi(2)
+    }
+
     /// A reference oil, or any blend that is not a candidate: N(middle of the test's data, (half their range + 8 sd)^2).
     ///
     /// `range`: least and greatest number named by any result of the test; `sd`: of one result.
