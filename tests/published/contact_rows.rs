@@ -1,7 +1,7 @@
 //! Rows on pressure and kinematics.
 
-use crate::Example;
-use crate::film_rows::{bearing_radii, roller_contact};
+use crate::published_contacts::Example;
+use crate::published_contacts::film_rows::{bearing_radii, roller_contact};
 use likewear::contact::curvature::RelativeCurvatures;
 use likewear::contact::elastic::{Elastic, contact_modulus_pa};
 use likewear::contact::elliptical::{

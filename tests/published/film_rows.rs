@@ -1,7 +1,7 @@
 //! Rows on film thickness and flash temperature.
 
-use crate::Example;
-use crate::contact_rows::{bearing_entrainment, modulus};
+use crate::published_contacts::Example;
+use crate::published_contacts::contact_rows::{bearing_entrainment, modulus};
 use likewear::contact::elastic::Thermal;
 use likewear::contact::elliptical::{early_approximate_ellipticity, elliptical};
 use likewear::contact::film::{

@@ -1,6 +1,6 @@
 //! Rows on the gear pair of the scuffing rig.
 
-use crate::Example;
+use crate::published_contacts::Example;
 use likewear::contact::elastic::STEEL;
 use likewear::contact::gear::{GearData, GearPair};
 

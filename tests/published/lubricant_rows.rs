@@ -1,6 +1,6 @@
 //! Rows on viscosity, pressure-viscosity, viscosity ratio and scuffing temperature.
 
-use crate::Example;
+use crate::published_contacts::Example;
 use likewear::contact::bearing::reference_viscosity_mm2_s;
 use likewear::contact::elastic::{Elastic, contact_modulus_pa};
 use likewear::contact::scuffing::{

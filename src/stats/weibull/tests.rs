@@ -1,4 +1,4 @@
-//! Slower ways to the same numbers, and what is refused. Published fits stand in `tests/published_weibull.rs`.
+//! Slower ways to the same numbers, and what is refused. Published fits stand in `tests/evidence/published_weibull.rs`.
 
 use super::*;
 use crate::stats::draws::Stream;

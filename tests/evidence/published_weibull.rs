@@ -30,9 +30,9 @@ fn life(time: &str, event: &str) -> Life {
 /// The sample of a row: a file, or lists as `t=[11.0, 14.0] event=[1, 0]`; without events all are failures.
 fn sample(inputs: &str) -> Vec<Life> {
     let file = match inputs {
-        "data/weibull_lz.csv" => include_str!("published/weibull_lz.csv"),
-        "data/weibull_lz100.csv" => include_str!("published/weibull_lz100.csv"),
-        "data/weibull_km20.csv" => include_str!("published/weibull_km20.csv"),
+        "data/weibull_lz.csv" => include_str!("../published/weibull_lz.csv"),
+        "data/weibull_lz100.csv" => include_str!("../published/weibull_lz100.csv"),
+        "data/weibull_km20.csv" => include_str!("../published/weibull_km20.csv"),
         lists => {
             let list = |name: &str| -> Vec<String> {
                 let found = lists.split_once(&format!("{name}=["));
@@ -67,7 +67,7 @@ fn value(fit: &WeibullFit, quantity: &str) -> f64 {
 #[test]
 fn every_published_fit_is_reproduced() {
     let mut checked = 0;
-    for row in rows(include_str!("published/weibull_examples.csv")) {
+    for row in rows(include_str!("../published/weibull_examples.csv")) {
         let lives = Lives::new(&sample(&row["inputs"])).unwrap();
         let fit = if row["method"].contains("shape fixed 2") {
             lives.fit_with_shape(2.0).unwrap()

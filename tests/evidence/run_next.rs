@@ -1,10 +1,8 @@
 //! What to run next: which test is advised, which is not, and what it would be worth. All data is invented.
 
-mod support;
-
+use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::records::Dossier;
 use likewear::standing::{Basis, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge};
-use support::{SLOW_ROLLERS, TrialBuilder, trial_on};
 
 fn trial() -> TrialBuilder {
     trial_on(SLOW_ROLLERS, &["rolling wear"], &["adhesive wear", "scuffing"])

@@ -6,13 +6,13 @@
     reason = "a row that cannot be read or computed is a failed test"
 )]
 
-#[path = "published/contact_rows.rs"]
+#[path = "../published/contact_rows.rs"]
 mod contact_rows;
-#[path = "published/film_rows.rs"]
+#[path = "../published/film_rows.rs"]
 mod film_rows;
-#[path = "published/gear_rows.rs"]
+#[path = "../published/gear_rows.rs"]
 mod gear_rows;
-#[path = "published/lubricant_rows.rs"]
+#[path = "../published/lubricant_rows.rs"]
 mod lubricant_rows;
 
 use likewear::contact::elastic::STEEL;
@@ -58,7 +58,7 @@ fn number(row: &BTreeMap<String, String>, column: &str) -> Option<f64> {
 }
 
 fn examples() -> Vec<Example> {
-    rows(include_str!("published/contact_examples.csv"))
+    rows(include_str!("../published/contact_examples.csv"))
         .into_iter()
         .map(|row| Example {
             id: row["id"].clone(),
@@ -160,7 +160,7 @@ fn gears(pinion_tip_mm: f64, wheel_tip_mm: f64, face_width_mm: f64) -> GearPair 
 
 #[test]
 fn pitch_pressures_of_all_gear_load_stages_are_met_within_one_per_cent() {
-    let stages = rows(include_str!("published/gear_load_stages.csv"));
+    let stages = rows(include_str!("../published/gear_load_stages.csv"));
     assert_eq!(stages.len(), 14);
     let (a20, a10, c14) = (
         gears(88.8, 112.5, 20.0),
@@ -221,7 +221,7 @@ fn pitch_pressures_of_all_gear_load_stages_are_met_within_one_per_cent() {
 
 #[test]
 fn hertz_scars_and_load_factors_of_all_four_ball_steps_are_met() {
-    let steps = rows(include_str!("published/d2783_table1.csv"));
+    let steps = rows(include_str!("../published/d2783_table1.csv"));
     assert_eq!(steps.len(), 22);
     let balls = Element::FourBall(FourBall {
         ball_diameter_m: 12.7e-3,

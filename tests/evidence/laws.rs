@@ -2,13 +2,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
 
-mod support;
-
+use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::catalogue::{Use, Value};
 use likewear::records::{Dossier, OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, method_of};
 use likewear::standing::{Standing, WhatIf, Without, judge};
 use proptest::prelude::*;
-use support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 
 fn standing(dossier: &Dossier) -> Standing {
     judge(

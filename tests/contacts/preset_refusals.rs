@@ -1,11 +1,8 @@
 //! What the parameters of machine contacts refuse: every refusal names its key.
 
-#[path = "support/preset_kinds.rs"]
-mod preset_kinds;
-
+use crate::preset_kinds::{kinds, parse, whole};
 use likewear::contact::ContactError;
 use likewear::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset};
-use preset_kinds::{kinds, parse, whole};
 use serde_json::{Value, json};
 
 #[test]

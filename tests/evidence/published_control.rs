@@ -21,7 +21,7 @@ struct Row {
 }
 
 fn rows() -> Vec<Row> {
-    let text = include_str!("published/control_examples.csv");
+    let text = include_str!("../published/control_examples.csv");
     csv::Reader::from_reader(text.as_bytes())
         .deserialize::<BTreeMap<String, String>>()
         .map(|row| {
@@ -53,11 +53,11 @@ fn series(text: &str) -> Vec<f64> {
 }
 
 fn individuals() -> Vec<f64> {
-    series(include_str!("published/nist_individuals.csv"))
+    series(include_str!("../published/nist_individuals.csv"))
 }
 
 fn weighted() -> Vec<f64> {
-    series(include_str!("published/nist_ewma.csv"))
+    series(include_str!("../published/nist_ewma.csv"))
 }
 
 /// The standard deviation that the handbook's weighted-mean example states.

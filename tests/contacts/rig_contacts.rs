@@ -184,7 +184,7 @@ fn compared(rig: &Rig) -> [(&'static str, Option<Interval>, f64); 7] {
 }
 
 fn table() -> Vec<BTreeMap<String, String>> {
-    csv::Reader::from_reader(include_str!("published/resemblance_examples.csv").as_bytes())
+    csv::Reader::from_reader(include_str!("../published/resemblance_examples.csv").as_bytes())
         .deserialize()
         .map(|row| row.unwrap())
         .collect()

@@ -1,11 +1,9 @@
 //! Every caution: a trial that fires it, and one that stays silent. All data is invented.
 
-mod support;
-
+use crate::support::judged::{fires, is_silent, standing};
+use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::records::{Dossier, ResultStatus};
 use likewear::standing::{CautionKind, Severity};
-use support::judged::{fires, is_silent, standing};
-use support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 
 /// Slow rollers; candidate A far better than B on an own bench that runs the machine's contact.
 fn clear_case() -> TrialBuilder {

@@ -2,15 +2,12 @@
 
 #![expect(clippy::unwrap_used, reason = "a preset that cannot be read is a failed test")]
 
-#[path = "support/preset_kinds.rs"]
-mod preset_kinds;
-
+use crate::preset_kinds::{Duty, Parameters, kinds, parse, whole};
 use likewear::contact::elastic::STEEL;
 use likewear::contact::preset::{FormField, MachinePreset};
 use likewear::contact::terms::{ContactTerms, ShapeClass};
 use likewear::lubricant::Oil;
 use likewear::units::Interval;
-use preset_kinds::{Duty, Parameters, kinds, parse, whole};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 

@@ -1,12 +1,10 @@
 //! Cautions on where and how results were run: rigs out of control, conditions that depart. All data is invented.
 
-mod support;
-
+use crate::support::judged::{fires, is_silent, standing};
+use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use jiff::civil::date;
 use likewear::records::{BlendCode, Dossier, GateOutcome, RigId, RunResult, TestKey};
 use likewear::standing::{Caution, CautionKind, Evidence, Severity};
-use support::judged::{fires, is_silent, standing};
-use support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
 
 fn trial(main: &[&str]) -> TrialBuilder {
     trial_on(SLOW_ROLLERS, main, &["scuffing"])

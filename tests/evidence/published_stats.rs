@@ -75,7 +75,7 @@ fn tolerance(text: &str, expected: f64) -> f64 {
 }
 
 fn rows() -> Vec<Row> {
-    csv::Reader::from_reader(include_str!("published/stats_examples.csv").as_bytes())
+    csv::Reader::from_reader(include_str!("../published/stats_examples.csv").as_bytes())
         .deserialize::<BTreeMap<String, String>>()
         .map(|row| {
             let mut row = row.unwrap();
@@ -140,7 +140,7 @@ fn by_group(text: &str, value: usize, group: usize, only: (usize, &str)) -> BTre
 
 #[test]
 fn censored_results_have_their_maximum() {
-    let intervals: Vec<Observation> = include_str!("published/interval_normal.csv")
+    let intervals: Vec<Observation> = include_str!("../published/interval_normal.csv")
         .lines()
         .skip(1)
         .map(|line| numbers(&line.replace(',', " ")))
@@ -149,7 +149,7 @@ fn censored_results_have_their_maximum() {
             hi: ends[1],
         })
         .collect();
-    let lives: Vec<Observation> = include_str!("published/locomotive_lognormal.csv")
+    let lives: Vec<Observation> = include_str!("../published/locomotive_lognormal.csv")
         .lines()
         .skip(1)
         .map(|line| line.split_once(',').unwrap())
@@ -226,9 +226,9 @@ struct Comparison {
 
 fn comparison(inputs: &str) -> Comparison {
     let text = match inputs {
-        "data/dunnett_blood.csv" => include_str!("published/dunnett_blood.csv"),
-        "data/dunnett_fabric.csv" => include_str!("published/dunnett_fabric.csv"),
-        "data/dunnett_mucociliary.csv" => include_str!("published/dunnett_mucociliary.csv"),
+        "data/dunnett_blood.csv" => include_str!("../published/dunnett_blood.csv"),
+        "data/dunnett_fabric.csv" => include_str!("../published/dunnett_fabric.csv"),
+        "data/dunnett_mucociliary.csv" => include_str!("../published/dunnett_mucociliary.csv"),
         other => panic!("{other}"),
     };
     let mut others = by_group(text, 1, 0, (0, ""));
@@ -316,7 +316,7 @@ fn ranges_and_differences_worth_noticing_have_their_published_factors() {
 
 #[test]
 fn one_way_analysis_of_variance_has_its_certified_values() {
-    let groups = by_group(include_str!("published/strd_SiRstv.csv"), 1, 0, (0, ""));
+    let groups = by_group(include_str!("../published/strd_SiRstv.csv"), 1, 0, (0, ""));
     let analysis = OneWay::of(&groups.into_values().collect::<Vec<_>>()).unwrap();
     for row in of(&["b7"]) {
         match row.quantity.as_str() {
@@ -332,7 +332,7 @@ fn one_way_analysis_of_variance_has_its_certified_values() {
 
 #[test]
 fn laboratories_have_their_published_precision() {
-    let text = include_str!("published/e691_glucose.csv");
+    let text = include_str!("../published/e691_glucose.csv");
     let mut printed = 0;
     for row in of(&["h3", "h4"]) {
         let material = row

@@ -5,8 +5,8 @@
     reason = "a trial that cannot be judged is a failed test"
 )]
 
-mod support;
-
+use crate::support::judged::{fired, standing};
+use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use jiff::civil::date;
 use likewear::desk::{Comparison, standing_json};
 use likewear::records::{Dossier, RigId, TestKey};
@@ -14,8 +14,6 @@ use likewear::standing::{
     Apart, CautionKind, LeaveOut, LeftOut, Standing, TestStanding, Verdict, WhatIf, judge,
 };
 use likewear::stats::precision::DIFFERENCE_95;
-use support::judged::{fired, standing};
-use support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 
 /// An own bench on which less wear is better: r 0.1 mm, R 0.2 mm.
 fn bench(a: &[&str], b: &[&str]) -> TrialBuilder {

@@ -21,7 +21,7 @@ const NAMES: [&str; 5] = ["A", "B", "C", "D", "E"];
 const CASES: [&str; 2] = ["trusting_saturated", "contact_saturated"];
 
 fn published() -> Value {
-    serde_json::from_str(include_str!("published/worked_case.json")).unwrap()
+    serde_json::from_str(include_str!("../published/worked_case.json")).unwrap()
 }
 
 fn number(value: &Value) -> f64 {

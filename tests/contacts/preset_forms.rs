@@ -1,10 +1,7 @@
 //! What a form for a machine's contact asks for is what reading its parameters takes.
 
-#[path = "support/preset_kinds.rs"]
-mod preset_kinds;
-
+use crate::preset_kinds::{kinds, parse, whole};
 use likewear::contact::preset::{FieldKind, FieldNeed, MachinePreset};
-use preset_kinds::{kinds, parse, whole};
 use serde_json::json;
 
 #[test]

@@ -2,14 +2,12 @@
 
 #![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
 
-mod support;
-
+use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::catalogue::Use;
 use likewear::desk::explain::{Ask, Explanation, LadderSide, RESEMBLES, Verdict, explain};
 use likewear::desk::{Comparison, DeskError};
 use likewear::records::{Dossier, ResultSource};
 use likewear::standing::{WhatIf, judge};
-use support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
 
 fn comparison(dossier: Dossier) -> Comparison {
     let what_if = WhatIf {

@@ -1,11 +1,9 @@
 //! Trials on machines whose contacts are computed from geometry. All results are invented.
 
-mod support;
-
+use crate::support::{FAST_MESH, TrialBuilder, trial_on};
 use likewear::contact::preset::MachinePreset;
 use likewear::records::Dossier;
 use likewear::standing::{Standing, WhatIf, judge};
-use support::{FAST_MESH, TrialBuilder, trial_on};
 
 /// The scuffing rig's own gears (ISO 14635-1, profile A; geometry partly from memory) over load stages 5 to 12.
 const RIG_GEARS: &str = r#"{"pinion_teeth":16,"wheel_teeth":24,"normal_module_m":4.5e-3,"pressure_angle_deg":20,

@@ -1,12 +1,10 @@
 //! Cautions on components, screens, scatter and single results: a trial that fires each, and one that stays silent.
 //! All data is invented.
 
-mod support;
-
+use crate::support::judged::{fires, is_silent, standing};
+use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::records::{BlendCode, Dossier, ResultStatus, RunResult, TestKey};
 use likewear::standing::{Caution, CautionKind, Evidence, Severity};
-use support::judged::{fires, is_silent, standing};
-use support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
 
 fn trial(main: &[&str]) -> TrialBuilder {
     trial_on(SLOW_ROLLERS, main, &["adhesive wear", "scuffing"])

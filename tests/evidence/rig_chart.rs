@@ -2,14 +2,12 @@
 
 #![expect(clippy::unwrap_used, reason = "a chart that cannot be drawn is a failed test")]
 
-mod support;
-
+use crate::support::{SLOW_ROLLERS, code, trial_on};
 use jiff::civil::{Date, date};
 use likewear::catalogue::Value;
 use likewear::records::{Dossier, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, TrialSlug};
 use likewear::standing::{RigChart, rig_chart};
 use likewear::stats::control::Rule;
-use support::{SLOW_ROLLERS, code, trial_on};
 
 const KEY: &str = "gear_lowspeed_wear/mass_loss";
 

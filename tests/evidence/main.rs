@@ -1,0 +1,18 @@
+//! Evidence, standing, cautions and what a page argues from them, against published numbers, laws and written trials.
+
+mod cautions;
+mod cautions_more;
+mod cautions_rigs;
+mod every_caution;
+mod explain;
+mod laws;
+mod log_interval_tails;
+mod published_control;
+mod published_stats;
+mod published_weibull;
+mod rests_on;
+mod rig_chart;
+mod run_next;
+#[path = "../support/mod.rs"]
+mod support;
+mod worked_case;
