@@ -5,6 +5,7 @@
 )]
 
 mod awkward;
+mod bearings;
 mod calculate;
 mod calculate_contact;
 mod calculate_pages;
