@@ -108,6 +108,23 @@ pub(in crate::charts) fn open(pen: &Pen<'_>, centre: (f64, f64), radius: f64, ca
     }
 }
 
+/// The mark of a number that was only said: an open square, so that it is none of the candidates'.
+pub(in crate::charts) fn said(pen: &Pen<'_>, (x, y): (f64, f64), radius: f64) {
+    let r = radius + 0.5;
+    let corners = [(-r, -r), (r, -r), (r, r), (-r, r)].map(|(dx, dy)| (x + dx, y + dy));
+    pen.shape(&corners, Role::Ground);
+    let [first, ..] = corners;
+    let outline: Vec<(f64, f64)> = corners.into_iter().chain([first]).collect();
+    pen.line(&outline, Role::Loss, 1.75);
+}
+
+/// The mark of a number that was only said, for a legend.
+pub fn legend_said() -> Svg {
+    let mut picture = Picture::new(16.0, 16.0);
+    picture.draw(|pen| said(pen, (8.0, 8.0), 4.5));
+    picture.finish("")
+}
+
 /// The mark for a legend.
 pub fn legend_mark(candidate: usize) -> Svg {
     let mut picture = Picture::new(16.0, 16.0);

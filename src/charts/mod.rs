@@ -32,7 +32,7 @@ pub use control::{Certainty, ControlChart, ControlPoint, ControlStretch, control
 pub use family::{FamilyChart, FamilyRow};
 pub use footprint::{FootprintChart, Outline};
 pub use ladder::LadderChart;
-pub use marks::{MARKS, legend_control, legend_mark, mark_words};
+pub use marks::{MARKS, legend_control, legend_mark, legend_said, mark_words};
 pub use plane::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries};
 pub use role::Role;
 pub use scale::{POSITION_HI, POSITION_LO, Width};

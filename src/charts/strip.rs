@@ -49,6 +49,8 @@ pub enum Who {
     Candidate(usize),
     /// A control fluid.
     Control,
+    /// Another oil, whose number was only said: drawn open.
+    Said,
 }
 
 /// An estimate with its interval, as positions.

@@ -37,6 +37,9 @@ macro_rules! units {
         pub enum Unit { $(#[doc = $word] $name,)* }
 
         impl Unit {
+            /// All of them.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)*];
+
             /// The word it is printed with.
             pub fn word(self) -> &'static str {
                 match self { $(Self::$name => $word,)* }

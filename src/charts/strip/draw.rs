@@ -251,6 +251,7 @@ fn draw_mark(pen: &Pen<'_>, layout: &Layout, mark: &StripMark, place: Place, lan
     let role = match mark.who {
         Who::Candidate(index) => Role::Candidate(index),
         Who::Control => Role::Control,
+        Who::Said => Role::Loss,
     };
     for run in &mark.runs {
         draw_run(pen, layout, run, mark.who, y);
@@ -262,6 +263,7 @@ fn draw_mark(pen: &Pen<'_>, layout: &Layout, mark: &StripMark, place: Place, lan
             pen.disc((x, y), radius + 1.0, Role::Ground);
             pen.dashed_ring((x, y), radius, Role::Control, 1.5);
         }
+        Who::Said => marks::said(pen, (x, y), radius),
     };
     match place {
         Place::Inside { x, lo, hi } => {
@@ -305,6 +307,7 @@ fn draw_run(pen: &Pen<'_>, layout: &Layout, run: &RunTick, who: Who, y: f64) {
     let role = match who {
         Who::Candidate(index) => Role::Candidate(index),
         Who::Control => Role::Control,
+        Who::Said => Role::Loss,
     };
     let Some(first) = shown(run.lo).or(shown(run.hi)) else {
         return;
@@ -312,7 +315,7 @@ fn draw_run(pen: &Pen<'_>, layout: &Layout, run: &RunTick, who: Who, y: f64) {
     let x = width.x(first);
     match (run.kind, who) {
         (RunKind::DataSheet, Who::Candidate(index)) => marks::open(pen, (x, y), layout.radius * 0.9, index),
-        (RunKind::DataSheet, Who::Control) => pen.ring((x, y), layout.radius * 0.9, role, 1.0),
+        (RunKind::DataSheet, Who::Control | Who::Said) => pen.ring((x, y), layout.radius * 0.9, role, 1.0),
         (RunKind::Measured, _) => match (shown(run.lo), shown(run.hi)) {
             (Some(lo), Some(hi)) if lo != hi => {
                 let under = y + 4.5;

@@ -193,7 +193,7 @@ fn own_paths<'a>(case: &Case<'a>) -> impl Fn(&str) -> bool + use<'a> {
 }
 
 /// The last words of a path: `precision r`, `speed rpm`.
-fn plain_path(path: &str) -> String {
+pub(crate) fn plain_path(path: &str) -> String {
     let last = path.rsplit('.').next().unwrap_or(path);
     let words = match last {
         "ball_diameter_m" => "ball diameter",

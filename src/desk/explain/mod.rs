@@ -7,6 +7,7 @@ mod around;
 mod bearings;
 mod conclusion;
 mod drawing;
+mod held;
 mod ladders;
 mod reading;
 mod resembling;
@@ -25,6 +26,9 @@ pub use around::Footnote;
 pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
+pub use held::{
+    HeldAsk, HeldBeside, HeldChoices, HeldDifference, HeldFault, HeldPlace, HeldSaid, HeldUp, HeldVerdict,
+};
 pub use ladders::{Ladder, LadderScale, LadderSide};
 pub use resembling::{RESEMBLES, ResemblingRow};
 pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
@@ -123,6 +127,8 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         unknown: around::unknown(&case, &witnesses),
         sources: around::sources(&case),
         cautions: cautions(&case),
+        held_choices: held::choices(&case, ask.held.as_ref()),
+        held_up: ask.held.as_ref().map(|asked| held::held_up(&case, asked)),
         method_caution: method.caution.clone(),
         method_safety: method.safety.clone(),
         machine_caution: dossier.machine.caution.clone(),

@@ -1,7 +1,8 @@
 //! An explanation as a page and its JSON show it.
 
 use crate::desk::explain::{
-    Bearings, Footnote, Footprint, Ladder, ResemblingRow, TestContact, Verdict, WornContact,
+    Bearings, Footnote, Footprint, HeldAsk, HeldChoices, HeldUp, Ladder, ResemblingRow, TestContact, Verdict,
+    WornContact,
 };
 use serde::Serialize;
 
@@ -16,6 +17,8 @@ pub struct Ask {
     pub blend: Option<String>,
     /// Machine contact; the one with the greatest share times relevance.
     pub contact: Option<String>,
+    /// Another oil's number that is held up beside the test.
+    pub held: Option<HeldAsk>,
 }
 
 /// Something that can be chosen, and whether it is.
@@ -128,6 +131,10 @@ pub struct Explanation {
     pub sources: Vec<Footnote>,
     /// Cautions of the trial that concern this test.
     pub cautions: Vec<CautionLine>,
+    /// What may be held up beside this test.
+    pub held_choices: HeldChoices,
+    /// Another oil's number that is held up beside it, and what it says; `None` where none is.
+    pub held_up: Option<HeldUp>,
     /// The method's own caution.
     pub method_caution: String,
     /// The safety of its rig.

@@ -142,7 +142,7 @@ pub(crate) fn amount(quantity: &Quantity, working: f64, repeatability: Option<f6
 }
 
 /// A count of steps: the steps of a ladder are not quite equal, so that 1.9 of them is about 2.
-fn count_of(number: f64, one: &str) -> String {
+pub(crate) fn count_of(number: f64, one: &str) -> String {
     let whole = number.round();
     let about = (number - whole).abs() > 1e-6 && (number - whole).abs() < 0.3 && whole >= 1.0;
     if about {
@@ -161,6 +161,14 @@ fn ratio(factor: f64) -> String {
         format!("{} %", tidy((factor - 1.0) * 100.0))
     } else {
         format!("a factor of {}", tidy(factor))
+    }
+}
+
+/// A position on the scale of the reference oils, with a true minus.
+pub(crate) fn position(position: f64) -> String {
+    match format!("{position:.2}").as_str() {
+        "-0.00" => "0.00".to_string(),
+        text => text.replace('-', "\u{2212}"),
     }
 }
 
