@@ -16,6 +16,7 @@ mod corrections;
 mod demo;
 mod enter;
 mod folder;
+mod held_up;
 mod import;
 mod import_http;
 mod intake;

@@ -269,7 +269,7 @@ pub(super) fn not_sorting(case: &Case<'_>) -> Option<String> {
 }
 
 /// How much the test is like the machine.
-pub(super) fn likeness(case: &Case<'_>) -> Option<String> {
+fn likeness(case: &Case<'_>) -> Option<String> {
     if !case.method.has_contact() {
         return Some(
             "Nothing rubs in this test: it says nothing about wear in any contact of the machine.".into(),

@@ -1,20 +1,24 @@
 //! `/trials/{trial}/tests/{method}`: one test of a trial explained beside the machine, on one page to print.
 
 mod bearings;
+mod held;
+mod ladders;
 mod worn;
 
 use crate::catalogue::Method;
-use crate::charts::{
-    Amount, AxisKind, Detail, FootprintChart, LadderChart, Outline, Svg, number_words, weight_bar,
-};
-use crate::desk::explain::{Ask, Explanation, Footprint, Ladder, LadderScale, LadderSide, ResemblingRow};
+use crate::charts::{Detail, FootprintChart, Outline, Svg, number_words};
+use crate::desk::explain::{Ask, Explanation, Footprint, Ladder, ResemblingRow, explain};
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, DeskError};
+use crate::records::TrialSlug;
+use crate::standing::WhatIf;
 use crate::web::contact_view::picture_of;
-use crate::web::error::{AppError, html};
+use crate::web::error::{AppError, FieldFault, html};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::trial_of;
 use crate::web::pages::explanation::bearings::BearingsRow;
+use crate::web::pages::explanation::held::HeldView;
+use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
 use crate::web::pages::explanation::worn::WornRow;
 use crate::web::question::{Pairs, encoded};
 use crate::web::words;
@@ -22,7 +26,8 @@ use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
-use axum::response::Response;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
@@ -35,18 +40,27 @@ async fn show_explanation(
     path: Result<Path<(String, String)>, PathRejection>,
     pairs: Pairs,
 ) -> Result<Response, AppError> {
-    let explanation = explained(&desk, path, &pairs).await?;
+    let (trial, ask) = asked(path, &pairs)?;
+    let comparison = desk.compare(&trial, &WhatIf::default()).await?;
+    let explanation = explain(&comparison, &ask).map_err(refused)?;
     let methods = desk.methods().await?;
     let method = methods.iter().find(|method| method.id == explanation.method);
-    html(&ExplanationPage::new(explanation, method))
+    let held = HeldView::new(&explanation, &comparison);
+    let status = if held.is_refused() {
+        StatusCode::UNPROCESSABLE_ENTITY
+    } else {
+        StatusCode::OK
+    };
+    let contact = ask.contact.unwrap_or_default();
+    let page = ExplanationPage::new(explanation, method, held, contact);
+    Ok((status, html(&page)?).into_response())
 }
 
-/// The explanation that an address asks for.
-pub(crate) async fn explained(
-    desk: &Desk,
+/// What an address asks to have explained.
+fn asked(
     path: Result<Path<(String, String)>, PathRejection>,
     pairs: &Pairs,
-) -> Result<Explanation, AppError> {
+) -> Result<(TrialSlug, Ask), AppError> {
     let Ok(Path((trial, method))) = path else {
         return Err(AppError::not_found("No test of a trial has this address."));
     };
@@ -62,31 +76,37 @@ pub(crate) async fn explained(
         quantity: asked("quantity"),
         blend: asked("blend"),
         contact: asked("contact"),
+        held: held::asked(pairs),
     };
-    desk.explain(&trial, &ask).await.map_err(|error| match error {
+    Ok((trial, ask))
+}
+
+fn refused(error: DeskError) -> AppError {
+    match error {
         DeskError::Question { field, problem } if field == "method" => {
             AppError::not_found(format!("{problem}."))
         }
         other => other.into(),
-    })
+    }
 }
 
-/// One term as the page shows it.
-struct LadderView {
-    term: &'static str,
-    label: &'static str,
-    unit: &'static str,
-    meaning: &'static str,
-    drawing: Option<Svg>,
-    test: String,
-    machine: String,
-    similarity: String,
-    bar: Option<Svg>,
-    importance: String,
-    first_order: bool,
-    gap: String,
-    remark: &'static str,
-    notes: Vec<usize>,
+/// The explanation that an address asks for; a number that is held up and cannot be read refuses it.
+pub(crate) async fn explained(
+    desk: &Desk,
+    path: Result<Path<(String, String)>, PathRejection>,
+    pairs: &Pairs,
+) -> Result<Explanation, AppError> {
+    let (trial, ask) = asked(path, pairs)?;
+    let explanation = desk.explain(&trial, &ask).await.map_err(refused)?;
+    let faults = explanation.held_up.iter().flat_map(|held| &held.faults);
+    let faults: Vec<FieldFault> = faults
+        .map(|fault| FieldFault::new(fault.field, &fault.problem))
+        .collect();
+    if faults.is_empty() {
+        Ok(explanation)
+    } else {
+        Err(AppError::unusable(faults))
+    }
 }
 
 /// One test that resembles the machine, as the page shows it.
@@ -129,18 +149,20 @@ struct ExplanationPage {
     pressure_notes: Vec<usize>,
     apart_notes: Vec<usize>,
     resemblance_notes: Vec<usize>,
+    held: HeldView,
+    contact: String,
     json: String,
 }
 
 impl ExplanationPage {
-    fn new(explained: Explanation, method: Option<&Method>) -> Self {
+    fn new(explained: Explanation, method: Option<&Method>, held: HeldView, contact: String) -> Self {
         let notes = |wanted: &[&str]| -> Vec<usize> {
             let of = explained.sources.iter().filter(|note| wanted.contains(&note.of));
             of.map(|note| note.number).collect()
         };
         let picture = method.map(picture_of);
         let side = explained.machine_side.as_ref();
-        let contact = explained.test_contact.as_ref();
+        let test_contact = explained.test_contact.as_ref();
         let bearings = explained.bearings.as_ref();
         let slug = encoded(&explained.trial);
         let key = format!("{}/{}", explained.method, explained.quantity);
@@ -175,15 +197,15 @@ impl ExplanationPage {
                 .unwrap_or_default(),
             picture_words: picture.map_or("", |picture| picture.kind.words()),
             footprints: footprints(&explained),
-            test_size: contact.map(|c| c.fresh.words()).unwrap_or_default(),
+            test_size: test_contact.map(|c| c.fresh.words()).unwrap_or_default(),
             machine_size: side
                 .and_then(|side| side.footprint)
                 .map(|footprint| footprint.words())
                 .unwrap_or_default(),
-            test_load: contact
+            test_load: test_contact
                 .map(|c| format!("{} N on one contact", number_words(c.load_n)))
                 .unwrap_or_default(),
-            test_pressure: contact
+            test_pressure: test_contact
                 .map(|c| format!("{} GPa", number_words(c.fresh_max_pressure_pa / 1e9)))
                 .unwrap_or_default(),
             machine_pressure: machine_pressure.unwrap_or_default(),
@@ -216,82 +238,9 @@ impl ExplanationPage {
             ),
             slug,
             explained,
+            held,
+            contact,
         }
-    }
-}
-
-/// Which footnotes stand behind a term.
-fn sources_of(term: &str) -> &'static [&'static str] {
-    match term {
-        "pressure" => &["contact", "load", "pressure"],
-        "sliding" | "slide_roll" | "shape" | "time_in_contact" => &["contact"],
-        "film_ratio" => &["contact", "conditions"],
-        _ => &["conditions"],
-    }
-}
-
-fn view(ladder: &Ladder, notes: Vec<usize>) -> LadderView {
-    let (test, machine) = (side_words(&ladder.test), side_words(&ladder.machine));
-    LadderView {
-        term: ladder.term,
-        label: ladder.label,
-        unit: ladder.unit,
-        meaning: ladder.meaning,
-        drawing: drawing(ladder, &test, &machine),
-        similarity: ladder
-            .similarity
-            .map_or_else(|| "left out".to_string(), words::position),
-        bar: ladder
-            .similarity
-            .map(|similarity| weight_bar(Amount::new(Some(similarity)))),
-        importance: number_words(ladder.importance),
-        first_order: ladder.first_order,
-        gap: ladder.gap.clone(),
-        remark: ladder.remark,
-        notes,
-        test: with_unit(test, ladder.unit),
-        machine: with_unit(machine, ladder.unit),
-    }
-}
-
-fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg> {
-    let (LadderSide::Range(a, b), LadderSide::Range(c, d)) = (&ladder.test, &ladder.machine) else {
-        return None;
-    };
-    let kind = match ladder.scale {
-        LadderScale::Log => AxisKind::Ln,
-        LadderScale::Linear => AxisKind::Linear,
-        LadderScale::Words => return None,
-    };
-    let chart = LadderChart {
-        kind,
-        ends: ladder.axis?,
-        machine: (*c, *d),
-        test: (*a, *b),
-        finding: format!(
-            "{} {}: machine {machine_words}, test {test_words}; {}",
-            ladder.label, ladder.unit, ladder.gap
-        ),
-    };
-    Some(chart.draw())
-}
-
-fn side_words(side: &LadderSide) -> String {
-    match side {
-        LadderSide::Range(lo, hi) => {
-            let (lo, hi) = (number_words(*lo), number_words(*hi));
-            if lo == hi { lo } else { format!("{lo} to {hi}") }
-        }
-        LadderSide::Word(word) => (*word).to_string(),
-        LadderSide::Unknown => "not known".to_string(),
-    }
-}
-
-fn with_unit(text: String, unit: &str) -> String {
-    if unit.is_empty() || text == "not known" {
-        text
-    } else {
-        format!("{text} {unit}")
     }
 }
 

@@ -2,14 +2,15 @@
 
 use crate::catalogue::PlainNumber;
 use crate::desk::explain::Case;
-use crate::desk::explain::conclusion::{likeness, not_sorting};
+use crate::desk::explain::conclusion::not_sorting;
 use crate::desk::explain::held::beside::{self, HeldBeside, Told};
 use crate::desk::explain::held::read::{Held, Standard};
 use crate::desk::explain::held::{HeldDifference, HeldVerdict};
 use crate::desk::explain::reading::{Bound, Number};
-use crate::desk::explain::words::{and, number_with_unit};
+use crate::desk::explain::resembling::nearest;
+use crate::desk::explain::words::{and, number_with_unit, position};
 use crate::desk::words::per_cent;
-use crate::standing::Anchored;
+use crate::standing::{Anchored, Strip};
 
 /// The answer in a sentence; none promises anything.
 pub(super) fn answer(case: &Case<'_>, verdict: HeldVerdict, beside: &[HeldBeside]) -> String {
@@ -51,12 +52,8 @@ pub(super) fn clauses(
 
 fn here(case: &Case<'_>, held: &Held<'_>, beside: &[HeldBeside]) -> Vec<Option<String>> {
     let told = |wanted: Told, words: &dyn Fn(&str) -> String| {
-        let named: Vec<String> = beside
-            .iter()
-            .filter(|row| row.verdict == wanted)
-            .map(named)
-            .collect();
-        (!named.is_empty()).then(|| words(&and(&named)))
+        let rows: Vec<&HeldBeside> = beside.iter().filter(|row| row.verdict == wanted).collect();
+        (!rows.is_empty()).then(|| words(&named(&rows)))
     };
     let limit = r_words(case);
     vec![
@@ -85,7 +82,6 @@ fn here(case: &Case<'_>, held: &Held<'_>, beside: &[HeldBeside]) -> Vec<Option<S
         bare_last_step(case, held),
         not_sorting(case),
         weight(case),
-        likeness(case),
         Some(format!(
             "{} is one number of unknown provenance: who ran it, how often and on which batch is not known here, and no reference oil was run beside it.",
             held.words()
@@ -93,19 +89,32 @@ fn here(case: &Case<'_>, held: &Held<'_>, beside: &[HeldBeside]) -> Vec<Option<S
     ]
 }
 
-/// `the known good GOOD (250 kgf; 2 load steps)`.
-fn named(row: &HeldBeside) -> String {
-    let size = if row.size.is_empty() {
-        String::new()
-    } else {
-        format!("; {}", row.size)
+/// `the known good GOOD (250 kgf; 2 load steps), candidates A, B and C, and the control fluid SUGAR (80 kgf; 7 load steps)`.
+fn named(rows: &[&HeldBeside]) -> String {
+    let one = |row: &&HeldBeside| {
+        let size = if row.size.is_empty() {
+            String::new()
+        } else {
+            format!("; {}", row.size)
+        };
+        let role = match row.role {
+            "candidate" => "candidate".to_string(),
+            role => format!("the {role}"),
+        };
+        format!("{role} {} ({}{size})", row.blend, row.number)
     };
-    let role = match row.role {
-        "candidate" => "candidate".to_string(),
-        "control fluid" => "the control fluid".to_string(),
-        role => format!("the {role}"),
-    };
-    format!("{role} {} ({}{size})", row.blend, row.number)
+    let (candidates, others): (Vec<&HeldBeside>, Vec<&HeldBeside>) =
+        rows.iter().copied().partition(|row| row.role == "candidate");
+    if candidates.len() < 2 {
+        return and(&rows.iter().map(one).collect::<Vec<_>>());
+    }
+    let codes: Vec<String> = candidates.iter().map(|row| row.blend.clone()).collect();
+    let (control, references): (Vec<&HeldBeside>, Vec<&HeldBeside>) =
+        others.into_iter().partition(|row| row.role == "control fluid");
+    let parts = (references.iter().map(one))
+        .chain([format!("candidates {}", and(&codes))])
+        .chain(control.iter().map(one));
+    parts.collect::<Vec<_>>().join(", ")
 }
 
 /// `R (1 load step)`; empty without a scatter, where no row stands either.
@@ -116,30 +125,26 @@ fn r_words(case: &Case<'_>) -> String {
 }
 
 fn on_the_strip(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
-    let strip = case
-        .test
-        .strip
-        .as_ref()
-        .filter(|strip| strip.anchored == Anchored::Both)?;
+    let has_both = |strip: &&Strip| strip.anchored == Anchored::Both;
+    case.test.strip.as_ref().filter(has_both)?;
     let place = beside::place(case, held)?;
-    let at = |position: f64| crate::desk::explain::words::position(position);
     let words = match (place.lo, place.hi) {
-        (Some(lo), Some(hi)) if at(lo) == at(hi) => format!("at {}", at(lo)),
-        (Some(lo), Some(hi)) => format!("between {} and {}", at(lo.min(hi)), at(lo.max(hi))),
-        (Some(lo), None) => format!("beyond {}", at(lo)),
-        (None, Some(hi)) => format!("below {}", at(hi)),
+        (Some(lo), Some(hi)) if position(lo) == position(hi) => format!("at {}", position(lo)),
+        (Some(lo), Some(hi)) => format!("between {} and {}", position(lo.min(hi)), position(lo.max(hi))),
+        (Some(lo), None) => format!("beyond {}", position(lo)),
+        (None, Some(hi)) => format!("below {}", position(hi)),
         (None, None) => return None,
     };
-    let outside = strip_end(place.lo, place.hi)
-        .map(|end| format!(", {end}"))
+    let side = outside(place.lo, place.hi)
+        .map(|side| format!(", {side}"))
         .unwrap_or_default();
     Some(format!(
-        "On the scale of this test, from the known poor at 0 to the known good at 1, it lies {words}{outside}."
+        "On the scale of this test, from the known poor at 0 to the known good at 1, it lies {words}{side}."
     ))
 }
 
 /// On which side of both reference oils it lies; `None` between them, or where an open end leaves it open.
-fn strip_end(lo: Option<f64>, hi: Option<f64>) -> Option<&'static str> {
+fn outside(lo: Option<f64>, hi: Option<f64>) -> Option<&'static str> {
     if lo.is_some_and(|lo| lo > 1.0) {
         Some("past the known good")
     } else if hi.is_some_and(|hi| hi < 0.0) {
@@ -224,15 +229,22 @@ fn bare_last_step(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
     })
 }
 
-/// What the test weighs in this trial.
+/// What the test weighs in this trial, and how closely it resembles the machine.
 fn weight(case: &Case<'_>) -> Option<String> {
+    let alike = match nearest(case.test) {
+        _ if !case.method.has_contact() => "nothing rubs in it".to_string(),
+        Some((contact, value)) => {
+            format!("it resembles the machine most in '{contact}', at {value:.2} (1 is alike)")
+        }
+        None => "how closely it resembles the machine is not known".to_string(),
+    };
     if let Some(why) = &case.test.excluded {
-        return Some(format!("In this trial the test is not weighed: {why}."));
+        return Some(format!("In this trial the test is not weighed, {why}; {alike}."));
     }
     let all: f64 = case.standing.tests.iter().map(|test| test.weight).sum();
     (case.test.weight > 0.0 && all > 0.0).then(|| {
         format!(
-            "In this trial the test carries {} of all weight.",
+            "In this trial the test carries {} of all weight; {alike}.",
             per_cent(case.test.weight / all)
         )
     })
