@@ -83,15 +83,14 @@ fn around(centre: (f64, f64), radius: f64, shape: Shape) -> Vec<(f64, f64)> {
 
 /// A candidate's mark with a rim of ground around it.
 pub(in crate::charts) fn solid(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize) {
-    let shape = shape(candidate);
-    for (radius, role) in [
-        (radius * 1.32, Role::Ground),
-        (radius, Role::Candidate(candidate)),
-    ] {
-        match shape {
-            Shape::Disc => pen.disc(centre, radius, role),
-            other => pen.shape(&around(centre, radius, other), role),
-        }
+    filled(pen, centre, radius * 1.32, candidate, Role::Ground);
+    filled(pen, centre, radius, candidate, Role::Candidate(candidate));
+}
+
+fn filled(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize, role: Role) {
+    match shape(candidate) {
+        Shape::Disc => pen.disc(centre, radius, role),
+        other => pen.shape(&around(centre, radius, other), role),
     }
 }
 
@@ -125,10 +124,10 @@ pub fn legend_said() -> Svg {
     picture.finish("")
 }
 
-/// The mark for a legend.
+/// The mark for a legend, where nothing lies under it.
 pub fn legend_mark(candidate: usize) -> Svg {
     let mut picture = Picture::new(16.0, 16.0);
-    picture.draw(|pen| solid(pen, (8.0, 8.0), 5.0, candidate));
+    picture.draw(|pen| filled(pen, (8.0, 8.0), 5.0, candidate, Role::Candidate(candidate)));
     picture.finish("")
 }
 

@@ -8,6 +8,7 @@
 //! **Invariant:** no colour value and no `NaN` in a finished drawing (tested).
 
 mod bars;
+mod compact;
 mod contact_picture;
 mod control;
 mod family;

@@ -1,6 +1,7 @@
 //! Drawing in CSS pixels on a grid four times as fine, group by group. The drawing library is named here and in `role`.
 
 use crate::charts::Svg;
+use crate::charts::compact::compact;
 use crate::charts::role::{Role, paint};
 use plotters::backend::SVGBackend;
 use plotters::coord::Shift;
@@ -49,8 +50,11 @@ impl Picture {
         self.body.push_str(&drawn);
     }
 
-    /// Adds shapes that a pointer resting on them explains.
+    /// Adds shapes that a pointer resting on them explains; an empty title explains nothing.
     pub(in crate::charts) fn draw_titled(&mut self, title: &str, shapes: impl FnOnce(&Pen<'_>)) {
+        if title.is_empty() {
+            return self.draw(shapes);
+        }
         let drawn = self.shapes(shapes);
         let _ = write!(self.body, "<g><title>{}</title>\n{drawn}</g>\n", escaped(title));
     }
@@ -78,10 +82,10 @@ impl Picture {
             format!("role=\"img\" aria-label=\"{}\"", escaped(finding))
         };
         Svg::of(format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" width=\"{width}\" height=\"{height}\" {label}>\n{}</svg>",
+            "<svg viewBox=\"0 0 {} {}\" width=\"{width}\" height=\"{height}\" fill=\"none\" {label}>{}</svg>",
             width * FINE,
             height * FINE,
-            paint(&self.body)
+            paint(&compact(&self.body))
         ))
     }
 }

@@ -9,8 +9,8 @@ use crate::desk::{
     Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery, refuse_impossible_scales,
 };
 use crate::intake::{read_folder, write_folder};
-use crate::records::{Archive, Dossier, TrialSlug, method_of};
-use crate::standing::{Standing, WhatIf};
+use crate::records::{Archive, Dossier, DutyFactors, TrialSlug, method_of};
+use crate::standing::{AskedFault, Standing, WhatIf};
 use crate::store::{Added, Problem, Store, TrialFilter, TrialHead};
 use std::path::Path;
 use std::sync::Arc;
@@ -244,7 +244,13 @@ impl Desk {
         let writes = self.store.writes().await?;
         let dossier = Arc::new(self.dossier(trial).await?);
         refuse_nonsense(&dossier, what_if)?;
-        let standing = Arc::unwrap_or_clone(self.standing(writes, &dossier, what_if).await?);
+        let (asked, duty) = if what_if.changes_the_records() {
+            let asked = what_if.records(&dossier).map_err(refused_records)?;
+            (Arc::new(asked.dossier), asked.duty)
+        } else {
+            (dossier.clone(), Vec::new())
+        };
+        let standing = Arc::unwrap_or_clone(self.standing(writes, &asked, what_if).await?);
         let as_it_is = if what_if.changes_the_question() {
             let plain = WhatIf {
                 draws: what_if.draws,
@@ -258,8 +264,9 @@ impl Desk {
             None
         };
         Ok(Comparison {
-            dossier: Arc::unwrap_or_clone(dossier),
+            dossier: Arc::unwrap_or_clone(asked),
             what_if: what_if.clone(),
+            duty,
             standing,
             as_it_is,
         })
@@ -337,6 +344,10 @@ fn line(head: TrialHead, summary: Summary) -> TrialLine {
 }
 
 /// A question about a test that is not there would be answered as if it had not been asked.
+fn refused_records(fault: AskedFault) -> DeskError {
+    DeskError::question(fault.field, fault.problem)
+}
+
 fn refuse_nonsense(dossier: &Dossier, what_if: &WhatIf) -> Result<(), DeskError> {
     let tests = &dossier.trial.tests;
     let known = || {
@@ -363,6 +374,17 @@ fn refuse_nonsense(dossier: &Dossier, what_if: &WhatIf) -> Result<(), DeskError>
         }
     }
     refuse_impossible_scales(what_if)?;
+    if !(0.0..=0.5).contains(&what_if.head_room) {
+        return Err(DeskError::question("head_room", "must lie between 0 and 0.5"));
+    }
+    for (field, factor) in [
+        ("duty.load", what_if.duty.load),
+        ("duty.speed", what_if.duty.speed),
+    ] {
+        if !DutyFactors::ALLOWED.contains(&factor) {
+            return Err(DeskError::question(field, "must lie between 0.1 and 10"));
+        }
+    }
     if !(200..=200_000).contains(&what_if.draws) {
         return Err(DeskError::question("draws", "must lie between 200 and 200 000"));
     }

@@ -19,6 +19,8 @@ pub fn standing_json(comparison: &Comparison) -> Value {
         "engine": env!("CARGO_PKG_VERSION"),
         "draws": standing.draws,
         "seed": standing.seed,
+        "head_room": standing.head_room,
+        "asked": asked(comparison),
         "sentence": words::sentence(comparison),
         "resemblance_mass": standing.resemblance_mass,
         "effective_tests": standing.effective_tests,
@@ -57,6 +59,25 @@ pub fn standing_json(comparison: &Comparison) -> Value {
             "results_known": doubt.results_known,
             "weights_known": doubt.weights_known,
         })),
+    })
+}
+
+/// What was asked of duty and reference oils; what of the machine that has changed, by contact.
+fn asked(comparison: &Comparison) -> Value {
+    let asked = &comparison.what_if;
+    let anchor = |anchor: &Option<_>| anchor.as_ref().map(ToString::to_string);
+    json!({
+        "duty_load": asked.duty.load,
+        "duty_speed": asked.duty.speed,
+        "known_good": anchor(&asked.known_good),
+        "known_poor": anchor(&asked.known_poor),
+        "changed": comparison.duty.iter().map(|contact| json!({
+            "contact": contact.contact,
+            "parameters": contact.changes.iter().map(|change| json!({
+                "label": change.label,
+                "factor": change.factor,
+            })).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
     })
 }
 

@@ -2,17 +2,19 @@
 
 use crate::intake::Fault;
 use crate::records::{Dossier, MachineSlug, TrialSlug, TrialStatus};
-use crate::standing::{Severity, Standing, WhatIf};
+use crate::standing::{ContactDuty, Severity, Standing, WhatIf};
 use crate::store::Added;
 use jiff::civil::Date;
 
 /// One trial judged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Comparison {
-    /// The records behind it.
+    /// The records behind it, as what was asked has them.
     pub dossier: Dossier,
     /// What was asked.
     pub what_if: WhatIf,
+    /// What another duty has changed in each contact of the machine.
+    pub duty: Vec<ContactDuty>,
     /// The standing under what was asked.
     pub standing: Standing,
     /// The standing as it is, when what was asked differs from it.

@@ -12,7 +12,9 @@ mod run;
 mod term_scale;
 mod words;
 
-pub use crate::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset as Preset, PresetFault};
+pub use crate::contact::preset::{
+    DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset, PresetFault,
+};
 pub use crate::contact::term::Term;
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};

@@ -134,6 +134,7 @@ fn begin(
         machine: dossier.machine.slug.clone(),
         draws: what_if.draws,
         seed: what_if.seed,
+        head_room: what_if.head_room,
         resemblance_mass: kernel.as_ref().map_or(0.0, |kernel| kernel.total_weight),
         effective_tests: kernel
             .as_ref()

@@ -1,5 +1,6 @@
 //! Positions, ranking, what the ranking rests on, cautions.
 
+mod asked;
 mod blocks;
 mod calibration;
 mod caution;
@@ -34,6 +35,7 @@ mod weights;
 mod what_if;
 mod without_results;
 
+pub use asked::{Asked, AskedFault, ContactDuty};
 pub use calibration::{
     Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration, standard_error,
 };
@@ -58,4 +60,4 @@ pub use summary::{
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use verdicts::{Apart, Difference, Simultaneous, Verdict};
-pub use what_if::{AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+pub use what_if::{Anchor, AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

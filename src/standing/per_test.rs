@@ -6,7 +6,7 @@ use crate::standing::Position;
 use crate::standing::choice::{Choice, validity};
 use crate::standing::kernel::{self, Who};
 use crate::standing::marks::RunMarks;
-use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
+use crate::standing::prepare::{Prepared, Test};
 use crate::standing::strip;
 use crate::standing::summary::{Estimate, Scatter, TestStanding, Tip};
 use std::collections::BTreeMap;
@@ -157,12 +157,13 @@ fn positions(
         return BTreeMap::new();
     };
     let (fit, sign) = (&fitted.tests()[at], test.evidence.quantity.better.sign());
+    let head_room = fitted.input().head_room;
     let mut positions = BTreeMap::new();
     for (place, blend) in prepared.candidates.iter().enumerate() {
         let mean = kernel.mean_positions[place][at];
         let run = test.evidence.cell(blend).is_some_and(|cell| cell.is_run());
         if let Some(position) =
-            strip::position(fit, Who::Candidate(place), mean, sign, HEAD_ROOM).filter(|_| run)
+            strip::position(fit, Who::Candidate(place), mean, sign, head_room).filter(|_| run)
         {
             positions.insert((*blend).clone(), position);
         }
@@ -170,7 +171,7 @@ fn positions(
     let control = test
         .evidence
         .control
-        .zip(strip::position_of_fluid(fit, Who::Control, sign, HEAD_ROOM));
+        .zip(strip::position_of_fluid(fit, Who::Control, sign, head_room));
     positions.extend(control.map(|(blend, position)| (blend.clone(), position)));
     positions
 }

@@ -202,7 +202,7 @@ impl Prepared<'_> {
             candidate_streams: Vec::new(),
             tests,
             blocks,
-            head_room: HEAD_ROOM,
+            head_room: what_if.head_room,
             concentration: concentration(dossier.trial.machine_confidence),
             draws: what_if.draws,
             seed: what_if.seed,

@@ -17,6 +17,8 @@ pub struct Standing {
     pub draws: usize,
     /// Seed of the draws.
     pub seed: u64,
+    /// How far beyond the references a position counts.
+    pub head_room: f64,
     /// Sum of the weights: normalising would hide that nothing resembles.
     pub resemblance_mass: f64,
     /// How many independent tests the weights amount to.

@@ -1,7 +1,8 @@
 //! What a reader may change about a standing without changing a record.
 
-use crate::records::{TermScale, TestKey};
+use crate::records::{BlendCode, DutyFactors, TermScale, TestKey};
 use crate::resemblance::{Scale, Scales, Term};
+use crate::standing::HEAD_ROOM;
 use std::collections::BTreeMap;
 
 /// Leaves out a method with all its quantities, or one quantity.
@@ -50,6 +51,29 @@ pub struct AskedScale {
     pub halving: Option<f64>,
 }
 
+/// What stands in the place of a reference oil.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// This reference oil of the trial.
+    Oil(BlendCode),
+    /// None: it is left out.
+    LeftOut,
+}
+
+impl std::fmt::Display for Anchor {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Oil(blend) => write!(f, "{blend}"),
+            Self::LeftOut => f.write_str(Self::NONE),
+        }
+    }
+}
+
+impl Anchor {
+    /// The word for a reference oil that is left out.
+    pub const NONE: &'static str = "none";
+}
+
 /// Number of draws unless told otherwise.
 pub const USUAL_DRAWS: usize = 20_000;
 /// Seed of the draws unless told otherwise.
@@ -64,6 +88,14 @@ pub struct WhatIf {
     pub weights: BTreeMap<TestKey, f64>,
     /// Other scales of the resemblance than the trial's.
     pub scales: BTreeMap<Term, AskedScale>,
+    /// By how much the machine's duty differs from the recorded one.
+    pub duty: DutyFactors,
+    /// How far beyond the references a position counts, 0 to 0.5.
+    pub head_room: f64,
+    /// What is taken as the known good; `None` leaves it as it is in the trial.
+    pub known_good: Option<Anchor>,
+    /// What is taken as the known poor.
+    pub known_poor: Option<Anchor>,
     /// Candidates that failed a gate stay in.
     pub lets_in_gated: bool,
     /// Tests that do not sort keep their weight.
@@ -80,6 +112,10 @@ impl Default for WhatIf {
             without: Vec::new(),
             weights: BTreeMap::new(),
             scales: BTreeMap::new(),
+            duty: DutyFactors::AS_GIVEN,
+            head_room: HEAD_ROOM,
+            known_good: None,
+            known_poor: None,
             lets_in_gated: false,
             lets_in_not_sorting: false,
             draws: USUAL_DRAWS,
@@ -94,8 +130,15 @@ impl WhatIf {
         !self.without.is_empty()
             || !self.weights.is_empty()
             || !self.scales.is_empty()
+            || self.changes_the_records()
+            || self.head_room != HEAD_ROOM
             || self.lets_in_gated
             || self.lets_in_not_sorting
+    }
+
+    /// Whether it asks about another machine or other reference oils than the trial has.
+    pub fn changes_the_records(&self) -> bool {
+        !self.duty.is_as_given() || self.known_good.is_some() || self.known_poor.is_some()
     }
 
     /// The scales of the resemblance: the trial's, with what is asked in place of them.

@@ -1,11 +1,12 @@
 //! The query string of a standing: what a reader leaves out, weighs by hand or lets in.
 //!
-//! `without=a,b` (or repeated), `weight.METHOD/QUANTITY=0.3`, `importance.TERM=2`, `halving.TERM=3`, `gated=in`,
-//! `sorting=in`, `draws`, `seed`.
+//! `without=a,b` (or repeated), `weight.METHOD/QUANTITY=0.3`, `importance.TERM=2`, `halving.TERM=3`, `duty.load=1.5`,
+//! `duty.speed=2`, `head_room=0.5`, `known_good=BLEND` or `none`, `known_poor` likewise, `gated=in`, `sorting=in`, `draws`,
+//! `seed`.
 
 use crate::desk::TrialQuery;
-use crate::records::{ScaleFault, Term, TermScale, TestKey};
-use crate::standing::{Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+use crate::records::{BlendCode, DutyFactors, ScaleFault, Term, TermScale, TestKey};
+use crate::standing::{Anchor, HEAD_ROOM, Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
 use crate::web::error::{AppError, FieldFault};
 use axum::extract::{FromRequestParts, Query};
 use axum::http::request::Parts;
@@ -77,6 +78,9 @@ pub(crate) fn what_if(pairs: &[(String, String)]) -> Result<WhatIf, Vec<FieldFau
             "without" => leave_out(text, &mut asked),
             "gated" => switch(field, text).map(|()| asked.lets_in_gated = true),
             "sorting" => switch(field, text).map(|()| asked.lets_in_not_sorting = true),
+            "head_room" => head_room(text).map(|room| asked.head_room = room),
+            "known_good" => anchor(field, text).map(|anchor| asked.known_good = Some(anchor)),
+            "known_poor" => anchor(field, text).map(|anchor| asked.known_poor = Some(anchor)),
             "draws" => draws(text).map(|draws| asked.draws = draws),
             "seed" => seed(text).map(|seed| asked.seed = seed),
             _ => dotted(field, text, &mut asked),
@@ -93,6 +97,8 @@ fn dotted(field: &str, text: &str, asked: &mut WhatIf) -> Result<(), FieldFault>
             asked.weights.insert(key, weight);
         }),
         Some(("importance", term)) => scale(field, term, text, Moved::Importance, asked),
+        Some(("duty", "load")) => duty(field, text).map(|factor| asked.duty.load = factor),
+        Some(("duty", "speed")) => duty(field, text).map(|factor| asked.duty.speed = factor),
         Some(("halving", term)) => scale(field, term, text, Moved::Halving, asked),
         _ => Ok(()),
     }
@@ -119,6 +125,40 @@ fn scale(field: &str, term: &str, text: &str, moved: Moved, asked: &mut WhatIf) 
         Moved::Halving => scale.halving = Some(TermScale::checked_halving(term, number).map_err(refuse)?),
     }
     Ok(())
+}
+
+fn decimal(text: &str) -> Option<f64> {
+    text.replace(',', ".").parse::<f64>().ok()
+}
+
+fn head_room(text: &str) -> Result<f64, FieldFault> {
+    let room = decimal(text).filter(|room| (0.0..=0.5).contains(room));
+    room.ok_or_else(|| {
+        let problem = format!(
+            "'{}' is not a head-room; write a number from 0 to 0.5",
+            shown(text)
+        );
+        FieldFault::new("head_room", problem)
+    })
+}
+
+fn duty(field: &str, text: &str) -> Result<f64, FieldFault> {
+    let factor = decimal(text).filter(|factor| DutyFactors::ALLOWED.contains(factor));
+    factor.ok_or_else(|| {
+        let problem = format!(
+            "'{}' is not a factor of the duty; write a number from 0.1 to 10",
+            shown(text)
+        );
+        FieldFault::new(field, problem)
+    })
+}
+
+fn anchor(field: &str, text: &str) -> Result<Anchor, FieldFault> {
+    if text == Anchor::NONE {
+        return Ok(Anchor::LeftOut);
+    }
+    let oil = BlendCode::new(text).map(Anchor::Oil);
+    oil.ok_or_else(|| FieldFault::new(field, format!("'{}' is not the code of a blend", shown(text))))
 }
 
 fn leave_out(text: &str, asked: &mut WhatIf) -> Result<(), FieldFault> {
@@ -192,6 +232,7 @@ pub(crate) fn fields(asked: &WhatIf) -> Vec<(String, String)> {
         pairs.push((format!("weight.{key}"), weight.to_string()));
     }
     pairs.extend(scale_fields(asked));
+    pairs.extend(record_fields(asked));
     if asked.lets_in_gated {
         pairs.push(("gated".to_string(), "in".to_string()));
     }
@@ -203,6 +244,29 @@ pub(crate) fn fields(asked: &WhatIf) -> Vec<(String, String)> {
     }
     if asked.seed != USUAL_SEED {
         pairs.push(("seed".to_string(), asked.seed.to_string()));
+    }
+    pairs
+}
+
+/// The fields of a what-if that concern the machine's duty, the reference oils and the head-room.
+fn record_fields(asked: &WhatIf) -> Vec<(String, String)> {
+    let mut pairs = Vec::new();
+    let mut field = |name: &str, value: String| pairs.push((name.to_string(), value));
+    for (name, factor) in [("duty.load", asked.duty.load), ("duty.speed", asked.duty.speed)] {
+        if factor != 1.0 {
+            field(name, factor.to_string());
+        }
+    }
+    if asked.head_room != HEAD_ROOM {
+        field("head_room", asked.head_room.to_string());
+    }
+    for (name, anchor) in [
+        ("known_good", &asked.known_good),
+        ("known_poor", &asked.known_poor),
+    ] {
+        if let Some(anchor) = anchor {
+            field(name, anchor.to_string());
+        }
     }
     pairs
 }
@@ -293,6 +357,10 @@ mod tests {
             ("halving.sliding", "1"),
             ("halving.motion", "2"),
             ("halving.slide_roll", "0"),
+            ("duty.load", "0.05"),
+            ("duty.speed", "11"),
+            ("duty.load", "twice"),
+            ("head_room", "0.6"),
             ("draws", "199"),
             ("draws", "200001"),
             ("seed", "-1"),
@@ -311,13 +379,17 @@ mod tests {
             ("weight.fb_ep_oil/weld", "0.25"),
             ("importance.pressure", "2"),
             ("halving.sliding", "3,5"),
+            ("duty.load", "1,5"),
+            ("head_room", "0"),
+            ("known_good", "R-2"),
+            ("known_poor", "none"),
             ("sorting", "in"),
         ])
         .unwrap();
         let text = query_string(&asked);
         assert_eq!(
             text,
-            "without=gear_A8&weight.fb_ep_oil/weld=0.25&importance.pressure=2&halving.sliding=3.5&sorting=in"
+            "without=gear_A8&weight.fb_ep_oil/weld=0.25&importance.pressure=2&halving.sliding=3.5&duty.load=1.5&head_room=0&known_good=R-2&known_poor=none&sorting=in"
         );
         assert_eq!(query_string(&WhatIf::default()), "");
         assert_eq!(encoded("a b&c=é"), "a%20b%26c%3D%C3%A9");

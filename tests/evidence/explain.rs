@@ -16,6 +16,7 @@ fn comparison(dossier: Dossier) -> Comparison {
     };
     let standing = judge(&dossier, &what_if);
     Comparison {
+        duty: Vec::new(),
         dossier,
         what_if,
         standing,

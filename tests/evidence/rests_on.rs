@@ -361,6 +361,7 @@ fn the_same_records_give_the_same_bytes_on_one_thread_and_on_three() {
         };
         let standing = pool.install(|| judge(&dossier, &what_if));
         standing_json(&Comparison {
+            duty: Vec::new(),
             dossier,
             what_if,
             standing,

@@ -13,6 +13,7 @@ fn explained(trial: TrialBuilder, method: &str, quantity: &str) -> Option<Bearin
         ..WhatIf::default()
     };
     let comparison = Comparison {
+        duty: Vec::new(),
         standing: judge(&dossier, &what_if),
         dossier,
         what_if,

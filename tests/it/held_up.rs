@@ -15,6 +15,7 @@ fn explained(trial: TrialBuilder, method: &str, held: HeldAsk) -> Explanation {
         ..WhatIf::default()
     };
     let comparison = Comparison {
+        duty: Vec::new(),
         standing: judge(&dossier, &what_if),
         dossier,
         what_if,

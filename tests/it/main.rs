@@ -11,6 +11,7 @@ mod calculate_contact;
 mod calculate_pages;
 mod calculate_refusals;
 mod cli;
+mod comparison;
 mod components;
 mod corrections;
 mod demo;

@@ -85,7 +85,7 @@ fn pitch_and_radius(lane_count: usize) -> (f64, f64) {
 
 impl StripChart {
     /// The drawing.
-    pub fn draw(&self, width: Width) -> Svg {
+    pub fn draw<'s>(&'s self, width: Width) -> Svg {
         let (_, radius) = pitch_and_radius(self.marks.len());
         let places: Vec<Option<Place>> = self
             .marks
@@ -101,13 +101,22 @@ impl StripChart {
         let lane_count = chosen.iter().flatten().max().map_or(0, |lane| lane + 1);
         let layout = Layout::new(width, lane_count);
         let mut picture = Picture::new(width.pixels(), layout.height);
+        // a phone has no pointer to rest on a mark; the numbers stand in the table under the strip
+        let said = |title: &'s str| match width {
+            Width::Wide => title,
+            Width::Narrow => "",
+        };
         picture.draw(|pen| self.draw_ground(pen, &layout));
         for reference in &self.references {
-            picture.draw_titled(&reference.title, |pen| draw_reference(pen, &layout, reference));
+            picture.draw_titled(said(&reference.title), |pen| {
+                draw_reference(pen, &layout, reference)
+            });
         }
         for ((mark, place), lane) in self.marks.iter().zip(&places).zip(&chosen) {
             if let (Some(place), Some(lane)) = (place, lane) {
-                picture.draw_titled(&mark.title, |pen| draw_mark(pen, &layout, mark, *place, *lane));
+                picture.draw_titled(said(&mark.title), |pen| {
+                    draw_mark(pen, &layout, mark, *place, *lane)
+                });
             }
         }
         picture.finish(&self.finding)
@@ -184,9 +193,10 @@ fn draw_ticks(pen: &Pen<'_>, layout: &Layout, ticks: &[Tick], unit: &str) {
         let x = layout.width.x(tick.position);
         let length = if tick.label.is_empty() { 3.0 } else { 5.0 };
         pen.line(&[(x, y), (x, y + length)], Role::Rule, 1.0);
-        if !tick.label.is_empty() {
-            pen.text(&tick.label, (x, y + 12.5), Side::Middle, Role::Quiet, TICK_TEXT);
-        }
+    }
+    for tick in ticks.iter().filter(|tick| !tick.label.is_empty()) {
+        let x = layout.width.x(tick.position);
+        pen.text(&tick.label, (x, y + 12.5), Side::Middle, Role::Quiet, TICK_TEXT);
     }
     let right = layout.width.pixels() - 1.0;
     pen.text(unit, (right, y + 12.5), Side::End, Role::Quiet, TICK_TEXT);

@@ -12,6 +12,7 @@ mod chain;
 mod conformal;
 mod cylindrical_roller;
 mod drawn;
+mod duty;
 mod flanks;
 mod form;
 mod gear_pair;
@@ -42,6 +43,7 @@ use registry::Entry;
 use state::Geometry;
 use std::sync::Arc;
 
+pub use duty::{DutyChange, DutyFactors};
 pub use form::{FieldKind, FieldNeed, FormField};
 pub use gear_pair::GearMesh;
 pub use read::PresetFault;

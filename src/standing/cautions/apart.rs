@@ -3,7 +3,7 @@
 use crate::records::BlendCode;
 use crate::standing::cautions::{Facts, LEAST_COVERAGE, SORTS, p_best};
 use crate::standing::summary::{Standing, TestStanding};
-use crate::standing::{Caution, CautionKind, HEAD_ROOM, Severity};
+use crate::standing::{Caution, CautionKind, Severity};
 
 pub(super) fn not_resolved(standing: &Standing, facts: &Facts) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
@@ -92,12 +92,13 @@ const AT_LIMIT: f64 = 0.02;
 /// Both at one head-room limit on over half the weight: those tests cannot tell them apart.
 pub(super) fn saturated(standing: &Standing) -> Option<Caution> {
     let (front, second) = (standing.front_runner.as_ref()?, standing.runner_up.as_ref()?);
+    let room = standing.head_room;
     let both_at_limit = |test: &&TestStanding| {
         let mean = |blend: &BlendCode| test.positions.get(blend).map(|position| position.mean);
         let (Some(a), Some(b)) = (mean(front), mean(second)) else {
             return false;
         };
-        a.min(b) >= 1.0 + HEAD_ROOM - AT_LIMIT || a.max(b) <= AT_LIMIT - HEAD_ROOM
+        a.min(b) >= 1.0 + room - AT_LIMIT || a.max(b) <= AT_LIMIT - room
     };
     let weight = |tests: &[&TestStanding]| tests.iter().map(|test| test.weight).sum::<f64>();
     let weighed: Vec<&TestStanding> = standing.tests.iter().filter(|test| test.weight > 0.0).collect();

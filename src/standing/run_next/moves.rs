@@ -214,6 +214,7 @@ fn of_unrun(test: &Test) -> Change {
 
 fn of_fitted(fitted: &Fitted, at: usize, test: &Test, contenders: &[usize]) -> Vec<Change> {
     let (fit, input) = (&fitted.tests()[at], &fitted.input().tests[at]);
+    let head_room = fitted.input().head_room;
     let cells: Vec<Points> = contenders
         .iter()
         .filter_map(|place| fit.cell(Who::Candidate(*place)))
@@ -225,7 +226,7 @@ fn of_fitted(fitted: &Fitted, at: usize, test: &Test, contenders: &[usize]) -> V
     });
     let step = (hi - lo) / (CURVE - 1) as f64;
     let curve: Vec<f64> = (0..CURVE)
-        .map(|i| fit.position_of(lo + step * i as f64, HEAD_ROOM))
+        .map(|i| fit.position_of(lo + step * i as f64, head_room))
         .collect();
     let position = |t: f64| {
         let place = if step > 0.0 {

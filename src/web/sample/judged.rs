@@ -31,6 +31,7 @@ impl Sample {
             machine: MachineSlug::new("pitch-drive").unwrap(),
             draws: 20_000,
             seed: 20_261_124,
+            head_room: crate::standing::HEAD_ROOM,
             resemblance_mass: 3.44,
             effective_tests: Some(5.8),
             monte_carlo_error: weighed.then_some(0.0032),

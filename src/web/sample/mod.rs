@@ -111,6 +111,7 @@ impl Sample {
         Comparison {
             dossier: self.dossier(),
             what_if,
+            duty: Vec::new(),
             standing,
             as_it_is,
         }

@@ -24,7 +24,7 @@ use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, Form, FrontRow};
 use crate::web::pages::comparison::next::NextPart;
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionGroup, OutRow, Wins};
-use crate::web::pages::comparison::records::{GateRow, RunRow};
+use crate::web::pages::comparison::records::{GateRow, RunCounts};
 use crate::web::pages::comparison::rivals::RivalRow;
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::resemblance;
@@ -111,7 +111,7 @@ pub(crate) struct ComparisonPage {
     next: NextPart,
     form: Form,
     gates: Vec<GateRow>,
-    runs: Vec<RunRow>,
+    runs: RunCounts,
     query: String,
     scales: String,
     resemblance_href: String,
@@ -171,7 +171,7 @@ impl ComparisonPage {
             next: NextPart::new(standing, &cast),
             form: evidence::form(comparison),
             gates: records::gates(standing, &cast),
-            runs: records::runs(dossier, &cast),
+            runs: records::counts(dossier),
             query: question::query_string(&comparison.what_if),
             scales: departures(&scale_lines(comparison)),
             resemblance_href: resemblance::address(&dossier.trial.slug, &comparison.what_if),

@@ -1,10 +1,10 @@
-//! Gates and runs as tables: every run that was ever entered, with what became of it.
+//! Gates as a table, and what was entered and became of it in numbers and words.
 
 use crate::desk::words::gate_outcome;
 use crate::records::{Dossier, GateOutcome, Purpose, ResultSource, ResultStatus, RunResult};
 use crate::standing::Standing;
 use crate::web::pages::comparison::cast::Cast;
-use crate::web::words;
+use std::collections::BTreeMap;
 
 /// A gate for one candidate.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -42,58 +42,37 @@ pub(crate) fn gates(standing: &Standing, cast: &Cast<'_>) -> Vec<GateRow> {
     .collect()
 }
 
-/// One run.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct RunRow {
-    pub(crate) test: String,
-    pub(crate) blend: String,
-    pub(crate) role: &'static str,
-    pub(crate) written: String,
-    pub(crate) value: String,
-    pub(crate) rig: String,
-    pub(crate) date: String,
-    pub(crate) replicate: u32,
-    pub(crate) state: &'static str,
-    pub(crate) class: &'static str,
-    pub(crate) remark: String,
+/// How much was entered: how many entries, and how many of them are corrected, void, suspect or from a data sheet.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct RunCounts {
+    pub(crate) entries: usize,
+    /// `2 corrected, 1 void`; empty where every entry counts.
+    pub(crate) besides: String,
 }
 
-/// Every run of the trial with every revision, by test, blend, date and replicate.
-pub(crate) fn runs(dossier: &Dossier, cast: &Cast<'_>) -> Vec<RunRow> {
+/// The entries of a trial, counted.
+pub(crate) fn counts(dossier: &Dossier) -> RunCounts {
     let superseded: Vec<i64> = dossier.results.iter().filter_map(|run| run.supersedes).collect();
-    let mut sorted: Vec<&RunResult> = dossier.results.iter().collect();
-    sorted.sort_by(|a, b| {
-        (&a.key, &a.blend, a.date, a.replicate, a.id).cmp(&(&b.key, &b.blend, b.date, b.replicate, b.id))
-    });
-    sorted
-        .into_iter()
-        .map(|run| {
-            let is_superseded = run.id.is_some_and(|id| superseded.contains(&id));
-            row(run, is_superseded.then_some("superseded"), dossier, cast)
-        })
-        .collect()
-}
-
-fn row(run: &RunResult, superseded: Option<&'static str>, dossier: &Dossier, cast: &Cast<'_>) -> RunRow {
-    let quantity = dossier.test(&run.key).map(|(_, quantity)| quantity);
-    let label = quantity.map_or_else(|| run.key.to_string(), |quantity| quantity.label.clone());
-    let value = words::value(&run.value);
-    let (state, class) = state(run, superseded);
-    RunRow {
-        test: label,
-        blend: run.blend.to_string(),
-        role: cast.role_words(&run.blend),
-        written: written(run),
-        value: quantity.map_or_else(
-            || value.clone(),
-            |quantity| words::with_unit(&value, quantity.unit),
-        ),
-        rig: run.rig.as_ref().map(ToString::to_string).unwrap_or_default(),
-        date: words::date(run.date),
-        replicate: run.replicate,
-        state,
-        class,
-        remark: remark(run),
+    let mut of_class: BTreeMap<&'static str, usize> = BTreeMap::new();
+    for run in &dossier.results {
+        let is_superseded = run.id.is_some_and(|id| superseded.contains(&id));
+        let (_, class) = state(run, is_superseded.then_some("superseded"));
+        *of_class.entry(class).or_default() += 1;
+    }
+    let words = [
+        ("superseded", "corrected by a later entry"),
+        ("void", "void"),
+        ("suspect", "suspect"),
+        ("stopped", "stopped for cause"),
+        ("data-sheet", "from a data sheet"),
+    ];
+    let besides: Vec<String> = words
+        .iter()
+        .filter_map(|(class, words)| Some(format!("{} {words}", of_class.get(class)?)))
+        .collect();
+    RunCounts {
+        entries: dossier.results.len(),
+        besides: besides.join(", "),
     }
 }
 

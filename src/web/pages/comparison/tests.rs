@@ -219,12 +219,13 @@ fn every_rival_has_a_row_with_the_weights_that_would_level_it() {
 }
 
 #[test]
-fn every_run_is_listed_with_what_became_of_it() {
+fn the_runs_are_counted_with_what_became_of_them_and_stand_on_a_page_of_their_own() {
     let (_, page) = page(&Sample::default());
-    for (class, wanted) in [("void", 1), ("suspect", 1), ("data-sheet", 1), ("superseded", 1)] {
-        assert_eq!(count(&page, &format!("[data-run='{class}']")), wanted, "{class}");
-    }
-    assert_eq!(count(&page, "[data-runs] tbody tr"), 61);
+    assert_eq!(
+        text(&page, "[data-run-counts]"),
+        "61 results were entered; of them 1 corrected by a later entry, 1 void, 1 suspect, 1 from a data sheet."
+    );
+    assert_eq!(count(&page, "a[href='/trials/sample/results']"), 1);
 }
 
 #[test]
