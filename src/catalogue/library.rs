@@ -36,6 +36,12 @@ pub fn built_in_method(id: &str) -> Option<&'static Method> {
     METHODS.iter().find(|method| method.id == id)
 }
 
+/// The file of the built-in method with an id, as it was written.
+pub fn built_in_text(id: &str) -> Option<&'static str> {
+    built_in_method(id)?;
+    FILES.get_file(format!("{id}.toml"))?.contents_utf8()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

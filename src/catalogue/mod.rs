@@ -20,7 +20,7 @@ pub use file::{
     contact_to_json, method_from_toml, own_mark, plain_number_from_word, precision_kind_from_word,
     scale_from_word, use_from_word,
 };
-pub use library::{built_in, built_in_method};
+pub use library::{built_in, built_in_method, built_in_text};
 pub use mark::{Mark, MarkFault, Sourced, take_marks};
 pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, Origin};
 pub use mode::{Mode, UnknownMode};

@@ -118,16 +118,21 @@ impl Desk {
 /// # Errors
 /// `Question` on the field `reason`.
 pub(crate) fn reason(text: &str) -> Result<String, DeskError> {
-    let text = text.trim();
+    let text = kept_text(text, LONGEST_REASON).map_err(|problem| DeskError::question("reason", problem))?;
     if text.is_empty() {
         return Err(DeskError::question("reason", "is empty; say why"));
     }
-    if text.chars().count() > LONGEST_REASON {
-        let problem = format!("is longer than {LONGEST_REASON} characters");
-        return Err(DeskError::question("reason", problem));
+    Ok(text)
+}
+
+/// A text as it is kept: without surrounding space, with plain line ends; or what is wrong with it.
+pub(crate) fn kept_text(text: &str, longest: usize) -> Result<String, String> {
+    let text = text.trim();
+    if text.chars().count() > longest {
+        return Err(format!("is longer than {longest} characters"));
     }
     if text.contains('\0') {
-        return Err(DeskError::question("reason", "holds a NUL character"));
+        return Err("holds a NUL character".to_string());
     }
     Ok(text.replace("\r\n", "\n"))
 }

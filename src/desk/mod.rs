@@ -5,6 +5,7 @@ pub mod calculate;
 mod caution_words;
 mod components;
 mod corrections;
+mod decision;
 mod demo;
 #[expect(clippy::module_inception, reason = "the room is named after what it holds")]
 mod desk;
@@ -46,6 +47,11 @@ pub use crate::store::TrialHead;
 pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
 pub use corrections::Correction;
+pub use decision::{
+    Acknowledged, ChangeKind, DecisionDraft, DecisionRecord, DecisionView, EvidenceChange, EvidenceIs,
+    Frozen, FrozenCandidate, FrozenCaution, FrozenGate, FrozenTest, GraveCaution, Signing, Since, ThenAndNow,
+    grave_cautions, newest_decision,
+};
 pub(crate) use desk::now;
 pub use desk::{Desk, PAGE_LENGTH, StartWith, preview_first_load};
 pub use drawing::{ContactDrawing, drawing_of_contact, drawing_of_preset};

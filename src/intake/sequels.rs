@@ -83,7 +83,7 @@ fn reading(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Optio
 }
 
 pub(crate) fn decisions(folder: &mut Folder) -> Vec<Decision> {
-    folder.refuse_doubles(DECISIONS, &["trial", "date", "chosen"]);
+    folder.refuse_doubles(DECISIONS, &["trial", "date", "chosen", "snapshot"]);
     let rows = folder.read(DECISIONS, decision);
     rows.into_iter().map(|(_, decision)| decision).collect()
 }

@@ -3,7 +3,7 @@
 use crate::catalogue::{Method, Quantity};
 use crate::records::{
     Blend, BlendCode, Component, Decision, Level, Machine, Outcome, OwnMethod, RawReading, Rig, Role,
-    RunResult, TermScale, TestKey, Trial, TrialTest,
+    RunResult, TermScale, TestKey, Trial, TrialStatus, TrialTest,
 };
 
 /// Everything an archive folder holds.
@@ -88,6 +88,25 @@ impl Dossier {
                 .find(|part| part.level == Some(level))
                 .map(|part| &part.blend)
         })
+    }
+
+    /// The decisions, the newest first: by date, those of one day by when they were recorded.
+    pub fn decisions_newest_first(&self) -> Vec<&Decision> {
+        let mut decisions: Vec<(usize, &Decision)> = self.decisions.iter().enumerate().collect();
+        decisions.sort_by_key(|(place, decision)| std::cmp::Reverse((decision.date, *place)));
+        decisions.into_iter().map(|(_, decision)| decision).collect()
+    }
+
+    /// Where the trial stands: decided as soon as its newest signed decision chooses a blend. The record of the trial
+    /// itself stays as it was entered.
+    pub fn status(&self) -> TrialStatus {
+        let newest = self.decisions_newest_first();
+        let newest = newest.iter().find(|decision| decision.is_signed());
+        let is_chosen = newest.is_some_and(|decision| decision.chosen_blend().is_some());
+        match self.trial.status {
+            TrialStatus::Planned | TrialStatus::Running if is_chosen => TrialStatus::Decided,
+            status => status,
+        }
     }
 
     /// The method with an id.

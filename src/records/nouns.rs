@@ -219,6 +219,21 @@ pub struct Decision {
     pub snapshot: String,
 }
 
+impl Decision {
+    /// What `chosen` says where no blend was chosen.
+    pub const NONE: &'static str = "none";
+
+    /// Whether it was signed on a standing that was frozen with it.
+    pub fn is_signed(&self) -> bool {
+        !self.snapshot.is_empty()
+    }
+
+    /// The chosen blend's code; `None` where none was chosen.
+    pub fn chosen_blend(&self) -> Option<&str> {
+        (self.chosen != Self::NONE).then_some(self.chosen.as_str())
+    }
+}
+
 /// What a machine did later.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outcome {

@@ -78,14 +78,19 @@ enum Facet {
     Year,
 }
 
-const HEAD: &str = "SELECT t.trial, t.title, t.question, t.machine, t.machine_version, m.name AS machine_name, t.status, t.opened_on, t.invented";
+/// Decided as soon as the newest signed decision chooses a blend, as [`crate::records::Dossier::status`] has it.
+const STATUS: &str = "CASE WHEN t.status IN ('planned', 'running') AND (SELECT d.chosen FROM decisions d \
+    WHERE d.trial = t.trial AND d.snapshot <> '' ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) <> 'none' \
+    THEN 'decided' ELSE t.status END";
+const HEAD: &str = "SELECT t.trial, t.title, t.question, t.machine, t.machine_version, m.name AS machine_name, \
+    t.opened_on, t.invented, ";
 const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";
 const LATEST_FIRST: &str = " ORDER BY t.opened_on IS NULL, t.opened_on DESC, t.trial";
 
 impl Store {
     /// The trials that a filter leaves, the latest first.
     pub async fn list_trials(&self, filter: &TrialFilter) -> Result<Vec<TrialHead>, StoreError> {
-        let mut query = QueryBuilder::new(HEAD);
+        let mut query = head_query();
         query.push(FROM);
         push_conditions(&mut query, filter, None);
         query.push(LATEST_FIRST);
@@ -105,7 +110,7 @@ impl Store {
         count.push(FROM);
         push_conditions(&mut count, filter, None);
         let total: i64 = count.build_query_scalar().fetch_one(&mut *transaction).await?;
-        let mut query = QueryBuilder::new(HEAD);
+        let mut query = head_query();
         query.push(FROM);
         push_conditions(&mut query, filter, None);
         query.push(LATEST_FIRST).push(" LIMIT ");
@@ -118,7 +123,7 @@ impl Store {
 
     /// The trials that hold a blend, the latest first.
     pub async fn trials_with_blend(&self, blend: &BlendCode) -> Result<Vec<TrialHead>, StoreError> {
-        let mut query = QueryBuilder::new(HEAD);
+        let mut query = head_query();
         query.push(FROM);
         query.push(" WHERE t.trial IN (SELECT x.trial FROM trial_blends x WHERE x.blend = ");
         query.push_bind(blend.to_string()).push(")").push(LATEST_FIRST);
@@ -140,7 +145,7 @@ impl Store {
             (Facet::Kind, "m.kind", "", by_count),
             (Facet::Method, "f.method", of_methods, by_count),
             (Facet::Component, "f.component", of_blends, by_count),
-            (Facet::Status, "t.status", "", by_count),
+            (Facet::Status, STATUS, "", by_count),
             (Facet::Year, year, "", " GROUP BY 1 ORDER BY 1 DESC"),
         ] {
             let mut query = QueryBuilder::<Sqlite>::new("SELECT ");
@@ -165,14 +170,21 @@ impl Store {
     }
 }
 
+fn head_query() -> QueryBuilder<Sqlite> {
+    let mut query = QueryBuilder::new(HEAD);
+    query.push(STATUS).push(" AS status");
+    query
+}
+
 /// The conditions of a filter, without the one that a facet sets.
 fn push_conditions(query: &mut QueryBuilder<Sqlite>, filter: &TrialFilter, without: Option<Facet>) {
     query.push(" WHERE 1 = 1");
     push_words(query, &filter.words);
+    let status_is = format!(" AND {STATUS} = ");
     let conditions = [
         (None, " AND t.machine = ", &filter.machine, ""),
         (Some(Facet::Kind), " AND m.kind = ", &filter.kind, ""),
-        (Some(Facet::Status), " AND t.status = ", &filter.status, ""),
+        (Some(Facet::Status), &status_is, &filter.status, ""),
         (
             Some(Facet::Year),
             " AND SUBSTR(t.opened_on, 1, 4) = ",

@@ -56,6 +56,9 @@ impl Added {
     }
 }
 
+/// The most characters that are shown of a key.
+const LONGEST_KEY: usize = 200;
+
 /// The same key with other values.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Conflict {
@@ -124,6 +127,14 @@ impl Keyed {
             self.key.push(format!("version {version}"));
         }
         self.also("change", change)
+    }
+
+    /// With what was frozen at a signature as part of its key: two decisions of one day are told apart by it.
+    fn signed_on(mut self, snapshot: &str) -> Self {
+        if !snapshot.is_empty() {
+            self.key.push(snapshot.to_string());
+        }
+        self
     }
 
     /// With a text that stands in an optional column.
@@ -228,7 +239,7 @@ pub(crate) fn merge<'a>(
         Keyed::new(rows::READINGS, rows::reading(r), &key)
     });
     m.additions.decisions = m.sort("decision", &there.decisions, &given.decisions, |d| {
-        Keyed::new(rows::DECISIONS, rows::decision(d), &["trial", "date", "chosen"])
+        Keyed::new(rows::DECISIONS, rows::decision(d), &["trial", "date", "chosen"]).signed_on(&d.snapshot)
     });
     m.additions.outcomes = m.sort("outcome", &there.outcomes, &given.outcomes, |o| {
         let key = ["blend", "machine", "date", "mode"];
@@ -269,7 +280,7 @@ impl Merge<'_> {
                 None => count.same += 1,
                 Some((there, differing)) => self.conflicts.push(Conflict {
                     what,
-                    key: given.key.join(", "),
+                    key: given.key.join(", ").chars().take(LONGEST_KEY).collect(),
                     there,
                     given: differing,
                 }),

@@ -7,6 +7,7 @@
 mod check;
 mod correct;
 mod costs;
+mod decide;
 mod error;
 mod import;
 mod insert;

@@ -79,7 +79,7 @@ pub(crate) async fn write_reading(connection: &mut Connection, r: &RawReading) -
     Ok(())
 }
 
-pub(super) async fn write_decision(connection: &mut Connection, d: &Decision) -> Written {
+pub(crate) async fn write_decision(connection: &mut Connection, d: &Decision) -> Written {
     write_row!(
         connection,
         "INSERT INTO decisions (trial, decided_on, chosen, reason, dissent, acknowledged, snapshot) \

@@ -2,7 +2,7 @@
 
 use crate::catalogue::Value;
 use crate::desk::{Desk, FacetValue, TrialLine, standing_json};
-use crate::records::{Adoption, Dossier, RunResult, TrialBlend, TrialTest};
+use crate::records::{Adoption, Decision, Dossier, RunResult, TrialBlend, TrialTest};
 use crate::web::error::{AppError, JsonError};
 use crate::web::pages::comparison::trial_of;
 use crate::web::question::{self, Pairs, trial_query};
@@ -19,6 +19,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .route("/api/trials", get(list_trials))
         .route("/api/trials/{trial}", get(show_trial))
         .route("/api/trials/{trial}/standing", get(show_standing))
+        .route("/api/trials/{trial}/decisions", get(list_decisions))
 }
 
 #[derive(Serialize)]
@@ -196,7 +197,7 @@ fn trial_json(dossier: &Dossier) -> TrialJson {
         machine_version: trial.machine_version,
         newest_machine_version: dossier.newest_machine_version,
         machine_adoptions: trial.adoptions.iter().map(adoption).collect(),
-        status: trial.status.word(),
+        status: dossier.status().word(),
         opened_on: trial.opened_on.map(|date| date.to_string()),
         closed_on: trial.closed_on.map(|date| date.to_string()),
         machine_confidence: trial.machine_confidence.word(),
@@ -294,6 +295,41 @@ fn value(value: &Value) -> ValueJson {
             Value::Class(class) => Some(class.clone()),
             _ => None,
         },
+    }
+}
+
+/// A decision with everything that was frozen at its signature.
+#[derive(Serialize)]
+struct DecisionJson {
+    date: Option<String>,
+    chosen: Option<String>,
+    reason: String,
+    dissent: String,
+    acknowledged: String,
+    frozen: Option<serde_json::Value>,
+}
+
+/// The decisions of a trial, the newest first.
+async fn list_decisions(
+    State(desk): State<Arc<Desk>>,
+    trial: Result<Path<String>, PathRejection>,
+) -> Result<Json<serde_json::Value>, JsonError> {
+    let dossier = desk.dossier(&trial_of(trial)?).await.map_err(AppError::from)?;
+    let decisions = dossier.decisions_newest_first();
+    let decisions: Vec<DecisionJson> = decisions.into_iter().map(decision).collect();
+    Ok(Json(
+        serde_json::json!({"trial": dossier.trial.slug.to_string(), "decisions": decisions}),
+    ))
+}
+
+fn decision(decision: &Decision) -> DecisionJson {
+    DecisionJson {
+        date: decision.date.map(|date| date.to_string()),
+        chosen: decision.chosen_blend().map(ToString::to_string),
+        reason: decision.reason.clone(),
+        dissent: decision.dissent.clone(),
+        acknowledged: decision.acknowledged.clone(),
+        frozen: serde_json::from_str(&decision.snapshot).ok(),
     }
 }
 

@@ -5,6 +5,7 @@ pub(crate) mod blends;
 mod calculate;
 pub(crate) mod comparison;
 mod components;
+pub(crate) mod decision;
 mod enter;
 pub(crate) mod explanation;
 mod import;
@@ -26,6 +27,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(trials::router())
         .merge(comparison::router())
         .merge(components::router())
+        .merge(decision::router())
         .merge(machines::router())
         .merge(blends::router())
         .merge(enter::router())

@@ -27,6 +27,7 @@ use crate::web::pages::comparison::ranking::{CandidateRow, CautionGroup, OutRow,
 use crate::web::pages::comparison::records::{GateRow, RunCounts};
 use crate::web::pages::comparison::rivals::RivalRow;
 use crate::web::pages::comparison::tests_by_weight::TestRow;
+use crate::web::pages::decision::line::DecisionLine;
 use crate::web::pages::resemblance;
 use crate::web::question::{self, Pairs};
 use crate::web::words;
@@ -86,6 +87,7 @@ pub(crate) struct ComparisonPage {
     machine_version: u32,
     newest_machine_version: u32,
     status: &'static str,
+    decision: DecisionLine,
     opened: String,
     counts: String,
     sentence: String,
@@ -145,7 +147,8 @@ impl ComparisonPage {
             machine_contacts: machine_contacts(comparison),
             machine_version: dossier.machine.version,
             newest_machine_version: dossier.newest_machine_version,
-            status: dossier.trial.status.word(),
+            status: dossier.status().word(),
+            decision: DecisionLine::of(dossier),
             opened: words::date(dossier.trial.opened_on),
             counts: counts(comparison, &cast, tests.len()),
             sentence: sentence(comparison),

@@ -1,0 +1,120 @@
+//! `/trials/{trial}/decision`: what was decided on which standing, what has changed since, and the form that signs.
+
+mod form;
+pub(crate) mod line;
+pub(crate) mod record;
+
+use crate::desk::{DecisionDraft, DecisionView, Desk, Signing};
+use crate::records::TrialSlug;
+use crate::web::error::{AppError, html};
+use crate::web::frame::{Frame, Section};
+use crate::web::pages::comparison::trial_of;
+use crate::web::pages::decision::form::SignForm;
+use crate::web::pages::decision::record::{DecisionRow, SinceRows};
+use crate::web::pages::machines::field::Shape;
+use crate::web::posted::Posted;
+use crate::web::question::encoded;
+use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
+
+pub(super) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/trials/{trial}/decision", get(show_decision).post(sign_decision))
+}
+
+type Trial = Result<Path<String>, PathRejection>;
+
+/// The page.
+#[derive(Template)]
+#[template(path = "decision/page.html")]
+struct DecisionPage {
+    frame: Frame,
+    slug: String,
+    title: String,
+    question: String,
+    machine: String,
+    sentence: String,
+    decisions: Vec<DecisionRow>,
+    since: Option<SinceRows>,
+    form: SignForm,
+    problem: String,
+}
+
+impl DecisionPage {
+    fn new(view: &DecisionView, form: SignForm, problem: &str) -> Self {
+        let trial = &view.comparison.dossier.trial;
+        Self {
+            frame: Frame::new(format!("Decision on {}", trial.title))
+                .of(Section::Trials)
+                .showing(trial.invented.into()),
+            slug: encoded(trial.slug.as_str()),
+            title: trial.title.clone(),
+            question: trial.question.clone(),
+            machine: view.comparison.dossier.machine.name.clone(),
+            sentence: crate::desk::words::sentence(&view.comparison),
+            decisions: record::rows(view),
+            since: view.since.as_ref().map(SinceRows::new),
+            form,
+            problem: problem.to_string(),
+        }
+    }
+}
+
+async fn show_decision(State(desk): State<Arc<Desk>>, trial: Trial) -> Result<Response, AppError> {
+    let view = desk.decision_view(&trial_of(trial)?).await?;
+    let draft = DecisionDraft {
+        date: view.today.to_string(),
+        ..DecisionDraft::default()
+    };
+    html(&DecisionPage::new(&view, SignForm::new(&view, &draft, &[]), ""))
+}
+
+async fn sign_decision(
+    State(desk): State<Arc<Desk>>,
+    trial: Trial,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let draft = draft(&posted?.with_token()?);
+    match desk.sign_decision(&trial, &draft).await? {
+        Signing::Signed => Ok(Redirect::to(&place(&trial)).into_response()),
+        Signing::Faulty(faults) => {
+            let view = desk.decision_view(&trial).await?;
+            let form = SignForm::new(&view, &draft, &faults);
+            let problem = "Nothing was signed yet: see the fields that are marked.";
+            let page = DecisionPage::new(&view, form, problem);
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response())
+        }
+        Signing::SeenOther => {
+            let view = desk.decision_view(&trial).await?;
+            let form = SignForm::new(&view, &draft, &[]);
+            let problem = "Nothing was signed: the evidence or the decisions of this trial have changed since this form was opened. Look at what stands now; what you typed is still here.";
+            let page = DecisionPage::new(&view, form, problem);
+            Ok((StatusCode::CONFLICT, html(&page)?).into_response())
+        }
+    }
+}
+
+/// Where the decisions of a trial stand.
+fn place(trial: &TrialSlug) -> String {
+    format!("/trials/{}/decision", encoded(trial.as_str()))
+}
+
+fn draft(posted: &Posted) -> DecisionDraft {
+    let said = posted.under("said.");
+    DecisionDraft {
+        chosen: posted.field("chosen").to_string(),
+        reason: posted.field("reason").to_string(),
+        dissent: posted.field("dissent").to_string(),
+        date: posted.field("date").to_string(),
+        sentences: said
+            .map(|(id, text)| (id.to_string(), text.to_string()))
+            .collect(),
+        seen: posted.field("seen").to_string(),
+    }
+}
