@@ -14,6 +14,7 @@ mod cli;
 mod comparison;
 mod components;
 mod corrections;
+mod decision;
 mod demo;
 mod enter;
 mod folder;

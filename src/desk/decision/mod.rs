@@ -129,14 +129,14 @@ impl Desk {
             let writes = self.store().writes().await?;
             let (comparison, state) = self.state(trial).await?;
             let dossier = &comparison.dossier;
+            if snapshot::seen(&state, dossier.decisions.len()) != draft.seen {
+                return Ok(Signing::SeenOther);
+            }
             let grave = grave_cautions(&comparison.standing);
             let decision = match read_draft(draft, dossier, &grave, today()) {
                 Ok(decision) => decision,
                 Err(faults) => return Ok(Signing::Faulty(faults)),
             };
-            if snapshot::seen(&state, dossier.decisions.len()) != draft.seen {
-                return Ok(Signing::SeenOther);
-            }
             let signed = Decision {
                 snapshot: signed_state(state, draft, &grave).to_string(),
                 ..decision
