@@ -3,6 +3,7 @@
 mod archive;
 mod import;
 mod print;
+mod report;
 mod serve;
 mod standing;
 
@@ -49,9 +50,17 @@ enum Command {
         after_help = "Example:\n  likewear standing pitch-drive-full --data likewear.db --without fb_ep_oil,lo_oil_wear/cof"
     )]
     Standing(StandingArguments),
+    /// Write a trial as one HTML file that needs nothing else: to print, to hand on, to keep
+    #[command(
+        after_help = "Example:\n  likewear report pitch-drive-full --data likewear.db --out pitch-drive.html"
+    )]
+    Report(ReportArguments),
     /// Write the archive as a folder of CSV files, history included
     #[command(after_help = "Example:\n  likewear export my-archive --data trials.db")]
     Export(ExportArguments),
+    /// Copy the archive's file as it is at one moment, also while the dashboard is served
+    #[command(after_help = "Example:\n  likewear backup trials-2026-11-24.db --data trials.db")]
+    Backup(BackupArguments),
     /// Check the file: integrity, references, rules that must always hold
     #[command(after_help = "Example:\n  likewear check --data trials.db")]
     Check(CheckArguments),
@@ -116,6 +125,29 @@ struct StandingArguments {
 }
 
 #[derive(Debug, Args)]
+struct ReportArguments {
+    /// The trial
+    #[arg(value_name = "TRIAL")]
+    trial: String,
+    /// The archive's file
+    #[arg(long, value_name = "FILE", default_value = "likewear.db")]
+    data: PathBuf,
+    /// The file to write; one that is there is replaced
+    #[arg(long, value_name = "FILE.html")]
+    out: PathBuf,
+}
+
+#[derive(Debug, Args)]
+struct BackupArguments {
+    /// A file that does not exist yet
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// The archive's file
+    #[arg(long, value_name = "FILE", default_value = "likewear.db")]
+    data: PathBuf,
+}
+
+#[derive(Debug, Args)]
 struct ExportArguments {
     /// A folder that does not exist yet, or holds no archive
     #[arg(value_name = "DIR")]
@@ -170,6 +202,8 @@ async fn carry_out(arguments: Arguments) -> anyhow::Result<Answer> {
         Command::Load(arguments) => archive::load(&arguments).await,
         Command::Import(arguments) => import::import(&arguments).await,
         Command::Standing(arguments) => standing::standing(&arguments).await,
+        Command::Report(arguments) => report::report(&arguments).await,
+        Command::Backup(arguments) => report::backup(&arguments).await,
         Command::Export(arguments) => archive::export(&arguments).await,
         Command::Check(arguments) => archive::check(&arguments).await,
     }

@@ -36,14 +36,20 @@ async fn compare(desk: &Desk, trial: &str, what_if: &WhatIf) -> anyhow::Result<C
         bail!("'{trial}' is not the name of a trial");
     };
     match desk.compare(&slug, what_if).await {
-        Err(DeskError::NoSuchTrial(_)) => {
-            let known = desk.trial_names(&TrialQuery::default()).await?;
-            let known: Vec<String> = known.iter().map(ToString::to_string).collect();
-            bail!("there is no trial '{trial}'; there are: {}", known.join(", "))
-        }
+        Err(DeskError::NoSuchTrial(_)) => Err(no_such_trial(desk, trial).await?),
         Err(DeskError::Question { field, problem }) => bail!("--{field}: {problem}"),
         other => Ok(other?),
     }
+}
+
+/// That there is no such trial, with those that are there.
+pub(super) async fn no_such_trial(desk: &Desk, trial: &str) -> anyhow::Result<anyhow::Error> {
+    let known = desk.trial_names(&TrialQuery::default()).await?;
+    let known: Vec<String> = known.iter().map(ToString::to_string).collect();
+    Ok(anyhow!(
+        "there is no trial '{trial}'; there are: {}",
+        known.join(", ")
+    ))
 }
 
 fn lines(comparison: &Comparison) -> Vec<String> {

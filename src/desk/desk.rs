@@ -164,6 +164,14 @@ impl Desk {
         write_files(folder, &files)
     }
 
+    /// Copies the file as it is at one moment, also while others write to it.
+    ///
+    /// # Errors
+    /// `File` where something has that name already, or the copy cannot be written.
+    pub async fn back_up(&self, copy: &Path) -> Result<(), DeskError> {
+        Ok(self.store.back_up(copy).await?)
+    }
+
     /// Everything that is wrong with the file; empty when it is whole.
     ///
     /// # Errors

@@ -4,6 +4,7 @@
 //! that against any program. **Invariant:** what a write did is on disk when it returns, or nothing of it is.
 //! The store keeps and finds records; it judges nothing.
 
+mod backup;
 mod check;
 mod correct;
 mod costs;

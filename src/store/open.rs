@@ -102,6 +102,10 @@ impl Store {
         Ok(())
     }
 
+    pub(crate) fn writer(&self) -> &SqlitePool {
+        &self.writer
+    }
+
     /// A transaction that holds the right to write from its start. Dropped without a commit it leaves nothing.
     pub(crate) async fn begin_write(&self) -> Result<Transaction<'static, Sqlite>, StoreError> {
         Ok(self.writer.begin_with("BEGIN IMMEDIATE").await?)

@@ -19,6 +19,8 @@ mod tests;
 mod token;
 mod words;
 
+pub use crate::web::pages::report::report_file;
+
 use crate::desk::Desk;
 use crate::web::error::AppError;
 use crate::web::guard::{Hosts, add_headers, check_host, check_origin};

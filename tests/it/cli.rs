@@ -105,7 +105,9 @@ fn every_command_explains_itself_with_an_example() {
         &["serve", "--help"],
         &["load", "--help"],
         &["standing", "--help"],
+        &["report", "--help"],
         &["export", "--help"],
+        &["backup", "--help"],
         &["check", "--help"],
     ] {
         let help = likewear(here.path(), arguments);

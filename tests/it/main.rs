@@ -29,6 +29,7 @@ mod nouns;
 mod own_methods;
 mod pages;
 mod plan;
+mod report;
 mod resemblance;
 mod resemblance_http;
 mod search;

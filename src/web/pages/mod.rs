@@ -12,6 +12,7 @@ mod import;
 pub(crate) mod machines;
 pub(crate) mod methods;
 mod plan;
+pub(crate) mod report;
 pub(crate) mod resemblance;
 mod results;
 pub(crate) mod rigs;
@@ -40,6 +41,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(calculate::router())
         .merge(import::router())
         .merge(plan::router())
+        .merge(report::router())
         .merge(results::router())
         .merge(resemblance::router())
 }

@@ -77,46 +77,46 @@ fn address(trial: &TrialSlug, query: &str) -> String {
 #[derive(Template)]
 #[template(path = "comparison/page.html")]
 pub(crate) struct ComparisonPage {
-    frame: Frame,
-    slug: String,
-    title: String,
-    question: String,
-    machine: String,
-    machine_href: String,
-    machine_contacts: String,
-    machine_version: u32,
-    newest_machine_version: u32,
-    status: &'static str,
-    decision: DecisionLine,
-    opened: String,
-    counts: String,
-    sentence: String,
-    candidates: Vec<CandidateRow>,
-    out: Vec<OutRow>,
-    legend: Vec<LegendEntry>,
-    wins: Wins,
-    cautions: Vec<CautionGroup>,
-    caution_counts: String,
-    tests: Vec<TestRow>,
-    not_weighed: Vec<TestRow>,
-    rests_on: String,
-    draws: String,
-    rivals: Vec<RivalRow>,
-    without: Vec<FrontRow>,
-    without_more: Vec<FrontRow>,
-    single_runs: String,
-    alternatives: Vec<FrontRow>,
-    each_under: EachUnder,
-    changes: Vec<ChangeRow>,
-    before_front: String,
-    after_front: String,
-    next: NextPart,
-    form: Form,
-    gates: Vec<GateRow>,
-    runs: RunCounts,
-    query: String,
-    scales: String,
-    resemblance_href: String,
+    pub(crate) frame: Frame,
+    pub(crate) slug: String,
+    pub(crate) title: String,
+    pub(crate) question: String,
+    pub(crate) machine: String,
+    pub(crate) machine_href: String,
+    pub(crate) machine_contacts: String,
+    pub(crate) machine_version: u32,
+    pub(crate) newest_machine_version: u32,
+    pub(crate) status: &'static str,
+    pub(crate) decision: DecisionLine,
+    pub(crate) opened: String,
+    pub(crate) counts: String,
+    pub(crate) sentence: String,
+    pub(crate) candidates: Vec<CandidateRow>,
+    pub(crate) out: Vec<OutRow>,
+    pub(crate) legend: Vec<LegendEntry>,
+    pub(crate) wins: Wins,
+    pub(crate) cautions: Vec<CautionGroup>,
+    pub(crate) caution_counts: String,
+    pub(crate) tests: Vec<TestRow>,
+    pub(crate) not_weighed: Vec<TestRow>,
+    pub(crate) rests_on: String,
+    pub(crate) draws: String,
+    pub(crate) rivals: Vec<RivalRow>,
+    pub(crate) without: Vec<FrontRow>,
+    pub(crate) without_more: Vec<FrontRow>,
+    pub(crate) single_runs: String,
+    pub(crate) alternatives: Vec<FrontRow>,
+    pub(crate) each_under: EachUnder,
+    pub(crate) changes: Vec<ChangeRow>,
+    pub(crate) before_front: String,
+    pub(crate) after_front: String,
+    pub(crate) next: NextPart,
+    pub(crate) form: Form,
+    pub(crate) gates: Vec<GateRow>,
+    pub(crate) runs: RunCounts,
+    pub(crate) query: String,
+    pub(crate) scales: String,
+    pub(crate) resemblance_href: String,
 }
 
 impl ComparisonPage {
@@ -179,6 +179,14 @@ impl ComparisonPage {
             scales: departures(&scale_lines(comparison)),
             resemblance_href: resemblance::address(&dossier.trial.slug, &comparison.what_if),
         }
+    }
+}
+
+impl ComparisonPage {
+    /// The page without the form that asks: paper answers nothing.
+    pub(crate) fn for_paper(mut self) -> Self {
+        self.form.tests.clear();
+        self
     }
 }
 

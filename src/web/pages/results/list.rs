@@ -9,25 +9,27 @@ use crate::web::words;
 use askama::Template;
 use std::collections::BTreeMap;
 
-struct Revision {
-    id: i64,
-    written: String,
-    value: String,
-    state: &'static str,
-    class: &'static str,
-    remark: String,
-    entered: String,
-    origin: String,
-    can_be_changed: bool,
+/// One entry of a run.
+pub(crate) struct Revision {
+    pub(crate) id: i64,
+    pub(crate) written: String,
+    pub(crate) value: String,
+    pub(crate) state: &'static str,
+    pub(crate) class: &'static str,
+    pub(crate) remark: String,
+    pub(crate) entered: String,
+    pub(crate) origin: String,
+    pub(crate) can_be_changed: bool,
 }
 
-struct Run {
-    test: String,
-    blend: String,
-    rig: String,
-    date: String,
-    replicate: u32,
-    revisions: Vec<Revision>,
+/// A run with its entries, the first one first.
+pub(crate) struct Run {
+    pub(crate) test: String,
+    pub(crate) blend: String,
+    pub(crate) rig: String,
+    pub(crate) date: String,
+    pub(crate) replicate: u32,
+    pub(crate) revisions: Vec<Revision>,
 }
 
 /// The page.
@@ -37,7 +39,7 @@ pub(crate) struct ResultsPage {
     frame: Frame,
     slug: String,
     title: String,
-    runs: Vec<Run>,
+    pub(crate) runs: Vec<Run>,
     entries: usize,
 }
 

@@ -1,7 +1,7 @@
 //! `/trials/{trial}/results`: every run with every revision, and the forms that correct or void one.
 
 mod forms;
-mod list;
+pub(crate) mod list;
 
 use crate::desk::{Correction, Desk};
 use crate::records::TrialSlug;

@@ -1,0 +1,175 @@
+//! `/trials/{trial}/report`: a whole trial as one page to print, and as one file that needs nothing else.
+//!
+//! It is the page of the comparison with what a reader on paper cannot follow a link to: every run, the decisions, the
+//! machine, the methods with their sources.
+
+mod file;
+
+use crate::catalogue::Method;
+use crate::desk::words::per_cent;
+use crate::desk::{DecisionView, Desk, DeskError};
+use crate::records::{Dossier, Machine, TrialSlug};
+use crate::web::error::{AppError, html};
+use crate::web::pages::comparison::{ComparisonPage, trial_of};
+use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
+use crate::web::pages::results::list::{ResultsPage, Run};
+use crate::web::question::Pairs;
+use askama::Template;
+use axum::Router;
+use axum::extract::rejection::PathRejection;
+use axum::extract::{Path, State};
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Deref;
+use std::sync::Arc;
+
+pub(super) fn router() -> Router<Arc<Desk>> {
+    Router::new().route("/trials/{trial}/report", get(show_report))
+}
+
+/// A method as the report lists it.
+struct MethodRow {
+    title: String,
+    standard: String,
+    marks: String,
+    sources: String,
+    caution: String,
+}
+
+/// The page: the comparison's own, with more behind it.
+#[derive(Template)]
+#[template(path = "report/page.html")]
+struct ReportPage {
+    comparison: ComparisonPage,
+    runs_of_report: Vec<Run>,
+    decisions: Vec<DecisionRow>,
+    since: Option<SinceRows>,
+    contacts: Vec<[String; 5]>,
+    machine_caution: String,
+    methods: Vec<MethodRow>,
+    engine: &'static str,
+    newest_entry: String,
+}
+
+impl Deref for ReportPage {
+    type Target = ComparisonPage;
+
+    fn deref(&self) -> &ComparisonPage {
+        &self.comparison
+    }
+}
+
+impl ReportPage {
+    fn new(view: &DecisionView) -> Self {
+        let dossier = &view.comparison.dossier;
+        Self {
+            comparison: ComparisonPage::new(&view.comparison).for_paper(),
+            runs_of_report: ResultsPage::new(dossier, &dossier.methods).runs,
+            decisions: record::rows(view),
+            since: view.since.as_ref().map(SinceRows::new),
+            contacts: contacts(&dossier.machine),
+            machine_caution: dossier.machine.caution.clone(),
+            methods: dossier.methods.iter().map(method).collect(),
+            engine: env!("CARGO_PKG_VERSION"),
+            newest_entry: newest_entry(dossier),
+        }
+    }
+}
+
+fn contacts(machine: &Machine) -> Vec<[String; 5]> {
+    let modes = |modes: &[crate::catalogue::Mode]| {
+        let words: Vec<&str> = modes.iter().map(|mode| mode.word()).collect();
+        words.join(", ")
+    };
+    let row = |contact: &crate::records::MachineContact| {
+        let others = [modes(&contact.secondary_modes), modes(&contact.minor_modes)];
+        let others: Vec<String> = others.into_iter().filter(|words| !words.is_empty()).collect();
+        [
+            contact.name.clone(),
+            per_cent(contact.share),
+            contact.preset.word().replace('_', " "),
+            modes(&contact.main_modes),
+            others.join("; less: "),
+        ]
+    };
+    machine.contacts.iter().map(row).collect()
+}
+
+/// `4 seen, 31 from memory`, and each source once.
+fn method(method: &Method) -> MethodRow {
+    let mut by_mark: BTreeMap<&str, usize> = BTreeMap::new();
+    for value in &method.sources {
+        *by_mark.entry(value.mark.words()).or_default() += 1;
+    }
+    let marks: Vec<String> = by_mark
+        .iter()
+        .map(|(mark, count)| format!("{count} {mark}"))
+        .collect();
+    let sources: BTreeSet<&str> = method.sources.iter().map(|value| value.source.as_str()).collect();
+    let sources: Vec<&str> = sources.into_iter().filter(|source| !source.is_empty()).collect();
+    MethodRow {
+        title: method.title.clone(),
+        standard: method.standard.clone(),
+        marks: if marks.is_empty() {
+            "the laboratory's own".to_string()
+        } else {
+            marks.join(", ")
+        },
+        sources: sources.join("; "),
+        caution: method.caution.clone(),
+    }
+}
+
+fn newest_entry(dossier: &Dossier) -> String {
+    let times = dossier
+        .results
+        .iter()
+        .flat_map(|run| [&run.entered_at, &run.voided_at]);
+    match times.max().map(String::as_str) {
+        None | Some("") => "nothing".to_string(),
+        Some(at) => at.replace('T', " ").replace('Z', " UTC"),
+    }
+}
+
+/// The report of a trial as one file that asks for nothing else.
+///
+/// # Errors
+/// `NoSuchTrial`.
+pub async fn report_file(desk: &Desk, trial: &TrialSlug) -> Result<String, DeskError> {
+    let page = ReportPage::new(&desk.decision_view(trial).await?).render();
+    let page = page.map_err(|error| DeskError::Inside(format!("writing a report: {error}")))?;
+    Ok(file::alone(&page))
+}
+
+async fn show_report(
+    State(desk): State<Arc<Desk>>,
+    trial: Result<Path<String>, PathRejection>,
+    pairs: Result<Pairs, AppError>,
+) -> Result<Response, AppError> {
+    let trial = trial_of(trial)?;
+    let is_to_keep = pairs?.0.iter().any(|(field, _)| field == "download");
+    if !is_to_keep {
+        return html(&ReportPage::new(&desk.decision_view(&trial).await?));
+    }
+    let file = report_file(&desk, &trial).await?;
+    let headers = [
+        (header::CONTENT_TYPE, "text/html; charset=utf-8".to_string()),
+        (header::CONTENT_DISPOSITION, attachment(&trial)),
+    ];
+    Ok((headers, file).into_response())
+}
+
+/// A file name of plain letters: what an address may hold, a header may not.
+fn attachment(trial: &TrialSlug) -> String {
+    let plain = |c: char| {
+        if c.is_ascii_alphanumeric() || c == '_' {
+            c
+        } else {
+            '-'
+        }
+    };
+    let name: String = trial.as_str().chars().map(plain).collect();
+    format!("attachment; filename=\"{name}-report.html\"")
+}
