@@ -229,7 +229,9 @@ impl Desk {
                 continue;
             }
             let dossier = Arc::new(self.dossier(trial).await?);
-            let summary = Summary::of(&judged(dossier.clone(), WhatIf::default()).await?, &dossier);
+            // the whole standing is kept too: who opens the trial from the list need not wait for it again
+            let standing = self.standing(writes, &dossier, &WhatIf::default()).await?;
+            let summary = Summary::of(&standing, &dossier);
             let text =
                 serde_json::to_string(&summary).map_err(|error| DeskError::Inside(error.to_string()))?;
             judged_now.push((trial.clone(), text));
