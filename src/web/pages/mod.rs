@@ -16,6 +16,7 @@ pub(crate) mod resemblance;
 mod results;
 pub(crate) mod rigs;
 mod trials;
+mod units;
 
 use crate::desk::Desk;
 use axum::Router;
@@ -38,6 +39,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(calculate::router())
         .merge(import::router())
         .merge(plan::router())
+        .merge(units::router())
         .merge(results::router())
         .merge(resemblance::router())
 }
