@@ -4,16 +4,22 @@ use crate::desk::Comparison;
 use crate::desk::caution_words::text;
 use crate::records::{BlendCode, Dossier, GateOutcome, Role, TestKey};
 use crate::standing::{CautionKind, Doubt, LeaveOut, LeftOut, Standing};
+use crate::units::Shown;
 
-pub use crate::desk::caution_words::caution;
+pub use crate::desk::caution_words::{caution, caution_as};
 
 /// The sentence that can be read aloud: who is favoured, how sure, what it rests on.
 pub fn sentence(comparison: &Comparison) -> String {
-    sentence_of(&comparison.dossier, &comparison.standing)
+    sentence_as(comparison, Shown::default())
+}
+
+/// The same with numbers as a reader wants them written.
+pub fn sentence_as(comparison: &Comparison, shown: Shown) -> String {
+    sentence_of(&comparison.dossier, &comparison.standing, shown)
 }
 
 /// The same of a standing on its own.
-pub fn sentence_of(dossier: &Dossier, standing: &Standing) -> String {
+pub fn sentence_of(dossier: &Dossier, standing: &Standing, shown: Shown) -> String {
     let candidates = dossier.with_role(Role::Candidate).count();
     if candidates == 0 {
         return "There is no candidate in this trial yet: nothing to compare.".to_string();
@@ -25,7 +31,7 @@ pub fn sentence_of(dossier: &Dossier, standing: &Standing) -> String {
         return nothing_weighed(standing);
     };
     if standing.no_leader_because == [Doubt::Alone] || standing.runner_up.is_none() {
-        return alone(standing, front);
+        return alone(standing, front, shown);
     }
     if let (None, Some(level)) = (&standing.leader, level_with(standing, front)) {
         return level_words(standing, front, level);
@@ -59,10 +65,13 @@ fn nothing_weighed(standing: &Standing) -> String {
         .to_string()
 }
 
-fn alone(standing: &Standing, front: &BlendCode) -> String {
+fn alone(standing: &Standing, front: &BlendCode, shown: Shown) -> String {
     let score = standing.candidate(front).and_then(|candidate| candidate.score);
     let score = score.map(|score| {
-        format!(" Its score is {score:.2}, between the known poor (0) and the known good (1) reference oils.")
+        format!(
+            " Its score is {}, between the known poor (0) and the known good (1) reference oils.",
+            shown.fixed(score, 2)
+        )
     });
     format!(
         "{front} is the only candidate that is weighed: there is no other to compare it with.{}",

@@ -37,5 +37,6 @@ mod setup;
 mod store;
 #[path = "../support/mod.rs"]
 mod support;
+mod units;
 mod web;
 mod worn;

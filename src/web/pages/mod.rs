@@ -18,6 +18,7 @@ mod results;
 pub(crate) mod rigs;
 mod setup;
 mod trials;
+mod units;
 
 use crate::desk::Desk;
 use axum::Router;
@@ -42,6 +43,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(import::router())
         .merge(plan::router())
         .merge(report::router())
+        .merge(units::router())
         .merge(results::router())
         .merge(resemblance::router())
 }

@@ -19,7 +19,7 @@ mod verdicts;
 #[cfg(test)]
 mod tests;
 
-use crate::desk::words::{per_cent, sentence, sentence_of};
+use crate::desk::words::{per_cent, sentence_as, sentence_of};
 use crate::desk::{Comparison, Desk, departures, scale_lines};
 use crate::records::{BlendCode, Role, TrialSlug};
 use crate::standing::{Standing, WhatIf};
@@ -39,6 +39,7 @@ use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::decision::line::DecisionLine;
 use crate::web::pages::resemblance;
 use crate::web::question::{self, Pairs};
+use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
 use crate::web::words;
 use askama::Template;
@@ -176,11 +177,11 @@ impl ComparisonPage {
             decision: DecisionLine::of(dossier),
             opened: words::date(dossier.trial.opened_on),
             counts: counts(comparison, &cast, weighed),
-            sentence: pieces(&sentence(comparison)),
+            sentence: pieces(&sentence_as(comparison, shown())),
             before_sentence: comparison
                 .as_it_is
                 .as_ref()
-                .map(|before| pieces(&sentence_of(dossier, before)))
+                .map(|before| pieces(&sentence_of(dossier, before, shown())))
                 .unwrap_or_default(),
             asked: asked::parts(comparison),
             duty: asked::duty(comparison),
@@ -275,8 +276,8 @@ fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
 fn draws(standing: &Standing) -> String {
     let error = standing.monte_carlo_error.map(|error| {
         format!(
-            "; their number alone leaves a share of draws open by {:.1} % (one standard error)",
-            100.0 * error
+            "; their number alone leaves a share of draws open by {} % (one standard error)",
+            words::fixed(100.0 * error, 1)
         )
     });
     format!(
@@ -292,7 +293,7 @@ fn rests_on(comparison: &Comparison) -> String {
     let standing = &comparison.standing;
     let independent = standing
         .effective_tests
-        .map(|number| format!(", as much as {number:.1} independent tests"))
+        .map(|number| format!(", as much as {} independent tests", words::fixed(number, 1)))
         .unwrap_or_default();
     format!(
         "The weights add up to {}{independent}. A weight of 1 would be a test that resembles every contact of the machine fully and scores its main failure mode.",

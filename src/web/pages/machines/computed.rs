@@ -5,6 +5,7 @@ use crate::desk::{Oil, drawing_of_preset};
 use crate::records::Preset;
 use crate::web::contact_view::DrawingView;
 use crate::web::pages::machines::terms::{TermRow, term_rows};
+use crate::web::shown::shown;
 use crate::web::words;
 
 /// What a contact comes to.
@@ -33,15 +34,17 @@ impl Computed {
         };
         let further = further.into_iter().map(|(label, range, unit)| {
             let unit = if unit == "-" { "" } else { unit };
-            let value = format!("{} {unit}", words::range(range, 1.0));
-            (label, value.trim().to_string())
+            (label, words::measured_range(range, unit))
         });
         Self {
             terms,
             problem,
             marks,
             further: further.collect(),
-            drawing: DrawingView::new(drawing_of_preset(preset), "at the severe end of the duty"),
+            drawing: DrawingView::new(
+                drawing_of_preset(preset, shown()),
+                "at the severe end of the duty",
+            ),
         }
     }
 }
