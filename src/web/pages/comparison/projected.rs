@@ -1,7 +1,7 @@
 //! The comparison on a wall: question, sentence, ranking, the gravest cautions and the strips, and nothing to operate.
 
 use crate::desk::Comparison;
-use crate::desk::words::sentence;
+use crate::desk::words::sentence_as;
 use crate::standing::Severity;
 use crate::web::assets;
 use crate::web::pages::comparison::cast::Cast;
@@ -9,6 +9,7 @@ use crate::web::pages::comparison::look::{Look, View};
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::comparison::{address, asked, ranking, tests_by_weight};
+use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 
@@ -46,7 +47,7 @@ impl ProjectedPage {
             script: assets::script(),
             invented: dossier.trial.invented,
             question: pieces(&dossier.trial.question),
-            sentence: pieces(&sentence(comparison)),
+            sentence: pieces(&sentence_as(comparison, shown())),
             is_asked: comparison.what_if.changes_the_question(),
             asked: asked::parts(comparison),
             cautions: ranking::cautions(standing)

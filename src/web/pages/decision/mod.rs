@@ -56,7 +56,7 @@ impl DecisionPage {
             title: trial.title.clone(),
             question: trial.question.clone(),
             machine: view.comparison.dossier.machine.name.clone(),
-            sentence: crate::desk::words::sentence(&view.comparison),
+            sentence: crate::desk::words::sentence_as(&view.comparison, crate::web::shown::shown()),
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),
             form,
