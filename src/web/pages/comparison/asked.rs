@@ -90,5 +90,5 @@ fn of_contact(contact: &ContactDuty) -> String {
 }
 
 fn number(factor: f64) -> String {
-    crate::charts::number_words(factor)
+    crate::web::shown::shown().number(factor)
 }

@@ -229,9 +229,9 @@ impl ComparisonPage {
 }
 
 /// A blend in the legend, with the address at which it is lit, or no longer lit.
-struct LegendLink {
-    entry: LegendEntry,
-    href: String,
+pub(crate) struct LegendLink {
+    pub(crate) entry: LegendEntry,
+    pub(crate) href: String,
 }
 
 fn legend(cast: &Cast<'_>, look: &Look, link: impl Fn(&Look) -> String) -> Vec<LegendLink> {
