@@ -4,14 +4,14 @@ use crate::catalogue::{Method, built_in};
 use crate::desk::demo::demo;
 use crate::desk::explain::{Ask, Explanation, explain};
 use crate::desk::folder::{read_files, write_files};
-use crate::desk::judged::{Sensitivities, Standings, Summaries, Summary, judged};
+use crate::desk::judged::{EDITION, Sensitivities, Standings, Summary, judged};
 use crate::desk::{
     Comparison, DeskError, Loaded, TrialLine, TrialList, TrialQuery, refuse_impossible_scales,
 };
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, DutyFactors, TrialSlug, method_of};
 use crate::standing::{AskedFault, Standing, WhatIf};
-use crate::store::{Added, Problem, Store, TrialFilter, TrialHead};
+use crate::store::{Added, Problem, Progress, Store, TrialFilter, TrialHead};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -36,7 +36,6 @@ fn standing_key(trial: &TrialSlug, what_if: &WhatIf) -> (TrialSlug, String) {
 #[derive(Debug)]
 pub struct Desk {
     store: Store,
-    remembered: Summaries,
     standings: Standings,
     pub(crate) sensitivities: Sensitivities,
 }
@@ -75,10 +74,30 @@ impl Desk {
         Self::open(path).await
     }
 
+    /// How far the archive has come.
+    ///
+    /// # Errors
+    /// `Inside` where the file cannot be read.
+    pub async fn progress(&self) -> Result<Progress, DeskError> {
+        Ok(self.store.progress().await?)
+    }
+
+    /// Takes the invented trials into an archive that holds nothing.
+    ///
+    /// # Errors
+    /// `NotCurrent` where it holds something.
+    pub async fn load_demo(&self) -> Result<(), DeskError> {
+        if !self.progress().await?.is_empty {
+            let problem = "the archive is not empty any more; the demo comes into an empty one only";
+            return Err(DeskError::NotCurrent(problem.to_string()));
+        }
+        self.store.insert_archive(&demo()?, &now()).await?;
+        Ok(())
+    }
+
     fn over(store: Store) -> Self {
         Self {
             store,
-            remembered: Summaries::default(),
             standings: Standings::default(),
             sensitivities: Sensitivities::default(),
         }
@@ -169,23 +188,23 @@ impl Desk {
         Ok(self.store.read_archive().await?)
     }
 
-    /// A page of the trials that a query leaves, the latest first, each judged as it is.
+    /// A page of the trials that a query leaves, the latest first, each with what was kept of it; one that nothing is
+    /// kept of is judged now.
     ///
     /// # Errors
     /// `Damaged` where a stored value cannot be read.
     pub async fn list_trials(&self, query: &TrialQuery) -> Result<TrialList, DeskError> {
-        let writes = self.store.writes().await?;
         let first = query.page.max(1).saturating_sub(1).saturating_mul(PAGE_LENGTH);
         let (total, heads) = self
             .store
             .page_of_trials(&filter(query), first, PAGE_LENGTH)
             .await?;
-        let mut trials = Vec::new();
-        for head in heads {
-            let summary = self.summary(writes, &head.trial).await?;
-            trials.push(line(head, summary));
-        }
-        Ok(TrialList { total, trials })
+        let summaries = self.summaries(&heads).await?;
+        let trials = heads.into_iter().zip(summaries);
+        Ok(TrialList {
+            total,
+            trials: trials.map(|(head, summary)| line(head, summary)).collect(),
+        })
     }
 
     /// The names of the trials that a query leaves, the latest first, without judging them.
@@ -197,14 +216,29 @@ impl Desk {
         Ok(heads.into_iter().map(|head| head.trial).collect())
     }
 
-    async fn summary(&self, writes: i64, trial: &TrialSlug) -> Result<Summary, DeskError> {
-        if let Some(summary) = self.remembered.get(writes, trial) {
-            return Ok(summary);
+    async fn summaries(&self, heads: &[TrialHead]) -> Result<Vec<Summary>, DeskError> {
+        let writes = self.store.writes().await?;
+        let slugs: Vec<&TrialSlug> = heads.iter().map(|head| &head.trial).collect();
+        let kept = self.store.kept_summaries(&slugs, EDITION).await?;
+        let mut summaries = Vec::new();
+        let mut judged_now = Vec::new();
+        for trial in slugs {
+            let known = kept.get(trial.as_str());
+            if let Some(summary) = known.and_then(|text| serde_json::from_str(text).ok()) {
+                summaries.push(summary);
+                continue;
+            }
+            let dossier = Arc::new(self.dossier(trial).await?);
+            let summary = Summary::of(&judged(dossier.clone(), WhatIf::default()).await?, &dossier);
+            let text =
+                serde_json::to_string(&summary).map_err(|error| DeskError::Inside(error.to_string()))?;
+            judged_now.push((trial.clone(), text));
+            summaries.push(summary);
         }
-        let dossier = Arc::new(self.dossier(trial).await?);
-        let summary = Summary::of(&judged(dossier, WhatIf::default()).await?);
-        self.remembered.put(writes, trial.clone(), summary.clone());
-        Ok(summary)
+        if !judged_now.is_empty() {
+            self.store.keep_summaries(&judged_now, EDITION, writes).await?;
+        }
+        Ok(summaries)
     }
 
     /// All records of a trial.
@@ -334,6 +368,7 @@ pub(crate) fn filter(query: &TrialQuery) -> TrialFilter {
 }
 
 fn line(head: TrialHead, summary: Summary) -> TrialLine {
+    let worst = summary.worst();
     TrialLine {
         trial: head.trial,
         title: head.title,
@@ -347,7 +382,8 @@ fn line(head: TrialHead, summary: Summary) -> TrialLine {
         front_runner: summary.front_runner,
         p_best: summary.p_best,
         cautions: summary.cautions,
-        worst: summary.worst,
+        worst,
+        candidates: summary.candidates,
     }
 }
 

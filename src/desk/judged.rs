@@ -1,8 +1,9 @@
-//! Judging a trial off the threads that answer requests, and remembering the summaries of lists.
+//! Judging a trial off the threads that answer requests, and what of it is remembered or kept.
 
 use crate::desk::DeskError;
-use crate::records::{Dossier, TrialSlug};
-use crate::standing::{Sensitivity, Severity, Standing, WhatIf, judge, sensitivity};
+use crate::records::{BlendCode, Dossier, Role, TrialSlug};
+use crate::standing::{CandidateStanding, Sensitivity, Severity, Standing, WhatIf, judge, sensitivity};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -20,26 +21,61 @@ pub(crate) async fn sensitive(dossier: Arc<Dossier>, what_if: WhatIf) -> Result<
         .map_err(|error| DeskError::Inside(format!("judging a trial on other scales: {error}")))
 }
 
+/// A candidate's score, as a list shows it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CandidateScore {
+    /// Code.
+    pub blend: String,
+    /// Its place among the candidates of the trial, which decides its mark.
+    pub place: usize,
+    /// Score between the known poor (0) and the known good (1); `None` where nothing is weighed.
+    pub score: Option<f64>,
+    /// Whether a gate has put it out.
+    pub is_out: bool,
+}
+
 /// What a list shows of a standing.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Summary {
     pub(crate) leader: Option<String>,
     pub(crate) front_runner: Option<String>,
     pub(crate) p_best: Option<f64>,
     pub(crate) cautions: usize,
-    pub(crate) worst: Option<Severity>,
+    worst: Option<String>,
+    pub(crate) candidates: Vec<CandidateScore>,
 }
 
+/// Which program judged, and how it wrote down what it found: what another one kept is judged again.
+pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 1");
+
 impl Summary {
-    pub(crate) fn of(standing: &Standing) -> Self {
+    pub(crate) fn of(standing: &Standing, dossier: &Dossier) -> Self {
         let front = standing.front_runner.as_ref();
+        let place = |blend: &BlendCode| dossier.with_role(Role::Candidate).position(|code| code == blend);
+        let score = |candidate: &CandidateStanding| {
+            Some(CandidateScore {
+                blend: candidate.blend.to_string(),
+                place: place(&candidate.blend)?,
+                score: candidate.score,
+                is_out: candidate.out.is_some(),
+            })
+        };
+        let worst = standing.cautions.iter().map(|caution| caution.severity).min();
         Self {
             leader: standing.leader.as_ref().map(ToString::to_string),
             front_runner: front.map(ToString::to_string),
             p_best: front.and_then(|blend| standing.candidate(blend)?.p_best),
             cautions: standing.cautions.len(),
-            worst: standing.cautions.iter().map(|caution| caution.severity).min(),
+            worst: worst.map(|severity| severity.word().to_string()),
+            candidates: standing.candidates.iter().filter_map(score).collect(),
         }
+    }
+
+    /// The most severe of its cautions.
+    pub(crate) fn worst(&self) -> Option<Severity> {
+        let word = self.worst.as_deref()?;
+        let all = [Severity::Stop, Severity::High, Severity::Medium, Severity::Note];
+        all.into_iter().find(|severity| severity.word() == word)
     }
 }
 
@@ -75,8 +111,6 @@ impl<K: Ord, V: Clone, const MOST: usize> Remembered<K, V, MOST> {
     }
 }
 
-/// Summaries of lists, by trial.
-pub(crate) type Summaries = Remembered<TrialSlug, Summary, 20_000>;
 /// Standings by trial and question, so that a page asked for again need not judge again.
 pub(crate) type Standings = Remembered<(TrialSlug, String), Arc<Standing>, 64>;
 /// What single changes of the resemblance decide, by trial and question.

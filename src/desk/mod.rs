@@ -1,5 +1,6 @@
 //! Use cases that pages, JSON and command line share.
 
+mod blend_editor;
 mod blends;
 pub mod calculate;
 mod caution_words;
@@ -28,10 +29,15 @@ mod resemblance_json;
 mod rigs;
 mod scuffing;
 mod standing_json;
+mod trial_editor;
 mod views;
 pub mod words;
 
 pub use crate::intake::bench::{BenchColumn, BenchTable, CellKind};
+pub use crate::intake::{
+    BlendDraft, BlendReading, ComponentDraft, MOST_BLENDS, MOST_COMPONENTS, MOST_TESTS, PartDraft, TestDraft,
+    TrialDraft, TrialReading, copy_of_trial, draft_of_trial,
+};
 pub use crate::intake::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
 };
@@ -43,7 +49,8 @@ pub use crate::intake::{
 pub use crate::lubricant::Oil;
 pub use crate::stats::control::Rule;
 pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend, Trend};
-pub use crate::store::TrialHead;
+pub use crate::store::{Progress, TrialHead};
+pub use blend_editor::BlendChoices;
 pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
 pub use corrections::Correction;
@@ -59,6 +66,7 @@ pub use enter::{Entered, EntryFault, TypedRun};
 pub use error::DeskError;
 pub use facets::{Facet, FacetValue};
 pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
+pub use judged::CandidateScore;
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
 pub use machines::{FilmOil, MachineView, usual_oil};
@@ -72,4 +80,5 @@ pub use resemblance_json::resemblance_json;
 pub use rigs::{RigQuantity, RigView};
 pub use scuffing::BlendScuffing;
 pub use standing_json::standing_json;
+pub use trial_editor::{SetupChoices, today};
 pub use views::{Comparison, Loaded, TrialLine, TrialList, TrialQuery};

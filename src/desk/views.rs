@@ -1,5 +1,6 @@
 //! What the desk hands to pages, JSON and command line.
 
+use crate::desk::CandidateScore;
 use crate::intake::Fault;
 use crate::records::{Dossier, MachineSlug, TrialSlug, TrialStatus};
 use crate::standing::{ContactDuty, Severity, Standing, WhatIf};
@@ -50,6 +51,8 @@ pub struct TrialLine {
     pub cautions: usize,
     /// The most severe of them.
     pub worst: Option<Severity>,
+    /// The scores of its candidates, the best first, those that are out last.
+    pub candidates: Vec<CandidateScore>,
 }
 
 /// What to list; empty fields ask for everything.

@@ -8,7 +8,7 @@ use crate::records::{Blend, BlendCode, BlendKind, Component, ComponentName};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Components of one blend sum to 100 within this, wt%, or the blend says so.
-const SUM_TOLERANCE_PCT: f64 = 0.5;
+pub(crate) const SUM_TOLERANCE_PCT: f64 = 0.5;
 
 pub(crate) fn components(folder: &mut Folder) -> Vec<Component> {
     folder.refuse_doubles(COMPONENTS, &["component"]);
@@ -113,7 +113,7 @@ fn warn_of_sums(folder: &mut Folder, parts: &[(u64, (BlendCode, ComponentName, f
     for (blend, (line, sum)) in sums {
         // Sums of decimals carry a rounding error of the last binary digit.
         if (sum - 100.0).abs() > SUM_TOLERANCE_PCT + 1e-9 {
-            let problem = format!("the components sum to {sum:.2} wt%, not to 100");
+            let problem = sum_words(sum);
             folder.warnings.push(Fault::new(
                 COMPOSITION.name,
                 line,
@@ -123,4 +123,9 @@ fn warn_of_sums(folder: &mut Folder, parts: &[(u64, (BlendCode, ComponentName, f
             ));
         }
     }
+}
+
+/// That components do not sum to the whole.
+pub(crate) fn sum_words(sum_wt_pct: f64) -> String {
+    format!("the components sum to {sum_wt_pct:.2} wt%, not to 100")
 }

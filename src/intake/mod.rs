@@ -3,6 +3,7 @@
 //! **Invariant:** nothing here guesses in silence: what can be read in two ways is refused with the mend.
 
 pub mod bench;
+mod blend_form;
 mod blends;
 mod cells;
 mod date;
@@ -20,10 +21,14 @@ mod scales;
 mod sequels;
 mod shield;
 mod table;
+mod trial_form;
 mod trials;
 mod value;
 mod write;
 
+pub use blend_form::{
+    BlendDraft, BlendNames, BlendReading, ComponentDraft, MOST_COMPONENTS, child_of, read_blend,
+};
 pub use date::{DateFault, read_date};
 pub use fault::Fault;
 pub use folder::{Accepted, ArchiveFiles, read_folder};
@@ -40,5 +45,9 @@ pub use method_form::{
 };
 pub use number::{NumberFault, read_number};
 pub use result_value::{ResultFault, read_result};
+pub use trial_form::{
+    MOST_BLENDS, MOST_TESTS, PartDraft, SettingUp, SetupNames, TestDraft, TrialDraft, TrialReading,
+    copy_of_trial, draft_of_trial, read_trial,
+};
 pub use value::{CellValue, ValueFault, read_for_quantity, read_value};
 pub use write::{WriteFault, write_folder, write_rows};

@@ -28,7 +28,8 @@ pub fn write_folder(archive: &Archive) -> Result<ArchiveFiles, WriteFault> {
     Ok(files)
 }
 
-fn write_file(file: FileColumns, rows: &[Cells]) -> Result<Vec<u8>, String> {
+/// One file, with its header.
+pub(crate) fn write_file(file: FileColumns, rows: &[Cells]) -> Result<Vec<u8>, String> {
     let header: Vec<&str> = file.columns.iter().chain(file.optional).copied().collect();
     write_table(&header, rows)
 }

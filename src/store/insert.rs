@@ -1,7 +1,9 @@
 //! Writing an archive: all of it or nothing.
 
+mod blends;
 pub(crate) mod machines;
 pub(crate) mod runs;
+mod trials;
 
 use crate::records::{Archive, Blend, Component, OwnMethod, Rig, Trial, TrialBlend, TrialSlug, TrialTest};
 use crate::store::insert::machines::{write_adoption, write_machine};

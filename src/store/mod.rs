@@ -15,10 +15,12 @@ mod insert;
 mod list;
 mod merge;
 mod open;
+mod progress;
 mod read;
 mod row;
 mod scales;
 mod search;
+mod summaries;
 
 pub use check::Problem;
 pub use error::StoreError;
@@ -27,3 +29,4 @@ pub use import::{Fate, GivenRun};
 pub use list::{Facets, Tally, TrialFilter, TrialHead};
 pub use merge::{Added, Conflict, Count};
 pub use open::Store;
+pub use progress::Progress;

@@ -6,11 +6,11 @@ use sqlx::{QueryBuilder, Sqlite};
 /// Where a word may stand, as trials. Each statement ends where the pattern is bound.
 const PLACES: [&str; 6] = [
     "SELECT w.name FROM archive_words w \
-     WHERE w.kind IN ('trial', 'result', 'decision', 'reasons') AND archive_words MATCH ",
+     WHERE w.kind IN ('trial', 'result', 'decision', 'reasons', 'scale', 'adoption') AND archive_words MATCH ",
     "SELECT x.trial FROM archive_words w JOIN trials x ON x.machine = w.name \
-     WHERE w.kind = 'machine' AND archive_words MATCH ",
+     WHERE w.kind IN ('machine', 'version', 'contact') AND archive_words MATCH ",
     "SELECT x.trial FROM archive_words w JOIN trial_blends x ON x.blend = w.name \
-     WHERE w.kind = 'blend' AND archive_words MATCH ",
+     WHERE w.kind IN ('blend', 'outcome') AND archive_words MATCH ",
     "SELECT x.trial FROM archive_words w JOIN blend_components c ON c.component = w.name \
      JOIN trial_blends x ON x.blend = c.blend WHERE w.kind = 'component' AND archive_words MATCH ",
     "SELECT x.trial FROM archive_words w JOIN trial_methods x ON x.method = w.name \

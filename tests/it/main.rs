@@ -17,6 +17,7 @@ mod corrections;
 mod decision;
 mod demo;
 mod enter;
+mod first_use;
 mod folder;
 mod held_up;
 mod import;
@@ -32,6 +33,7 @@ mod report;
 mod resemblance;
 mod resemblance_http;
 mod search;
+mod setup;
 mod store;
 #[path = "../support/mod.rs"]
 mod support;

@@ -204,3 +204,135 @@ async fn two_thousand_trials_are_searched_counted_and_paged_without_judging_thos
     assert_eq!(page.count("[data-trial]"), 40);
     file.close().await.unwrap();
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn kept_reasons_decisions_components_and_later_outcomes_are_found() {
+    let bench = Bench::with(StartWith::Demo).await;
+    let found = async |words: &str| {
+        let list = bench.json(&format!("/api/trials?q={words}")).await;
+        names(&list).iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        found("halve%20sulfur").await,
+        ["pitch-drive-full"],
+        "a decision's reason"
+    );
+    assert!(
+        found("polyglycol")
+            .await
+            .contains(&"lock-gate-worm-gear".to_string())
+    );
+    let mut file = SqliteConnectOptions::new()
+        .filename(&bench.path)
+        .connect()
+        .await
+        .unwrap();
+    for sql in [
+        "INSERT INTO trial_scales (trial, term, importance, halving, reason, entered_at) \
+         VALUES ('lock-gate-worm-gear', 'pressure', 2, 2, 'the ukulele said so', '2026-01-01T00:00:00Z')",
+        "INSERT INTO outcomes (blend, machine, severity, source, note) \
+         SELECT blend, 'lock-gate-winch', 'none', 'mandolin log', '' FROM trial_blends \
+         WHERE trial = 'sugar-mill-bearing-grease' LIMIT 1",
+    ] {
+        sqlx::query(AssertSqlSafe(sql.to_string()))
+            .execute(&mut file)
+            .await
+            .unwrap();
+    }
+    file.close().await.unwrap();
+    assert_eq!(found("ukulele").await, ["lock-gate-worm-gear"]);
+    assert_eq!(found("mandolin").await, ["sugar-mill-bearing-grease"]);
+}
+
+/// The trials of which a summary is kept.
+async fn kept(file: &mut sqlx::SqliteConnection) -> Vec<String> {
+    sqlx::query_scalar("SELECT trial FROM trial_summaries ORDER BY trial")
+        .fetch_all(file)
+        .await
+        .unwrap()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_trial_is_judged_once_for_the_list_and_again_only_when_it_changed() {
+    let bench = Bench::with(StartWith::Demo).await;
+    let mut file = SqliteConnectOptions::new()
+        .filename(&bench.path)
+        .connect()
+        .await
+        .unwrap();
+    assert_eq!(kept(&mut file).await.len(), 0);
+    let first = bench.json("/api/trials").await;
+    assert_eq!(kept(&mut file).await.len(), 5);
+    // What is kept is what is shown: a mark in it reaches the list.
+    sqlx::query(
+        "UPDATE trial_summaries SET summary = REPLACE(summary, '\"cautions\":', '\"cautions\":9') \
+         WHERE trial = 'lock-gate-worm-gear'",
+    )
+    .execute(&mut file)
+    .await
+    .unwrap();
+    let marked = bench.json("/api/trials?q=bronze%20wheel").await;
+    assert!(marked["trials"][0]["cautions"].as_u64().unwrap() >= 90);
+    for (sql, stale) in [
+        (
+            "UPDATE results SET status = 'void', voided_at = '2026-01-01T00:00:00Z', void_reason = 'x' \
+          WHERE id = (SELECT MIN(id) FROM results WHERE trial = 'lock-gate-worm-gear' AND status <> 'void')",
+            "lock-gate-worm-gear",
+        ),
+        (
+            "UPDATE trial_methods SET reason = 'other' WHERE trial = 'pitch-drive-full'",
+            "pitch-drive-full",
+        ),
+        (
+            "UPDATE blends SET kv40_mm2_s = 9 WHERE blend IN \
+          (SELECT blend FROM trial_blends WHERE trial = 'sugar-mill-bearing-grease')",
+            "sugar-mill-bearing-grease",
+        ),
+    ] {
+        sqlx::query(AssertSqlSafe(sql.to_string()))
+            .execute(&mut file)
+            .await
+            .unwrap();
+        let left = kept(&mut file).await;
+        assert!(!left.contains(&stale.to_string()), "{stale}: {left:?}");
+        assert!(!left.is_empty());
+        let again = bench.json("/api/trials").await;
+        assert_eq!(again["total"], first["total"]);
+        assert_eq!(kept(&mut file).await.len(), 5);
+    }
+    file.close().await.unwrap();
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn each_row_draws_its_candidates_and_says_the_same_in_words() {
+    let bench = Bench::with(StartWith::Demo).await;
+    let page = bench.get("/").await;
+    let list = bench.json("/api/trials").await;
+    let strips = page.all("[data-outcomes] svg", "aria-label");
+    assert!(!strips.is_empty());
+    assert_eq!(page.count("[data-scores]"), strips.len());
+    for trial in list["trials"].as_array().unwrap() {
+        let row = format!("[data-trial='/trials/{}']", trial["trial"].as_str().unwrap());
+        let strip = page.all(&format!("{row} [data-outcomes] svg"), "aria-label");
+        let Some(front) = trial["front_runner"].as_str() else {
+            assert!(strip.is_empty());
+            continue;
+        };
+        let standing = if trial["leader"].is_null() {
+            "in front, no leader"
+        } else {
+            "leads"
+        };
+        let begins = format!("Scores, known poor 0, known good 1: {front} ");
+        assert!(
+            strip[0].starts_with(&begins) && strip[0].contains(standing),
+            "{}",
+            strip[0]
+        );
+        let words = page.texts(&format!("{row} [data-scores] tbody tr:first-child"));
+        assert!(
+            words[0].starts_with(front) && words[0].contains(standing),
+            "{words:?}"
+        );
+    }
+}

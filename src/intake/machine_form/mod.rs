@@ -117,7 +117,10 @@ pub enum Making<'a> {
 pub fn read_machine(draft: &MachineDraft, making: Making<'_>) -> MachineReading {
     let mut faults = Vec::new();
     let (slug, version) = match making {
-        Making::New => (slug(&draft.slug, &mut faults), 1),
+        Making::New => {
+            let slug = slug("slug", "lock-gate-winch", &draft.slug, &mut faults);
+            (slug.as_deref().and_then(MachineSlug::new), 1)
+        }
         Making::After(machine) => (Some(machine.slug.clone()), machine.version + 1),
     };
     let name = line("name", "a name", &draft.name, &mut faults);
@@ -169,13 +172,11 @@ pub fn read_machine(draft: &MachineDraft, making: Making<'_>) -> MachineReading 
 }
 
 /// Small letters, digits and hyphens: what an address carries without marks.
-fn slug(text: &str, faults: &mut Vec<DraftFault>) -> Option<MachineSlug> {
-    let text = text.trim();
+pub(crate) fn slug(field: &str, example: &str, typed: &str, faults: &mut Vec<DraftFault>) -> Option<String> {
+    let text = typed.trim();
     if text.is_empty() {
-        faults.push(DraftFault::missing(
-            "slug",
-            "is empty; a short name for addresses belongs here, such as lock-gate-winch",
-        ));
+        let problem = format!("is empty; a short name for addresses belongs here, such as {example}");
+        faults.push(DraftFault::missing(field, problem));
         return None;
     }
     let usable = text
@@ -183,10 +184,10 @@ fn slug(text: &str, faults: &mut Vec<DraftFault>) -> Option<MachineSlug> {
         .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
     if !usable || text == "new" || text.starts_with('-') || text.ends_with('-') || text.len() > 60 {
         let problem = "takes up to 60 small letters, digits and hyphens between them, and is not 'new'";
-        faults.push(DraftFault::wrong("slug", problem));
+        faults.push(DraftFault::wrong(field, problem));
         return None;
     }
-    MachineSlug::new(text)
+    Some(text.to_string())
 }
 
 pub(crate) fn line(field: &str, what: &str, typed: &str, faults: &mut Vec<DraftFault>) -> String {

@@ -1,6 +1,7 @@
 //! `/blends` and `/blends/{code}`: what a blend is made of, where it comes from, and whether its family is heading the
 //! right way.
 
+mod entry;
 mod family;
 
 use crate::charts::number_words;
@@ -27,6 +28,10 @@ const LISTED: usize = 500;
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .route("/blends", get(list_blends))
+        .route(
+            "/blends/new",
+            get(entry::new_blend_form).post(entry::create_blend),
+        )
         .route("/blends/{blend}", get(show_blend))
 }
 

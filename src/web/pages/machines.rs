@@ -5,7 +5,7 @@ mod adopt;
 pub(crate) mod computed;
 mod editor;
 pub(crate) mod field;
-mod form;
+pub(crate) mod form;
 mod scuffing;
 pub(crate) mod terms;
 mod typed;

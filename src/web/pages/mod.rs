@@ -16,6 +16,7 @@ pub(crate) mod report;
 pub(crate) mod resemblance;
 mod results;
 pub(crate) mod rigs;
+mod setup;
 mod trials;
 
 use crate::desk::Desk;
@@ -26,6 +27,7 @@ use std::sync::Arc;
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .merge(trials::router())
+        .merge(setup::router())
         .merge(comparison::router())
         .merge(components::router())
         .merge(decision::router())

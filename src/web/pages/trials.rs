@@ -1,22 +1,30 @@
-//! `/`: past and open trials, found by words, machine kind, method, component, status and year.
+//! `/`: past and open trials, found by words, machine kind, method, component, status and year; in an archive that is
+//! still empty, the way to the first of them.
+
+mod first;
+mod outcomes;
 
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, Facet, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
 use crate::standing::Severity;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
+use crate::web::pages::trials::first::FirstSteps;
+use crate::web::pages::trials::outcomes::{Outcomes, outcomes};
+use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded, trial_query};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
-use axum::response::{Redirect, Response};
-use axum::routing::get;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
 use std::sync::Arc;
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
     Router::new()
         .route("/", get(list_trials))
+        .route("/demo", post(load_demo))
         .route("/trials", get(|| async { Redirect::permanent("/") }))
 }
 
@@ -24,7 +32,18 @@ async fn list_trials(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Resp
     let query = trial_query(&pairs.0)?;
     let list = desk.list_trials(&query).await?;
     let facets = desk.facets(&query).await?;
-    html(&TrialsPage::new(&query, &list, &facets))
+    let mut page = TrialsPage::new(&query, &list, &facets);
+    page.first = FirstSteps::of(desk.progress().await?);
+    html(&page)
+}
+
+async fn load_demo(
+    State(desk): State<Arc<Desk>>,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    posted?.with_token()?;
+    desk.load_demo().await?;
+    Ok(Redirect::to("/").into_response())
 }
 
 /// A choice in a filter.
@@ -67,6 +86,7 @@ struct TrialRow {
     has_leader: bool,
     cautions: String,
     worst: &'static str,
+    outcomes: Option<Outcomes>,
 }
 
 /// The list of trials.
@@ -83,6 +103,7 @@ pub(crate) struct TrialsPage {
     pages: usize,
     earlier: Option<String>,
     later: Option<String>,
+    first: FirstSteps,
 }
 
 impl TrialsPage {
@@ -101,6 +122,7 @@ impl TrialsPage {
             pages,
             earlier: (page > 1).then(|| address(query, page - 1)),
             later: (page < pages).then(|| address(query, page + 1)),
+            first: FirstSteps::default(),
         }
     }
 
@@ -206,5 +228,6 @@ fn row(line: &TrialLine) -> TrialRow {
         has_leader,
         cautions: words::count(line.cautions, "caution"),
         worst: line.worst.map_or("", Severity::word),
+        outcomes: outcomes(line),
     }
 }

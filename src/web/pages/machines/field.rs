@@ -16,6 +16,8 @@ pub(crate) struct Input {
     pub(crate) placeholder: String,
     /// What it is, for who hears the page; empty where the label says it.
     pub(crate) heard: String,
+    /// The id of the list of the page that offers values for it; empty where none does.
+    pub(crate) list: &'static str,
 }
 
 impl Input {
@@ -26,7 +28,20 @@ impl Input {
             typed: typed.into(),
             placeholder: String::new(),
             heard: String::new(),
+            list: "",
         }
+    }
+
+    /// With values that a list of the page offers.
+    pub(crate) fn listed(mut self, list: &'static str) -> Self {
+        self.list = list;
+        self
+    }
+
+    /// With what stands in it while it is empty.
+    pub(crate) fn showing(mut self, placeholder: impl Into<String>) -> Self {
+        self.placeholder = placeholder.into();
+        self
     }
 
     /// Its id: its name as one word.

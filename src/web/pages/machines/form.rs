@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Which faults the page shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Show {
+pub(crate) enum Show {
     /// Only what is typed and cannot be used: the form is still being filled in.
     Wrong,
     /// All, also what is still to be typed.
@@ -123,14 +123,15 @@ impl MachineForm {
     }
 }
 
-struct Faults<'a> {
-    list: &'a [DraftFault],
-    show: Show,
+/// The faults of a form that are shown.
+pub(crate) struct Faults<'a> {
+    pub(crate) list: &'a [DraftFault],
+    pub(crate) show: Show,
 }
 
 impl Faults<'_> {
     /// What is wrong with a field, where it is shown.
-    fn of(&self, field: &str) -> Option<String> {
+    pub(crate) fn of(&self, field: &str) -> Option<String> {
         let shown = |fault: &&DraftFault| self.show == Show::All || fault.kind == FaultKind::Wrong;
         let of_field: Vec<String> = self
             .list

@@ -5,7 +5,7 @@ mod rows;
 use crate::desk::next_words::money;
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, PlanView, TypedCosts};
-use crate::records::TrialSlug;
+use crate::records::{TrialSlug, TrialStatus};
 use crate::standing::{MOST_RUNS, Power, USUAL_STAKE};
 use crate::web::error::{AppError, FieldFault, html};
 use crate::web::frame::{DataIs, Frame, Section};
@@ -148,6 +148,8 @@ struct PlanPage {
     runs: usize,
     most_runs: usize,
     stake: String,
+    /// Whether its set-up may still change.
+    may_change: bool,
 }
 
 impl PlanPage {
@@ -176,6 +178,7 @@ impl PlanPage {
             runs: plan.runs,
             most_runs: MOST_RUNS,
             stake: format!("{:.0}", asked.stake),
+            may_change: matches!(dossier.trial.status, TrialStatus::Planned | TrialStatus::Running),
         }
     }
 }

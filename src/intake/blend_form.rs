@@ -1,0 +1,334 @@
+//! A blend as it is typed into a form, read by the rules of an archive folder into a blend with the components that are
+//! new with it, or into every fault with the field it belongs to.
+
+use crate::intake::blends::{SUM_TOLERANCE_PCT, sum_words};
+use crate::intake::machine_form::{line, text};
+use crate::intake::write::{write_file, write_folder};
+use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, read_folder, read_number};
+use crate::records::rows::{BLENDS, COMPONENTS, COMPOSITION, Cells};
+use crate::records::{Archive, Blend, BlendKind, Component, ComponentName};
+use std::collections::BTreeSet;
+
+/// The most components of a blend that a form takes.
+pub const MOST_COMPONENTS: usize = 40;
+/// The first row under a header stands in this line.
+const FIRST_LINE: u64 = 2;
+
+/// What is typed for a blend.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BlendDraft {
+    /// Code.
+    pub code: String,
+    /// Name.
+    pub name: String,
+    /// Oil, grease or other.
+    pub kind: String,
+    /// When it was made.
+    pub made_on: String,
+    /// The code of the blend it was changed from.
+    pub parent: String,
+    /// What was changed.
+    pub change: String,
+    /// Kinematic viscosity at 40 °C, mm2/s.
+    pub kv40: String,
+    /// Kinematic viscosity at 100 °C, mm2/s.
+    pub kv100: String,
+    /// Density at 15 °C, kg/m3.
+    pub density15: String,
+    /// Kinematic viscosity at 40 °C of a grease's base oil, mm2/s.
+    pub base_oil_kv40: String,
+    /// Consistency number of a grease.
+    pub nlgi: String,
+    /// A note.
+    pub note: String,
+    /// `kept` where the components may sum to something else than 100 wt%.
+    pub odd_sum: String,
+    /// Components.
+    pub components: Vec<ComponentDraft>,
+}
+
+/// What is typed for a component of a blend.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ComponentDraft {
+    /// Its name.
+    pub component: String,
+    /// Its class; empty for a component that is there already.
+    pub class: String,
+    /// How much of it, wt%.
+    pub wt_pct: String,
+}
+
+impl ComponentDraft {
+    fn is_empty(&self) -> bool {
+        [&self.component, &self.class, &self.wt_pct]
+            .iter()
+            .all(|text| text.trim().is_empty())
+    }
+}
+
+/// What a blend may name.
+#[derive(Clone, Copy, Debug)]
+pub struct BlendNames<'a> {
+    /// All blends.
+    pub blends: &'a [Blend],
+    /// All components.
+    pub components: &'a [Component],
+}
+
+/// What a draft comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlendReading {
+    /// The blend, and the components that are not there yet; `None` where there is a fault.
+    pub blend: Option<(Blend, Vec<Component>)>,
+    /// What the components sum to, wt%; `None` where there is none or one cannot be read.
+    pub sum_wt_pct: Option<f64>,
+    /// Every fault.
+    pub faults: Vec<DraftFault>,
+}
+
+/// Reads a draft; nothing stops at the first fault. A row of which nothing is typed is passed over.
+pub fn read_blend(draft: &BlendDraft, names: BlendNames<'_>) -> BlendReading {
+    let mut faults = Vec::new();
+    let code = line("code", "a code, such as K-14", &draft.code, &mut faults);
+    if code == "new" {
+        faults.push(DraftFault::wrong(
+            "code",
+            "is an address of this program; take another one",
+        ));
+    }
+    if names.blends.iter().any(|known| known.code.as_str() == code) {
+        faults.push(DraftFault::wrong(
+            "code",
+            "is the code of another blend; take another one",
+        ));
+    }
+    let parent = draft.parent.trim();
+    if !parent.is_empty() && !names.blends.iter().any(|known| known.code.as_str() == parent) {
+        faults.push(DraftFault::wrong(
+            "parent",
+            "is no blend of this file; choose one of the list",
+        ));
+    }
+    for (field, typed) in [
+        ("name", &draft.name),
+        ("change", &draft.change),
+        ("nlgi", &draft.nlgi),
+    ] {
+        if !typed.trim().is_empty() {
+            line(field, "", typed, &mut faults);
+        }
+    }
+    let note = text("note", &draft.note, &mut faults);
+    let new = check_components(draft, names, &mut faults);
+    let sum_wt_pct = sum(draft);
+    if let Some(sum) = sum_wt_pct
+        && (sum - 100.0).abs() > SUM_TOLERANCE_PCT + 1e-9
+        && draft.odd_sum != "kept"
+    {
+        let problem = format!("{}; mend them, or say below that it is meant so", sum_words(sum));
+        faults.push(DraftFault::wrong("components", problem));
+    }
+    let read = read_rows(draft, names, &new, &mut faults);
+    BlendReading {
+        blend: read
+            .filter(|_| faults.is_empty())
+            .map(|blend| (Blend { note, ..blend }, new)),
+        sum_wt_pct,
+        faults,
+    }
+}
+
+/// The rows of components in which something is typed, with their places.
+fn rows(draft: &BlendDraft) -> impl Iterator<Item = (usize, &ComponentDraft)> {
+    let rows = draft.components.iter().enumerate();
+    rows.filter(|(_, row)| !row.is_empty())
+}
+
+fn sum(draft: &BlendDraft) -> Option<f64> {
+    let amounts: Option<Vec<f64>> = rows(draft)
+        .map(|(_, row)| read_number(row.wt_pct.trim()).ok())
+        .collect();
+    amounts
+        .filter(|amounts| !amounts.is_empty())
+        .map(|amounts| amounts.iter().sum())
+}
+
+/// The components that are new with this blend.
+fn check_components(
+    draft: &BlendDraft,
+    names: BlendNames<'_>,
+    faults: &mut Vec<DraftFault>,
+) -> Vec<Component> {
+    let mut seen = BTreeSet::new();
+    let mut new = Vec::new();
+    for (place, row) in rows(draft) {
+        let field = |name: &str| format!("c{place}.{name}");
+        let before = faults.len();
+        let name = line(
+            &field("component"),
+            "the name of a component",
+            &row.component,
+            faults,
+        );
+        let class = row.class.trim();
+        if !class.is_empty() {
+            line(&field("class"), "", class, faults);
+        }
+        if !name.is_empty() && !seen.insert(name.clone()) {
+            let problem = "stands in an earlier row already";
+            faults.push(DraftFault::wrong(field("component"), problem));
+        }
+        let known = names.components.iter().find(|known| known.name.as_str() == name);
+        match known {
+            Some(known) if !class.is_empty() && class != known.class => {
+                let problem = format!("is '{}' in this file; leave it empty or write that", known.class);
+                faults.push(DraftFault::wrong(field("class"), problem));
+            }
+            None if class.is_empty() && !name.is_empty() => {
+                let problem = "is empty; the component is new, so its class belongs here, such as antiwear";
+                faults.push(DraftFault::missing(field("class"), problem));
+            }
+            None if faults.len() == before => {
+                new.extend(ComponentName::new(&name).map(|name| Component {
+                    name,
+                    class: class.to_string(),
+                    note: String::new(),
+                }));
+            }
+            _ => {}
+        }
+    }
+    new
+}
+
+fn read_rows(
+    draft: &BlendDraft,
+    names: BlendNames<'_>,
+    new: &[Component],
+    faults: &mut Vec<DraftFault>,
+) -> Option<Blend> {
+    match files(draft, names, new).map(|files| read_folder(&files)) {
+        Ok(Ok(accepted)) => {
+            let code = draft.code.trim();
+            let mut blends = accepted.archive.blends.into_iter();
+            blends.find(|blend| blend.code.as_str() == code)
+        }
+        Ok(Err(found)) => {
+            for fault in &found {
+                let field = field(draft, fault);
+                if !faults.iter().any(|known| known.field == field) {
+                    faults.push(DraftFault::wrong(field, fault.problem.clone()));
+                }
+            }
+            None
+        }
+        Err(fault) => {
+            faults.push(DraftFault::wrong("code", fault.to_string()));
+            None
+        }
+    }
+}
+
+fn files(draft: &BlendDraft, names: BlendNames<'_>, new: &[Component]) -> Result<ArchiveFiles, WriteFault> {
+    let known = names.components.iter().chain(new);
+    let is_named =
+        |component: &&Component| rows(draft).any(|(_, row)| row.component.trim() == component.name.as_str());
+    let components = Archive {
+        components: known.filter(is_named).cloned().collect(),
+        ..Archive::default()
+    };
+    let mut files = write_folder(&components)?;
+    let head = cells(&[
+        &draft.code,
+        &draft.name,
+        &draft.kind,
+        &draft.made_on,
+        &draft.parent,
+        &draft.change,
+        &draft.kv40,
+        &draft.kv100,
+        &draft.density15,
+        &draft.base_oil_kv40,
+        &draft.nlgi,
+        "",
+    ]);
+    let parent = names
+        .blends
+        .iter()
+        .find(|known| known.code.as_str() == draft.parent.trim());
+    let parent = parent.map(|parent| {
+        let mut row = vec![String::new(); BLENDS.columns.len()];
+        row[0] = parent.code.to_string();
+        row[2] = BlendKind::Oil.word().to_string();
+        row
+    });
+    let composition = rows(draft).map(|(_, row)| cells(&[&draft.code, &row.component, &row.wt_pct]));
+    for (file, rows) in [
+        (BLENDS, [head].into_iter().chain(parent).collect::<Vec<_>>()),
+        (COMPOSITION, composition.collect()),
+    ] {
+        let bytes = write_file(file, &rows).map_err(|problem| WriteFault {
+            file: file.name,
+            problem,
+        })?;
+        files.insert(file.name.to_string(), bytes);
+    }
+    Ok(files)
+}
+
+/// One line each, so that the line of a fault leads to its row.
+fn cells(texts: &[&str]) -> Cells {
+    let one_line = |text: &&str| text.trim().replace(char::is_control, " ");
+    texts.iter().map(one_line).collect()
+}
+
+/// The field of the form in which a cell was typed.
+fn field(draft: &BlendDraft, fault: &Fault) -> String {
+    if fault.file == COMPOSITION.name {
+        let row = usize::try_from(fault.line.saturating_sub(FIRST_LINE)).unwrap_or(usize::MAX);
+        let place = rows(draft).nth(row).map(|(place, _)| place);
+        return match (place, fault.column.as_str()) {
+            (Some(place), "wt_pct") => format!("c{place}.wt_pct"),
+            (Some(place), "component") => format!("c{place}.component"),
+            // A blend that cannot be named is said at its code.
+            _ => "code".to_string(),
+        };
+    }
+    if fault.file == COMPONENTS.name {
+        return "components".to_string();
+    }
+    let name = match fault.column.as_str() {
+        "blend" => "code",
+        "kv40_mm2_s" => "kv40",
+        "kv100_mm2_s" => "kv100",
+        "density15_kg_m3" => "density15",
+        "base_oil_kv40_mm2_s" => "base_oil_kv40",
+        other => other,
+    };
+    name.to_string()
+}
+
+/// A draft of a blend that is changed from another one: its properties and components, to be changed.
+pub fn child_of(parent: &Blend, components: &[Component]) -> BlendDraft {
+    let number = |number: Option<f64>| number.map(|number| number.to_string()).unwrap_or_default();
+    let class = |name: &ComponentName| {
+        let known = components.iter().find(|known| &known.name == name);
+        known.map(|known| known.class.clone()).unwrap_or_default()
+    };
+    BlendDraft {
+        kind: parent.kind.word().to_string(),
+        parent: parent.code.to_string(),
+        base_oil_kv40: number(parent.base_oil_kv40_mm2_s),
+        nlgi: parent.nlgi.clone(),
+        components: parent
+            .composition
+            .iter()
+            .map(|(name, wt_pct)| ComponentDraft {
+                component: name.to_string(),
+                class: class(name),
+                wt_pct: wt_pct.to_string(),
+            })
+            .collect(),
+        ..BlendDraft::default()
+    }
+}

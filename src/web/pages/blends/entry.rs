@@ -1,0 +1,266 @@
+//! `/blends/new`: a blend is entered, afresh or as one changed from another. Only "save" writes; every other button
+//! shows the same form again.
+
+use crate::desk::{
+    BlendChoices, BlendDraft, BlendReading, ComponentDraft, Desk, DeskError, MOST_COMPONENTS, today,
+};
+use crate::records::BlendCode;
+use crate::web::error::{AppError, FieldFault, html};
+use crate::web::frame::{Frame, Section};
+use crate::web::pages::blends::href;
+use crate::web::pages::machines::field::{Field, Input, Shape};
+use crate::web::pages::machines::form::{Faults, Show};
+use crate::web::posted::Posted;
+use crate::web::question::Pairs;
+use crate::web::words;
+use askama::Template;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use std::sync::Arc;
+
+/// Names that a list of the form offers at most; any other can be typed.
+const LISTED: usize = 500;
+
+pub(super) async fn new_blend_form(
+    State(desk): State<Arc<Desk>>,
+    pairs: Pairs,
+) -> Result<Response, AppError> {
+    let choices = desk.blend_choices().await?;
+    let from = pairs.0.iter().find(|(field, _)| field == "from");
+    let draft = match from.map(|(_, code)| code.trim()).filter(|code| !code.is_empty()) {
+        None => BlendDraft {
+            kind: "oil".to_string(),
+            made_on: today(),
+            components: vec![ComponentDraft::default(); 3],
+            ..BlendDraft::default()
+        },
+        Some(code) => {
+            let child = BlendCode::new(code).and_then(|code| choices.child_of(&code));
+            child.ok_or_else(|| AppError::not_found("There is no such blend to change another one from."))?
+        }
+    };
+    let reading = choices.read(&draft);
+    html(&BlendForm::new(&draft, &choices, &reading, Show::Wrong))
+}
+
+pub(super) async fn create_blend(
+    State(desk): State<Arc<Desk>>,
+    posted: Result<Posted, AppError>,
+) -> Result<Response, AppError> {
+    let posted = posted?.with_token()?;
+    let typed = typed(&posted);
+    let choices = desk.blend_choices().await?;
+    let reading = choices.read(&typed);
+    if posted.field("do") != "save" {
+        return html(&BlendForm::new(&typed, &choices, &reading, Show::Wrong));
+    }
+    let page = BlendForm::new(&typed, &choices, &reading, Show::All);
+    let Some((blend, components)) = &reading.blend else {
+        let count = words::count(reading.faults.len(), "field");
+        let page = page.refused(
+            &format!("Nothing is saved yet: {count} cannot be used as it stands."),
+            &[],
+        );
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
+    };
+    match desk.save_blend(blend, components).await {
+        Ok(()) => Ok(Redirect::to(&href(&blend.code)).into_response()),
+        Err(error @ DeskError::Question { .. }) => {
+            let error = AppError::from(error);
+            let page = page.refused(error.message(), error.fields());
+            Ok((error.status(), html(&page)?).into_response())
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// The draft of a form, with one row of components more or less where a button asks for it.
+fn typed(posted: &Posted) -> BlendDraft {
+    let text = |field: &str| posted.field(field).to_string();
+    let count = posted.field("components").parse::<usize>().unwrap_or_default();
+    let mut components: Vec<ComponentDraft> = (0..count.min(MOST_COMPONENTS))
+        .map(|place| ComponentDraft {
+            component: text(&format!("c{place}.component")),
+            class: text(&format!("c{place}.class")),
+            wt_pct: text(&format!("c{place}.wt_pct")),
+        })
+        .collect();
+    let doing = posted.field("do");
+    if doing == "add" && components.len() < MOST_COMPONENTS {
+        components.push(ComponentDraft::default());
+    }
+    let removed = doing
+        .strip_prefix("remove.")
+        .and_then(|place| place.parse::<usize>().ok());
+    if let Some(place) = removed.filter(|place| *place < components.len()) {
+        components.remove(place);
+    }
+    BlendDraft {
+        code: text("code"),
+        name: text("name"),
+        kind: text("kind"),
+        made_on: text("made_on"),
+        parent: text("parent"),
+        change: text("change"),
+        kv40: text("kv40"),
+        kv100: text("kv100"),
+        density15: text("density15"),
+        base_oil_kv40: text("base_oil_kv40"),
+        nlgi: text("nlgi"),
+        note: text("note"),
+        odd_sum: text("odd_sum"),
+        components,
+    }
+}
+
+/// A component of the form.
+struct ComponentRow {
+    place: usize,
+    fields: Vec<Field>,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "blends/form.html")]
+struct BlendForm {
+    frame: Frame,
+    problem: String,
+    head: Vec<Field>,
+    numbers: Vec<Field>,
+    components: Vec<ComponentRow>,
+    components_fault: String,
+    sum: String,
+    odd_sum: Field,
+    codes: Vec<String>,
+    known_components: Vec<(String, String)>,
+    classes: Vec<String>,
+}
+
+impl BlendForm {
+    fn new(draft: &BlendDraft, choices: &BlendChoices, reading: &BlendReading, show: Show) -> Self {
+        let faults = Faults {
+            list: &reading.faults,
+            show,
+        };
+        let known = choices.components.iter();
+        let mut classes: Vec<String> = known.clone().map(|known| known.class.clone()).collect();
+        classes.sort();
+        classes.dedup();
+        let newest_first = choices.blends.iter().rev().take(LISTED);
+        let rows = draft.components.iter().enumerate();
+        Self {
+            frame: Frame::new("A new blend").of(Section::Blends),
+            problem: String::new(),
+            head: judged(head(draft), &faults),
+            numbers: judged(numbers(draft), &faults),
+            components: rows
+                .map(|(place, row)| ComponentRow {
+                    place,
+                    fields: judged(component(place, row), &faults),
+                })
+                .collect(),
+            components_fault: faults.of("components").unwrap_or_default(),
+            sum: reading
+                .sum_wt_pct
+                .map(|sum| format!("{sum:.2} wt%"))
+                .unwrap_or_default(),
+            odd_sum: Field::choices(
+                "If the components do not sum to 100 wt%",
+                Input::new("odd_sum", &draft.odd_sum),
+                [
+                    ("", "say so before saving"),
+                    ("kept", "keep it: a part is not known or not said"),
+                ],
+            )
+            .optional(),
+            codes: newest_first.map(|blend| blend.code.to_string()).collect(),
+            known_components: known
+                .take(LISTED)
+                .map(|known| (known.name.to_string(), known.class.clone()))
+                .collect(),
+            classes,
+        }
+    }
+
+    /// With what keeps it from being saved, and faults beside their fields.
+    fn refused(mut self, problem: &str, faults: &[FieldFault]) -> Self {
+        self.problem = problem.to_string();
+        for field in &mut self.head {
+            let of_field = faults
+                .iter()
+                .find(|fault| field.inputs.iter().any(|input| input.name == fault.field));
+            if let Some(fault) = of_field {
+                field.fault = fault.problem.clone();
+            }
+        }
+        self
+    }
+}
+
+fn judged(fields: Vec<Field>, faults: &Faults<'_>) -> Vec<Field> {
+    let fields = fields.into_iter();
+    fields
+        .map(|field| field.faulted(|name| faults.of(name)))
+        .collect()
+}
+
+fn head(draft: &BlendDraft) -> Vec<Field> {
+    let kinds = [
+        ("oil", "oil"),
+        ("grease", "grease"),
+        ("other", "other, such as a control fluid"),
+    ];
+    vec![
+        Field::line("Code", Input::new("code", &draft.code))
+            .noted("One batch of one formulation; results name it. It stays as it is."),
+        Field::line("Name in words", Input::new("name", &draft.name)).optional(),
+        Field::choices("Kind", Input::new("kind", &draft.kind), kinds),
+        Field::line("Made on", Input::new("made_on", &draft.made_on)).optional(),
+        Field::line(
+            "Changed from",
+            Input::new("parent", &draft.parent).listed("blend-codes"),
+        )
+        .optional(),
+        Field::line("What was changed", Input::new("change", &draft.change))
+            .noted("Such as: antiwear 0.8 instead of 0.5 wt%.")
+            .optional(),
+        Field::text("Note", Input::new("note", &draft.note)),
+    ]
+}
+
+fn numbers(draft: &BlendDraft) -> Vec<Field> {
+    let number = |label: &str, name: &str, typed: &str, unit: &str| {
+        Field::line(label, Input::new(name, typed))
+            .in_unit(unit)
+            .optional()
+    };
+    vec![
+        number("Viscosity at 40 °C", "kv40", &draft.kv40, "mm²/s"),
+        number("Viscosity at 100 °C", "kv100", &draft.kv100, "mm²/s"),
+        number("Density at 15 °C", "density15", &draft.density15, "kg/m³"),
+        number(
+            "Viscosity of a grease's base oil at 40 °C",
+            "base_oil_kv40",
+            &draft.base_oil_kv40,
+            "mm²/s",
+        ),
+        number("Consistency of a grease", "nlgi", &draft.nlgi, "NLGI"),
+    ]
+}
+
+fn component(place: usize, row: &ComponentDraft) -> Vec<Field> {
+    let name = |field: &str| format!("c{place}.{field}");
+    vec![
+        Field::line(
+            "Component",
+            Input::new(name("component"), &row.component).listed("components"),
+        ),
+        Field::line(
+            "Class, where it is new",
+            Input::new(name("class"), &row.class).listed("classes"),
+        )
+        .optional(),
+        Field::line("Share", Input::new(name("wt_pct"), &row.wt_pct)).in_unit("wt%"),
+    ]
+}
