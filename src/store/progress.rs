@@ -22,7 +22,7 @@ const SQL: &str = "SELECT EXISTS (SELECT 1 FROM machines) AS machines, EXISTS (S
     EXISTS (SELECT 1 FROM trial_methods) AS trials, EXISTS (SELECT 1 FROM results) AS results, \
     NOT EXISTS (SELECT 1 FROM machines) AND NOT EXISTS (SELECT 1 FROM blends) AND NOT EXISTS (SELECT 1 FROM trials) \
     AND NOT EXISTS (SELECT 1 FROM components) AND NOT EXISTS (SELECT 1 FROM methods) \
-    AND NOT EXISTS (SELECT 1 FROM rigs) AS nothing";
+    AND NOT EXISTS (SELECT 1 FROM rigs) AS is_empty";
 
 impl Store {
     /// Which kinds of records are there.
@@ -38,7 +38,7 @@ impl Store {
             blends: is_set("blends")?,
             trials: is_set("trials")?,
             results: is_set("results")?,
-            is_empty: is_set("nothing")?,
+            is_empty: is_set("is_empty")?,
         })
     }
 }
