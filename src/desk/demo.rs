@@ -1,8 +1,9 @@
 //! The invented trials that a new file starts with.
 
-use crate::desk::DeskError;
+use crate::desk::{Desk, DeskError, now};
 use crate::intake::{ArchiveFiles, read_folder};
 use crate::records::Archive;
+use crate::store::Progress;
 use include_dir::{Dir, include_dir};
 
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/demo-data");
@@ -16,4 +17,27 @@ pub(crate) fn demo() -> Result<Archive, DeskError> {
         .collect();
     let accepted = read_folder(&files).map_err(DeskError::Refused)?;
     Ok(accepted.archive)
+}
+
+impl Desk {
+    /// How far the archive has come.
+    ///
+    /// # Errors
+    /// `Inside` where the file cannot be read.
+    pub async fn progress(&self) -> Result<Progress, DeskError> {
+        Ok(self.store().progress().await?)
+    }
+
+    /// Takes the invented trials into an archive that holds nothing.
+    ///
+    /// # Errors
+    /// `NotCurrent` where it holds something.
+    pub async fn load_demo(&self) -> Result<(), DeskError> {
+        if !self.progress().await?.is_empty {
+            let problem = "the archive is not empty any more; the demo comes into an empty one only";
+            return Err(DeskError::NotCurrent(problem.to_string()));
+        }
+        self.store().insert_archive(&demo()?, &now()).await?;
+        Ok(())
+    }
 }

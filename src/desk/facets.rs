@@ -1,6 +1,6 @@
 //! What a list of trials can be narrowed by, in words a reader knows, with how many trials each choice would leave.
 
-use crate::desk::desk::filter;
+use crate::desk::list::filter;
 use crate::desk::{Desk, DeskError, TrialQuery};
 use std::collections::BTreeMap;
 

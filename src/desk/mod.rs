@@ -19,6 +19,7 @@ mod folder;
 mod import;
 mod judged;
 mod lineage;
+mod list;
 mod machine_editor;
 mod machines;
 mod method_editor;
