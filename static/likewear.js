@@ -2,43 +2,69 @@
 // The page is complete without it.
 (function () {
   "use strict";
-  var root = document.documentElement;
-  var tags = Array.prototype.slice.call(document.querySelectorAll("[data-candidate]"));
+  // The page says what is lit when it comes from the server; what a person lights is kept in the address.
+  function lights() { return document.querySelector("[data-lights]") || document.documentElement; }
 
-  function light(index) {
+  function showLit() {
+    var lit = lights().getAttribute("data-lit");
+    document.querySelectorAll("[data-candidate]").forEach(function (tag) {
+      tag.setAttribute("role", "button");
+      tag.setAttribute("tabindex", "0");
+      tag.setAttribute("aria-pressed", String(tag.getAttribute("data-candidate") === lit));
+    });
+  }
+
+  function light(index, code) {
     if (index === null) {
-      root.removeAttribute("data-lit");
+      lights().removeAttribute("data-lit");
     } else {
-      root.setAttribute("data-lit", index);
+      lights().setAttribute("data-lit", index);
     }
-    tags.forEach(function (tag) {
-      tag.setAttribute("aria-pressed", String(tag.getAttribute("data-candidate") === index));
-    });
-    document.querySelectorAll("[data-of]").forEach(function (part) {
-      part.classList.toggle("lit", part.getAttribute("data-of") === index);
-    });
+    showLit();
+    var address = new URL(window.location.href);
+    if (index !== null && code) {
+      address.searchParams.set("lit", code);
+    } else {
+      address.searchParams.delete("lit");
+    }
+    if (address.href !== window.location.href) { history.replaceState(null, "", address); }
   }
 
   function toggle(tag) {
     var index = tag.getAttribute("data-candidate");
-    light(root.getAttribute("data-lit") === index ? null : index);
+    var code = tag.getAttribute("data-code") || tag.textContent.trim();
+    light(lights().getAttribute("data-lit") === index ? null : index, code);
   }
 
-  tags.forEach(function (tag) {
-    tag.setAttribute("role", "button");
-    tag.setAttribute("tabindex", "0");
-    tag.setAttribute("aria-pressed", "false");
-    tag.addEventListener("click", function () { toggle(tag); });
-    tag.addEventListener("keydown", function (event) {
-      if (event.key === "Enter" || event.key === " ") {
-        event.preventDefault();
-        toggle(tag);
-      }
-    });
+  document.addEventListener("click", function (event) {
+    var tag = event.target.closest("[data-candidate], [data-unlit]");
+    if (!tag || event.ctrlKey || event.metaKey || event.shiftKey) { return; }
+    event.preventDefault();
+    if (tag.hasAttribute("data-unlit")) { light(null); } else { toggle(tag); }
   });
   document.addEventListener("keydown", function (event) {
-    if (event.key === "Escape") { light(null); }
+    var tag = event.target.closest && event.target.closest("[data-candidate]");
+    if (tag && (event.key === "Enter" || event.key === " ")) {
+      event.preventDefault();
+      toggle(tag);
+    }
+    if (event.key === "Escape" && lights().hasAttribute("data-lit")) { light(null); }
   });
+  showLit();
+
+  // What depends on a form is taken from the page that the server renders again; details that are open stay open.
+  function swap(scope, fresh) {
+    scope.querySelectorAll("[data-live]").forEach(function (part) {
+      var other = fresh.getElementById(part.id);
+      if (!other) { return; }
+      var open = Array.prototype.map.call(part.querySelectorAll("details"), function (one) { return one.open; });
+      part.replaceChildren.apply(part, Array.prototype.slice.call(document.importNode(other, true).childNodes));
+      var again = part.querySelectorAll("details");
+      if (again.length === open.length) {
+        again.forEach(function (one, i) { one.open = open[i]; });
+      }
+    });
+  }
 
   var opened = [];
   window.addEventListener("beforeprint", function () {
@@ -48,15 +74,62 @@
   window.addEventListener("afterprint", function () {
     opened.forEach(function (part) { part.open = false; });
   });
-  var search = document.querySelectorAll("form[data-what-if-form]");
-  search.forEach(function (form) {
-    // Fields left empty say nothing: leave them out of the address.
-    form.addEventListener("submit", function () {
-      form.querySelectorAll("input[type=number]").forEach(function (field) { field.disabled = field.value === ""; });
+  // A question is answered beside itself while it is put; the address is the question, so that it can be sent.
+  document.querySelectorAll("form[data-what-if-form]").forEach(function (form) {
+    var waiting = null;
+    var asked = 0;
+    var said = form.querySelector("[data-said]");
+
+    function address() {
+      var query = new URLSearchParams();
+      new FormData(form).forEach(function (value, field) {
+        if (value !== "" && field !== "lit") { query.append(field, value); }
+      });
+      var lit = new URL(window.location.href).searchParams.get("lit");
+      if (lit) { query.set("lit", lit); }
+      var text = query.toString();
+      return form.getAttribute("data-page") + (text ? "?" + text : "");
+    }
+
+    function say(text) {
+      if (said) { said.textContent = text; }
+    }
+
+    function ask() {
+      var mine = ++asked;
+      var to = address();
+      say("Computing …");
+      fetch(to, { credentials: "same-origin" }).then(function (answer) {
+        return answer.text().then(function (text) {
+          return { ok: answer.ok, page: new DOMParser().parseFromString(text, "text/html") };
+        });
+      }).then(function (got) {
+        if (mine !== asked) { return; }
+        if (!got.ok) {
+          var faults = got.page.querySelector("[data-faults]") || got.page.querySelector(".lead");
+          say("Not computed: " + (faults ? faults.textContent.trim() : "the question cannot be used."));
+          return;
+        }
+        swap(document, got.page);
+        showLit();
+        history.replaceState(null, "", to + window.location.hash);
+        var sentence = got.page.querySelector("[data-sentence]");
+        say(sentence ? "Computed. " + sentence.textContent : "Computed.");
+      }).catch(function () { say("Not computed: the program does not answer."); });
+    }
+
+    function changed() {
+      clearTimeout(waiting);
+      waiting = setTimeout(ask, 450);
+    }
+
+    form.addEventListener("input", changed);
+    form.addEventListener("change", changed);
+    // Fields left empty say nothing: the address goes without them.
+    form.addEventListener("submit", function (event) {
+      event.preventDefault();
+      window.location.assign(address() + "#changed");
     });
-  });
-  window.addEventListener("pageshow", function () {
-    document.querySelectorAll("form[data-what-if-form] input[type=number]").forEach(function (field) { field.disabled = false; });
   });
 
   // A long form is computed beside itself while it is filled in: the server renders it again, and what depends on the
@@ -66,10 +139,8 @@
     var asked = 0;
 
     function take(fresh) {
+      swap(form, fresh);
       form.querySelectorAll("[data-live]").forEach(function (part) {
-        var other = fresh.getElementById(part.id);
-        if (!other) { return; }
-        part.replaceChildren.apply(part, Array.prototype.slice.call(document.importNode(other, true).childNodes));
         form.querySelectorAll('[aria-describedby="' + part.id + '"]').forEach(function (field) {
           field.setAttribute("aria-invalid", String(part.textContent !== ""));
         });

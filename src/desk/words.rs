@@ -2,19 +2,23 @@
 
 use crate::desk::Comparison;
 use crate::desk::caution_words::text;
-use crate::records::{BlendCode, GateOutcome, Role, TestKey};
+use crate::records::{BlendCode, Dossier, GateOutcome, Role, TestKey};
 use crate::standing::{CautionKind, Doubt, LeaveOut, LeftOut, Standing};
 
 pub use crate::desk::caution_words::caution;
 
 /// The sentence that can be read aloud: who is favoured, how sure, what it rests on.
 pub fn sentence(comparison: &Comparison) -> String {
-    let standing = &comparison.standing;
-    let candidates = comparison.dossier.with_role(Role::Candidate).count();
+    sentence_of(&comparison.dossier, &comparison.standing)
+}
+
+/// The same of a standing on its own.
+pub fn sentence_of(dossier: &Dossier, standing: &Standing) -> String {
+    let candidates = dossier.with_role(Role::Candidate).count();
     if candidates == 0 {
         return "There is no candidate in this trial yet: nothing to compare.".to_string();
     }
-    if comparison.dossier.results.is_empty() {
+    if dossier.results.is_empty() {
         return "Nothing has been run yet: there is nothing to say about the candidates.".to_string();
     }
     let Some(front) = standing.front_runner.as_ref() else {
@@ -22,6 +26,9 @@ pub fn sentence(comparison: &Comparison) -> String {
     };
     if standing.no_leader_because == [Doubt::Alone] || standing.runner_up.is_none() {
         return alone(standing, front);
+    }
+    if let (None, Some(level)) = (&standing.leader, level_with(standing, front)) {
+        return level_words(standing, front, level);
     }
     match &standing.leader {
         Some(leader) => format!(
@@ -42,7 +49,10 @@ pub fn sentence(comparison: &Comparison) -> String {
 fn nothing_weighed(standing: &Standing) -> String {
     let all_out = !standing.candidates.is_empty() && standing.candidates.iter().all(|c| c.out.is_some());
     if all_out {
-        return "No candidate is left: each of them failed a gate.".to_string();
+        return match standing.candidates.as_slice() {
+            [one] => format!("No candidate is left: {} failed a gate.", one.blend),
+            _ => "No candidate is left: each of them failed a gate.".to_string(),
+        };
     }
     "Nothing is weighed: no test with results and reference oils resembles this machine. \
      The results are shown, but they carry no order of the candidates."
@@ -60,6 +70,29 @@ fn alone(standing: &Standing, front: &BlendCode) -> String {
     )
 }
 
+/// Shares of first places no further apart than this are level (ours).
+const LEVEL: f64 = 0.02;
+
+/// The candidate that ranks first as often as the front-runner does.
+fn level_with<'a>(standing: &'a Standing, front: &BlendCode) -> Option<&'a BlendCode> {
+    let p_front = standing.candidate(front)?.p_best?;
+    let (next, p_next) = next_often(standing)?;
+    ((p_front - p_next).abs() <= LEVEL).then_some(next)
+}
+
+fn level_words(standing: &Standing, front: &BlendCode, level: &BlendCode) -> String {
+    let share = |blend: &BlendCode| {
+        let p_best = standing.candidate(blend).and_then(|candidate| candidate.p_best);
+        per_cent(p_best.unwrap_or(0.0))
+    };
+    format!(
+        "No leader can be named: {front} and {level} are level. {front} ranks first in {} of draws, {level} in {}, \
+         under these weights.",
+        share(front),
+        share(level)
+    )
+}
+
 /// `ranks first in 71 % of draws, under these weights`.
 fn first_places(standing: &Standing, blend: &BlendCode) -> String {
     let share = standing
@@ -69,15 +102,19 @@ fn first_places(standing: &Standing, blend: &BlendCode) -> String {
     format!("ranks first in {} of draws, under these weights", per_cent(share))
 }
 
-/// Whoever ranks first next often.
-fn runner_up(standing: &Standing) -> String {
+/// Whoever ranks first next often, and how often.
+fn next_often(standing: &Standing) -> Option<(&BlendCode, f64)> {
     let rivals = standing
         .candidates
         .iter()
         .filter(|candidate| Some(&candidate.blend) != standing.front_runner.as_ref());
     let with_share = rivals.filter_map(|candidate| Some((&candidate.blend, candidate.p_best?)));
-    let next = with_share.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)));
-    next.map(|(blend, p)| format!("; {blend} follows with {}", per_cent(p)))
+    with_share.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)))
+}
+
+fn runner_up(standing: &Standing) -> String {
+    next_often(standing)
+        .map(|(blend, p)| format!("; {blend} follows with {}", per_cent(p)))
         .unwrap_or_default()
 }
 

@@ -17,6 +17,7 @@ mod sample;
 #[cfg(test)]
 mod tests;
 mod token;
+mod unbroken;
 mod words;
 
 pub use crate::web::pages::report::report_file;

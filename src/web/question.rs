@@ -284,7 +284,12 @@ pub(crate) fn scale_fields(asked: &WhatIf) -> Vec<(String, String)> {
 
 /// The query string of a what-if, empty for the evidence as it is.
 pub(crate) fn query_string(asked: &WhatIf) -> String {
-    fields(asked)
+    joined(&fields(asked))
+}
+
+/// Fields as a query string.
+pub(crate) fn joined(pairs: &[(String, String)]) -> String {
+    pairs
         .iter()
         .map(|(field, value)| format!("{}={}", encoded(field), encoded(value)))
         .collect::<Vec<_>>()

@@ -1,7 +1,11 @@
-//! The comparison page of every trial of the demo.
+//! The comparison page: its size, its sentence, its questions and its ways of being looked at. All data is invented.
 
 use crate::pages::Pages;
+use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::desk::StartWith;
+use likewear::desk::words::sentence_of;
+use likewear::records::{Dossier, DutyFactors};
+use likewear::standing::{Anchor, AskedFault, Standing, WhatIf, judge};
 
 /// Slugs of all trials.
 async fn trials(pages: &Pages) -> Vec<String> {
@@ -25,6 +29,250 @@ async fn every_comparison_of_the_demo_is_under_300_kilobytes() {
         let page = pages.get(&format!("/trials/{trial}?draws=200")).await;
         assert_eq!(page.status, 200, "{trial}");
         assert!(page.body.len() < MOST_BYTES, "{trial}: {} bytes", page.body.len());
-        println!("{trial}: {} bytes", page.body.len());
+    }
+}
+
+fn with_draws(dossier: &Dossier, what_if: WhatIf) -> Standing {
+    judge(
+        dossier,
+        &WhatIf {
+            draws: 2_000,
+            ..what_if
+        },
+    )
+}
+
+fn sentence(dossier: &Dossier) -> String {
+    sentence_of(dossier, &with_draws(dossier, WhatIf::default()))
+}
+
+/// Two oils of known behaviour far apart, and results of candidates on one wear test.
+fn wear(results: &[(&str, &[&str])]) -> TrialBuilder {
+    let trial = trial_on(SLOW_ROLLERS, &["rolling wear", "slow-speed wear"], &[])
+        .good("GOOD")
+        .poor("POOR")
+        .weigh(WEAR)
+        .runs("GOOD", WEAR, &["5", "6", "5", "7"])
+        .runs("POOR", WEAR, &["210", "250", "260"]);
+    results.iter().fold(trial, |trial, (blend, values)| {
+        let trial = trial.candidate(blend);
+        if values.is_empty() {
+            trial
+        } else {
+            trial.runs(blend, WEAR, values)
+        }
+    })
+}
+
+const WEAR: &str = "rb_oil/roller_wear";
+const CLEAR: [(&str, &[&str]); 2] = [("A-1", &["6", "7", "6"]), ("B-2", &["90", "80", "95"])];
+
+#[test]
+fn a_clear_lead_is_said_as_one() {
+    let said = sentence(&wear(&CLEAR).build());
+    assert!(said.starts_with("A-1 is favoured: it ranks first in"), "{said}");
+    assert!(said.contains("B-2 follows with"), "{said}");
+}
+
+#[test]
+fn two_that_read_the_same_are_level_and_neither_leads() {
+    let dossier = wear(&[("A-1", &["20", "22", "21"]), ("B-2", &["20", "22", "21"])]).build();
+    let said = sentence(&dossier);
+    assert!(
+        said.starts_with("No leader can be named:") && said.contains("are level"),
+        "{said}"
+    );
+    assert!(
+        said.contains("A-1") && said.contains("B-2") && !said.contains("in front"),
+        "{said}"
+    );
+}
+
+#[test]
+fn without_reference_oils_nothing_is_weighed_and_the_sentence_says_why() {
+    let trial = trial_on(SLOW_ROLLERS, &["rolling wear"], &[]).weigh(WEAR);
+    let trial = trial.candidate("A-1").candidate("B-2");
+    let said = sentence(&trial.runs("A-1", WEAR, &["6"]).runs("B-2", WEAR, &["90"]).build());
+    assert!(
+        said.starts_with("Nothing is weighed:") && said.contains("reference oils"),
+        "{said}"
+    );
+}
+
+#[test]
+fn one_candidate_alone_is_not_called_the_best() {
+    let said = sentence(&wear(&CLEAR[..1]).build());
+    assert!(
+        said.starts_with("A-1 is the only candidate that is weighed"),
+        "{said}"
+    );
+    assert!(
+        said.contains("Its score is") && !said.contains("favoured"),
+        "{said}"
+    );
+}
+
+#[test]
+fn before_anything_is_run_and_without_a_candidate_there_is_nothing_to_say() {
+    let empty = trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
+        .weigh(WEAR)
+        .good("GOOD");
+    let said = sentence(&empty.clone().build());
+    assert!(
+        said.starts_with("There is no candidate in this trial yet"),
+        "{said}"
+    );
+    let said = sentence(&empty.candidate("A-1").candidate("B-2").build());
+    assert!(said.starts_with("Nothing has been run yet"), "{said}");
+}
+
+#[test]
+fn where_every_candidate_failed_a_gate_nobody_is_left() {
+    let gated = |results: &[(&str, &[&str])]| {
+        let trial = wear(results).gate(COPPER, "<= 1b");
+        results
+            .iter()
+            .fold(trial, |trial, (blend, _)| trial.runs(blend, COPPER, &["3a"]))
+    };
+    assert_eq!(
+        sentence(&gated(&CLEAR).build()),
+        "No candidate is left: each of them failed a gate."
+    );
+    assert_eq!(
+        sentence(&gated(&CLEAR[..1]).build()),
+        "No candidate is left: A-1 failed a gate."
+    );
+}
+
+const COPPER: &str = "cu_d130/class";
+
+#[test]
+fn another_duty_moves_the_resemblance_and_the_recorded_one_does_not() {
+    let dossier = wear(&CLEAR).build();
+    let resemblance = |load: f64, speed: f64| {
+        let asked = WhatIf {
+            duty: DutyFactors { load, speed },
+            ..WhatIf::default()
+        };
+        let records = asked.records(&dossier).unwrap();
+        let standing = with_draws(&records.dossier, asked);
+        standing.tests[0].resemblance.unwrap()
+    };
+    let recorded = with_draws(&dossier, WhatIf::default()).tests[0]
+        .resemblance
+        .unwrap();
+    assert_eq!(resemblance(1.0, 1.0), recorded);
+    // the slow rollers slide at most at 0.01 m/s; ten times that is further from, or nearer to, any test
+    assert!((resemblance(1.0, 10.0) - recorded).abs() > 1e-3);
+    assert!((resemblance(10.0, 1.0) - recorded).abs() > 1e-3);
+}
+
+#[test]
+fn reference_oils_can_change_places_or_be_left_out() {
+    let dossier = wear(&CLEAR).build();
+    let under = |known_good: Option<Anchor>, known_poor: Option<Anchor>| {
+        let asked = WhatIf {
+            known_good,
+            known_poor,
+            lets_in_not_sorting: true,
+            ..WhatIf::default()
+        };
+        let records = asked.records(&dossier)?;
+        Ok::<_, AskedFault>(with_draws(&records.dossier, asked))
+    };
+    let oil = |name: &str| Some(Anchor::Oil(code(name)));
+    let turned = under(oil("POOR"), oil("GOOD")).unwrap();
+    // with the ends changed over, the one that wore more is nearer to what is called good
+    assert_eq!(turned.front_runner, Some(code("B-2")));
+    let without = under(Some(Anchor::LeftOut), None).unwrap();
+    assert_eq!((without.front_runner, without.resemblance_mass), (None, 0.0));
+    assert_eq!(under(oil("GOOD"), oil("GOOD")).unwrap_err().field, "known_poor");
+    let fault = under(oil("A-1"), None).unwrap_err();
+    assert!(fault.problem.contains("POOR"), "{}", fault.problem);
+}
+
+#[test]
+fn a_position_counts_no_further_than_the_head_room() {
+    let dossier = wear(&[("A-1", &["1", "1", "1"]), CLEAR[1]]).build();
+    let score = |head_room: f64| {
+        let standing = with_draws(
+            &dossier,
+            WhatIf {
+                head_room,
+                ..WhatIf::default()
+            },
+        );
+        standing.candidates[0].score.unwrap()
+    };
+    assert!(score(0.0) <= 1.0 && score(0.5) > score(0.25) && score(0.25) > score(0.0));
+}
+
+/// The smallest trial of the demo that has a standing.
+const SMALL: &str = "/trials/pitch-drive-first-screen?draws=200";
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_page_is_looked_at_by_links_alone_and_every_link_keeps_the_question() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let asked = pages
+        .get(&format!("{SMALL}&duty.load=2&head_room=0.5&order=contact"))
+        .await;
+    assert_eq!(asked.status, 200);
+    let orders = asked.values_of("[data-orders] a", "href");
+    assert_eq!(orders.len(), 2);
+    let wall = asked.values_of("[data-project]", "href");
+    for link in orders.iter().chain(&wall) {
+        assert!(
+            link.contains("duty.load=2") && link.contains("head_room=0.5"),
+            "{link}"
+        );
+        assert_eq!(
+            pages.get(link.split('#').next().unwrap()).await.status,
+            200,
+            "{link}"
+        );
+    }
+    assert!(!asked.texts("[data-group]").is_empty());
+    assert!(!asked.texts("[data-duty] li").is_empty());
+    assert!(asked.texts("[data-what-if]")[0].contains("the machine at 2 times its load"));
+    let refused = pages.get(&format!("{SMALL}&order=sideways")).await;
+    assert_eq!(refused.status, 422);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn on_a_wall_stand_the_sentence_the_ranking_and_the_strips_and_nothing_to_operate() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let desk = pages.get(&format!("{SMALL}&duty.speed=2")).await;
+    let wall = pages.get(&format!("{SMALL}&duty.speed=2&view=projected")).await;
+    assert_eq!(wall.status, 200);
+    assert_eq!(wall.texts("[data-sentence]"), desk.texts("[data-sentence]"));
+    for nothing in ["form", "nav", "details", "table", "input"] {
+        assert!(wall.texts(nothing).is_empty(), "{nothing}");
+    }
+    let weighed = desk.texts("[data-test] [data-contribution]").len();
+    assert_eq!(wall.texts("[data-test]").len(), weighed);
+    let back = wall.values_of("[data-back]", "href");
+    assert!(
+        back[0].contains("duty.speed=2") && !back[0].contains("projected"),
+        "{back:?}"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn json_takes_the_same_question_and_says_what_it_changed() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let path = "/api/trials/pitch-drive-first-screen/standing?draws=200";
+    let standing = pages.json(&format!("{path}&duty.load=2&head_room=0")).await;
+    assert_eq!(
+        (&standing["asked"]["duty_load"], &standing["head_room"]),
+        (&2.0.into(), &0.0.into())
+    );
+    assert!(!standing["asked"]["changed"].as_array().unwrap().is_empty());
+    for wrong in [
+        "duty.load=0.01",
+        "head_room=1",
+        "known_good=NOBODY",
+        "duty.speed=fast",
+    ] {
+        assert_eq!(pages.get(&format!("{path}&{wrong}")).await.status, 422, "{wrong}");
     }
 }

@@ -131,6 +131,14 @@ impl Page {
             .collect()
     }
 
+    /// The values of an attribute of every element that a selector finds.
+    pub(crate) fn values_of(&self, selector: &str, attribute: &str) -> Vec<String> {
+        let page = Html::parse_document(&self.body);
+        page.select(&Selector::parse(selector).unwrap())
+            .filter_map(|element| element.value().attr(attribute).map(ToString::to_string))
+            .collect()
+    }
+
     pub(crate) fn text(&self, selector: &str) -> String {
         self.texts(selector).first().cloned().unwrap_or_default()
     }

@@ -154,3 +154,148 @@ fn a_score_without_a_number_draws_the_references_alone() {
     let svg = chart.draw(Width::Wide).to_string();
     assert!(svg.contains("var(--reference)") && !svg.contains("--k4"));
 }
+
+/// A box of a text or a mark, in CSS pixels.
+#[derive(Clone, Debug)]
+struct Taken {
+    what: String,
+    x: (f64, f64),
+    y: (f64, f64),
+}
+
+impl Taken {
+    fn meets(&self, other: &Self) -> bool {
+        let apart = |a: (f64, f64), b: (f64, f64)| a.1 <= b.0 || b.1 <= a.0;
+        !apart(self.x, other.x) && !apart(self.y, other.y)
+    }
+}
+
+fn attribute(tag: &str, name: &str) -> Option<f64> {
+    let at = tag.find(&format!(" {name}=\""))? + name.len() + 3;
+    tag[at..].split('"').next()?.parse().ok()
+}
+
+/// Every text of a drawing with the room that it takes: no figure of a common font is wider than 0.6 of its size.
+fn texts(svg: &str) -> Vec<Taken> {
+    const WIDE: f64 = 0.6;
+    let mut found = Vec::new();
+    for group in svg.split("<g").skip(1) {
+        let (look, inside) = group.split_once('>').unwrap();
+        for text in inside.split("<text").skip(1) {
+            let (place, rest) = text.split_once('>').unwrap();
+            let words = rest
+                .split('<')
+                .next()
+                .unwrap()
+                .replace("&gt;", ">")
+                .replace("&lt;", "<");
+            let (x, y) = (
+                attribute(place, "x").unwrap() / 4.0,
+                attribute(place, "y").unwrap() / 4.0,
+            );
+            let size = attribute(look, "font-size").unwrap() / 4.0;
+            let width = words.chars().count() as f64 * WIDE * size;
+            let from = match look {
+                look if look.contains("\"middle\"") => x - width / 2.0,
+                look if look.contains("\"end\"") => x - width,
+                _ => x,
+            };
+            found.push(Taken {
+                what: words,
+                x: (from, from + width),
+                y: (y - size / 2.0, y + size / 2.0),
+            });
+        }
+    }
+    found
+}
+
+/// The marks as they are placed, each with its radius.
+fn symbols(chart: &StripChart, width: Width) -> Vec<Taken> {
+    let (_, radius) = pitch_and_radius(chart.marks.len());
+    let places: Vec<Option<Place>> = chart
+        .marks
+        .iter()
+        .map(|mark| chart.place(mark, width, radius))
+        .collect();
+    let spans: Vec<(f64, f64)> = (places.iter().zip(&chart.marks))
+        .map(|(place, mark)| place.map_or((f64::NAN, f64::NAN), |place| taken(place, mark, radius)))
+        .collect();
+    let chosen = lanes(&spans, 3.0);
+    let lane_count = chosen.iter().flatten().max().map_or(0, |lane| lane + 1);
+    let layout = Layout::new(width, lane_count);
+    let one = |(i, place): (usize, &Option<Place>)| {
+        let (Place::Inside { x, .. } | Place::Cap { x, .. } | Place::LeftEdge { x } | Place::RightEdge { x }) =
+            (*place)?
+        else {
+            return None;
+        };
+        let y = layout.lane_y(chosen[i]?);
+        Some(Taken {
+            what: format!("mark {i}"),
+            x: (x - radius, x + radius),
+            y: (y - radius, y + radius),
+        })
+    };
+    places.iter().enumerate().filter_map(one).collect()
+}
+
+/// Where generated candidates lie: together, apart, at the cap, beyond both ends.
+fn generated(count: usize, turn: usize) -> StripChart {
+    let marks = (0..count).map(|i| {
+        let scattered = ((i * 37 + turn * 61) % 101) as f64 / 100.0;
+        let mean = match turn % 4 {
+            0 => 0.5,
+            1 => -0.6 + 2.2 * scattered,
+            2 => 0.9 + 0.2 * scattered,
+            _ => scattered,
+        };
+        let mut mark = mark(i, mean, 0.05 + 0.2 * scattered);
+        mark.title = format!("BLEND-OF-24-CHARACTERS-{i}");
+        mark.value_words = format!("> {}", 1234 + i);
+        if turn % 4 == 2 && i % 2 == 0 {
+            mark.ends = Ends::Capped;
+        }
+        mark
+    });
+    let mut chart = chart(marks.collect());
+    chart.cap = (turn % 4 == 2).then_some(1.0);
+    chart.axis.unit = ["mm", "mm²/s", "stage", ""][turn % 4].to_string();
+    chart
+}
+
+#[test]
+fn no_text_and_no_mark_of_a_strip_meets_another_or_is_cut_off() {
+    for count in [1, 2, 6, 20] {
+        for turn in 0..24 {
+            for width in [Width::Wide, Width::Narrow] {
+                let chart = generated(count, turn);
+                let svg = chart.draw(width).to_string();
+                let mut boxes = texts(&svg);
+                assert!(!boxes.is_empty());
+                for text in &boxes {
+                    assert!(
+                        text.x.0 >= -0.5 && text.x.1 <= width.pixels() + 0.5,
+                        "{count} {turn} {width:?}: {} is cut off: {text:?}",
+                        text.what
+                    );
+                    assert!(
+                        text.y.0 >= 0.0 && text.y.1 <= height(&chart.draw(width)),
+                        "{text:?}"
+                    );
+                }
+                boxes.extend(symbols(&chart, width));
+                for (i, one) in boxes.iter().enumerate() {
+                    for other in &boxes[i + 1..] {
+                        assert!(
+                            !one.meets(other),
+                            "{count} {turn} {width:?}: {} meets {}",
+                            one.what,
+                            other.what
+                        );
+                    }
+                }
+            }
+        }
+    }
+}

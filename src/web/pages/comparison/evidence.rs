@@ -1,12 +1,11 @@
-//! Who would be in front if the evidence changed, and the form that asks.
+//! Who would be in front if the evidence changed.
 
 use crate::charts::{Svg, legend_mark};
 use crate::desk::Comparison;
 use crate::desk::words::{leave_out_name, per_cent};
 use crate::records::BlendCode;
-use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip, USUAL_DRAWS, USUAL_SEED};
+use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip};
 use crate::web::pages::comparison::cast::Cast;
-use crate::web::question::scale_fields;
 use crate::web::words;
 
 /// Who is in front under some assumption.
@@ -233,61 +232,4 @@ pub(crate) fn changes(comparison: &Comparison, cast: &Cast<'_>) -> Vec<ChangeRow
         })
     });
     rows.collect()
-}
-
-/// The form that asks what if.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Form {
-    pub(crate) tests: Vec<FormTest>,
-    pub(crate) gated: bool,
-    pub(crate) sorting: bool,
-    /// Fields of the question that this form does not ask for.
-    pub(crate) hidden: Vec<(String, String)>,
-    /// Number of draws where it is not the usual one.
-    pub(crate) draws: Option<usize>,
-    /// Seed where it is not the usual one.
-    pub(crate) seed: Option<u64>,
-    pub(crate) is_asked: bool,
-}
-
-/// One test in the form.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct FormTest {
-    pub(crate) key: String,
-    pub(crate) id: String,
-    pub(crate) title: String,
-    pub(crate) label: String,
-    pub(crate) standard: String,
-    pub(crate) left_out: bool,
-    pub(crate) weight: String,
-    pub(crate) computed: String,
-}
-
-/// The form as the question stands.
-pub(crate) fn form(comparison: &Comparison) -> Form {
-    let asked = &comparison.what_if;
-    let computed_in = comparison.as_it_is.as_ref().unwrap_or(&comparison.standing);
-    let tests = computed_in.tests.iter().map(|test| FormTest {
-        key: test.key.to_string(),
-        id: words::anchor(&test.key.to_string()),
-        title: test.title.clone(),
-        label: test.label.clone(),
-        standard: test.standard.clone(),
-        left_out: asked.leaves_out(&test.key),
-        weight: asked
-            .weights
-            .get(&test.key)
-            .map(ToString::to_string)
-            .unwrap_or_default(),
-        computed: words::position(test.weight),
-    });
-    Form {
-        tests: tests.collect(),
-        gated: asked.lets_in_gated,
-        sorting: asked.lets_in_not_sorting,
-        hidden: scale_fields(asked),
-        draws: (asked.draws != USUAL_DRAWS).then_some(asked.draws),
-        seed: (asked.seed != USUAL_SEED).then_some(asked.seed),
-        is_asked: asked.changes_the_question(),
-    }
 }

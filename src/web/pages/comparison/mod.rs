@@ -1,10 +1,15 @@
 //! `/trials/{trial}`: the candidates of a trial compared, and what the comparison rests on.
 
+mod asked;
 pub(crate) mod cast;
 mod evidence;
+mod form;
+mod groups;
 pub(crate) mod likeness;
+pub(crate) mod look;
 pub(crate) mod next;
 pub(crate) mod plot;
+mod projected;
 mod ranking;
 pub(crate) mod records;
 mod rivals;
@@ -14,15 +19,19 @@ mod verdicts;
 #[cfg(test)]
 mod tests;
 
-use crate::desk::words::{per_cent, sentence};
+use crate::desk::words::{per_cent, sentence, sentence_of};
 use crate::desk::{Comparison, Desk, departures, scale_lines};
-use crate::records::{Role, TrialSlug};
-use crate::standing::Standing;
+use crate::records::{BlendCode, Role, TrialSlug};
+use crate::standing::{Standing, WhatIf};
 use crate::web::error::{AppError, html};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
-use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, Form, FrontRow};
+use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow};
+use crate::web::pages::comparison::form::Form;
+use crate::web::pages::comparison::groups::{TestGroup, grouped};
+use crate::web::pages::comparison::look::{Look, OrderLink, View};
 use crate::web::pages::comparison::next::NextPart;
+use crate::web::pages::comparison::projected::ProjectedPage;
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionGroup, OutRow, Wins};
 use crate::web::pages::comparison::records::{GateRow, RunCounts};
 use crate::web::pages::comparison::rivals::RivalRow;
@@ -30,6 +39,7 @@ use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::decision::line::DecisionLine;
 use crate::web::pages::resemblance;
 use crate::web::question::{self, Pairs};
+use crate::web::unbroken::{Piece, pieces};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -50,12 +60,16 @@ async fn show_comparison(
 ) -> Result<Response, AppError> {
     let trial = trial_of(trial)?;
     let asked = question::what_if(&pairs.0).map_err(AppError::unusable)?;
+    let look = Look::read(&pairs.0).map_err(AppError::unusable)?;
     if pairs.has_empty_field() {
         // A form sends the fields that were left empty too; the address that can be sent on has none of them.
-        return Ok(Redirect::to(&address(&trial, &question::query_string(&asked))).into_response());
+        return Ok(Redirect::to(&address(&trial, &asked, &look)).into_response());
     }
     let comparison = desk.compare(&trial, &asked).await?;
-    html(&ComparisonPage::new(&comparison))
+    match look.view {
+        View::Desk => html(&ComparisonPage::new(&comparison, &look)),
+        View::Projected => html(&ProjectedPage::new(&comparison, &look)),
+    }
 }
 
 /// The trial that an address names.
@@ -64,12 +78,13 @@ pub(crate) fn trial_of(trial: Result<Path<String>, PathRejection>) -> Result<Tri
     slug.ok_or_else(|| AppError::not_found("No trial has this name."))
 }
 
-fn address(trial: &TrialSlug, query: &str) -> String {
+/// The address of a comparison under a question, looked at in a way.
+fn address(trial: &TrialSlug, asked: &WhatIf, look: &Look) -> String {
     let path = format!("/trials/{}", question::encoded(trial.as_str()));
-    if query.is_empty() {
-        path
-    } else {
-        format!("{path}?{query}")
+    let pairs: Vec<(String, String)> = question::fields(asked).into_iter().chain(look.fields()).collect();
+    match question::joined(&pairs) {
+        query if query.is_empty() => path,
+        query => format!("{path}?{query}"),
     }
 }
 
@@ -80,7 +95,7 @@ pub(crate) struct ComparisonPage {
     pub(crate) frame: Frame,
     pub(crate) slug: String,
     pub(crate) title: String,
-    pub(crate) question: String,
+    pub(crate) question: Vec<Piece>,
     pub(crate) machine: String,
     pub(crate) machine_href: String,
     pub(crate) machine_contacts: String,
@@ -90,14 +105,22 @@ pub(crate) struct ComparisonPage {
     pub(crate) decision: DecisionLine,
     pub(crate) opened: String,
     pub(crate) counts: String,
-    pub(crate) sentence: String,
+    pub(crate) sentence: Vec<Piece>,
+    pub(crate) before_sentence: Vec<Piece>,
+    pub(crate) asked: Vec<String>,
+    pub(crate) duty: Vec<String>,
     pub(crate) candidates: Vec<CandidateRow>,
     pub(crate) out: Vec<OutRow>,
-    pub(crate) legend: Vec<LegendEntry>,
+    pub(crate) legend: Vec<LegendLink>,
+    pub(crate) lit: Option<usize>,
+    pub(crate) unlit_href: String,
+    pub(crate) orders: Vec<OrderLink>,
+    pub(crate) order_words: &'static str,
+    pub(crate) projected_href: String,
     pub(crate) wins: Wins,
     pub(crate) cautions: Vec<CautionGroup>,
     pub(crate) caution_counts: String,
-    pub(crate) tests: Vec<TestRow>,
+    pub(crate) tests: Vec<TestGroup>,
     pub(crate) not_weighed: Vec<TestRow>,
     pub(crate) rests_on: String,
     pub(crate) draws: String,
@@ -121,11 +144,13 @@ pub(crate) struct ComparisonPage {
 
 impl ComparisonPage {
     /// The page of a comparison.
-    pub(crate) fn new(comparison: &Comparison) -> Self {
+    pub(crate) fn new(comparison: &Comparison, look: &Look) -> Self {
         let (dossier, standing) = (&comparison.dossier, &comparison.standing);
         let cast = Cast::of(dossier);
         let (candidates, out) = ranking::rows(standing, &cast);
         let (tests, not_weighed) = tests_by_weight::rows(standing, dossier, &cast);
+        let weighed = tests.len();
+        let link = |look: &Look| address(&dossier.trial.slug, &comparison.what_if, look);
         let data = if dossier.trial.invented {
             DataIs::Invented
         } else {
@@ -141,7 +166,7 @@ impl ComparisonPage {
                 .showing(data),
             slug: question::encoded(dossier.trial.slug.as_str()),
             title: dossier.trial.title.clone(),
-            question: dossier.trial.question.clone(),
+            question: pieces(&dossier.trial.question),
             machine: dossier.machine.name.clone(),
             machine_href: crate::web::pages::machines::href(&dossier.machine.slug),
             machine_contacts: machine_contacts(comparison),
@@ -150,15 +175,27 @@ impl ComparisonPage {
             status: dossier.status().word(),
             decision: DecisionLine::of(dossier),
             opened: words::date(dossier.trial.opened_on),
-            counts: counts(comparison, &cast, tests.len()),
-            sentence: sentence(comparison),
+            counts: counts(comparison, &cast, weighed),
+            sentence: pieces(&sentence(comparison)),
+            before_sentence: comparison
+                .as_it_is
+                .as_ref()
+                .map(|before| pieces(&sentence_of(dossier, before)))
+                .unwrap_or_default(),
+            asked: asked::parts(comparison),
+            duty: asked::duty(comparison),
             candidates,
             out,
-            legend: cast.legend(),
+            legend: legend(&cast, look, link),
+            lit: look.lit.as_ref().and_then(|code| cast.index(code)),
+            unlit_href: format!("{}#tests", link(&look.lighting(None))),
+            orders: look.orders(link),
+            order_words: look.order.words(),
+            projected_href: link(&look.seen(View::Projected)),
             wins: ranking::wins(standing),
             cautions: ranking::cautions(standing),
             caution_counts: ranking::caution_counts(standing),
-            tests,
+            tests: grouped(tests, look.order, dossier),
             not_weighed,
             rests_on: rests_on(comparison),
             draws: draws(standing),
@@ -172,7 +209,7 @@ impl ComparisonPage {
             before_front: comparison.as_it_is.as_ref().map(front).unwrap_or_default(),
             after_front: front(standing),
             next: NextPart::new(standing, &cast),
-            form: evidence::form(comparison),
+            form: form::form(comparison, look),
             gates: records::gates(standing, &cast),
             runs: records::counts(dossier),
             query: question::query_string(&comparison.what_if),
@@ -183,11 +220,34 @@ impl ComparisonPage {
 }
 
 impl ComparisonPage {
-    /// The page without the form that asks: paper answers nothing.
+    /// The page without what paper cannot answer: the form that asks, and the links that look at it in another way.
     pub(crate) fn for_paper(mut self) -> Self {
         self.form.tests.clear();
+        self.orders.clear();
+        self.projected_href.clear();
+        for one in &mut self.legend {
+            one.href.clear();
+        }
         self
     }
+}
+
+/// A blend in the legend, with the address at which it is lit, or no longer lit.
+pub(crate) struct LegendLink {
+    pub(crate) entry: LegendEntry,
+    pub(crate) href: String,
+}
+
+fn legend(cast: &Cast<'_>, look: &Look, link: impl Fn(&Look) -> String) -> Vec<LegendLink> {
+    let of = |entry: LegendEntry| {
+        let code = BlendCode::new(&entry.code);
+        let lit = if look.lit == code { None } else { code };
+        LegendLink {
+            href: format!("{}#tests", link(&look.lighting(lit))),
+            entry,
+        }
+    };
+    cast.legend().into_iter().map(of).collect()
 }
 
 fn machine_contacts(comparison: &Comparison) -> String {

@@ -1,10 +1,13 @@
 use super::*;
 use crate::standing::Anchored;
+use crate::web::pages::comparison::look::Order;
 use crate::web::sample::Sample;
 use scraper::{Html, Selector};
 
 fn page(sample: &Sample) -> (String, Html) {
-    let html = ComparisonPage::new(&sample.comparison()).render().unwrap();
+    let html = ComparisonPage::new(&sample.comparison(), &Look::default())
+        .render()
+        .unwrap();
     let parsed = Html::parse_document(&html);
     (html, parsed)
 }
@@ -270,7 +273,9 @@ fn what_a_record_says_cannot_become_markup() {
     for blend in &mut comparison.dossier.blends {
         blend.name = poison.to_string();
     }
-    let html = ComparisonPage::new(&comparison).render().unwrap();
+    let html = ComparisonPage::new(&comparison, &Look::default())
+        .render()
+        .unwrap();
     assert!(!html.contains("<img"), "markup from a record");
     let page = Html::parse_document(&html);
     assert_eq!(count(&page, "[onerror]"), 0);
@@ -285,5 +290,74 @@ fn headings_come_in_order() {
         let level: u32 = heading.value().name()[1..].parse().unwrap();
         assert!(level <= last + 1, "h{level} after h{last}");
         last = level;
+    }
+}
+
+fn looked_at(look: &Look) -> Html {
+    let html = ComparisonPage::new(&Sample::default().comparison(), look)
+        .render()
+        .unwrap();
+    Html::parse_document(&html)
+}
+
+#[test]
+fn every_order_shows_the_same_tests_and_says_which_it_is() {
+    for order in [Order::Weight, Order::Stage, Order::Contact] {
+        let page = looked_at(&Look {
+            order,
+            ..Look::default()
+        });
+        assert_eq!(count(&page, "[data-test]"), 10, "{order:?}");
+        assert_eq!(text(&page, "[data-orders] [aria-current]"), order.words());
+        assert_eq!(count(&page, "[data-orders] a"), 2);
+        assert_eq!(
+            count(&page, "[data-group]") > 0,
+            order != Order::Weight,
+            "{order:?}"
+        );
+    }
+}
+
+#[test]
+fn a_candidate_is_lit_by_its_link_alone_and_the_link_puts_it_out_again() {
+    let code = BlendCode::new("K-02");
+    let page = looked_at(&Look {
+        lit: code,
+        ..Look::default()
+    });
+    assert_eq!(count(&page, "[data-lights][data-lit='1']"), 1);
+    assert_eq!(
+        count(&page, ".legend a[data-code='K-02'][href='/trials/sample#tests']"),
+        1
+    );
+    assert_eq!(
+        count(
+            &page,
+            ".legend a[data-code='K-03'][href='/trials/sample?lit=K-03#tests']"
+        ),
+        1
+    );
+    assert_eq!(count(&page, "[data-unlit]"), 1);
+    let plain = looked_at(&Look::default());
+    assert_eq!(count(&plain, "[data-lit], [data-unlit]"), 0);
+}
+
+#[test]
+fn on_a_wall_only_the_cautions_that_stop_or_are_high_are_named() {
+    let comparison = Sample::default().comparison();
+    let html = ProjectedPage::new(&comparison, &Look::default())
+        .render()
+        .unwrap();
+    let page = Html::parse_document(&html);
+    let severities = Selector::parse("[data-caution] .severity").unwrap();
+    let found: Vec<String> = page.select(&severities).map(|one| one.text().collect()).collect();
+    assert!(
+        !found.is_empty() && found.iter().all(|word| word == "stop" || word == "high"),
+        "{found:?}"
+    );
+    assert_eq!(count(&page, "[data-candidate-row]"), 5);
+    assert!(!html.contains("style=\"") && !html.contains("NaN"));
+    if let Some(folder) = std::env::var_os("LIKEWEAR_LOOKS") {
+        std::fs::write(std::path::Path::new(&folder).join("wall.html"), &html).unwrap();
     }
 }

@@ -1,6 +1,6 @@
 //! One row per test: weight, contact, strip, what it adds to the lead, and the same numbers as a table.
 
-use crate::catalogue::Use;
+use crate::catalogue::{Category, Use};
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
 use crate::records::{BlendCode, Dossier, ResultStatus};
 use crate::standing::{Anchored, Position, SORTS, Standing, TestStanding, Validity};
@@ -42,6 +42,10 @@ pub(crate) struct TestRow {
     pub(crate) validity: Vec<String>,
     pub(crate) precision: String,
     pub(crate) excluded: String,
+    /// Stage of evidence, for the order of the groups.
+    pub(super) stage: Option<Category>,
+    /// Place of the machine contact that it resembles most.
+    pub(super) nearest: Option<usize>,
 }
 
 /// What a test adds to the lead of the front-runner over the runner-up.
@@ -145,6 +149,8 @@ fn row(
         validity: validity(&test.validity),
         precision: test.precision.clone(),
         excluded: test.excluded.clone().unwrap_or_default(),
+        stage: Category::from_word(test.category),
+        nearest: nearest(test),
     }
 }
 
@@ -195,6 +201,19 @@ fn marks(test: &TestStanding, dossier: &Dossier) -> BTreeSet<&'static str> {
         marks.insert("suspect");
     }
     marks
+}
+
+/// The machine contact that a test resembles most; of equal ones the first.
+fn nearest(test: &TestStanding) -> Option<usize> {
+    let mut nearest: Option<(usize, f64)> = None;
+    for (place, contact) in test.contacts.iter().enumerate() {
+        if let Some(value) = contact.resemblance.value
+            && nearest.is_none_or(|(_, known)| value > known)
+        {
+            nearest = Some((place, value));
+        }
+    }
+    nearest.map(|(place, _)| place)
 }
 
 /// Below the limit against known poor or control fluid, below 0.05 for the middle: it did not sort lubricants here

@@ -10,6 +10,7 @@ use crate::desk::words::per_cent;
 use crate::desk::{DecisionView, Desk, DeskError};
 use crate::records::{Dossier, Machine, TrialSlug};
 use crate::web::error::{AppError, html};
+use crate::web::pages::comparison::look::Look;
 use crate::web::pages::comparison::{ComparisonPage, trial_of};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
 use crate::web::pages::results::list::{ResultsPage, Run};
@@ -65,7 +66,7 @@ impl ReportPage {
     fn new(view: &DecisionView) -> Self {
         let dossier = &view.comparison.dossier;
         Self {
-            comparison: ComparisonPage::new(&view.comparison).for_paper(),
+            comparison: ComparisonPage::new(&view.comparison, &Look::default()).for_paper(),
             runs_of_report: ResultsPage::new(dossier, &dossier.methods).runs,
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),

@@ -1,0 +1,94 @@
+//! What a question asks, in words, and what it changes in the machine.
+
+use crate::desk::Comparison;
+use crate::desk::words::{per_cent, title};
+use crate::records::TestKey;
+use crate::standing::{Anchor, ContactDuty, HEAD_ROOM, WhatIf};
+use crate::web::words;
+
+/// The parts of a question, one by one; empty for the evidence as it is.
+pub(crate) fn parts(comparison: &Comparison) -> Vec<String> {
+    let asked = &comparison.what_if;
+    let test =
+        |key: &TestKey| title(&comparison.standing, &key.to_string()).unwrap_or_else(|| key.to_string());
+    let mut parts = Vec::new();
+    for without in &asked.without {
+        let of_trial = comparison.dossier.trial.tests.iter();
+        let names: Vec<String> = of_trial
+            .filter(|one| without.covers(&one.key))
+            .map(|one| test(&one.key))
+            .collect();
+        parts.push(format!("without {}", names.join(" and ")));
+    }
+    for (key, weight) in &asked.weights {
+        parts.push(format!("{} weighs {}", test(key), words::position(*weight)));
+    }
+    if !asked.scales.is_empty() {
+        parts.push("the resemblance is counted on other scales".to_string());
+    }
+    parts.extend(duty_and_scale(asked));
+    if asked.lets_in_gated {
+        parts.push("candidates that failed a gate stay in".to_string());
+    }
+    if asked.lets_in_not_sorting {
+        parts.push("tests that do not sort keep their weight".to_string());
+    }
+    parts
+}
+
+fn duty_and_scale(asked: &WhatIf) -> Vec<String> {
+    let mut parts = Vec::new();
+    for (what, factor) in [("load", asked.duty.load), ("speed", asked.duty.speed)] {
+        if factor != 1.0 {
+            parts.push(format!("the machine at {} times its {what}", number(factor)));
+        }
+    }
+    for (what, anchor) in [
+        ("known good", &asked.known_good),
+        ("known poor", &asked.known_poor),
+    ] {
+        match anchor {
+            Some(Anchor::Oil(oil)) => parts.push(format!("{oil} as the {what} oil")),
+            Some(Anchor::LeftOut) => parts.push(format!("without the {what} oil")),
+            None => {}
+        }
+    }
+    if asked.head_room != HEAD_ROOM {
+        parts.push(format!(
+            "a position counts up to {} of the scale beyond the reference oils",
+            per_cent(asked.head_room)
+        ));
+    }
+    parts
+}
+
+/// What another duty has changed, contact by contact.
+pub(crate) fn duty(comparison: &Comparison) -> Vec<String> {
+    comparison.duty.iter().map(of_contact).collect()
+}
+
+fn of_contact(contact: &ContactDuty) -> String {
+    let changes: Vec<String> = contact
+        .changes
+        .iter()
+        .map(|change| {
+            let because = match change.because {
+                "" => String::new(),
+                because => format!(" ({because})"),
+            };
+            let label = change.label.to_lowercase();
+            format!("{label} × {}{because}", number(change.factor))
+        })
+        .collect();
+    if changes.is_empty() {
+        return format!(
+            "{}: nothing that is known of it depends on load or speed.",
+            contact.contact
+        );
+    }
+    format!("{}: {}.", contact.contact, changes.join(", "))
+}
+
+fn number(factor: f64) -> String {
+    crate::charts::number_words(factor)
+}

@@ -1,0 +1,64 @@
+//! The comparison on a wall: question, sentence, ranking, the gravest cautions and the strips, and nothing to operate.
+
+use crate::desk::Comparison;
+use crate::desk::words::sentence;
+use crate::standing::Severity;
+use crate::web::assets;
+use crate::web::pages::comparison::cast::Cast;
+use crate::web::pages::comparison::look::{Look, View};
+use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
+use crate::web::pages::comparison::tests_by_weight::TestRow;
+use crate::web::pages::comparison::{address, asked, ranking, tests_by_weight};
+use crate::web::unbroken::{Piece, pieces};
+use askama::Template;
+
+/// The page. It is drawn for 1920 by 1080 and read at six metres.
+#[derive(Template)]
+#[template(path = "comparison/projected.html")]
+pub(crate) struct ProjectedPage {
+    title: String,
+    style: &'static str,
+    script: &'static str,
+    invented: bool,
+    question: Vec<Piece>,
+    sentence: Vec<Piece>,
+    is_asked: bool,
+    asked: Vec<String>,
+    cautions: Vec<CautionRow>,
+    candidates: Vec<CandidateRow>,
+    out: Vec<OutRow>,
+    tests: Vec<TestRow>,
+    lit: Option<usize>,
+    back_href: String,
+}
+
+impl ProjectedPage {
+    /// The page of a comparison.
+    pub(crate) fn new(comparison: &Comparison, look: &Look) -> Self {
+        let (dossier, standing) = (&comparison.dossier, &comparison.standing);
+        let cast = Cast::of(dossier);
+        let (candidates, out) = ranking::rows(standing, &cast);
+        let (tests, _) = tests_by_weight::rows(standing, dossier, &cast);
+        let grave = [Severity::Stop.word(), Severity::High.word()];
+        Self {
+            title: dossier.trial.title.clone(),
+            style: assets::style(),
+            script: assets::script(),
+            invented: dossier.trial.invented,
+            question: pieces(&dossier.trial.question),
+            sentence: pieces(&sentence(comparison)),
+            is_asked: comparison.what_if.changes_the_question(),
+            asked: asked::parts(comparison),
+            cautions: ranking::cautions(standing)
+                .into_iter()
+                .flat_map(|group| group.rows)
+                .filter(|row| grave.contains(&row.severity))
+                .collect(),
+            candidates,
+            out,
+            tests,
+            lit: look.lit.as_ref().and_then(|code| cast.index(code)),
+            back_href: address(&dossier.trial.slug, &comparison.what_if, &look.seen(View::Desk)),
+        }
+    }
+}
