@@ -202,7 +202,9 @@ impl Desk {
             return Ok(summary);
         }
         let dossier = Arc::new(self.dossier(trial).await?);
-        let summary = Summary::of(&judged(dossier, WhatIf::default()).await?);
+        // the whole standing is kept as well: who opens the trial from the list need not wait for it again
+        let standing = self.standing(writes, &dossier, &WhatIf::default()).await?;
+        let summary = Summary::of(&standing);
         self.remembered.put(writes, trial.clone(), summary.clone());
         Ok(summary)
     }

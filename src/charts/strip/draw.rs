@@ -263,8 +263,15 @@ fn draw_mark(pen: &Pen<'_>, layout: &Layout, mark: &StripMark, place: Place, lan
         Who::Control => Role::Control,
         Who::Said => Role::Loss,
     };
+    // runs that would stand in the words of a mark at the edge are read from the table
+    let words = taken(place, mark, layout.radius);
+    let at_edge = matches!(place, Place::LeftEdge { .. } | Place::RightEdge { .. });
+    let is_hidden = |x: f64| at_edge && (words.0..=words.1).contains(&x);
     for run in &mark.runs {
-        draw_run(pen, layout, run, mark.who, y);
+        let ends = [run.lo, run.hi].into_iter().flatten();
+        if !ends.map(|end| layout.width.x(end)).any(is_hidden) {
+            draw_run(pen, layout, run, mark.who, y);
+        }
     }
     let radius = layout.radius;
     let symbol = |x: f64| match mark.who {

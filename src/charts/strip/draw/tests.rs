@@ -175,7 +175,8 @@ fn attribute(tag: &str, name: &str) -> Option<f64> {
     tag[at..].split('"').next()?.parse().ok()
 }
 
-/// Every text of a drawing with the room that it takes: no figure of a common font is wider than 0.6 of its size.
+/// Every text of a drawing with the room that it takes: no figure of a common font is wider than 0.6 of its size, or
+/// higher than 0.8 of it.
 fn texts(svg: &str) -> Vec<Taken> {
     const WIDE: f64 = 0.6;
     let mut found = Vec::new();
@@ -203,7 +204,7 @@ fn texts(svg: &str) -> Vec<Taken> {
             found.push(Taken {
                 what: words,
                 x: (from, from + width),
-                y: (y - size / 2.0, y + size / 2.0),
+                y: (y - 0.4 * size, y + 0.4 * size),
             });
         }
     }
