@@ -6,7 +6,7 @@ mod evidence;
 mod form;
 mod groups;
 pub(crate) mod likeness;
-mod look;
+pub(crate) mod look;
 pub(crate) mod next;
 pub(crate) mod plot;
 mod projected;
@@ -221,9 +221,14 @@ impl ComparisonPage {
 }
 
 impl ComparisonPage {
-    /// The page without the form that asks: paper answers nothing.
+    /// The page without what paper cannot answer: the form that asks, and the links that look at it in another way.
     pub(crate) fn for_paper(mut self) -> Self {
         self.form.tests.clear();
+        self.orders.clear();
+        self.projected_href.clear();
+        for one in &mut self.legend {
+            one.href.clear();
+        }
         self
     }
 }
