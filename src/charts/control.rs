@@ -2,7 +2,8 @@
 
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::ticks::TICK_TEXT;
-use crate::charts::{AxisKind, Role, Svg, Width, number_words};
+use crate::charts::{AxisKind, Role, Svg, Width};
+use crate::units::InUnit;
 
 /// One run of the reference oil, on the working scale.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,6 +45,8 @@ pub enum Certainty {
 pub struct ControlChart {
     /// How values of the unit lie on the working scale.
     pub kind: AxisKind,
+    /// How values of the unit are shown.
+    pub numbers: InUnit,
     /// Runs in order.
     pub points: Vec<ControlPoint>,
     /// Stretches in order; a line is drawn where one begins after another.
@@ -153,11 +156,11 @@ impl Plane {
             Role::Rule,
             1.0,
         );
-        for (value, working) in ticks(chart.kind, self.lo, self.hi) {
+        for (value, working) in ticks(chart.kind, chart.numbers, self.lo, self.hi) {
             let y = self.y(working);
             pen.line(&[(LEFT - 4.0, y), (LEFT, y)], Role::Rule, 1.0);
             pen.text(
-                &number_words(value),
+                &chart.numbers.shown().number(value),
                 (LEFT - 7.0, y),
                 Side::End,
                 Role::Quiet,
@@ -203,17 +206,19 @@ impl Plane {
     }
 }
 
-/// Round values of the unit between two working values, each with its working value.
-fn ticks(kind: AxisKind, lo: f64, hi: f64) -> Vec<(f64, f64)> {
-    let to_unit = |working: f64| match kind {
-        AxisKind::Linear => working,
-        AxisKind::Ln => working.exp(),
-        AxisKind::Log10 => 10f64.powf(working),
+/// Round values of the unit that is shown between two working values, each with its working value.
+fn ticks(kind: AxisKind, numbers: InUnit, lo: f64, hi: f64) -> Vec<(f64, f64)> {
+    let to_unit = |working: f64| {
+        numbers.value(match kind {
+            AxisKind::Linear => working,
+            AxisKind::Ln => working.exp(),
+            AxisKind::Log10 => 10f64.powf(working),
+        })
     };
-    let to_working = |value: f64| match kind {
-        AxisKind::Linear => value,
-        AxisKind::Ln => value.ln(),
-        AxisKind::Log10 => value.log10(),
+    let to_working = |value: f64| match (kind, numbers.kept(value)) {
+        (AxisKind::Linear, kept) => kept,
+        (AxisKind::Ln, kept) => kept.ln(),
+        (AxisKind::Log10, kept) => kept.log10(),
     };
     let (from, to) = (to_unit(lo), to_unit(hi));
     if !(from.is_finite() && to.is_finite() && to > from) {
@@ -246,9 +251,14 @@ fn round_step(least: f64) -> f64 {
 mod tests {
     use super::*;
 
+    fn as_kept() -> InUnit {
+        crate::units::Shown::default().plain("")
+    }
+
     fn chart(readings: &[f64]) -> ControlChart {
         ControlChart {
             kind: AxisKind::Ln,
+            numbers: as_kept(),
             points: readings
                 .iter()
                 .map(|reading| ControlPoint {
@@ -291,13 +301,13 @@ mod tests {
 
     #[test]
     fn ticks_are_round_values_of_the_unit() {
-        let values: Vec<f64> = ticks(AxisKind::Linear, 0.31, 0.49)
+        let values: Vec<f64> = ticks(AxisKind::Linear, as_kept(), 0.31, 0.49)
             .iter()
             .map(|tick| tick.0)
             .collect();
-        let words: Vec<String> = values.into_iter().map(number_words).collect();
+        let words: Vec<String> = values.into_iter().map(crate::units::number_words).collect();
         assert_eq!(words, ["0.35", "0.4", "0.45"]);
-        let decades: Vec<f64> = ticks(AxisKind::Log10, 0.0, 2.0)
+        let decades: Vec<f64> = ticks(AxisKind::Log10, as_kept(), 0.0, 2.0)
             .iter()
             .map(|tick| tick.0)
             .collect();

@@ -3,7 +3,7 @@
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
-use crate::charts::ticks::number_words;
+use crate::units::number_words;
 
 /// The form of a contact area, sizes in m.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -3,7 +3,8 @@
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
-use crate::charts::ticks::{AxisKind, TICK_TEXT, even_values, log_values, number_words};
+use crate::charts::ticks::{AxisKind, TICK_TEXT, even_values, log_values};
+use crate::units::Shown;
 
 /// A term to draw, in its unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,6 +17,8 @@ pub struct LadderChart {
     pub machine: (f64, f64),
     /// The test's value or range.
     pub test: (f64, f64),
+    /// How its numbers are written.
+    pub shown: Shown,
     /// What it shows, for those who do not see it.
     pub finding: String,
 }
@@ -101,7 +104,7 @@ impl LadderChart {
         for value in values {
             let x = self.x(value);
             pen.line(&[(x, AXIS), (x, AXIS + 4.0)], Role::Quiet, 1.0);
-            let text = number_words(value);
+            let text = self.shown.number(value);
             let half = text.chars().count() as f64 * PER_CHARACTER / 2.0;
             if x - half < taken || x - half < 0.0 || x + half > WIDTH {
                 continue;
@@ -122,6 +125,7 @@ mod tests {
             ends,
             machine,
             test,
+            shown: Shown::default(),
             finding: "pressure".to_string(),
         }
     }

@@ -46,6 +46,6 @@ pub use strip::{
     Who,
 };
 pub use svg::Svg;
-pub use ticks::{Axis, AxisKind, number_words};
+pub use ticks::{Axis, AxisKind};
 pub use treat_rate::{RateChart, RatePoint};
 pub use two_bodies::{AreaForm, TwoBodiesPicture};

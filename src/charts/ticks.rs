@@ -1,6 +1,7 @@
 //! Ticks of a strip in the test's own unit: where they lie on the position scale, and which of them carry a number.
 
 use crate::charts::scale::{POSITION_HI, POSITION_LO, Width, on_strip};
+use crate::units::InUnit;
 
 /// How values of the unit lie on the working scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,8 +23,10 @@ pub struct Axis {
     pub zero: f64,
     /// Working value of one position; negative where less is better.
     pub per_position: f64,
-    /// The unit's word, empty where there is none.
+    /// The unit's word as it is shown, empty where there is none.
     pub unit: String,
+    /// How values of the unit are shown.
+    pub numbers: InUnit,
     /// Steps of a ladder or stages; empty where results are readings.
     pub steps: Vec<f64>,
 }
@@ -75,14 +78,16 @@ impl Axis {
         let (Some(a), Some(b)) = (self.value(POSITION_LO), self.value(POSITION_HI)) else {
             return Vec::new();
         };
+        let (a, b) = (self.numbers.value(a), self.numbers.value(b));
         let (lo, hi) = (a.min(b), a.max(b));
         let room = width.pixels() / 50.0;
-        let values = if !self.steps.is_empty() {
+        let kept = |values: Vec<f64>| values.into_iter().map(|value| self.numbers.kept(value)).collect();
+        let values: Vec<f64> = if !self.steps.is_empty() {
             self.steps.clone()
         } else if self.kind == AxisKind::Linear || hi < lo * 4.0 {
-            even_values(lo, hi, room)
+            kept(even_values(lo, hi, room))
         } else {
-            log_values(lo, hi, room)
+            kept(log_values(lo, hi, room))
         };
         let mut placed: Vec<(f64, f64)> = values
             .into_iter()
@@ -91,19 +96,22 @@ impl Axis {
             .take(MOST)
             .collect();
         placed.sort_by(|x, y| x.0.total_cmp(&y.0));
-        labelled(&placed, width, &self.unit)
+        labelled(&placed, width, self)
     }
 }
 
 /// Numbers on every first, second, third … tick, the densest that does not collide with itself or with the unit.
-fn labelled(placed: &[(f64, f64)], width: Width, unit: &str) -> Vec<Tick> {
-    let texts: Vec<String> = placed.iter().map(|(_, value)| number_words(*value)).collect();
+fn labelled(placed: &[(f64, f64)], width: Width, axis: &Axis) -> Vec<Tick> {
+    let texts: Vec<String> = placed
+        .iter()
+        .map(|(_, value)| axis.numbers.number(*value))
+        .collect();
     let span = |i: usize| {
         let half = texts[i].chars().count() as f64 * PER_CHARACTER / 2.0;
         let x = width.x(placed[i].0);
         (x - half, x + half)
     };
-    let unit_starts = width.pixels() - unit_width(unit);
+    let unit_starts = width.pixels() - unit_width(&axis.unit);
     let fits = |stride: usize| {
         let shown: Vec<usize> = (0..placed.len()).step_by(stride).collect();
         shown
@@ -169,33 +177,10 @@ pub(in crate::charts) fn log_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
         .unwrap_or_else(|| within(&[1.0]))
 }
 
-/// A number as a person writes it: at least three significant figures, no trailing zeros.
-pub fn number_words(value: f64) -> String {
-    if !value.is_finite() {
-        return "not a number".to_string();
-    }
-    if value == 0.0 {
-        return "0".to_string();
-    }
-    let magnitude = value.abs().log10().floor() as i32;
-    if !(-4..7).contains(&magnitude) {
-        return format!("{value:.2e}");
-    }
-    let decimals = (2 - magnitude).max(0) as usize;
-    let mut text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
-    }
-    if text == "-0" {
-        "0".to_string()
-    } else {
-        text.replace('-', "\u{2212}")
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::{ForceUnit, Shown, Unit};
 
     fn axis(kind: AxisKind, zero: f64, per_position: f64, steps: &[f64]) -> Axis {
         Axis {
@@ -203,6 +188,7 @@ mod tests {
             zero,
             per_position,
             unit: "kgf".to_string(),
+            numbers: Shown::default().in_unit(Unit::KilogramForce),
             steps: steps.to_vec(),
         }
     }
@@ -276,19 +262,25 @@ mod tests {
         );
     }
 
+    /// 1 kgf is 9.80665 N by definition (CGPM 1901): 400 kgf is 3923 N.
     #[test]
-    fn numbers_read_as_a_person_writes_them() {
-        for (value, words) in [
-            (0.0, "0"),
-            (12.0, "12"),
-            (0.45, "0.45"),
-            (0.1234, "0.123"),
-            (315.4, "315"),
-            (-0.18, "\u{2212}0.18"),
-            (2600.0, "2600"),
-            (f64::NAN, "not a number"),
-        ] {
-            assert_eq!(number_words(value), words);
-        }
+    fn steps_carry_their_value_in_the_unit_that_is_shown_and_readings_get_round_ticks_in_it() {
+        let newton = Shown {
+            force: ForceUnit::Newton,
+            ..Shown::default()
+        };
+        let mut ladder = axis(AxisKind::Log10, 200f64.log10(), 0.4, &[200.0, 400.0, 800.0]);
+        ladder.numbers = newton.in_unit(Unit::KilogramForce);
+        let ticks = ladder.ticks(Width::Wide);
+        assert!(ticks.iter().any(|tick| tick.label == "3923"), "{ticks:?}");
+        let mut readings = axis(AxisKind::Ln, 20f64.ln(), 0.5, &[]);
+        readings.numbers = newton.in_unit(Unit::KilogramForce);
+        let round = readings.ticks(Width::Wide);
+        assert!(
+            round
+                .iter()
+                .any(|tick| tick.label == "200" || tick.label == "300"),
+            "{round:?}"
+        );
     }
 }

@@ -4,7 +4,7 @@ use crate::charts::marks::solid;
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::scale::{POSITION_HI, POSITION_LO, on_strip};
 use crate::charts::ticks::TICK_TEXT;
-use crate::charts::{Anchors, Axis, Role, Span, Svg, Width, number_words};
+use crate::charts::{Anchors, Axis, Role, Span, Svg, Width};
 
 /// A blend in a trial.
 #[derive(Clone, Debug, PartialEq)]
@@ -115,7 +115,7 @@ impl RateChart {
             let at = y(rate);
             pen.line(&[(LEFT, at), (right, at)], Role::Rule, 0.75);
             pen.text(
-                &number_words(rate),
+                &self.axis.numbers.shown().number(rate),
                 (LEFT - 6.0, at),
                 Side::End,
                 Role::Quiet,
@@ -169,6 +169,7 @@ mod tests {
                 zero: 0.0,
                 per_position: 1.0,
                 unit: "mm".to_string(),
+                numbers: crate::units::Shown::default().plain("mm"),
                 steps: Vec::new(),
             },
             anchors: Anchors::Both,

@@ -1,7 +1,6 @@
 //! How the tests of a trial resemble its machine, made arguable: what each term counts, changing that with a reason,
 //! and whether it decides anything.
 
-use crate::charts::number_words;
 use crate::desk::corrections::reason;
 use crate::desk::judged::sensitive;
 use crate::desk::{Comparison, Desk, DeskError};
@@ -9,6 +8,7 @@ use crate::intake::read_number;
 use crate::records::{ScaleFault, Term, TermScale, TrialSlug};
 use crate::resemblance::{Scale, Scales};
 use crate::standing::{MovedLine, Sensitivity, WhatIf};
+use crate::units::number_words;
 use std::sync::Arc;
 
 /// What one term counts, with what it would count by default and why it differs.

@@ -1,9 +1,10 @@
 //! A method's contact as a small picture, a drawing to scale and its further dimensions.
 
 use crate::catalogue::{Method, MethodContact};
-use crate::charts::{ContactKind, ContactPicture, Svg, number_words};
+use crate::charts::{ContactKind, ContactPicture, Svg};
 use crate::contact::element::Element;
 use crate::desk::ContactDrawing;
+use crate::web::words;
 
 /// A contact drawn to scale, with what the drawings show in words.
 pub(crate) struct DrawingView {
@@ -68,12 +69,14 @@ pub(crate) fn speeds_and_counts(contact: &MethodContact) -> Vec<(&'static str, S
     let MethodContact::Rig { element, .. } = contact else {
         return Vec::new();
     };
-    let mm = |metres: f64| format!("{} mm", number_words(metres * 1e3));
-    let rpm = |speed: f64| format!("{} r/min", number_words(speed));
+    let mm = |metres: f64| format!("{} mm", words::figure(metres * 1e3));
+    let rpm = |speed: f64| format!("{} r/min", words::figure(speed));
     match element {
         Element::FourBall(it) => vec![("speed of the upper ball", rpm(it.speed_rpm))],
         Element::BlockOnRing(it) => vec![("speed of the ring", rpm(it.speed_rpm))],
-        Element::BallOnDiscStroke(it) => vec![("frequency", format!("{} Hz", number_words(it.frequency_hz)))],
+        Element::BallOnDiscStroke(it) => {
+            vec![("frequency", format!("{} Hz", words::figure(it.frequency_hz)))]
+        }
         Element::GearRig(it) => vec![
             (
                 "teeth, pinion and wheel",

@@ -119,6 +119,8 @@ pub(crate) async fn add_headers(request: Request, next: Next) -> Response {
         headers
             .entry(header::CACHE_CONTROL)
             .or_insert(HeaderValue::from_static("no-cache"));
+        // A page is written in its reader's units.
+        headers.append(header::VARY, HeaderValue::from_static("cookie"));
     }
     response
 }

@@ -14,6 +14,7 @@ mod posted;
 mod question;
 #[cfg(test)]
 mod sample;
+mod shown;
 #[cfg(test)]
 mod tests;
 mod token;
@@ -24,6 +25,7 @@ pub use crate::web::pages::report::report_file;
 use crate::desk::Desk;
 use crate::web::error::AppError;
 use crate::web::guard::{Hosts, add_headers, check_host, check_origin};
+use crate::web::shown::hear_reader;
 use axum::extract::Request;
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
@@ -64,6 +66,7 @@ fn answering(desk: Arc<Desk>, hosts: Hosts) -> Router {
         .fallback(nothing_here)
         .method_not_allowed_fallback(wrong_method)
         .with_state(desk)
+        .layer(from_fn(hear_reader))
         .layer(CatchPanicLayer::custom(|cause: Box<dyn Any + Send>| {
             AppError::inside(panic_words(&cause)).into_response()
         }))

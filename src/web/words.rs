@@ -1,9 +1,9 @@
 //! Numbers and dates as pages print them.
 
 use crate::catalogue::{Better, Value};
-use crate::charts::number_words;
 use crate::standing::Estimate;
 use crate::units::{Interval, Unit};
+use crate::web::shown::shown;
 use jiff::civil::Date;
 
 /// `4 March 2024`, or `no date`.
@@ -14,9 +14,29 @@ pub(crate) fn date(date: Option<Date>) -> String {
     )
 }
 
-/// The unit after a number; nothing where the number stands alone.
-pub(crate) fn unit(unit: Unit) -> &'static str {
-    match unit {
+/// A number as the reader wants it written.
+pub(crate) fn figure(value: f64) -> String {
+    shown().number(value)
+}
+
+/// A value that is kept in a unit, in the unit that the reader wants shown; without the unit.
+pub(crate) fn figure_in(value: f64, of: Unit) -> String {
+    shown().in_unit(of).number(value)
+}
+
+/// The unit after a number, as the reader wants it; nothing where the number stands alone.
+pub(crate) fn unit(of: Unit) -> &'static str {
+    let shown = shown().in_unit(of);
+    if shown.is_as_kept() {
+        kept_unit(of)
+    } else {
+        shown.word()
+    }
+}
+
+/// The unit in which a value is kept, after a number; what a form reads.
+pub(crate) fn kept_unit(of: Unit) -> &'static str {
+    match of {
         Unit::One | Unit::Class | Unit::Rating => "",
         Unit::Micrometre => "µm",
         Unit::SquareMillimetrePerSecond => "mm²/s",
@@ -24,7 +44,7 @@ pub(crate) fn unit(unit: Unit) -> &'static str {
     }
 }
 
-/// `12 mm`, `12`.
+/// `12 mm`, `12`; the text holds a value as [`figure_in`] writes it.
 pub(crate) fn with_unit(text: &str, of: Unit) -> String {
     match unit(of) {
         "" => text.to_string(),
@@ -34,32 +54,47 @@ pub(crate) fn with_unit(text: &str, of: Unit) -> String {
 }
 
 /// A value without its unit: `0.45`, `250 to 315`, `> 12`, `< 4`, `1b`.
-pub(crate) fn value(value: &Value) -> String {
+pub(crate) fn value(value: &Value, of: Unit) -> String {
+    let figure = |number: &f64| figure_in(*number, of);
     match value {
-        Value::Exact(number) => number_words(*number),
-        Value::Between { lo, hi } => format!("{} to {}", number_words(*lo), number_words(*hi)),
-        Value::Above(number) => format!("> {}", number_words(*number)),
-        Value::Below(number) => format!("< {}", number_words(*number)),
+        Value::Exact(number) => figure(number),
+        Value::Between { lo, hi } => format!("{} to {}", figure(lo), figure(hi)),
+        Value::Above(number) => format!("> {}", figure(number)),
+        Value::Below(number) => format!("< {}", figure(number)),
         Value::Class(class) => class.clone(),
         Value::Stopped => "stopped".to_string(),
     }
 }
 
+/// A value with the unit of its quantity, where that is known.
+pub(crate) fn value_with_unit(of_run: &Value, of: Option<Unit>) -> String {
+    let of = of.unwrap_or(Unit::One);
+    with_unit(&value(of_run, of), of)
+}
+
+/// A difference of two values that are kept in a unit, in the unit that the reader wants; without the unit.
+pub(crate) fn difference_in(difference: f64, of: Unit) -> String {
+    let shown = shown().in_unit(of);
+    shown.shown().number(shown.difference(difference))
+}
+
 /// An estimate without its unit; above the cap it is the cap.
-pub(crate) fn estimate(estimate: &Estimate) -> String {
+pub(crate) fn estimate(estimate: &Estimate, of: Unit) -> String {
+    let value = figure_in(estimate.value, of);
     if estimate.capped {
-        format!("> {}", number_words(estimate.value))
+        format!("> {value}")
     } else {
-        number_words(estimate.value)
+        value
     }
 }
 
 /// The interval of an estimate; open where it is capped.
-pub(crate) fn interval(estimate: &Estimate) -> String {
+pub(crate) fn interval(estimate: &Estimate, of: Unit) -> String {
+    let (lo, hi) = (figure_in(estimate.lo, of), figure_in(estimate.hi, of));
     if estimate.capped {
-        format!("from {}", number_words(estimate.lo))
+        format!("from {lo}")
     } else {
-        format!("{} to {}", number_words(estimate.lo), number_words(estimate.hi))
+        format!("{lo} to {hi}")
     }
 }
 
@@ -71,19 +106,27 @@ pub(crate) fn better(better: Better) -> &'static str {
     }
 }
 
+/// A number with so many decimals, a true minus, and no minus before nothing.
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let text = shown().fixed(value, decimals);
+    let is_nothing = !text.bytes().any(|byte| (b'1'..=b'9').contains(&byte));
+    if is_nothing {
+        text.replace('-', "")
+    } else {
+        text.replace('-', "\u{2212}")
+    }
+}
+
 /// A position or score: two decimals, with a true minus.
 pub(crate) fn position(position: f64) -> String {
-    let text = format!("{position:.2}");
-    match text.as_str() {
-        "-0.00" => "0.00".to_string(),
-        _ => text.replace('-', "\u{2212}"),
-    }
+    fixed(position, 2)
 }
 
 /// A change of score: with its sign.
 pub(crate) fn signed(change: f64) -> String {
     let text = position(change);
-    if text == "0.00" || text.starts_with('\u{2212}') {
+    let is_nothing = text == fixed(0.0, 2);
+    if is_nothing || text.starts_with('\u{2212}') {
         text
     } else {
         format!("+{text}")
@@ -101,15 +144,39 @@ pub(crate) fn count(number: usize, one: &str) -> String {
 
 /// A range of an SI quantity in words, scaled by `per_unit`.
 pub(crate) fn range(range: Interval, per_unit: f64) -> String {
-    let text = |value: f64| number_words(value / per_unit);
+    let text = |value: f64| figure(value / per_unit);
     let (lo, hi) = (text(range.lo()), text(range.hi()));
     if lo == hi { lo } else { format!("{lo} to {hi}") }
+}
+
+/// A number of a unit with its word, in the unit that the reader wants.
+pub(crate) fn measured(value: f64, unit: &'static str) -> String {
+    shown().in_unit_of_word(unit).words(value)
+}
+
+/// A range of numbers of a unit with its word, in the unit that the reader wants.
+pub(crate) fn measured_range(range: Interval, unit: &'static str) -> String {
+    let shown = shown().in_unit_of_word(unit);
+    let text = shown.range(range.lo(), range.hi());
+    format!("{text} {}", shown.word()).trim_end().to_string()
+}
+
+/// The word of the unit that the reader wants for values in this one.
+pub(crate) fn measured_unit(unit: &'static str) -> &'static str {
+    shown().in_unit_of_word(unit).word()
+}
+
+/// A range of an SI quantity that is shown in a unit, or in what the reader wants instead; without the word.
+pub(crate) fn range_in(range: Interval, per_unit: f64, unit: &'static str) -> String {
+    shown()
+        .in_unit_of_word(unit)
+        .range(range.lo() / per_unit, range.hi() / per_unit)
 }
 
 /// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
 pub(crate) fn weight_per_cent(share: f64) -> String {
     let text = format!("{share:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+    shown().dress(text.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// A text as it may stand in an element's id.
@@ -138,8 +205,8 @@ mod tests {
             capped: true,
             runs: 2,
         };
-        assert_eq!(estimate(&capped), "> 12");
-        assert_eq!(interval(&capped), "from 11.5");
+        assert_eq!(estimate(&capped, Unit::Stage), "> 12");
+        assert_eq!(interval(&capped, Unit::Stage), "from 11.5");
     }
 
     #[test]

@@ -35,5 +35,6 @@ mod search;
 mod store;
 #[path = "../support/mod.rs"]
 mod support;
+mod units;
 mod web;
 mod worn;

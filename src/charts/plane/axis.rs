@@ -1,7 +1,7 @@
 //! One axis of a plane: how values lie on it, and which of them carry a number.
 
-use crate::charts::number_words;
 use crate::charts::ticks::{even_values, log_values};
+use crate::units::number_words;
 
 /// How values lie along an axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

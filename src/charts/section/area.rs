@@ -7,7 +7,7 @@ use crate::charts::section::layout::Layout;
 use crate::charts::section::{Arrow, clip};
 use crate::charts::section::{Heads, Measure, Place, SectionChart, TextBox, break_line, dashed, draw_arrow};
 use crate::charts::svg::Svg;
-use crate::charts::ticks::number_words;
+use crate::units::number_words;
 use std::f64::consts::TAU;
 
 /// The form of an area; lengths in m, along the motion and across it.

@@ -6,13 +6,12 @@ mod round;
 mod scene;
 
 use crate::catalogue::{Method, MethodContact};
-use crate::charts::{
-    AreaChart, AreaShape, ClassForm, Heads, SectionChart, Svg, TextBox, length, number_words,
-};
+use crate::charts::{AreaChart, AreaShape, ClassForm, Heads, SectionChart, Svg, TextBox, length};
 use crate::contact::depicted::{Bodies, ContactArea};
 use crate::contact::element::Load;
 use crate::contact::preset::MachinePreset;
 use crate::contact::terms::{Motion, ShapeClass};
+use crate::units::number_words;
 use scene::Scene;
 
 /// The drawings of one contact with the numbers that stand in them.

@@ -226,7 +226,7 @@ pub(super) fn crossed_wires(diameter_m: f64, crossing_deg: f64, load_n: Option<f
     scene.load((0.0, 2.0 * radius), load_n);
     scene.note(format!(
         "crossing at {}°: the lower wire is cut aslant",
-        crate::charts::number_words(crossing_deg)
+        crate::units::number_words(crossing_deg)
     ));
     scene
 }

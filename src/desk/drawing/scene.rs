@@ -1,8 +1,9 @@
 //! A section as it grows: bodies, lengths with their numbers, motions.
 
-use crate::charts::{Arrow, Heads, Measure, Place, SectionChart, Shape, length, number_words};
+use crate::charts::{Arrow, Heads, Measure, Place, SectionChart, Shape, length};
 use crate::contact::depicted::{Bodies, Moves};
 use crate::desk::drawing::{gears, pairs, round};
+use crate::units::number_words;
 
 /// A section and the numbers in it.
 pub(super) struct Scene {

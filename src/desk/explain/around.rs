@@ -29,7 +29,7 @@ pub(crate) fn apart(case: &Case<'_>) -> Vec<String> {
             "No scatter of this test is known here: it cannot be said which differences count.".into(),
         ];
     };
-    let words = |working: f64| amount(case.quantity, working, Some(scatter.repeatability));
+    let words = |working: f64| amount(case.quantity, working, Some(scatter.repeatability), case.shown);
     let mut lines = vec![format!(
         "Two single results on one rig differ by no more than {} (r) in 95 of 100 cases, between two laboratories by no more than {} (R): {}.",
         words(scatter.repeatability),
@@ -63,7 +63,7 @@ fn neighbour<'a>(case: &Case<'a>) -> Option<(&'a BlendCode, &'static str)> {
 fn against(case: &Case<'_>, other: &BlendCode, role: &str) -> Option<String> {
     let found = difference(case.dossier, case.test, case.quantity, case.blend, other)?;
     let scatter = case.test.scatter?;
-    let words = |working: f64| amount(case.quantity, working, Some(scatter.repeatability));
+    let words = |working: f64| amount(case.quantity, working, Some(scatter.repeatability), case.shown);
     let limit = if found.same_block { "r" } else { "R" };
     let (blend, size) = (case.blend, words(found.size));
     Some(match found.told {
@@ -89,14 +89,14 @@ pub(crate) fn control(case: &Case<'_>) -> Option<String> {
         .with_role(Role::Control)
         .find(|fluid| case.number_of(fluid).is_some())?;
     let own = case.number_of(fluid)?;
-    let words = number_with_unit(&own, case.quantity);
+    let words = number_with_unit(&own, case.quantity, case.shown);
     let good = case.reference(case.test, Level::KnownGood);
     let Some((good, good_number)) = good.and_then(|good| Some((good, case.number_of(good)?))) else {
         return Some(format!(
             "{fluid}, which nobody would choose as a lubricant, reads {words}. There is no known good beside it."
         ));
     };
-    let good_words = number_with_unit(&good_number, case.quantity);
+    let good_words = number_with_unit(&good_number, case.quantity, case.shown);
     let sorts = case.test.validity.good_over_control?;
     let verdict = if sorts < crate::standing::SORTS {
         "The test does not set a lubricant above it."
@@ -118,9 +118,11 @@ pub(crate) fn unknown(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Vec<String>
         let most = values.fold(0.0, f64::max);
         if most < RESEMBLES {
             lines.push(format!(
-                "Nothing that was run resembles '{}' ({} of the machine) at {RESEMBLES} or more; the nearest comes to {most:.2}.",
+                "Nothing that was run resembles '{}' ({} of the machine) at {} or more; the nearest comes to {}.",
                 contact.name,
-                per_cent(contact.share)
+                per_cent(contact.share),
+                case.shown.number(RESEMBLES),
+                case.shown.fixed(most, 2)
             ));
         }
         let unscored = contact.main_modes.iter().filter(|mode| !is_scored(case, **mode));

@@ -5,10 +5,11 @@ use crate::desk::explain::ladders::gap_words;
 use crate::desk::explain::reading::{Bound, Number, Told, difference, rank};
 use crate::desk::explain::resembling::{RESEMBLES, Witness, nearest, nearest_that_matters};
 use crate::desk::explain::rivals::{against_front, gate, in_front, no_rival, others_say};
-use crate::desk::explain::words::{amount, and, inside, number_with_unit, share};
+use crate::desk::explain::words::{amount, and, inside, number_with_unit, position, share};
 use crate::records::{BlendCode, Level, Role};
 use crate::resemblance::{Beyond, Resemblance, Term, TermValue};
 use crate::standing::SORTS;
+use crate::units::Shown;
 use serde::Serialize;
 
 /// The answer to the question whether the number makes the blend the better one.
@@ -161,7 +162,7 @@ fn in_this_test(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
         return Some(format!(
             "The number is real: {} reads {} in this test. No other candidate has a result in it.",
             case.blend,
-            number_with_unit(number, case.quantity)
+            number_with_unit(number, case.quantity, case.shown)
         ));
     }
     let names = |wanted: &dyn Fn((f64, f64)) -> bool| -> Vec<String> {
@@ -170,7 +171,7 @@ fn in_this_test(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
     };
     let (better, equal) = (names(&|r| r > own), names(&|r| r == own));
     let what = inside(&case.test.label);
-    let value = number_with_unit(number, case.quantity);
+    let value = number_with_unit(number, case.quantity, case.shown);
     Some(match (better.is_empty(), equal.is_empty(), number.bound) {
         (true, true, _) => format!(
             "The number is real: {value} is the {} {what} of the {} candidates with a result.",
@@ -209,14 +210,14 @@ fn beside_good(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
                 .into(),
         );
     };
-    let value = number_with_unit(&reading, case.quantity);
+    let value = number_with_unit(&reading, case.quantity, case.shown);
     let Some(found) = difference(case.dossier, case.test, case.quantity, case.blend, good) else {
         return Some(format!(
             "The known good {good} reads {value}; how far results of this test scatter is not known, so that no difference can be judged."
         ));
     };
     let scatter = case.test.scatter.map(|scatter| scatter.repeatability);
-    let size = amount(case.quantity, found.size, scatter);
+    let size = amount(case.quantity, found.size, scatter, case.shown);
     let letter = if found.same_block { "r" } else { "R" };
     Some(match found.told {
         Told::Level => format!("It cannot be told apart from the known good {good} ({value})."),
@@ -234,7 +235,7 @@ pub(super) fn not_sorting(case: &Case<'_>) -> Option<String> {
         let blend = blend?;
         Some(format!(
             "{blend} {}",
-            number_with_unit(&case.number_of(blend)?, case.quantity)
+            number_with_unit(&case.number_of(blend)?, case.quantity, case.shown)
         ))
     };
     let good = read(case.reference(case.test, Level::KnownGood));
@@ -280,37 +281,44 @@ fn likeness(case: &Case<'_>) -> Option<String> {
             "How closely its contact resembles the machine's cannot be computed from what is known.".into(),
         );
     };
+    let alike = |value: f64| position(value, case.shown);
     let compared = case
         .test
         .contacts
         .iter()
         .find(|likeness| likeness.contact == contact)?;
     if case.test.extreme {
-        let beyond = beyond_words(&compared.resemblance);
+        let beyond = beyond_words(&compared.resemblance, case.shown);
         return Some(format!(
-            "The test runs in conditions the machine does not have: beside '{contact}', the contact it resembles most (at {value:.2}; 1 is alike), it goes far beyond in {}.",
+            "The test runs in conditions the machine does not have: beside '{contact}', the contact it resembles most (at {}; 1 is alike), it goes far beyond in {}.",
+            alike(value),
             and(&beyond)
         ));
     }
     if value < RESEMBLES {
         return Some(format!(
-            "The test resembles the machine little: at most at {value:.2} (1 is alike), in '{contact}'."
+            "The test resembles the machine little: at most at {} (1 is alike), in '{contact}'.",
+            alike(value)
         ));
     }
     match nearest_that_matters(case.test) {
         None => Some(format!(
-            "Its contact resembles '{contact}' at {value:.2} (1 is alike), but what it scores is no failure mode that matters in this machine."
+            "Its contact resembles '{contact}' at {} (1 is alike), but what it scores is no failure mode that matters in this machine.",
+            alike(value)
         )),
         Some((_, speaks)) if speaks < RESEMBLES => Some(format!(
-            "Its contact resembles '{contact}' at {value:.2} (1 is alike), but it scores no failure mode that matters there; where it does, it comes to {speaks:.2} at most."
+            "Its contact resembles '{contact}' at {} (1 is alike), but it scores no failure mode that matters there; where it does, it comes to {} at most.",
+            alike(value),
+            alike(speaks)
         )),
         Some((contact, speaks)) => Some(format!(
-            "Its contact resembles '{contact}' at {speaks:.2} (1 is alike), and it scores a failure mode that matters there."
+            "Its contact resembles '{contact}' at {} (1 is alike), and it scores a failure mode that matters there.",
+            alike(speaks)
         )),
     }
 }
 
-fn beyond_words(resemblance: &Resemblance) -> Vec<String> {
+fn beyond_words(resemblance: &Resemblance, shown: Shown) -> Vec<String> {
     let words = |beyond: &Beyond| {
         let term = match beyond {
             Beyond::Pressure => Term::Pressure,
@@ -322,7 +330,7 @@ fn beyond_words(resemblance: &Resemblance) -> Vec<String> {
         let found = resemblance.terms.iter().find(|likeness| likeness.term == term);
         match found.map(|likeness| (&likeness.test, &likeness.machine)) {
             Some((TermValue::Range(test), TermValue::Range(machine))) => {
-                format!("{} ({})", beyond.word(), gap_words(term, *test, *machine))
+                format!("{} ({})", beyond.word(), gap_words(term, *test, *machine, shown))
             }
             _ => beyond.word().to_string(),
         }

@@ -1,14 +1,13 @@
 //! The two contact areas with their true sizes, and the pressure on a worn one.
 
 use crate::catalogue::{MethodContact, PressureFrom};
-use crate::charts::number_words;
 use crate::contact::element::FreshContact;
 use crate::contact::hertz::{mean_pressure_on_band_pa, mean_pressure_on_scar_pa};
 use crate::desk::explain::Case;
 use crate::desk::explain::words::tidy;
 use crate::records::{MachineContact, Role};
 use crate::resemblance;
-use crate::units::Unit;
+use crate::units::{Shown, Unit};
 use serde::Serialize;
 
 /// A contact area with its sizes in m.
@@ -31,8 +30,8 @@ pub enum Footprint {
 
 impl Footprint {
     /// `0.64 mm across`, `20 mm long, 0.36 mm wide`.
-    pub fn words(&self) -> String {
-        let mm = |metres: f64| format!("{} mm", number_words(metres * 1e3));
+    pub fn words(&self, shown: Shown) -> String {
+        let mm = |metres: f64| format!("{} mm", shown.number(metres * 1e3));
         match *self {
             Self::Circle { diameter_m } => format!("{} across", mm(diameter_m)),
             Self::Strip { length_m, width_m } => format!("{} long, {} wide", mm(length_m), mm(width_m)),
@@ -99,7 +98,7 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
         load_n: fresh.load_n(),
         taken_at: taken_at(case),
         worn_words: worn_mean_pressure_pa
-            .map(|worn| worn_words(worn, fresh_max_pressure_pa))
+            .map(|worn| worn_words(worn, fresh_max_pressure_pa, case.shown))
             .unwrap_or_default(),
         remarks: notes
             .into_iter()
@@ -128,21 +127,21 @@ fn strip(a: f64, b: f64) -> Footprint {
     }
 }
 
-fn worn_words(worn: f64, fresh: f64) -> String {
-    let mpa = |pressure: f64| format!("{} MPa", number_words(pressure / 1e6));
-    let gpa = |pressure: f64| format!("{} GPa", number_words(pressure / 1e9));
+fn worn_words(worn: f64, fresh: f64, shown: Shown) -> String {
+    let mpa = |pressure: f64| shown.in_unit(Unit::Megapascal).words(pressure / 1e6);
+    let gpa = |pressure: f64| shown.in_unit(Unit::Gigapascal).words(pressure / 1e9);
     format!(
         "The number is read from a worn spot. On that spot the mean pressure is down to {}; on the unworn surfaces the greatest was {}, {} times as much.",
         mpa(worn),
         gpa(fresh),
-        tidy(fresh / worn)
+        tidy(fresh / worn, shown)
     )
 }
 
 fn taken_at(case: &Case<'_>) -> String {
     let decided = case.test.decided;
     let quantity = case.quantity;
-    let unit = quantity.unit.word();
+    let load = |step: f64| case.shown.in_unit(quantity.unit).words(step);
     let references = case.dossier.with_role(Role::Reference);
     let by_references = references
         .into_iter()
@@ -160,7 +159,7 @@ fn taken_at(case: &Case<'_>) -> String {
             |scar| {
                 format!(
                     "at the method's load; scar of {} mm, {whose}",
-                    number_words(scar * 1e3)
+                    case.shown.number(scar * 1e3)
                 )
             },
         );
@@ -168,10 +167,10 @@ fn taken_at(case: &Case<'_>) -> String {
     match (decided.step.or(quantity.nominal), &quantity.load_of) {
         _ if quantity.pressure_from != PressureFrom::DecidingLoad => "at the method's load".to_string(),
         (Some(step), None) if quantity.unit == Unit::Stage => {
-            format!("at stage {}, {whose}", number_words(step))
+            format!("at stage {}, {whose}", case.shown.number(step))
         }
-        (Some(step), None) => format!("at {} {unit}, {whose}", number_words(step)),
-        (Some(step), Some(_)) => format!("at the load that decides it, {} {unit}", number_words(step)),
+        (Some(step), None) => format!("at {}, {whose}", load(step)),
+        (Some(step), Some(_)) => format!("at the load that decides it, {}", load(step)),
         (None, _) => "at the method's load".to_string(),
     }
 }

@@ -4,7 +4,7 @@ use crate::catalogue::Quantity;
 use crate::desk::explain::words::tidy;
 use crate::resemblance::scales::{FILM_RATIO_RANGE, SLIDING_FLOOR_M_S};
 use crate::resemblance::{Term, TermLikeness, TermValue};
-use crate::units::Interval;
+use crate::units::{InUnit, Interval, Shown, Unit};
 use serde::Serialize;
 
 /// One term.
@@ -64,9 +64,11 @@ pub enum LadderSide {
 
 /// What a term's numbers look like.
 struct Form {
-    unit: &'static str,
     meaning: &'static str,
+    /// SI units to one of the term's own unit.
     per_unit: f64,
+    /// How values in the term's own unit are shown.
+    numbers: InUnit,
     scale: LadderScale,
     /// Least value of the axis, in SI: below it values are alike.
     floor: f64,
@@ -74,9 +76,20 @@ struct Form {
     ends: (&'static str, &'static str, &'static str),
 }
 
-fn form(term: Term) -> Form {
-    let make = |unit, meaning, per_unit, scale, floor, ends| Form {
-        unit,
+impl Form {
+    /// A value in SI as the number that is shown.
+    fn value(&self, si: f64) -> f64 {
+        self.numbers.value(si / self.per_unit)
+    }
+}
+
+fn form(term: Term, shown: Shown) -> Form {
+    let make = |unit: &'static str, meaning, per_unit, scale, floor, ends| Form {
+        numbers: match unit {
+            "GPa" => shown.in_unit(Unit::Gigapascal),
+            "°C" => shown.in_unit(Unit::DegreeCelsius),
+            unit => shown.plain(unit),
+        },
         meaning,
         per_unit,
         scale,
@@ -139,25 +152,27 @@ fn form(term: Term) -> Form {
 }
 
 /// The ladders of a comparison, in the order of the terms.
-pub(crate) fn ladders(terms: &[TermLikeness], quantity: &Quantity) -> Vec<Ladder> {
-    terms.iter().map(|term| ladder(term, quantity)).collect()
+pub(crate) fn ladders(terms: &[TermLikeness], quantity: &Quantity, shown: Shown) -> Vec<Ladder> {
+    terms.iter().map(|term| ladder(term, quantity, shown)).collect()
 }
 
-fn ladder(likeness: &TermLikeness, quantity: &Quantity) -> Ladder {
-    let form = form(likeness.term);
+fn ladder(likeness: &TermLikeness, quantity: &Quantity, shown: Shown) -> Ladder {
+    let form = form(likeness.term, shown);
     let both = match (&likeness.test, &likeness.machine) {
         (TermValue::Range(test), TermValue::Range(machine)) => Some((*test, *machine)),
         _ => None,
     };
     let words = matches!(likeness.test, TermValue::Word(_)) || matches!(likeness.machine, TermValue::Word(_));
     let side = |value: &TermValue| match value {
-        TermValue::Range(range) => LadderSide::Range(range.lo() / form.per_unit, range.hi() / form.per_unit),
+        TermValue::Range(range) => LadderSide::Range(form.value(range.lo()), form.value(range.hi())),
         TermValue::Word(word) => LadderSide::Word(word),
         TermValue::Unknown => LadderSide::Unknown,
     };
     let gap = match (&likeness.test, &likeness.machine) {
         _ if likeness.similarity.is_none() => "not compared".to_string(),
-        (TermValue::Range(test), TermValue::Range(machine)) => gap_words(likeness.term, *test, *machine),
+        (TermValue::Range(test), TermValue::Range(machine)) => {
+            gap_words(likeness.term, *test, *machine, shown)
+        }
         (TermValue::Word(test), TermValue::Word(machine)) if test == machine => "the same".to_string(),
         (TermValue::Word(_), TermValue::Word(_)) => "not the same".to_string(),
         (TermValue::Unknown, TermValue::Unknown) => "not known on either side".to_string(),
@@ -169,7 +184,7 @@ fn ladder(likeness: &TermLikeness, quantity: &Quantity) -> Ladder {
     Ladder {
         term: likeness.term.word(),
         label: likeness.term.label(),
-        unit: form.unit,
+        unit: form.numbers.word(),
         meaning: if worn && likeness.term == Term::Pressure {
             "from the mean on the worn scar to the greatest on fresh surfaces"
         } else {
@@ -193,7 +208,7 @@ fn axis(form: &Form, test: Interval, machine: Interval) -> (f64, f64) {
     if form.scale == LadderScale::Log {
         let lo = all.lo().max(form.floor).max(1e-9);
         let hi = all.hi().max(lo);
-        return (lo / 1.35 / form.per_unit, hi * 1.35 / form.per_unit);
+        return (form.value(lo / 1.35), form.value(hi * 1.35));
     }
     let room = 0.08 * (all.hi() - all.lo()).max(0.1);
     let lo = if all.lo() >= 0.0 {
@@ -201,48 +216,57 @@ fn axis(form: &Form, test: Interval, machine: Interval) -> (f64, f64) {
     } else {
         all.lo() - room
     };
-    (lo / form.per_unit, (all.hi() + room) / form.per_unit)
+    (form.value(lo), form.value(all.hi() + room))
 }
 
 /// The gap between two ranges (SI) of a term in words: `4.1 times the highest in the machine`, `130 K above`.
-pub(crate) fn gap_words(term: Term, test: Interval, machine: Interval) -> String {
-    let form = form(term);
+pub(crate) fn gap_words(term: Term, test: Interval, machine: Interval, shown: Shown) -> String {
+    let form = form(term, shown);
     let (high, low, much) = form.ends;
     if form.scale == LadderScale::Log {
         let held = |value: f64| value.max(form.floor);
         let above = held(test.lo()) / held(machine.hi());
         let below = held(machine.lo()) / held(test.hi());
         if above > 1.0 && machine.hi() <= form.floor {
-            return format!("{} times what counts as none", tidy(above));
+            return format!("{} times what counts as none", tidy(above, shown));
         }
         if above > 1.0 {
-            return format!("{} the {high} in the machine", times(above));
+            return format!("{} the {high} in the machine", times(above, shown));
         }
         if below > 1.0 {
-            return format!("the machine's {low} is {} as {much}", times(below));
+            return format!("the machine's {low} is {} as {much}", times(below, shown));
         }
         return within(test, machine);
     }
-    let unit = match term {
-        Term::ContactTemperature => " K",
-        _ => "",
+    // A difference of temperatures has no zero to start from.
+    let difference = match term {
+        Term::ContactTemperature => shown.in_unit(Unit::Kelvin),
+        _ => shown.plain(""),
+    };
+    let words = |length: f64| {
+        let text = format!(
+            "{} {}",
+            tidy(difference.difference(length), shown),
+            difference.word()
+        );
+        text.trim_end().to_string()
     };
     let (above, below) = (test.lo() - machine.hi(), machine.lo() - test.hi());
     if above > 0.0 {
-        return format!("{}{unit} above the {high} in the machine", tidy(above));
+        return format!("{} above the {high} in the machine", words(above));
     }
     if below > 0.0 {
-        return format!("{}{unit} below the {low} in the machine", tidy(below));
+        return format!("{} below the {low} in the machine", words(below));
     }
     within(test, machine)
 }
 
 /// `4.1 times`; a factor near 1 with the digits that show it.
-fn times(factor: f64) -> String {
+fn times(factor: f64, shown: Shown) -> String {
     if factor < 1.1 {
-        format!("{factor:.3} times")
+        format!("{} times", shown.fixed(factor, 3))
     } else {
-        format!("{} times", tidy(factor))
+        format!("{} times", tidy(factor, shown))
     }
 }
 
@@ -265,11 +289,21 @@ mod tests {
 
     #[test]
     fn the_gap_is_counted_from_the_machines_nearer_end() {
-        let words = gap_words(Term::Pressure, range(6.15e9, 6.2e9), range(0.7e9, 1.5e9));
+        let words = gap_words(
+            Term::Pressure,
+            range(6.15e9, 6.2e9),
+            range(0.7e9, 1.5e9),
+            Shown::default(),
+        );
         assert_eq!(words, "4.1 times the highest in the machine");
-        let words = gap_words(Term::ContactTemperature, range(190.0, 200.0), range(5.0, 60.0));
+        let words = gap_words(
+            Term::ContactTemperature,
+            range(190.0, 200.0),
+            range(5.0, 60.0),
+            Shown::default(),
+        );
         assert_eq!(words, "130 K above the hottest in the machine");
-        let words = gap_words(Term::Sliding, range(0.0, 0.01), range(0.5, 2.0));
+        let words = gap_words(Term::Sliding, range(0.0, 0.01), range(0.5, 2.0), Shown::default());
         assert_eq!(words, "the machine's slowest is 50 times as fast");
     }
 
@@ -277,20 +311,45 @@ mod tests {
     fn a_range_inside_the_machines_is_within_and_one_that_sticks_out_overlaps() {
         let machine = range(0.2, 0.9);
         assert_eq!(
-            gap_words(Term::SlideRoll, range(0.3, 0.4), machine),
+            gap_words(Term::SlideRoll, range(0.3, 0.4), machine, Shown::default()),
             "within the machine's range"
         );
         assert_eq!(
-            gap_words(Term::SlideRoll, range(0.3, 1.4), machine),
+            gap_words(Term::SlideRoll, range(0.3, 1.4), machine, Shown::default()),
             "overlaps the machine's range"
         );
     }
 
     #[test]
     fn an_axis_holds_both_ranges_and_never_starts_below_what_counts() {
-        let (lo, hi) = axis(&form(Term::Sliding), range(0.0, 0.0), range(0.5, 2.0));
+        let (lo, hi) = axis(
+            &form(Term::Sliding, Shown::default()),
+            range(0.0, 0.0),
+            range(0.5, 2.0),
+        );
         assert!(lo < 0.001 && lo > 0.0005 && hi > 2.0);
-        let (lo, hi) = axis(&form(Term::SlideRoll), range(2.0, 2.0), range(0.0, 0.15));
+        let (lo, hi) = axis(
+            &form(Term::SlideRoll, Shown::default()),
+            range(2.0, 2.0),
+            range(0.0, 0.15),
+        );
         assert!(lo == 0.0 && hi > 2.0);
+    }
+
+    /// 140 K are 252 degrees of Fahrenheit, and 200 °C are 392 °F: 9/5 and 32 by definition.
+    #[test]
+    fn a_gap_of_temperature_converts_without_the_offset_of_the_scale() {
+        let shown = Shown {
+            temperature: crate::units::TemperatureUnit::Fahrenheit,
+            ..Shown::default()
+        };
+        let words = gap_words(
+            Term::ContactTemperature,
+            range(200.0, 210.0),
+            range(5.0, 60.0),
+            shown,
+        );
+        assert_eq!(words, "252 °F above the hottest in the machine");
+        assert_eq!(form(Term::ContactTemperature, shown).value(200.0), 392.0);
     }
 }

@@ -20,6 +20,7 @@ use crate::catalogue::{Method, Quantity, Use};
 use crate::desk::{Comparison, DeskError, words as standing_words};
 use crate::records::{BlendCode, BlendKind, Dossier, Level, Role, TestKey};
 use crate::standing::{Caution, Evidence, Standing, TestStanding};
+use crate::units::Shown;
 use std::cmp::Ordering;
 
 pub use around::Footnote;
@@ -43,6 +44,8 @@ pub(crate) struct Case<'a> {
     pub(crate) method: &'a Method,
     pub(crate) quantity: &'a Quantity,
     pub(crate) blend: &'a BlendCode,
+    /// How numbers are written.
+    pub(crate) shown: Shown,
 }
 
 impl<'a> Case<'a> {
@@ -78,6 +81,7 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         method,
         quantity,
         blend,
+        shown: ask.shown,
     };
     let contact = chosen_contact(&case, ask)?;
     let witnesses = resembling::witnesses(&case);
@@ -89,6 +93,7 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         blend.as_str(),
         fluid(&case),
         &dossier.machine.kind,
+        case.shown,
     );
     let (worn, not_worn) = match worn::worn_contact(&case) {
         Ok(worn) => (Some(worn), None),
@@ -273,7 +278,7 @@ fn machine_side(case: &Case<'_>, name: &str) -> Option<MachineSide> {
         resemblance: likeness.resemblance.value,
         relevance: likeness.relevance,
         footprint: drawing::machine_footprint(contact),
-        ladders: ladders::ladders(&likeness.resemblance.terms, case.quantity),
+        ladders: ladders::ladders(&likeness.resemblance.terms, case.quantity, case.shown),
     })
 }
 
@@ -290,7 +295,12 @@ fn blends(case: &Case<'_>) -> Vec<Choosable> {
         value: blend.to_string(),
         words: case.number_of(blend).map_or_else(
             || format!("{blend}: not run"),
-            |number| format!("{blend}: {}", words::number_with_unit(&number, case.quantity)),
+            |number| {
+                format!(
+                    "{blend}: {}",
+                    words::number_with_unit(&number, case.quantity, case.shown)
+                )
+            },
         ),
         chosen: blend == case.blend,
     };

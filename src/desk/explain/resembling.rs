@@ -122,7 +122,7 @@ fn row(case: &Case<'_>, witness: &Witness<'_>) -> ResemblingRow {
     let test = witness.test;
     let of = |blend: Option<&BlendCode>| {
         let number = number(case.dossier, test, witness.quantity, blend?)?;
-        Some(number_with_unit(&number, witness.quantity))
+        Some(number_with_unit(&number, witness.quantity, case.shown))
     };
     let told = |difference: &Option<Difference>| difference.as_ref().map(|d| d.told.words());
     ResemblingRow {

@@ -25,7 +25,10 @@ pub(super) fn others_say(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<S
         return Some(if resembles(case.test) {
             "No other test with weight resembles the machine.".to_string()
         } else {
-            format!("No test with weight resembles the machine at {RESEMBLES} or more.")
+            format!(
+                "No test with weight resembles the machine at {} or more.",
+                case.shown.number(RESEMBLES)
+            )
         });
     }
     let run: Vec<&Witness<'_>> = others.iter().copied().filter(|w| w.is_run).collect();
@@ -151,7 +154,7 @@ impl Case<'_> {
         let of = |blend: &BlendCode| {
             let number =
                 crate::desk::explain::reading::number(self.dossier, witness.test, witness.quantity, blend)?;
-            Some(number_with_unit(&number, witness.quantity))
+            Some(number_with_unit(&number, witness.quantity, self.shown))
         };
         let own = of(self.blend).unwrap_or_else(|| "no result".to_string());
         let mut words = format!("{}: {own}", inside(&witness.test.label));

@@ -4,6 +4,7 @@ use crate::desk::explain::{
     Bearings, Footnote, Footprint, HeldAsk, HeldChoices, HeldUp, Ladder, ResemblingRow, TestContact, Verdict,
     WornContact,
 };
+use crate::units::Shown;
 use serde::Serialize;
 
 /// What is asked of one test; what is `None` is chosen.
@@ -19,6 +20,8 @@ pub struct Ask {
     pub contact: Option<String>,
     /// Another oil's number that is held up beside the test.
     pub held: Option<HeldAsk>,
+    /// How its reader wants numbers shown; JSON leaves them as they are kept.
+    pub shown: Shown,
 }
 
 /// Something that can be chosen, and whether it is.

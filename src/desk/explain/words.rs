@@ -1,22 +1,21 @@
 //! The wording of an explanation: its heading, numbers with units, amounts of a difference.
 
 use crate::catalogue::{PrecisionKind, Quantity, Scale};
-use crate::charts::number_words;
 use crate::desk::explain::reading::{Bound, Number};
-use crate::units::Unit;
+use crate::units::{Shown, Unit};
 
 /// Two significant figures, a whole number from 10 on: what a difference is worth.
-pub(crate) fn tidy(value: f64) -> String {
+pub(crate) fn tidy(value: f64, shown: Shown) -> String {
     let value = value.abs();
     if value >= 9.95 {
-        return format!("{value:.0}");
+        return shown.fixed(value, 0);
     }
     let decimals = if value >= 0.995 { 1 } else { 2 };
     let text = format!("{value:.decimals$}");
     match text.strip_suffix(".0") {
         Some(whole) => whole.to_string(),
-        None if value > 0.0 && value < 0.095 => number_words(value),
-        None => text,
+        None if value > 0.0 && value < 0.095 => shown.number(value),
+        None => shown.dress(&text),
     }
 }
 
@@ -29,17 +28,27 @@ pub(crate) fn unit_word(unit: Unit) -> &'static str {
     }
 }
 
-fn with_unit(number: &str, unit: Unit) -> String {
-    match unit_word(unit) {
+/// The unit as it is shown after a number.
+fn shown_word(unit: Unit, shown: Shown) -> &'static str {
+    let shown = shown.in_unit(unit);
+    if shown.is_as_kept() {
+        unit_word(unit)
+    } else {
+        shown.word()
+    }
+}
+
+fn with_unit(number: &str, word: &str) -> String {
+    match word {
         "" => number.to_string(),
-        "%" => format!("{number} %"),
         word => format!("{number} {word}"),
     }
 }
 
 /// `400 kgf`, `above stage 12`, `stage 9`, `below 30 N`.
-pub(crate) fn number_with_unit(number: &Number, quantity: &Quantity) -> String {
-    let plain = with_unit(&number_words(number.value), quantity.unit);
+pub(crate) fn number_with_unit(number: &Number, quantity: &Quantity, shown: Shown) -> String {
+    let text = shown.in_unit(quantity.unit).number(number.value);
+    let plain = with_unit(&text, shown_word(quantity.unit, shown));
     let plain = if quantity.unit == Unit::Stage {
         format!("stage {plain}")
     } else {
@@ -97,15 +106,16 @@ pub(crate) fn heading(
     blend: &str,
     fluid: &str,
     machine: &str,
+    shown: Shown,
 ) -> String {
     let (what, on) = parts(&quantity.label);
     let Some(number) = number else {
         let of = on.map(|on| format!(" of {on}")).unwrap_or_default();
         return format!("Would the {what}{of} make {blend} the better {fluid} for this {machine}?");
     };
-    let value = number_with_unit(number, quantity);
+    let value = number_with_unit(number, quantity, shown);
     if quantity.unit == Unit::Stage && number.bound == Bound::Above {
-        let stage = number_words(number.value);
+        let stage = shown.number(number.value);
         return format!(
             "Does having no failure up to stage {stage}, a result above stage {stage}, make {blend} the better {fluid} for this {machine}?"
         );
@@ -124,31 +134,34 @@ pub(crate) fn heading(
 }
 
 /// How much a length on the working scale is in words a user knows: `2 steps`, `a factor of 18`, `0.12 mm`.
-pub(crate) fn amount(quantity: &Quantity, working: f64, repeatability: Option<f64>) -> String {
+pub(crate) fn amount(quantity: &Quantity, working: f64, repeatability: Option<f64>, shown: Shown) -> String {
     let working = working.abs();
     let steps = quantity
         .precision
         .as_ref()
         .filter(|precision| precision.kind == PrecisionKind::Steps);
     if let (Some(precision), Some(r)) = (steps, repeatability.filter(|r| *r > 0.0)) {
-        return count_of(working * precision.repeatability / r, "load step");
+        return count_of(working * precision.repeatability / r, "load step", shown);
     }
     match quantity.scale {
-        Scale::Stage => count_of(working, "stage"),
-        Scale::Ln | Scale::LnLadder => ratio(working.exp()),
-        Scale::Log10Ladder => ratio(10f64.powf(working)),
-        Scale::Identity | Scale::Class => with_unit(&tidy(working), quantity.unit),
+        Scale::Stage => count_of(working, "stage", shown),
+        Scale::Ln | Scale::LnLadder => ratio(working.exp(), shown),
+        Scale::Log10Ladder => ratio(10f64.powf(working), shown),
+        Scale::Identity | Scale::Class => {
+            let difference = shown.in_unit(quantity.unit).difference(working);
+            with_unit(&tidy(difference, shown), shown_word(quantity.unit, shown))
+        }
     }
 }
 
 /// A count of steps: the steps of a ladder are not quite equal, so that 1.9 of them is about 2.
-pub(crate) fn count_of(number: f64, one: &str) -> String {
+pub(crate) fn count_of(number: f64, one: &str, shown: Shown) -> String {
     let whole = number.round();
     let about = (number - whole).abs() > 1e-6 && (number - whole).abs() < 0.3 && whole >= 1.0;
     if about {
-        return format!("about {}", count_of(whole, one));
+        return format!("about {}", count_of(whole, one, shown));
     }
-    let text = tidy(number);
+    let text = tidy(number, shown);
     if text == "1" {
         format!("1 {one}")
     } else {
@@ -156,19 +169,19 @@ pub(crate) fn count_of(number: f64, one: &str) -> String {
     }
 }
 
-fn ratio(factor: f64) -> String {
+fn ratio(factor: f64, shown: Shown) -> String {
     if factor < 1.5 {
-        format!("{} %", tidy((factor - 1.0) * 100.0))
+        format!("{} %", tidy((factor - 1.0) * 100.0, shown))
     } else {
-        format!("a factor of {}", tidy(factor))
+        format!("a factor of {}", tidy(factor, shown))
     }
 }
 
 /// A position on the scale of the reference oils, with a true minus.
-pub(crate) fn position(position: f64) -> String {
+pub(crate) fn position(position: f64, shown: Shown) -> String {
     match format!("{position:.2}").as_str() {
-        "-0.00" => "0.00".to_string(),
-        text => text.replace('-', "\u{2212}"),
+        "-0.00" => shown.dress("0.00"),
+        text => shown.dress(&text.replace('-', "\u{2212}")),
     }
 }
 
@@ -213,7 +226,14 @@ mod tests {
     #[test]
     fn the_heading_asks_the_users_question_in_every_form_of_a_number() {
         let asks = |method: &str, id: &str, number: Option<Number>| {
-            heading(&quantity(method, id), number.as_ref(), "T-1", "oil", "drive")
+            heading(
+                &quantity(method, id),
+                number.as_ref(),
+                "T-1",
+                "oil",
+                "drive",
+                Shown::default(),
+            )
         };
         assert_eq!(
             asks("fb_ep_oil", "weld", Some(at(400.0, Bound::At))),
@@ -236,11 +256,20 @@ mod tests {
     #[test]
     fn amounts_are_in_steps_stages_factors_or_the_unit() {
         let weld = quantity("fb_ep_oil", "weld");
-        assert_eq!(amount(&weld, 0.2, Some(0.1)), "2 load steps");
-        assert_eq!(amount(&quantity("gear_A8", "fail_stage"), 3.0, None), "3 stages");
+        assert_eq!(amount(&weld, 0.2, Some(0.1), Shown::default()), "2 load steps");
+        assert_eq!(
+            amount(&quantity("gear_A8", "fail_stage"), 3.0, None, Shown::default()),
+            "3 stages"
+        );
         let wear = quantity("rb_oil", "roller_wear");
-        assert_eq!(amount(&wear, 18f64.ln(), Some(0.5)), "a factor of 18");
-        assert_eq!(amount(&quantity("fb_wear_oil_B", "scar"), -0.12, None), "0.12 mm");
+        assert_eq!(
+            amount(&wear, 18f64.ln(), Some(0.5), Shown::default()),
+            "a factor of 18"
+        );
+        assert_eq!(
+            amount(&quantity("fb_wear_oil_B", "scar"), -0.12, None, Shown::default()),
+            "0.12 mm"
+        );
     }
 
     #[test]

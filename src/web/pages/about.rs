@@ -1,13 +1,13 @@
 //! `/about`: how every number is computed, its sources, limits and cautions, and what is our own judgement.
 
 use crate::catalogue::Mode;
-use crate::charts::number_words;
 use crate::desk::Desk;
 use crate::desk::words::per_cent;
 use crate::resemblance::{Scales, Term};
 use crate::standing::{Calibration, Claims, USUAL_DRAWS, USUAL_SEED, measured_calibration};
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
+use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -107,7 +107,7 @@ fn measured(calibration: &Calibration) -> Measured {
         }
     });
     let screens = calibration.screens.iter().map(|line| ScreenLine {
-        ahead: number_words(line.ahead),
+        ahead: words::figure(line.ahead),
         fired: per_cent(line.fired),
         shown: per_cent(line.shown),
     });
@@ -118,7 +118,7 @@ fn measured(calibration: &Calibration) -> Measured {
         draws: calibration.draws,
         misjudged: misjudged
             .iter()
-            .map(|claims| number_words(claims.true_scatter))
+            .map(|claims| words::figure(claims.true_scatter))
             .collect(),
         claims: claims.collect(),
         equal: equal
@@ -138,12 +138,12 @@ fn line(term: Term) -> TermLine {
             Term::Motion | Term::Materials | Term::Supply => "by a table of pairs",
         },
         halves_at: halves_at(term),
-        importance: number_words(Scales::default().importance(term)),
+        importance: words::figure(Scales::default().importance(term)),
         first_order: term.is_first_order(),
     }
 }
 
 fn halves_at(term: Term) -> String {
     let halving = Scales::default().of(term).halving;
-    halving.map_or_else(String::new, |said| term.measure().words(&number_words(said)))
+    halving.map_or_else(String::new, |said| term.measure().words(&words::figure(said)))
 }

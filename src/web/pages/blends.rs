@@ -3,7 +3,6 @@
 
 mod family;
 
-use crate::charts::number_words;
 use crate::desk::TrialHead;
 use crate::desk::{BlendLine, BlendView, Desk, TRIALS_JUDGED};
 use crate::records::{Blend, BlendCode, Level, OutcomeSeverity, TrialBlend};
@@ -122,7 +121,7 @@ fn line(of: &BlendLine) -> Line {
         href: href(&blend.code),
         name: blend.name.clone(),
         kind: blend.kind.word(),
-        viscosity: blend.kv40_mm2_s.map(number_words).unwrap_or_default(),
+        viscosity: blend.kv40_mm2_s.map(words::figure).unwrap_or_default(),
         made: blend
             .made_on
             .map(|date| words::date(Some(date)))
@@ -206,7 +205,7 @@ impl BlendPage {
                     share: words::weight_per_cent(*share),
                 })
                 .collect(),
-            sum: view.sum_pct.map(|sum| format!("{sum:.2}")).unwrap_or_default(),
+            sum: view.sum_pct.map(|sum| words::fixed(sum, 2)).unwrap_or_default(),
             sum_is_off: view.sum_is_off(),
             members: family::members(&view.lineage),
             goes_round: view.lineage.goes_round,
@@ -235,7 +234,7 @@ fn shows_invented(view: &BlendView) -> bool {
 /// Key, label and value of what is known.
 fn facts(blend: &Blend, index: Option<f64>) -> Vec<(&'static str, &'static str, String)> {
     let with = |value: Option<f64>, unit: &str| {
-        value.map(|value| format!("{} {unit}", number_words(value)).trim().to_string())
+        value.map(|value| format!("{} {unit}", words::figure(value)).trim().to_string())
     };
     let list = [
         (
@@ -299,7 +298,7 @@ fn outcome_row(outcome: &crate::records::Outcome) -> OutcomeRow {
         machine_href: crate::web::pages::machines::href(&outcome.machine),
         machine: outcome.machine.to_string(),
         date: words::date(outcome.date),
-        hours: outcome.hours.map(number_words).unwrap_or_default(),
+        hours: outcome.hours.map(words::figure).unwrap_or_default(),
         what: outcome
             .mode
             .map(|mode| mode.word().to_string())

@@ -1,12 +1,13 @@
 //! `/components`, `/components/{component}` and `/component-classes/{class}`: where blends with a component stand in each
 //! test, by how much of it they hold.
 
-use crate::charts::{Anchors, RateChart, RatePoint, Span, Svg, Width, legend_mark, mark_words, number_words};
+use crate::charts::{Anchors, RateChart, RatePoint, Span, Svg, Width, legend_mark, mark_words};
 use crate::desk::{
     COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Desk, FEWEST_DOSES,
     FEWEST_POINTS, Holds, NoTrend, Trend,
 };
 use crate::standing::Anchored;
+use crate::units::Unit;
 use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
@@ -235,20 +236,24 @@ fn block(test: &ComponentTest, view: &ComponentView) -> TestBlock {
         trend: trend_word(test.trend),
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
-        rows: test.points.iter().map(|point| row(point, view)).collect(),
+        rows: test
+            .points
+            .iter()
+            .map(|point| row(point, view, test.strip.unit))
+            .collect(),
         finding,
     }
 }
 
-fn row(point: &ComponentPoint, view: &ComponentView) -> PointRow {
+fn row(point: &ComponentPoint, view: &ComponentView, unit: Unit) -> PointRow {
     PointRow {
         blend: point.blend.to_string(),
         href: blends::href(&point.blend),
         mark: legend_mark(point.trial),
         trial: view.trials[point.trial].title.clone(),
         rate: words::weight_per_cent(point.rate_pct),
-        estimate: words::estimate(&point.estimate),
-        interval: words::interval(&point.estimate),
+        estimate: words::estimate(&point.estimate, unit),
+        interval: words::interval(&point.estimate, unit),
         position: words::position(point.position.mean),
         runs: point.estimate.runs,
     }
@@ -296,8 +301,11 @@ fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart
             "{} in {}: {} wt%, {}",
             point.blend,
             view.trials[point.trial].title,
-            number_words(point.rate_pct),
-            words::with_unit(&words::estimate(&point.estimate), test.strip.unit)
+            words::figure(point.rate_pct),
+            words::with_unit(
+                &words::estimate(&point.estimate, test.strip.unit),
+                test.strip.unit
+            )
         ),
     });
     let rates = test.points.iter().map(|point| point.rate_pct);

@@ -133,7 +133,7 @@ fn quantities(dossier: &Dossier, method: &str) -> Vec<(String, String, String)> 
         Some((
             quantity.id.clone(),
             quantity.label.clone(),
-            words::unit(quantity.unit).to_string(),
+            words::kept_unit(quantity.unit).to_string(),
         ))
     });
     known.collect()
@@ -288,12 +288,8 @@ fn reading_rows(table: &BenchTable, typed: &TypedRun, faults: &[EntryFault]) -> 
 fn read_as(dossier: &Dossier, result: &crate::records::RunResult) -> ReadAs {
     let known = dossier.test(&result.key);
     let label = known.map_or_else(|| result.key.to_string(), |(_, quantity)| quantity.label.clone());
-    let value = words::value(&result.value);
     ReadAs {
         what: format!("{label}, run {}", result.replicate),
-        value: known.map_or_else(
-            || value.clone(),
-            |(_, quantity)| words::with_unit(&value, quantity.unit),
-        ),
+        value: words::value_with_unit(&result.value, known.map(|(_, quantity)| quantity.unit)),
     }
 }

@@ -6,7 +6,7 @@ mod ladders;
 mod worn;
 
 use crate::catalogue::Method;
-use crate::charts::{Detail, FootprintChart, Outline, Svg, number_words};
+use crate::charts::{Detail, FootprintChart, Outline, Svg};
 use crate::desk::explain::{Ask, Explanation, Footprint, Ladder, ResemblingRow, explain};
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, DeskError};
@@ -21,6 +21,7 @@ use crate::web::pages::explanation::held::HeldView;
 use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
 use crate::web::pages::explanation::worn::WornRow;
 use crate::web::question::{Pairs, encoded};
+use crate::web::shown::shown;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -77,6 +78,7 @@ fn asked(
         blend: asked("blend"),
         contact: asked("contact"),
         held: held::asked(pairs),
+        shown: shown(),
     };
     Ok((trial, ask))
 }
@@ -145,6 +147,8 @@ struct ExplanationPage {
     bearings_unit: &'static str,
     worn_fresh: String,
     worn_words: String,
+    worn_size: String,
+    pressure_unit: &'static str,
     worn_notes: Vec<usize>,
     pressure_notes: Vec<usize>,
     apart_notes: Vec<usize>,
@@ -197,16 +201,16 @@ impl ExplanationPage {
                 .unwrap_or_default(),
             picture_words: picture.map_or("", |picture| picture.kind.words()),
             footprints: footprints(&explained),
-            test_size: test_contact.map(|c| c.fresh.words()).unwrap_or_default(),
+            test_size: test_contact.map(|c| c.fresh.words(shown())).unwrap_or_default(),
             machine_size: side
                 .and_then(|side| side.footprint)
-                .map(|footprint| footprint.words())
+                .map(|footprint| footprint.words(shown()))
                 .unwrap_or_default(),
             test_load: test_contact
-                .map(|c| format!("{} N on one contact", number_words(c.load_n)))
+                .map(|c| format!("{} on one contact", words::measured(c.load_n, "N")))
                 .unwrap_or_default(),
             test_pressure: test_contact
-                .map(|c| format!("{} GPa", number_words(c.fresh_max_pressure_pa / 1e9)))
+                .map(|c| words::measured(c.fresh_max_pressure_pa / 1e9, "GPa"))
                 .unwrap_or_default(),
             machine_pressure: machine_pressure.unwrap_or_default(),
             machine_share: side.map(|side| per_cent(side.share)).unwrap_or_default(),
@@ -226,6 +230,11 @@ impl ExplanationPage {
             worn: explained.worn.iter().flat_map(worn::rows).collect(),
             worn_fresh: explained.worn.as_ref().map(worn::fresh_words).unwrap_or_default(),
             worn_words: worn::words_here(&explained),
+            worn_size: test_contact
+                .and_then(|c| c.worn)
+                .map(|worn| worn.words(shown()))
+                .unwrap_or_default(),
+            pressure_unit: words::measured_unit("MPa"),
             worn_notes: notes(&["worn"]),
             pressure_notes: notes(&["contact", "load", "pressure"]),
             apart_notes: notes(&["precision", "steps"]),
@@ -260,10 +269,10 @@ fn footprints(explained: &Explanation) -> Option<Svg> {
         machine: machine.map(outline),
     };
     let beside = machine
-        .map(|machine| format!("; the machine's: {}, to the same scale", machine.words()))
+        .map(|machine| format!("; the machine's: {}, to the same scale", machine.words(shown())))
         .unwrap_or_default();
     chart.draw(&format!(
         "Contact area of the test: {}{beside}",
-        contact.fresh.words()
+        contact.fresh.words(shown())
     ))
 }

@@ -17,6 +17,7 @@ pub(crate) mod resemblance;
 mod results;
 pub(crate) mod rigs;
 mod trials;
+mod units;
 
 use crate::desk::Desk;
 use axum::Router;
@@ -40,6 +41,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .merge(import::router())
         .merge(plan::router())
         .merge(report::router())
+        .merge(units::router())
         .merge(results::router())
         .merge(resemblance::router())
 }

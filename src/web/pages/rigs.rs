@@ -1,9 +1,7 @@
 //! `/rigs` and `/rigs/{id}`: the control chart of each rig's reference oil, what its rules say, and which results fall
 //! where the rig was out of control.
 
-use crate::charts::{
-    Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart, number_words,
-};
+use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
 use crate::desk::Rule;
 use crate::desk::{Desk, RigQuantity, RigView};
 use crate::records::RigId;
@@ -13,6 +11,7 @@ use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
 use crate::web::pages::comparison::plot::axis_kind;
 use crate::web::question::encoded_step;
+use crate::web::shown::shown;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -273,7 +272,7 @@ fn block(of: &RigQuantity) -> ChartBlock {
 
 /// A working value in the quantity's unit.
 fn in_unit(of: &RigQuantity, working: f64) -> String {
-    number_words(of.quantity.scale.from_working(working))
+    words::figure_in(of.quantity.scale.from_working(working), of.quantity.unit)
 }
 
 /// What the chart shows, in one sentence.
@@ -324,7 +323,7 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
             title: format!(
                 "{}: {}",
                 words::date(Some(point.date)),
-                words::with_unit(&number_words(point.value), of.quantity.unit)
+                words::with_unit(&words::figure_in(point.value, of.quantity.unit), of.quantity.unit)
             ),
         }
     });
@@ -345,6 +344,7 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
     };
     ControlChart {
         kind: axis_kind(of.quantity.scale),
+        numbers: shown().in_unit(of.quantity.unit),
         points: points.collect(),
         stretches: stretches.collect(),
         dates: (date(chart.points.first()), date(chart.points.last())),

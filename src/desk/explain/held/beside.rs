@@ -7,7 +7,7 @@ use crate::desk::explain::held::read::{Held, Standard};
 use crate::desk::explain::reading::{Bound, Number};
 use crate::desk::explain::words::{amount, count_of, number_with_unit};
 use crate::records::{BlendCode, Level, Role};
-use crate::units::Unit;
+use crate::units::{Shown, Unit};
 use serde::Serialize;
 
 /// What a number that is held up is, beside another.
@@ -90,6 +90,7 @@ fn place_on(steps: &[f64], value: f64) -> Option<f64> {
 /// R of a test on the scale on which its differences are judged.
 pub(super) struct Limit<'a> {
     ruler: Ruler<'a>,
+    shown: Shown,
     pub(super) reproducibility: f64,
     pub(super) repeatability: f64,
 }
@@ -107,6 +108,7 @@ pub(super) fn limit<'a>(case: &Case<'a>) -> Option<Limit<'a>> {
             let r = precision.repeatability;
             Limit {
                 ruler: Ruler::Steps(&quantity.steps),
+                shown: case.shown,
                 // As the standing takes it where R is not published.
                 reproducibility: precision.reproducibility.unwrap_or(2.0 * r).max(r),
                 repeatability: r,
@@ -114,6 +116,7 @@ pub(super) fn limit<'a>(case: &Case<'a>) -> Option<Limit<'a>> {
         }
         None => Limit {
             ruler: Ruler::Working(quantity.scale),
+            shown: case.shown,
             reproducibility: scatter.reproducibility,
             repeatability: scatter.repeatability,
         },
@@ -124,9 +127,9 @@ impl Limit<'_> {
     /// A length on its scale in words.
     pub(super) fn words(&self, quantity: &Quantity, length: f64) -> String {
         match self.ruler {
-            Ruler::Steps(_) if quantity.unit == Unit::Stage => count_of(length.abs(), "stage"),
-            Ruler::Steps(_) => count_of(length.abs(), "load step"),
-            Ruler::Working(_) => amount(quantity, length, Some(self.repeatability)),
+            Ruler::Steps(_) if quantity.unit == Unit::Stage => count_of(length.abs(), "stage", self.shown),
+            Ruler::Steps(_) => count_of(length.abs(), "load step", self.shown),
+            Ruler::Working(_) => amount(quantity, length, Some(self.repeatability), self.shown),
         }
     }
 }
@@ -170,7 +173,7 @@ fn one_beside(
     Some(HeldBeside {
         blend: blend.to_string(),
         role,
-        number: number_with_unit(&number, quantity),
+        number: number_with_unit(&number, quantity, case.shown),
         verdict: found.0,
         size: found.1,
     })

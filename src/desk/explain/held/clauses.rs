@@ -129,10 +129,16 @@ fn on_the_strip(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
     case.test.strip.as_ref().filter(has_both)?;
     let place = beside::place(case, held)?;
     let words = match (place.lo, place.hi) {
-        (Some(lo), Some(hi)) if position(lo) == position(hi) => format!("at {}", position(lo)),
-        (Some(lo), Some(hi)) => format!("between {} and {}", position(lo.min(hi)), position(lo.max(hi))),
-        (Some(lo), None) => format!("beyond {}", position(lo)),
-        (None, Some(hi)) => format!("below {}", position(hi)),
+        (Some(lo), Some(hi)) if position(lo, case.shown) == position(hi, case.shown) => {
+            format!("at {}", position(lo, case.shown))
+        }
+        (Some(lo), Some(hi)) => format!(
+            "between {} and {}",
+            position(lo.min(hi), case.shown),
+            position(lo.max(hi), case.shown)
+        ),
+        (Some(lo), None) => format!("beyond {}", position(lo, case.shown)),
+        (None, Some(hi)) => format!("below {}", position(hi, case.shown)),
         (None, None) => return None,
     };
     let side = outside(place.lo, place.hi)
@@ -199,7 +205,7 @@ fn off_the_ladder(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
             from_data_sheet: true,
             results: 1,
         };
-        number_with_unit(&number, case.quantity)
+        number_with_unit(&number, case.quantity, case.shown)
     };
     let below = case.quantity.steps.iter().rev().find(|step| **step < value);
     let above = case.quantity.steps.iter().find(|step| **step > value);
@@ -234,7 +240,10 @@ fn weight(case: &Case<'_>) -> Option<String> {
     let alike = match nearest(case.test) {
         _ if !case.method.has_contact() => "nothing rubs in it".to_string(),
         Some((contact, value)) => {
-            format!("it resembles the machine most in '{contact}', at {value:.2} (1 is alike)")
+            format!(
+                "it resembles the machine most in '{contact}', at {} (1 is alike)",
+                position(value, case.shown)
+            )
         }
         None => "how closely it resembles the machine is not known".to_string(),
     };
@@ -285,7 +294,7 @@ fn unit_only(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
     };
     Some(format!(
         "In {to} it would be {}, but a unit converts, a result does not.",
-        number_with_unit(&number, case.quantity)
+        number_with_unit(&number, case.quantity, case.shown)
     ))
 }
 

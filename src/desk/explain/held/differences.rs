@@ -3,13 +3,12 @@
 //! A line stands only where both sides are known and are not the same. What is kept as words is laid side by side as words.
 
 use crate::catalogue::{LoadRule, Method, MethodContact, PlainNumber, Quantity};
-use crate::charts::number_words;
 use crate::contact::element::{Element, Surroundings};
 use crate::desk::explain::around::plain_path;
 use crate::desk::explain::held::duration::duration;
-use crate::desk::explain::words::{tidy, unit_word};
+use crate::desk::explain::words::tidy;
 use crate::resemblance::{self, Decided};
-use crate::units::{Interval, Measure};
+use crate::units::{Interval, Measure, Shown};
 use serde::Serialize;
 
 /// One condition in which two procedures differ.
@@ -31,7 +30,8 @@ type Side<'a> = (&'a Method, &'a Quantity);
 const SAME: f64 = 1e-3;
 
 /// Every condition in which two methods differ.
-pub(super) fn differences(here: Side<'_>, there: Side<'_>) -> Vec<HeldDifference> {
+pub(super) fn differences(here: Side<'_>, there: Side<'_>, shown: Shown) -> Vec<HeldDifference> {
+    let say = Say(shown);
     let mut lines = Vec::new();
     lines.extend(words(
         "form of lubricant",
@@ -39,16 +39,51 @@ pub(super) fn differences(here: Side<'_>, there: Side<'_>) -> Vec<HeldDifference
         there.0.lubricant.word(),
     ));
     match (here.0.contacts.first(), there.0.contacts.first()) {
-        (Some(a), Some(b)) => lines.extend(contacts(a, b)),
+        (Some(a), Some(b)) => lines.extend(contacts(say, a, b)),
         (Some(_), None) => lines.extend(words("contact", "a rubbing contact", "nothing rubs")),
         (None, Some(_)) => lines.extend(words("contact", "nothing rubs", "a rubbing contact")),
         (None, None) => {}
     }
-    lines.extend(sliding(here, there));
-    lines.extend(time(here.0, there.0));
-    lines.extend(ladder(here.1, there.1));
+    lines.extend(sliding(say, here, there));
+    lines.extend(time(say, here.0, there.0));
+    lines.extend(ladder(say, here.1, there.1));
     lines.extend(words("a bare number means", said(here.1), said(there.1)));
     lines
+}
+
+/// How numbers are written.
+#[derive(Clone, Copy)]
+struct Say(Shown);
+
+impl Say {
+    /// A number with its unit.
+    fn number(self, number: f64, unit: &'static str) -> String {
+        self.0.in_unit_of_word(unit).words(number)
+    }
+
+    fn range(self, range: Interval, unit: &'static str) -> String {
+        let shown = self.0.in_unit_of_word(unit);
+        format!("{} {}", shown.range(range.lo(), range.hi()), shown.word())
+    }
+
+    fn times(self, here: f64, there: f64) -> String {
+        let factor = there / here;
+        if factor.is_finite() && factor > 0.0 {
+            format!("{} times", tidy(factor, self.0))
+        } else {
+            String::new()
+        }
+    }
+
+    /// Two numbers of one unit with the factor between them; `None` where they are the same.
+    fn numbers(self, what: &str, here: f64, there: f64, unit: &'static str) -> Option<HeldDifference> {
+        (!is_same(here, there)).then(|| HeldDifference {
+            what: what.to_string(),
+            here: self.number(here, unit),
+            there: self.number(there, unit),
+            times: self.times(here, there),
+        })
+    }
 }
 
 fn words(what: &str, here: &str, there: &str) -> Option<HeldDifference> {
@@ -64,34 +99,10 @@ fn is_same(a: f64, b: f64) -> bool {
     (a - b).abs() <= SAME * a.abs().max(b.abs())
 }
 
-/// Two numbers of one unit with the factor between them.
-fn numbers(what: &str, here: f64, there: f64, words: impl Fn(f64) -> String) -> Option<HeldDifference> {
-    (!is_same(here, there)).then(|| HeldDifference {
-        what: what.to_string(),
-        here: words(here),
-        there: words(there),
-        times: times(here, there),
-    })
-}
-
-fn times(here: f64, there: f64) -> String {
-    let factor = there / here;
-    if factor.is_finite() && factor > 0.0 {
-        format!("{} times", tidy(factor))
-    } else {
-        String::new()
-    }
-}
-
-fn with_unit(number: f64, unit: &str) -> String {
-    match unit {
-        "" => number_words(number),
-        unit => format!("{} {unit}", number_words(number)),
-    }
-}
-
-fn contacts(here: &MethodContact, there: &MethodContact) -> Vec<HeldDifference> {
+fn contacts(say: Say, here: &MethodContact, there: &MethodContact) -> Vec<HeldDifference> {
     use MethodContact::{Rig, Stated};
+    let stated = "stated by ranges, without a shape";
+    let geometry = |here: &str, there: &str| words("geometry", here, there).into_iter().collect();
     match (here, there) {
         (
             Rig {
@@ -105,22 +116,14 @@ fn contacts(here: &MethodContact, there: &MethodContact) -> Vec<HeldDifference> 
                 load: load_b,
             },
         ) => {
-            let mut lines = bodies(a, b);
-            lines.extend(load(load_a, load_b));
-            lines.extend(surroundings(around_a, around_b));
+            let mut lines = bodies(say, a, b);
+            lines.extend(load(say, load_a, load_b));
+            lines.extend(surroundings(say, around_a, around_b));
             lines
         }
         (Stated(_), Stated(_)) => Vec::new(),
-        (Rig { element, .. }, Stated(_)) => {
-            words("geometry", &kind(element), "stated by ranges, without a shape")
-                .into_iter()
-                .collect()
-        }
-        (Stated(_), Rig { element, .. }) => {
-            words("geometry", "stated by ranges, without a shape", &kind(element))
-                .into_iter()
-                .collect()
-        }
+        (Rig { element, .. }, Stated(_)) => geometry(&kind(element), stated),
+        (Stated(_), Rig { element, .. }) => geometry(stated, &kind(element)),
     }
 }
 
@@ -129,7 +132,7 @@ fn kind(element: &Element) -> String {
 }
 
 /// Bodies of one kind number by number; of two kinds the kinds.
-fn bodies(here: &Element, there: &Element) -> Vec<HeldDifference> {
+fn bodies(say: Say, here: &Element, there: &Element) -> Vec<HeldDifference> {
     if here.kind() != there.kind() {
         return words("geometry", &kind(here), &kind(there)).into_iter().collect();
     }
@@ -139,67 +142,61 @@ fn bodies(here: &Element, there: &Element) -> Vec<HeldDifference> {
     };
     let (a, b) = (fields(here), fields(there));
     let line = |(key, value): (&String, &serde_json::Value)| {
-        let (x, y) = (value.as_f64()?, b.get(key)?.as_f64()?);
         let measure = Measure::of_key(key);
         let unit = measure.usual_unit();
-        let shown = |si: f64| with_unit(measure.from_si(si, unit).unwrap_or(si), unit);
-        numbers(&plain_path(key), x, y, shown)
+        let in_unit = |value: &serde_json::Value| measure.from_si(value.as_f64()?, unit);
+        say.numbers(&plain_path(key), in_unit(value)?, in_unit(b.get(key)?)?, unit)
     };
     a.iter().filter_map(line).collect()
 }
 
-fn load(here: &LoadRule, there: &LoadRule) -> Option<HeldDifference> {
+fn load(say: Say, here: &LoadRule, there: &LoadRule) -> Option<HeldDifference> {
     use LoadRule::{FixedForce, FixedTorque, ForcePerUnit, StageTorques};
-    let newton = |force: f64| with_unit(force, "N");
-    let torque = |torque: f64| with_unit(torque, "N m");
     match (here, there) {
-        (FixedForce(a), FixedForce(b)) => numbers("load", *a, *b, newton),
-        (FixedTorque(a), FixedTorque(b)) => numbers("torque on the pinion", *a, *b, torque),
+        (FixedForce(a), FixedForce(b)) => say.numbers("load", *a, *b, "N"),
+        (FixedTorque(a), FixedTorque(b)) => say.numbers("torque on the pinion", *a, *b, "N m"),
         (StageTorques(a), StageTorques(b)) => {
             let same = a.len() == b.len() && a.iter().zip(b).all(|(a, b)| is_same(*a, *b));
-            let words = |all: &[f64]| match (all.first(), all.last()) {
-                (Some(first), Some(last)) => {
-                    format!(
-                        "{} stages, {} to {}",
-                        all.len(),
-                        number_words(*first),
-                        torque(*last)
-                    )
-                }
-                _ => "no stages".to_string(),
-            };
             (!same).then(|| HeldDifference {
                 what: "torques of the stages".to_string(),
-                here: words(a),
-                there: words(b),
+                here: stages(say, a),
+                there: stages(say, b),
                 times: String::new(),
             })
         }
         (ForcePerUnit(_), ForcePerUnit(_)) => None,
-        (a, b) => words("load", &rule(a), &rule(b)),
+        (a, b) => words("load", &rule(say, a), &rule(say, b)),
     }
 }
 
-fn rule(load: &LoadRule) -> String {
+fn stages(say: Say, torques: &[f64]) -> String {
+    match (torques.first(), torques.last()) {
+        (Some(first), Some(last)) => format!(
+            "{} stages, {} to {}",
+            torques.len(),
+            say.0.number(*first),
+            say.number(*last, "N m")
+        ),
+        _ => "no stages".to_string(),
+    }
+}
+
+fn rule(say: Say, load: &LoadRule) -> String {
     match load {
-        LoadRule::FixedForce(force) => format!("{}, kept", with_unit(*force, "N")),
-        LoadRule::FixedTorque(torque) => format!("{} on the pinion, kept", with_unit(*torque, "N m")),
+        LoadRule::FixedForce(force) => format!("{}, kept", say.number(*force, "N")),
+        LoadRule::FixedTorque(torque) => format!("{} on the pinion, kept", say.number(*torque, "N m")),
         LoadRule::ForcePerUnit(_) => "raised until it fails".to_string(),
         LoadRule::StageTorques(_) => "raised stage by stage".to_string(),
     }
 }
 
-fn surroundings(here: &Surroundings, there: &Surroundings) -> Vec<HeldDifference> {
-    let celsius = |range: Interval| match range.is_point() {
-        true => with_unit(range.lo(), "°C"),
-        false => format!("{} to {}", number_words(range.lo()), with_unit(range.hi(), "°C")),
-    };
+fn surroundings(say: Say, here: &Surroundings, there: &Surroundings) -> Vec<HeldDifference> {
+    let celsius = |range: Interval| say.range(range, "°C");
     let roughness = |both: [Option<f64>; 2]| {
         let [Some(a), Some(b)] = both else { return None };
-        Some((a * a + b * b).sqrt())
+        Some((a * a + b * b).sqrt() * 1e6)
     };
     let rough = roughness(here.roughness_rq_m).zip(roughness(there.roughness_rq_m));
-    let micrometre = |metres: f64| with_unit(metres * 1e6, "µm");
     [
         words(
             "temperature",
@@ -209,7 +206,7 @@ fn surroundings(here: &Surroundings, there: &Surroundings) -> Vec<HeldDifference
         words("motion", here.motion.word(), there.motion.word()),
         words("materials", here.materials.word(), there.materials.word()),
         words("supply", here.supply.word(), there.supply.word()),
-        rough.and_then(|(a, b)| numbers("roughness of both together", a, b, micrometre)),
+        rough.and_then(|(a, b)| say.numbers("roughness of both together", a, b, "µm")),
     ]
     .into_iter()
     .flatten()
@@ -217,19 +214,17 @@ fn surroundings(here: &Surroundings, there: &Surroundings) -> Vec<HeldDifference
 }
 
 /// The sliding speed of the first contact, computed from its bodies and their motion.
-fn sliding(here: Side<'_>, there: Side<'_>) -> Option<HeldDifference> {
+fn sliding(say: Say, here: Side<'_>, there: Side<'_>) -> Option<HeldDifference> {
     let speed = |(method, quantity): Side<'_>| {
         let sides = resemblance::contacts(method, quantity, Decided::default(), None).ok()?;
         sides.first()?.sliding_m_s.filter(|speed| speed.is_point())
     };
     let (a, b) = (speed(here)?, speed(there)?);
-    numbers("sliding speed, computed", a.lo(), b.lo(), |speed| {
-        with_unit(speed, "m/s")
-    })
+    say.numbers("sliding speed, computed", a.lo(), b.lo(), "m/s")
 }
 
 /// How long both run: as a factor where both name a time that is counted alike, otherwise in the words of each.
-fn time(here: &Method, there: &Method) -> Option<HeldDifference> {
+fn time(say: Say, here: &Method, there: &Method) -> Option<HeldDifference> {
     let of = |method: &Method| {
         let named = method
             .conditions
@@ -240,16 +235,11 @@ fn time(here: &Method, there: &Method) -> Option<HeldDifference> {
     let (a, b) = (of(here)?, of(there)?);
     match (duration(&a), duration(&b)) {
         (Some((a_s, a_of)), Some((b_s, b_of))) if a_of == b_of => {
-            let what = if a_of.is_empty() {
-                "duration".to_string()
-            } else {
-                format!("duration {a_of}")
-            };
             (!is_same(a_s, b_s)).then(|| HeldDifference {
-                what,
+                what: format!("duration {a_of}").trim_end().to_string(),
                 here: a,
                 there: b,
-                times: times(a_s, b_s),
+                times: say.times(a_s, b_s),
             })
         }
         _ => words("duration", &a, &b),
@@ -257,7 +247,7 @@ fn time(here: &Method, there: &Method) -> Option<HeldDifference> {
 }
 
 /// The loads or stages at which results can lie.
-fn ladder(here: &Quantity, there: &Quantity) -> Option<HeldDifference> {
+fn ladder(say: Say, here: &Quantity, there: &Quantity) -> Option<HeldDifference> {
     let in_unit = |quantity: &Quantity| -> Option<Vec<f64>> {
         quantity
             .steps
@@ -271,19 +261,20 @@ fn ladder(here: &Quantity, there: &Quantity) -> Option<HeldDifference> {
     let same = a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| near(*a, *b));
     (!same).then(|| HeldDifference {
         what: "steps at which results lie".to_string(),
-        here: steps(here),
-        there: steps(there),
+        here: steps(say, here),
+        there: steps(say, there),
         times: String::new(),
     })
 }
 
-fn steps(quantity: &Quantity) -> String {
+fn steps(say: Say, quantity: &Quantity) -> String {
+    let numbers = say.0.in_unit(quantity.unit);
     match (quantity.steps.first(), quantity.steps.last()) {
         (Some(first), Some(last)) => format!(
             "{} from {} to {}",
             quantity.steps.len(),
-            number_words(*first),
-            with_unit(*last, unit_word(quantity.unit))
+            numbers.number(*first),
+            numbers.words(*last)
         ),
         _ => "none, it is read off".to_string(),
     }

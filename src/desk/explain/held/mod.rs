@@ -151,7 +151,7 @@ fn said(case: &Case<'_>, held: &read::Held<'_>) -> HeldSaid {
     };
     let differences = match held.standard {
         read::Standard::Known(method, quantity) => {
-            differences::differences((case.method, case.quantity), (method, quantity))
+            differences::differences((case.method, case.quantity), (method, quantity), case.shown)
         }
         _ => Vec::new(),
     };

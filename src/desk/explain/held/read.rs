@@ -7,7 +7,7 @@ use crate::desk::explain::reading::{Bound, Number};
 use crate::desk::explain::view::Choosable;
 use crate::desk::explain::words::{number_with_unit, unit_word};
 use crate::intake::{CellValue, read_for_quantity, read_value};
-use crate::units::Unit;
+use crate::units::{Shown, Unit};
 
 /// The word of a standard that is not known here.
 pub(super) const OTHER: &str = "other";
@@ -39,6 +39,8 @@ pub(super) struct Held<'a> {
     pub(super) off_ladder: bool,
     /// Written as a bare number, not as a bound or range.
     pub(super) is_bare: bool,
+    /// How numbers are written.
+    pub(super) shown: Shown,
 }
 
 impl Held<'_> {
@@ -66,7 +68,7 @@ impl Held<'_> {
                 from_data_sheet: true,
                 results: 1,
             };
-            number_with_unit(&number, self.quantity)
+            number_with_unit(&number, self.quantity, self.shown)
         };
         match (&self.value, self.ends()) {
             (Value::Above(bound), _) => one(*bound, Bound::Above),
@@ -107,6 +109,7 @@ pub(super) fn read<'a>(case: &Case<'a>, asked: &HeldAsk) -> Result<Held<'a>, Vec
         value: reading.value,
         off_ladder: reading.off_ladder,
         is_bare,
+        shown: case.shown,
     })
 }
 

@@ -150,8 +150,8 @@ fn stop_row(stop: &Stop, of: &Trajectory, lineage: &Lineage) -> StopRow {
     StopRow {
         code: code(lineage, stop.member),
         mark: legend_mark(stop.member),
-        estimate: words::estimate(&stop.estimate),
-        interval: words::interval(&stop.estimate),
+        estimate: words::estimate(&stop.estimate, of.strip.unit),
+        interval: words::interval(&stop.estimate, of.strip.unit),
         runs: stop.estimate.runs,
         position: words::position(stop.position.mean),
         after: step.map(|step| code(lineage, step.from)).unwrap_or_default(),
@@ -241,7 +241,7 @@ fn chart(of: &Trajectory, lineage: &Lineage, finding: &str) -> FamilyChart {
         title: format!(
             "{}: {}",
             code(lineage, stop.member),
-            words::with_unit(&words::estimate(&stop.estimate), of.strip.unit)
+            words::with_unit(&words::estimate(&stop.estimate, of.strip.unit), of.strip.unit)
         ),
     });
     FamilyChart {

@@ -1,6 +1,6 @@
 //! `/calculate/contact`: pressure, motion and film of one contact.
 
-use crate::charts::{AreaForm, Svg, TwoBodiesPicture, number_words};
+use crate::charts::{AreaForm, Svg, TwoBodiesPicture};
 use crate::desk::Desk;
 use crate::desk::calculate::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact};
 use crate::web::error::AppError;
@@ -9,6 +9,7 @@ use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::shown::Shown;
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
+use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -143,10 +144,10 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
     };
     let radius = |radius: Option<f64>| match radius {
         None => "flat".to_string(),
-        Some(radius) if radius < 0.0 => format!("{} mm, hollow", number_words(-radius * 1e3)),
-        Some(radius) => format!("{} mm", number_words(radius * 1e3)),
+        Some(radius) if radius < 0.0 => format!("{} mm, hollow", words::figure(-radius * 1e3)),
+        Some(radius) => format!("{} mm", words::figure(radius * 1e3)),
     };
-    let millimetres = |size: f64| format!("{} mm", number_words(2e3 * size));
+    let millimetres = |size: f64| format!("{} mm", words::figure(2e3 * size));
     let [along, across] = answer.half_axes_m;
     Answer {
         shown: numbers(answer),

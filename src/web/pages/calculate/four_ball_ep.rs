@@ -1,6 +1,6 @@
 //! `/calculate/four-ball-ep`: last non-seizure load, weld point and load-wear index of a run log.
 
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role, number_words};
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::desk::Desk;
 use crate::desk::calculate::{
     Answered, FourBallAnswer, FourBallRun, Level, Missing, ScarFrom, calculate_four_ball_ep, missing_words,
@@ -12,6 +12,7 @@ use crate::web::pages::calculate::form::{FieldSpec, Form};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
+use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -137,9 +138,9 @@ fn shown(answer: &FourBallAnswer) -> Answer {
 }
 
 fn row(level: &Level) -> Row {
-    let scar = |mm: f64| format!("{mm:.3}");
+    let scar = |mm: f64| words::fixed(mm, 3);
     Row {
-        load: number_words(level.load_kgf),
+        load: words::figure(level.load_kgf),
         scar: scar(level.scar_mm),
         from: match level.scar_from {
             ScarFrom::Measured => "measured",
@@ -150,7 +151,7 @@ fn row(level: &Level) -> Row {
         line: scar(level.compensation_scar_mm),
         seizure: if level.is_without_seizure() { "no" } else { "yes" },
         corrected: level.corrected_kgf,
-        corrected_words: format!("{:.2}", level.corrected_kgf),
+        corrected_words: words::fixed(level.corrected_kgf, 2),
         in_index: level.in_index.map_or(String::new(), |place| place.to_string()),
     }
 }
@@ -176,7 +177,7 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
         &answer.result.load_wear_index_kgf,
     ];
     let [last, index] = results.map(|value| match value {
-        Ok(load) => format!("{} kgf", number_words(*load)),
+        Ok(load) => format!("{} kgf", words::figure(*load)),
         Err(_) => "none".to_string(),
     });
     PlaneChart {

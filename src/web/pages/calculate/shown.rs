@@ -1,6 +1,7 @@
 //! Answers as a page shows them: rounded for reading, whole for copying, the same numbers as the JSON.
 
-use crate::charts::{PlaneChart, Svg, Width, number_words};
+use crate::charts::{PlaneChart, Svg, Width};
+use crate::web::words;
 
 /// One number of an answer.
 pub(crate) struct Shown {
@@ -16,14 +17,18 @@ pub(crate) struct Shown {
 
 impl Shown {
     /// A number that is there, `per_unit` of the JSON's units to one of the reader's.
-    pub(crate) fn new(key: &'static str, label: &'static str, value: f64, per_unit: f64, unit: &str) -> Self {
+    pub(crate) fn new(
+        key: &'static str,
+        label: &'static str,
+        value: f64,
+        per_unit: f64,
+        unit: &'static str,
+    ) -> Self {
         Self {
             key,
             label,
             value: Some(value),
-            words: format!("{} {unit}", number_words(value / per_unit))
-                .trim_end()
-                .to_string(),
+            words: words::measured(value / per_unit, unit),
             note: String::new(),
         }
     }
@@ -33,7 +38,7 @@ impl Shown {
         key: &'static str,
         label: &'static str,
         value: Option<f64>,
-        (per_unit, unit): (f64, &str),
+        (per_unit, unit): (f64, &'static str),
         missing: &str,
     ) -> Self {
         match value {

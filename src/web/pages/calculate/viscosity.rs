@@ -1,6 +1,6 @@
 //! `/calculate/viscosity`: an oil's viscosity at a temperature, and its viscosity index.
 
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role, number_words};
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::desk::Desk;
 use crate::desk::calculate::{IndexProcedure, ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
 use crate::web::error::AppError;
@@ -9,6 +9,7 @@ use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
+use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -88,7 +89,7 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
     });
     let at = question
         .temperature_c
-        .map_or(String::new(), |at| format!("at {} °C", number_words(at)));
+        .map_or(String::new(), |at| format!("at {} °C", words::figure(at)));
     Answer {
         shown: vec![
             Shown::or(
@@ -112,7 +113,7 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
         line: answer
             .line
             .iter()
-            .map(|(at, kv)| (number_words(*at), number_words(*kv)))
+            .map(|(at, kv)| (words::figure(*at), words::figure(*kv)))
             .collect(),
     }
 }
@@ -131,8 +132,8 @@ fn chart(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> PlaneChart {
         uprights: Vec::new(),
         finding: format!(
             "Viscosity falls from {} at 40 °C to {} mm²/s at 100 °C",
-            number_words(question.kv40_mm2_s),
-            number_words(question.kv100_mm2_s)
+            words::figure(question.kv40_mm2_s),
+            words::figure(question.kv100_mm2_s)
         ),
         series: vec![
             series(Role::Accent, Look::Line, answer.line.clone()),

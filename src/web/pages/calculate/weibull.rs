@@ -1,6 +1,6 @@
 //! `/calculate/weibull`: the median of bearing lives or masses by a Weibull distribution.
 
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role, number_words};
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::desk::Desk;
 use crate::desk::calculate::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
 use crate::web::error::AppError;
@@ -9,6 +9,7 @@ use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
+use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -66,7 +67,7 @@ struct WeibullPage {
 
 impl WeibullPage {
     fn words(&self, number: &f64) -> String {
-        number_words(*number)
+        words::figure(*number)
     }
 }
 
@@ -137,16 +138,16 @@ fn shown(question: &WeibullQuestion, answer: &WeibullAnswer) -> Answer {
             .line
             .iter()
             .map(|at| QuantileRow {
-                share: number_words(100.0 * at.share),
-                time: number_words(at.time),
-                lo: number_words(at.interval[0]),
-                hi: number_words(at.interval[1]),
+                share: words::figure(100.0 * at.share),
+                time: words::figure(at.time),
+                lo: words::figure(at.interval[0]),
+                hi: words::figure(at.interval[1]),
             })
             .collect(),
         plotted: answer
             .plotted
             .iter()
-            .map(|(time, share)| (number_words(*time), number_words(100.0 * share)))
+            .map(|(time, share)| (words::figure(*time), words::figure(100.0 * share)))
             .collect(),
     }
 }
@@ -179,8 +180,8 @@ fn chart(answer: &WeibullAnswer) -> PlaneChart {
         uprights: vec![(answer.fit.median(), "median")],
         finding: format!(
             "Weibull line of shape {} with median {}",
-            number_words(answer.fit.shape),
-            number_words(answer.fit.median())
+            words::figure(answer.fit.shape),
+            words::figure(answer.fit.median())
         ),
         series: vec![
             series(Role::Quiet, Look::Thin, edge(0)),

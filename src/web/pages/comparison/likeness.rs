@@ -75,9 +75,9 @@ fn term(likeness: &TermLikeness) -> TermRow {
     let (unit, per_unit) = unit_of(likeness.term);
     TermRow {
         label: likeness.term.label(),
-        unit,
-        test: side(&likeness.test, per_unit),
-        machine: side(&likeness.machine, per_unit),
+        unit: words::measured_unit(unit),
+        test: side(&likeness.test, per_unit, unit),
+        machine: side(&likeness.machine, per_unit, unit),
         similarity: likeness
             .similarity
             .map_or_else(|| "left out".to_string(), words::position),
@@ -99,9 +99,9 @@ fn unit_of(term: Term) -> (&'static str, f64) {
     }
 }
 
-fn side(value: &TermValue, per_unit: f64) -> String {
+fn side(value: &TermValue, per_unit: f64, unit: &'static str) -> String {
     match value {
-        TermValue::Range(range) => words::range(*range, per_unit),
+        TermValue::Range(range) => words::range_in(*range, per_unit, unit),
         TermValue::Word(word) => (*word).to_string(),
         TermValue::Unknown => "not known".to_string(),
     }

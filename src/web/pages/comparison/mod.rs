@@ -220,8 +220,8 @@ fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
 fn draws(standing: &Standing) -> String {
     let error = standing.monte_carlo_error.map(|error| {
         format!(
-            "; their number alone leaves a share of draws open by {:.1} % (one standard error)",
-            100.0 * error
+            "; their number alone leaves a share of draws open by {} % (one standard error)",
+            words::fixed(100.0 * error, 1)
         )
     });
     format!(
@@ -237,7 +237,7 @@ fn rests_on(comparison: &Comparison) -> String {
     let standing = &comparison.standing;
     let independent = standing
         .effective_tests
-        .map(|number| format!(", as much as {number:.1} independent tests"))
+        .map(|number| format!(", as much as {} independent tests", words::fixed(number, 1)))
         .unwrap_or_default();
     format!(
         "The weights add up to {}{independent}. A weight of 1 would be a test that resembles every contact of the machine fully and scores its main failure mode.",

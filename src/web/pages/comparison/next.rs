@@ -5,6 +5,7 @@ use crate::desk::next_words::{doubt_sentence, money, next_sentence};
 use crate::desk::words::per_cent;
 use crate::standing::{Basis, NextRun, Planned, Standing, USUAL_STAKE};
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::words;
 
 /// The proposals as a page shows them.
 pub(crate) struct NextPart {
@@ -100,7 +101,7 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
             (Planned::InTrial, Basis::Assumed) => "in the trial, not run yet",
             (Planned::NotInTrial, _) => "not in the trial",
         },
-        value: format!("{:.3}", run.value),
+        value: words::fixed(run.value, 3),
         chance: per_cent(run.leader_changes),
         cost: run.cost.map(money).unwrap_or_default(),
         days: run.days.map(money).unwrap_or_default(),

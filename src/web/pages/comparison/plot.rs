@@ -8,6 +8,7 @@ use crate::charts::{
 use crate::records::{BlendCode, Dossier, Level, ResultSource, Role};
 use crate::standing::{Anchored, Estimate, RunMark, Standing, Strip, TestStanding};
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::shown::shown;
 use crate::web::words;
 
 /// The chart of a test; `None` where nothing was run.
@@ -60,6 +61,7 @@ pub(crate) fn axis(strip: &Strip) -> Axis {
         zero: strip.zero,
         per_position: strip.per_position,
         unit: words::unit(strip.unit).to_string(),
+        numbers: shown().in_unit(strip.unit),
         steps: strip.steps.clone(),
     }
 }
@@ -84,7 +86,9 @@ fn mark(test: &TestStanding, strip: &Strip, axis: &Axis, blend: &BlendCode, who:
             Some(estimate) if estimate.capped => Ends::Capped,
             _ => Ends::Interval,
         },
-        value_words: estimate.map(words::estimate).unwrap_or_default(),
+        value_words: estimate
+            .map(|estimate| words::estimate(estimate, strip.unit))
+            .unwrap_or_default(),
         runs,
     })
 }
@@ -104,8 +108,8 @@ fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> Strin
     match estimate {
         Some(estimate) => format!(
             "{blend}: {} ({}), {}",
-            words::with_unit(&words::estimate(estimate), strip.unit),
-            words::interval(estimate),
+            words::with_unit(&words::estimate(estimate, strip.unit), strip.unit),
+            words::interval(estimate, strip.unit),
             words::count(estimate.runs, "run")
         ),
         None => format!("{blend}: {}, no estimate", values(strip, blend).join(", ")),
@@ -116,7 +120,7 @@ fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> Strin
 pub(crate) fn values(strip: &Strip, blend: &BlendCode) -> Vec<String> {
     let runs = strip.runs.iter().filter(|run| &run.blend == blend);
     runs.map(|run| {
-        let value = words::with_unit(&words::value(&run.value), strip.unit);
+        let value = words::with_unit(&words::value(&run.value, strip.unit), strip.unit);
         match (run.source, run.mark) {
             (ResultSource::DataSheet, _) => format!("{value} from a data sheet"),
             (ResultSource::Measured, Some(mark)) => format!("{value} ({mark})"),
@@ -192,7 +196,7 @@ fn finding(test: &TestStanding, strip: &Strip, cast: &Cast<'_>) -> String {
                 "candidate" => String::new(),
                 role => format!(" ({role})"),
             };
-            format!("{blend}{role} {}", words::estimate(estimate))
+            format!("{blend}{role} {}", words::estimate(estimate, strip.unit))
         })
         .collect();
     let unit = match words::unit(strip.unit) {

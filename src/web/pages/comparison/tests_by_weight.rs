@@ -4,6 +4,7 @@ use crate::catalogue::Use;
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
 use crate::records::{BlendCode, Dossier, ResultStatus};
 use crate::standing::{Anchored, Position, SORTS, Standing, TestStanding, Validity};
+use crate::units::Unit;
 use crate::web::contact_view::picture_of;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
@@ -213,7 +214,9 @@ fn validity(validity: &Validity) -> Vec<String> {
         ("known good above control fluid", validity.good_over_control),
     ]
     .into_iter()
-    .filter_map(|(words, probability)| probability.map(|p| format!("{words}: probability {p:.2}")))
+    .filter_map(|(what, probability)| {
+        probability.map(|p| format!("{what}: probability {}", words::fixed(p, 2)))
+    })
     .collect()
 }
 
@@ -246,13 +249,14 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
     let Some(estimate) = test.estimates.get(blend) else {
         return without_estimate(test, blend, row);
     };
+    let unit = test.strip.as_ref().map_or(Unit::One, |strip| strip.unit);
     Some(NumberRow {
-        estimate: words::estimate(estimate),
-        interval: words::interval(estimate),
+        estimate: words::estimate(estimate, unit),
+        interval: words::interval(estimate, unit),
         raw: test
             .raw_estimates
             .get(blend)
-            .map(words::estimate)
+            .map(|raw| words::estimate(raw, unit))
             .unwrap_or_default(),
         runs: estimate.runs,
         position: test.positions.get(blend).map(position_words).unwrap_or_default(),

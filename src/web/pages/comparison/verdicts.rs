@@ -1,9 +1,9 @@
 //! Each candidate against each reference oil, in words.
 
 use crate::catalogue::Scale;
-use crate::charts::number_words;
 use crate::records::BlendCode;
 use crate::standing::{Difference, TestStanding, Verdict};
+use crate::units::Unit;
 use crate::web::words;
 
 /// The reference oils that verdicts of a test are against, in their order.
@@ -31,20 +31,21 @@ pub(super) fn of_blend(test: &TestStanding, blend: &BlendCode) -> Vec<String> {
 /// `better: +0.32 (+0.10 to +0.54, p 0.002)`, `cannot be told apart: P(better) 0.62`.
 fn sentence(verdict: &Verdict, test: &TestStanding) -> String {
     let scale = test.strip.as_ref().map_or(Scale::Identity, |strip| strip.scale);
+    let unit = test.strip.as_ref().map_or(Unit::One, |strip| strip.unit);
     match (&verdict.difference, verdict.p_better) {
-        (Some(difference), _) => format!("{}: {}", verdict.apart.words(), amount(difference, scale)),
-        (None, Some(p)) => format!("{}: P(better) {p:.2}", verdict.apart.words()),
+        (Some(difference), _) => format!("{}: {}", verdict.apart.words(), amount(difference, scale, unit)),
+        (None, Some(p)) => format!("{}: P(better) {}", verdict.apart.words(), words::fixed(p, 2)),
         (None, None) => verdict.apart.words().to_string(),
     }
 }
 
-fn amount(difference: &Difference, scale: Scale) -> String {
+fn amount(difference: &Difference, scale: Scale, unit: Unit) -> String {
     let logarithmic = matches!(scale, Scale::Ln | Scale::LnLadder | Scale::Log10Ladder);
     let shown = |by: f64| {
         if logarithmic {
-            number_words(scale.from_working(by))
+            words::figure(scale.from_working(by))
         } else {
-            signed(by)
+            signed(by, unit)
         }
     };
     let what = if logarithmic { "factor " } else { "" };
@@ -59,16 +60,16 @@ fn amount(difference: &Difference, scale: Scale) -> String {
     format!("{what}{}{}", shown(difference.by), limits.unwrap_or_default())
 }
 
-fn signed(by: f64) -> String {
+fn signed(by: f64, unit: Unit) -> String {
     let sign = if by < 0.0 { "−" } else { "+" };
-    format!("{sign}{}", number_words(by.abs()))
+    format!("{sign}{}", words::difference_in(by.abs(), unit))
 }
 
 fn chance(p: f64) -> String {
     if p < 0.001 {
-        "below 0.001".to_string()
+        format!("below {}", words::fixed(0.001, 3))
     } else {
-        format!("{p:.3}")
+        words::fixed(p, 3)
     }
 }
 

@@ -1,7 +1,7 @@
 //! Median mass losses of a bearing test, as the page of an explanation shows them.
 
-use crate::charts::number_words;
 use crate::desk::explain::{BearingMedian, BearingsOfBlend};
+use crate::web::words;
 
 /// The bearings of one blend, as the page shows them.
 pub(super) struct BearingsRow {
@@ -17,7 +17,7 @@ pub(super) struct BearingsRow {
 pub(super) fn given_shapes(blends: &[BearingsOfBlend]) -> Vec<String> {
     let longest = blends.iter().max_by_key(|blend| blend.given.len());
     let given = longest.into_iter().flat_map(|blend| &blend.given);
-    given.map(|median| number_words(median.shape)).collect()
+    given.map(|median| words::figure(median.shape)).collect()
 }
 
 pub(super) fn rows(blends: &[BearingsOfBlend]) -> Vec<BearingsRow> {
@@ -42,15 +42,15 @@ fn row(blend: &BearingsOfBlend, columns: usize) -> BearingsRow {
             .map_or_else(|| why_not(blend).to_string(), with_interval),
         shape: blend
             .fitted
-            .map_or_else(String::new, |fitted| number_words(fitted.shape)),
+            .map_or_else(String::new, |fitted| words::figure(fitted.shape)),
         given,
     }
 }
 
 /// `52 (44 to 61)`.
 fn with_interval(median: &BearingMedian) -> String {
-    let [lo, hi] = median.interval.map(number_words);
-    format!("{} ({lo} to {hi})", number_words(median.median))
+    let [lo, hi] = median.interval.map(words::figure);
+    format!("{} ({lo} to {hi})", words::figure(median.median))
 }
 
 fn why_not(blend: &BearingsOfBlend) -> &'static str {

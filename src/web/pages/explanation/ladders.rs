@@ -1,7 +1,8 @@
 //! The ten terms of a test beside the machine, as the page of an explanation shows them.
 
-use crate::charts::{Amount, AxisKind, LadderChart, Svg, number_words, weight_bar};
+use crate::charts::{Amount, AxisKind, LadderChart, Svg, weight_bar};
 use crate::desk::explain::{Ladder, LadderScale, LadderSide};
+use crate::web::shown::shown;
 use crate::web::words;
 
 /// One term as the page shows it.
@@ -46,7 +47,7 @@ pub(super) fn view(ladder: &Ladder, notes: Vec<usize>) -> LadderView {
         bar: ladder
             .similarity
             .map(|similarity| weight_bar(Amount::new(Some(similarity)))),
-        importance: number_words(ladder.importance),
+        importance: words::figure(ladder.importance),
         first_order: ladder.first_order,
         gap: ladder.gap.clone(),
         remark: ladder.remark,
@@ -66,6 +67,7 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
         LadderScale::Words => return None,
     };
     let chart = LadderChart {
+        shown: shown(),
         kind,
         ends: ladder.axis?,
         machine: (*c, *d),
@@ -81,7 +83,7 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
 pub(super) fn side_words(side: &LadderSide) -> String {
     match side {
         LadderSide::Range(lo, hi) => {
-            let (lo, hi) = (number_words(*lo), number_words(*hi));
+            let (lo, hi) = (words::figure(*lo), words::figure(*hi));
             if lo == hi { lo } else { format!("{lo} to {hi}") }
         }
         LadderSide::Word(word) => (*word).to_string(),

@@ -1,7 +1,7 @@
 //! Pressure on the worn area beside the fresh one, as the page of an explanation shows it.
 
-use crate::charts::number_words;
 use crate::desk::explain::{Explanation, WornBlend, WornContact};
+use crate::units::Unit;
 use crate::web::words;
 
 /// The worn contact of one blend, as the page shows it.
@@ -16,12 +16,12 @@ pub(super) struct WornRow {
 }
 
 pub(super) fn rows(worn: &WornContact) -> Vec<WornRow> {
-    let mpa = |pressure: f64| number_words(pressure / 1e6);
+    let mpa = |pressure: f64| words::figure_in(pressure / 1e6, Unit::Megapascal);
     let row = |blend: &WornBlend| WornRow {
         blend: blend.blend.clone(),
         role: blend.role,
         runs: blend.runs,
-        scar: number_words(blend.scar_m * 1e3),
+        scar: words::figure(blend.scar_m * 1e3),
         pressure: mpa(blend.worn_mean_pressure_pa),
         range: if blend.runs > 1 {
             let (lo, hi) = (blend.worn_mean_pressure_lo_pa, blend.worn_mean_pressure_hi_pa);
@@ -29,7 +29,7 @@ pub(super) fn rows(worn: &WornContact) -> Vec<WornRow> {
         } else {
             String::new()
         },
-        times: number_words(blend.fresh_over_worn),
+        times: words::figure(blend.fresh_over_worn),
     };
     worn.blends.iter().map(row).collect()
 }
@@ -40,10 +40,10 @@ pub(super) fn words_here(explained: &Explanation) -> String {
     let here = blends.find(|row| row.blend == explained.blend);
     here.map_or_else(String::new, |row| {
         format!(
-            "On the scar of {}, {} mm, it is {} MPa in the mean, from {}.",
+            "On the scar of {}, {} mm, it is {} in the mean, from {}.",
             row.blend,
-            number_words(row.scar_m * 1e3),
-            number_words(row.worn_mean_pressure_pa / 1e6),
+            words::figure(row.scar_m * 1e3),
+            words::measured(row.worn_mean_pressure_pa / 1e6, "MPa"),
             words::count(row.runs, "run")
         )
     })
@@ -52,9 +52,9 @@ pub(super) fn words_here(explained: &Explanation) -> String {
 /// `160 N on one contact: fresh 2268 MPa in the mean, 3402 MPa at most`.
 pub(super) fn fresh_words(worn: &WornContact) -> String {
     format!(
-        "Before any wear, {} N on one contact press with {} MPa in the mean and {} MPa at most.",
-        number_words(worn.load_n),
-        number_words(worn.fresh_mean_pressure_pa / 1e6),
-        number_words(worn.fresh_max_pressure_pa / 1e6)
+        "Before any wear, {} on one contact press with {} in the mean and {} at most.",
+        words::measured(worn.load_n, "N"),
+        words::measured(worn.fresh_mean_pressure_pa / 1e6, "MPa"),
+        words::measured(worn.fresh_max_pressure_pa / 1e6, "MPa")
     )
 }

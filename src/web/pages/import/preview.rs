@@ -171,8 +171,7 @@ fn read_as(draft: &DraftRun, methods: &[Method]) -> String {
     let run = &draft.result;
     let method = methods.iter().find(|method| method.id == run.key.method);
     let quantity = method.and_then(|method| method.quantity(&run.key.quantity));
-    let value = words::value(&run.value);
-    let value = quantity.map_or(value.clone(), |quantity| words::with_unit(&value, quantity.unit));
+    let value = words::value_with_unit(&run.value, quantity.map(|quantity| quantity.unit));
     let rig = run.rig.as_ref().map_or("no rig".to_string(), ToString::to_string);
     format!(
         "{} {value}, {rig}, {}, run {}",

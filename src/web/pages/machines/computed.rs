@@ -33,8 +33,7 @@ impl Computed {
         };
         let further = further.into_iter().map(|(label, range, unit)| {
             let unit = if unit == "-" { "" } else { unit };
-            let value = format!("{} {unit}", words::range(range, 1.0));
-            (label, value.trim().to_string())
+            (label, words::measured_range(range, unit))
         });
         Self {
             terms,

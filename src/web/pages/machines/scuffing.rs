@@ -1,9 +1,11 @@
 //! What the gear scuffing rig says of a machine's blends, as a table prints it.
 
-use crate::charts::number_words;
 use crate::contact::failing_stage::{FailingStage, PermissibleTemperature};
 use crate::desk::BlendScuffing;
+use crate::units::Unit;
 use crate::web::question::encoded_step;
+use crate::web::shown::shown;
+use crate::web::words;
 
 /// One blend's line of the table.
 pub(super) struct ScuffingRow {
@@ -17,7 +19,7 @@ pub(super) struct ScuffingRow {
 
 impl ScuffingRow {
     pub(super) fn new(line: &BlendScuffing) -> Self {
-        let stage = number_words(line.stage.stage());
+        let stage = words::figure(line.stage.stage());
         Self {
             blend: line.blend.to_string(),
             href: format!("/blends/{}", encoded_step(line.blend.as_str())),
@@ -32,15 +34,21 @@ impl ScuffingRow {
     }
 }
 
-/// `208 (152 to 281)`, `at least 366 (281 and up)`, whole °C.
+/// A temperature in °C as a whole number of what the reader wants.
+fn whole(temperature_c: f64) -> String {
+    let shown = shown().in_unit(Unit::DegreeCelsius);
+    shown.shown().fixed(shown.value(temperature_c), 0)
+}
+
+/// `208 (152 to 281)`, `at least 366 (281 and up)`, whole degrees.
 fn permissible(temperature: Option<PermissibleTemperature>) -> String {
     let Some(it) = temperature else {
         return "viscosity not known".to_string();
     };
     let at_least = if it.is_at_least { "at least " } else { "" };
     let to = match it.high_c {
-        Some(high) => format!("to {high:.0}"),
+        Some(high) => format!("to {}", whole(high)),
         None => "and up".to_string(),
     };
-    format!("{at_least}{:.0} ({:.0} {to})", it.at_stage_c, it.low_c)
+    format!("{at_least}{} ({} {to})", whole(it.at_stage_c), whole(it.low_c))
 }

@@ -16,9 +16,17 @@ pub(crate) struct TermRow {
 /// `0.7 to 1.5 GPa`, `8 to 47 MPa`.
 fn pressure(range: Interval) -> String {
     if range.hi() >= 0.1e9 {
-        format!("{} GPa", words::range(range, 1e9))
+        format!(
+            "{} {}",
+            words::range_in(range, 1e9, "GPa"),
+            words::measured_unit("GPa")
+        )
     } else {
-        format!("{} MPa", words::range(range, 1e6))
+        format!(
+            "{} {}",
+            words::range_in(range, 1e6, "MPa"),
+            words::measured_unit("MPa")
+        )
     }
 }
 
@@ -49,13 +57,9 @@ pub(crate) fn term_rows(terms: &ContactTerms) -> Vec<TermRow> {
         Term::ContactTemperature => {
             let bulk = terms
                 .bulk_temperature_c
-                .map(|bulk| format!("bulk {}", words::range(bulk, 1.0)));
-            let contact = terms.contact_temperature_c.map(|range| words::range(range, 1.0));
-            let both: Vec<String> = [contact, bulk]
-                .into_iter()
-                .flatten()
-                .map(|t| format!("{t} °C"))
-                .collect();
+                .map(|bulk| format!("bulk {}", words::measured_range(bulk, "°C")));
+            let contact = (terms.contact_temperature_c).map(|range| words::measured_range(range, "°C"));
+            let both: Vec<String> = [contact, bulk].into_iter().flatten().collect();
             Some(both.join("; ")).filter(|text| !text.is_empty())
         }
         Term::FilmRatio => plain(terms.film_ratio, ""),

@@ -240,7 +240,7 @@ fn original_precision(quantity: &Quantity, conditions: &Conditions, typed: &Quan
 
 fn quantity_fields(place: usize, quantity: &Quantity, typed: &QuantityDraft) -> Vec<Field> {
     let name = |field: &str| format!("q{place}.{field}");
-    let unit = words::unit(quantity.unit);
+    let unit = words::kept_unit(quantity.unit);
     let mut fields = Vec::new();
     if quantity.scale.is_stepped() {
         fields.push(

@@ -3,8 +3,10 @@
 use crate::contact::terms::ContactTerms;
 use crate::desk::TermsChange;
 use crate::resemblance::Term;
-use crate::units::Interval;
+use crate::units::{Interval, Unit};
 use crate::web::pages::machines::terms::term_rows;
+use crate::web::shown::shown;
+use crate::web::words;
 
 /// A term before and after.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -74,12 +76,17 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
     match (interval(before), interval(after)) {
         (Some(before), Some(after)) if before == after => "same".to_string(),
         (Some(before), Some(after)) if term == Term::ContactTemperature => {
-            let by = |a: f64, b: f64| format!("{:+.0}", b - a).replace('-', "\u{2212}");
+            let kelvin = shown().in_unit(Unit::Kelvin);
+            let by = |a: f64, b: f64| {
+                let text = format!("{:+.0}", kelvin.difference(b - a)).replace('-', "\u{2212}");
+                shown().dress(&text)
+            };
+            let unit = format!(" {}", kelvin.word());
             both(
                 &by(before.lo(), after.lo()),
                 &by(before.hi(), after.hi()),
                 "",
-                " K",
+                &unit,
             )
         }
         (Some(before), Some(after)) => factor(before, after),
@@ -92,11 +99,11 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
 fn factor(before: Interval, after: Interval) -> String {
     let of = |a: f64, b: f64| {
         if a == b {
-            "1.00".to_string()
+            words::fixed(1.0, 2)
         } else if a == 0.0 {
             "from 0".to_string()
         } else {
-            format!("{:.2}", b / a)
+            words::fixed(b / a, 2)
         }
     };
     both(

@@ -1,7 +1,7 @@
 //! One method: contact, conditions, quantities with their steps, sources.
 
 use crate::catalogue::{Better, Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
-use crate::charts::{Detail, Svg, number_words};
+use crate::charts::{Detail, Svg};
 use crate::contact::stated::StatedContact;
 use crate::desk::drawing_of_contact;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
@@ -127,7 +127,7 @@ fn cost(method: &Method) -> String {
     let cost = method.cost.map(|cost| {
         format!(
             "a result costs about {}, in the laboratory's currency",
-            number_words(cost)
+            words::figure(cost)
         )
     });
     let days = method
@@ -141,14 +141,14 @@ fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> C
         MethodContact::Rig { surroundings, .. } => vec![
             (
                 "bulk temperature",
-                format!("{} °C", words::range(surroundings.bulk_temperature_c, 1.0)),
+                words::measured_range(surroundings.bulk_temperature_c, "°C"),
             ),
             ("motion", surroundings.motion.word().to_string()),
             ("materials", surroundings.materials.word().to_string()),
             ("supply", surroundings.supply.word().to_string()),
             (
                 "friction coefficient taken",
-                number_words(surroundings.friction_coefficient),
+                words::figure(surroundings.friction_coefficient),
             ),
         ],
         MethodContact::Stated(stated) => stated_terms(stated),
@@ -163,18 +163,19 @@ fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> C
 
 fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
     let ranges = [
-        ("maximum pressure, GPa", stated.max_pressure_pa, 1e9),
-        ("mean pressure, GPa", stated.mean_pressure_pa, 1e9),
-        ("sliding speed, m/s", stated.sliding_m_s, 1.0),
-        ("slide-roll ratio", stated.slide_roll, 1.0),
-        ("film ratio", stated.film_ratio, 1.0),
-        ("time in contact, share", stated.time_share, 1.0),
-        ("bulk temperature, °C", stated.temperature_c, 1.0),
-        ("contact temperature, °C", stated.contact_temperature_c, 1.0),
+        ("maximum pressure", stated.max_pressure_pa, 1e9, "GPa"),
+        ("mean pressure", stated.mean_pressure_pa, 1e9, "GPa"),
+        ("sliding speed", stated.sliding_m_s, 1.0, "m/s"),
+        ("slide-roll ratio", stated.slide_roll, 1.0, ""),
+        ("film ratio", stated.film_ratio, 1.0, ""),
+        ("time in contact, share", stated.time_share, 1.0, ""),
+        ("bulk temperature", stated.temperature_c, 1.0, "°C"),
+        ("contact temperature", stated.contact_temperature_c, 1.0, "°C"),
     ];
-    let ranges = ranges
-        .into_iter()
-        .filter_map(|(name, range, per_unit)| range.map(|range| (name, words::range(range, per_unit))));
+    let ranges = ranges.into_iter().filter_map(|(name, range, per_unit, unit)| {
+        let in_unit = range?.map(|value| value / per_unit)?;
+        Some((name, words::measured_range(in_unit, unit)))
+    });
     let words = [
         ("shape", stated.shape.map(|shape| shape.word())),
         ("motion", stated.motion.map(|motion| motion.word())),
@@ -191,7 +192,7 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
     let modes: Vec<String> = quantity
         .modes
         .iter()
-        .map(|(mode, strength)| format!("{mode} ({})", number_words(*strength)))
+        .map(|(mode, strength)| format!("{mode} ({})", words::figure(*strength)))
         .collect();
     let steps = steps(method, quantity);
     QuantityBlock {
@@ -210,7 +211,7 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
         precision_note: quantity.precision_note.clone(),
         cap: quantity
             .cap
-            .map(|cap| words::with_unit(&number_words(cap), quantity.unit))
+            .map(|cap| words::with_unit(&words::figure_in(cap, quantity.unit), quantity.unit))
             .unwrap_or_default(),
         classes: quantity.classes.join(", "),
         steps_caption: format!(
@@ -229,10 +230,10 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
 /// `r = 0.12 mm within a laboratory, R = 0.28 mm between laboratories`.
 pub(super) fn precision_words(precision: &Precision, quantity: &Quantity) -> String {
     let with_unit = |value: f64| match precision.kind {
-        PrecisionKind::Constant => words::with_unit(&number_words(value), quantity.unit),
-        PrecisionKind::PerCent => format!("{} % of the mean", number_words(value)),
+        PrecisionKind::Constant => words::with_unit(&words::figure_in(value, quantity.unit), quantity.unit),
+        PrecisionKind::PerCent => format!("{} % of the mean", words::figure(value)),
         PrecisionKind::Steps if value == 1.0 => "1 step".to_string(),
-        PrecisionKind::Steps => format!("{} steps", number_words(value)),
+        PrecisionKind::Steps => format!("{} steps", words::figure(value)),
     };
     let between = precision.reproducibility.map_or_else(
         || "R between laboratories is not published".to_string(),
@@ -241,7 +242,7 @@ pub(super) fn precision_words(precision: &Precision, quantity: &Quantity) -> Str
     let level = precision
         .level
         .map(|level| {
-            let at = words::with_unit(&number_words(level), quantity.unit);
+            let at = words::with_unit(&words::figure_in(level, quantity.unit), quantity.unit);
             format!(", found near {at}")
         })
         .unwrap_or_default();
@@ -260,10 +261,13 @@ fn steps(method: &Method, quantity: &Quantity) -> Vec<StepRow> {
     let rows = step_pressures(method, quantity);
     rows.into_iter()
         .map(|row| StepRow {
-            step: row.step.map_or_else(|| "fixed".to_string(), number_words),
+            step: (row.step).map_or_else(
+                || "fixed".to_string(),
+                |step| words::figure_in(step, quantity.unit),
+            ),
             total_load: row.load_words,
-            load_per_contact: format!("{} N", number_words(row.load_per_contact_n)),
-            max_pressure: format!("{} GPa", number_words(row.max_pressure_pa / 1e9)),
+            load_per_contact: words::measured(row.load_per_contact_n, "N"),
+            max_pressure: words::measured(row.max_pressure_pa / 1e9, "GPa"),
             remark: if row.max_pressure_pa > FIRST_YIELD_PA {
                 "nominal, beyond yield"
             } else {

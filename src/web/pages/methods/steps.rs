@@ -1,9 +1,9 @@
 //! Load and pressure of a method, step by step.
 
 use crate::catalogue::{Method, MethodContact, Quantity};
-use crate::charts::number_words;
 use crate::contact::element::{Load, Loading};
 use crate::desk::usual_oil;
+use crate::web::words;
 
 /// The oil whose film is given for a method by itself: no trial says another (ours).
 pub(crate) const FILM_OIL: &str = "ISO VG 220: 220 mm2/s at 40 °C, 19 mm2/s at 100 °C, 880 kg/m3 (ours)";
@@ -53,8 +53,8 @@ pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPr
         };
         let terms = element.terms(&loading, surroundings, oil.as_ref()).ok();
         let (load_n, load_words) = match load {
-            Load::TotalForceN(force) => (Some(force), format!("{} N", number_words(force))),
-            Load::PinionTorqueNm(torque) => (None, format!("{} N m at the pinion", number_words(torque))),
+            Load::TotalForceN(force) => (Some(force), words::measured(force, "N")),
+            Load::PinionTorqueNm(torque) => (None, format!("{} N m at the pinion", words::figure(torque))),
         };
         rows.push(StepPressure {
             step,

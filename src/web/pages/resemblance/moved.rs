@@ -1,11 +1,11 @@
 //! Who is in front when a number of one term is doubled or halved: one row per term.
 
-use crate::charts::number_words;
 use crate::desk::words::per_cent;
 use crate::records::{TermScale, TrialSlug};
 use crate::resemblance::Term;
 use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf};
 use crate::web::pages::resemblance::address;
+use crate::web::words;
 
 /// One term with its four changes: importance twice and half, halving distance twice and half.
 pub(crate) struct MovedRow {
@@ -61,8 +61,8 @@ pub(super) fn rows(sensitivity: &Sensitivity, trial: &TrialSlug, asked: &WhatIf)
 
 fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
     let say = |number: f64| match line.moved {
-        Moved::Importance => number_words(number),
-        Moved::Halving => line.term.measure().words(&number_words(number)),
+        Moved::Importance => words::figure(number),
+        Moved::Halving => line.term.measure().words(&words::figure(number)),
     };
     let name = |blend: &Option<_>, nobody: &str| {
         blend.as_ref().map_or_else(

@@ -1,11 +1,11 @@
 //! What each term counts, in words, with the fields that ask for something else.
 
-use crate::charts::number_words;
 use crate::desk::{ScaleChange, ScaleLine, scale_words};
 use crate::records::TermScale;
 use crate::resemblance::{Scale, Term};
 use crate::standing::WhatIf;
 use crate::web::question;
+use crate::web::words;
 
 /// One term.
 pub(crate) struct ScaleRow {
@@ -57,9 +57,9 @@ fn row(line: &ScaleLine, asked: &WhatIf) -> ScaleRow {
         is_first_order: term.is_first_order(),
         is_table: line.usual.halving.is_none(),
         unit: unit(term),
-        importance: number_words(line.now.importance),
+        importance: words::figure(line.now.importance),
         halving: halving_words(term, line.now),
-        halving_number: line.now.halving.map(number_words).unwrap_or_default(),
+        halving_number: line.now.halving.map(words::figure).unwrap_or_default(),
         usual: if line.now == line.usual && !line.is_changed() {
             String::new()
         } else {
@@ -90,7 +90,7 @@ fn unit(term: Term) -> &'static str {
 fn halving_words(term: Term, scale: Scale) -> String {
     let said = scale
         .halving
-        .map(|said| term.measure().words(&number_words(said)));
+        .map(|said| term.measure().words(&words::figure(said)));
     said.unwrap_or_else(|| "a table of pairs".to_string())
 }
 

@@ -50,7 +50,7 @@ impl ResultForm {
             .rig
             .as_ref()
             .map_or("no rig".to_string(), ToString::to_string);
-        let value = words::with_unit(&words::value(&result.value), quantity.unit);
+        let value = words::with_unit(&words::value(&result.value, quantity.unit), quantity.unit);
         Self {
             frame: Frame::new(format!("{verb} a result")).of(Section::Trials),
             doing,
@@ -61,7 +61,7 @@ impl ResultForm {
             run: format!("{rig}, {}, run {}", words::date(result.date), result.replicate),
             there: format!("{} (read as {value})", written(result)),
             remark: result.reason.clone(),
-            unit_word: words::unit(quantity.unit),
+            unit_word: words::kept_unit(quantity.unit),
             typed: typed.clone(),
             against: String::new(),
             problem: String::new(),

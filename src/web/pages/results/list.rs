@@ -93,11 +93,10 @@ fn run(key: &RunKey, revisions: &[&RunResult], methods: &[Method]) -> Run {
         let id = revision.id?;
         let is_superseded = superseded.contains(&id);
         let (state, class) = state(revision, is_superseded.then_some("superseded"));
-        let value = words::value(&revision.value);
         Some(Revision {
             id,
             written: written(revision),
-            value: quantity.map_or(value.clone(), |quantity| words::with_unit(&value, quantity.unit)),
+            value: words::value_with_unit(&revision.value, quantity.map(|quantity| quantity.unit)),
             state,
             class,
             remark: remark(revision),

@@ -1,6 +1,7 @@
 //! The tables beside a rig's control chart.
 
 use super::*;
+use crate::web::words;
 
 pub(super) fn rules(rules: &[Rule]) -> String {
     rules
@@ -16,7 +17,7 @@ pub(super) fn signals(chart: &RigChart, of: &RigQuantity) -> Vec<SignalRow> {
         SignalRow {
             number,
             date: words::date(Some(point.date)),
-            value: words::with_unit(&number_words(point.value), of.quantity.unit),
+            value: words::with_unit(&words::figure_in(point.value, of.quantity.unit), of.quantity.unit),
             rules: rules(&point.signals),
             is_alarm: point.is_alarm(),
         }
@@ -58,7 +59,7 @@ pub(super) fn points(chart: &RigChart, of: &RigQuantity) -> Vec<PointRow> {
     let rows = chart.points.iter().enumerate().map(|(place, point)| PointRow {
         date: words::date(Some(point.date)),
         replicate: point.replicate,
-        value: number_words(point.value),
+        value: words::figure_in(point.value, of.quantity.unit),
         weighted_mean: in_unit(of, point.ewma),
         stretch: stretch_of(place),
         rules: rules(&point.signals),
@@ -99,7 +100,7 @@ pub(super) fn marked(
         trial: result.trial.to_string(),
         trial_href: format!("/trials/{}", encoded_step(result.trial.as_str())),
         date: words::date(result.date),
-        value: words::with_unit(&words::value(&result.value), of.quantity.unit),
+        value: words::with_unit(&words::value(&result.value, of.quantity.unit), of.quantity.unit),
         span: span_words(span),
     }
 }

@@ -2,7 +2,6 @@
 
 mod plots;
 
-use crate::charts::number_words;
 use crate::desk::Desk;
 use crate::desk::calculate::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
 use crate::web::error::AppError;
@@ -12,6 +11,7 @@ use crate::web::pages::calculate::gear::plots::{pressure_chart, sliding_chart};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
+use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -147,7 +147,7 @@ fn shown(answer: &GearAnswer) -> Answer {
     let greatest = highest.map_or(String::new(), |at| {
         format!(
             "one pair of teeth carrying the whole force; with the load shared, the greatest along the path is {} MPa",
-            number_words(at.max_pressure_pa / 1e6)
+            words::figure(at.max_pressure_pa / 1e6)
         )
     });
     Answer {
@@ -243,10 +243,10 @@ fn row(answer: &GearAnswer, at: &GearPoint) -> Row {
         .find(|(s, _)| (s - at.s_m).abs() < 1e-12 * length);
     Row {
         letter: named.map_or("", |(_, letter)| letter),
-        s: format!("{:.3}", at.s_m * 1e3),
-        share: format!("{:.3}", at.load_share),
+        s: words::fixed(at.s_m * 1e3, 3),
+        share: words::fixed(at.load_share, 3),
         pressure: format!("{:.0}", at.max_pressure_pa / 1e6),
-        entrainment: number_words(at.entrainment_m_s),
-        sliding: number_words(at.sliding_m_s),
+        entrainment: words::figure(at.entrainment_m_s),
+        sliding: words::figure(at.sliding_m_s),
     }
 }
