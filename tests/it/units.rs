@@ -147,6 +147,11 @@ async fn what_is_written_and_what_a_form_reads_keep_their_units() {
     let shown = reader.get("/trials/pitch-drive-full/results", AMERICAN).await;
     let written = "[data-results] tbody td:nth-child(6)";
     assert!(!plain.texts(written).is_empty());
+    assert!(
+        plain.texts(written).join(" ").contains("kgf"),
+        "{:?}",
+        plain.texts(written)
+    );
     assert_eq!(plain.texts(written), shown.texts(written), "as written");
     assert_ne!(plain.body, shown.body, "as read");
     let form = "/trials/pitch-drive-full/enter?method=fb_ep_oil";

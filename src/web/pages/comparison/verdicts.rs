@@ -131,8 +131,8 @@ mod tests {
             share_a_block: true,
             simultaneous: None,
         };
-        assert_eq!(amount(&difference, Scale::Identity), "−0.25");
-        assert_eq!(amount(&difference, Scale::Ln), "factor 0.779");
+        assert_eq!(amount(&difference, Scale::Identity, Unit::Millimetre), "−0.25");
+        assert_eq!(amount(&difference, Scale::Ln, Unit::Milligram), "factor 0.779");
         assert_eq!(
             (chance(0.0004), chance(0.0321)),
             ("below 0.001".into(), "0.032".into())
