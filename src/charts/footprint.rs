@@ -3,7 +3,7 @@
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
-use crate::units::number_words;
+use crate::units::Shown;
 
 /// The form of a contact area, sizes in m.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,6 +23,8 @@ pub struct FootprintChart {
     pub worn: Option<Outline>,
     /// The machine's; without it the test stands alone.
     pub machine: Option<Outline>,
+    /// How its numbers are written.
+    pub shown: Shown,
 }
 
 const HALF: f64 = 310.0;
@@ -77,7 +79,7 @@ impl FootprintChart {
                 find(pen, right, machine, scale);
                 pen.line(&[(HALF, 6.0), (HALF, HEIGHT - 44.0)], Role::Rule, 1.0);
             }
-            scale_bar(pen, (width / 2.0, HEIGHT - 26.0), HALF / 3.0, scale);
+            scale_bar(pen, (width / 2.0, HEIGHT - 26.0), HALF / 3.0, scale, self.shown);
         });
         Some(picture.finish(finding))
     }
@@ -128,7 +130,7 @@ fn find(pen: &Pen<'_>, at: (f64, f64), form: Outline, scale: f64) {
 }
 
 /// A bar of a round length around a point, no longer than `most` pixels, with its length below.
-pub(in crate::charts) fn scale_bar(pen: &Pen<'_>, (x, y): (f64, f64), most: f64, scale: f64) {
+pub(in crate::charts) fn scale_bar(pen: &Pen<'_>, (x, y): (f64, f64), most: f64, scale: f64, shown: Shown) {
     let most = most / scale;
     let decade = 10f64.powf(most.log10().floor());
     let nice = [5.0, 2.0, 1.0].into_iter().map(|n| n * decade);
@@ -138,7 +140,7 @@ pub(in crate::charts) fn scale_bar(pen: &Pen<'_>, (x, y): (f64, f64), most: f64,
     for end in [x - half, x + half] {
         pen.line(&[(end, y - 4.0), (end, y + 4.0)], Role::Ink, 1.5);
     }
-    let text = format!("{} mm", number_words(length_m * 1e3));
+    let text = format!("{} mm", shown.number(length_m * 1e3));
     pen.text(&text, (x, y + 14.0), Side::Middle, Role::Ink, 12.0);
 }
 
@@ -152,6 +154,7 @@ mod tests {
             test: Outline::Circle(0.64e-3),
             worn: None,
             machine: Some(Outline::Oblong(20e-3, 0.36e-3)),
+            shown: Shown::default(),
         };
         let scale = chart.pixels_per_metre().unwrap();
         assert!((scale * 20e-3 - ROOM.0).abs() < 1e-9);
@@ -169,6 +172,7 @@ mod tests {
                 test: Outline::Circle(size),
                 worn: None,
                 machine: None,
+                shown: Shown::default(),
             };
             assert!(chart.draw("").is_none(), "{size}");
         }

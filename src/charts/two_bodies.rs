@@ -3,6 +3,7 @@
 use crate::charts::footprint::scale_bar;
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::{Role, Svg};
+use crate::units::Shown;
 
 /// Two bodies and their area of contact.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,6 +16,8 @@ pub struct TwoBodiesPicture {
     pub half_axes_m: [f64; 2],
     /// How the area ends.
     pub form: AreaForm,
+    /// How its numbers are written.
+    pub shown: Shown,
 }
 
 /// How an area of contact ends.
@@ -82,7 +85,7 @@ impl TwoBodiesPicture {
                 pen.dashed_ring((x, y), 13.0, Role::Quiet, 1.0);
             }
             arrow(pen, (x, 104.0));
-            scale_bar(pen, (x, HEIGHT - 24.0), WIDTH / 3.0, scale);
+            scale_bar(pen, (x, HEIGHT - 24.0), WIDTH / 3.0, scale, self.shown);
         });
         Some(picture.finish("The area of contact from above, motion from left to right"))
     }
@@ -148,6 +151,7 @@ mod tests {
 
     fn picture(along_m: [Option<f64>; 2], half_axes_m: [f64; 2]) -> TwoBodiesPicture {
         TwoBodiesPicture {
+            shown: Shown::default(),
             along_m,
             across_m: [None, None],
             half_axes_m,

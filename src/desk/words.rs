@@ -4,11 +4,17 @@ use crate::desk::Comparison;
 use crate::desk::caution_words::text;
 use crate::records::{BlendCode, GateOutcome, Role, TestKey};
 use crate::standing::{CautionKind, Doubt, LeaveOut, LeftOut, Standing};
+use crate::units::Shown;
 
-pub use crate::desk::caution_words::caution;
+pub use crate::desk::caution_words::{caution, caution_as};
 
 /// The sentence that can be read aloud: who is favoured, how sure, what it rests on.
 pub fn sentence(comparison: &Comparison) -> String {
+    sentence_as(comparison, Shown::default())
+}
+
+/// The same with numbers as a reader wants them written.
+pub fn sentence_as(comparison: &Comparison, shown: Shown) -> String {
     let standing = &comparison.standing;
     let candidates = comparison.dossier.with_role(Role::Candidate).count();
     if candidates == 0 {
@@ -21,7 +27,7 @@ pub fn sentence(comparison: &Comparison) -> String {
         return nothing_weighed(standing);
     };
     if standing.no_leader_because == [Doubt::Alone] || standing.runner_up.is_none() {
-        return alone(standing, front);
+        return alone(standing, front, shown);
     }
     match &standing.leader {
         Some(leader) => format!(
@@ -49,10 +55,13 @@ fn nothing_weighed(standing: &Standing) -> String {
         .to_string()
 }
 
-fn alone(standing: &Standing, front: &BlendCode) -> String {
+fn alone(standing: &Standing, front: &BlendCode, shown: Shown) -> String {
     let score = standing.candidate(front).and_then(|candidate| candidate.score);
     let score = score.map(|score| {
-        format!(" Its score is {score:.2}, between the known poor (0) and the known good (1) reference oils.")
+        format!(
+            " Its score is {}, between the known poor (0) and the known good (1) reference oils.",
+            shown.fixed(score, 2)
+        )
     });
     format!(
         "{front} is the only candidate that is weighed: there is no other to compare it with.{}",

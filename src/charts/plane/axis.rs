@@ -1,7 +1,7 @@
 //! One axis of a plane: how values lie on it, and which of them carry a number.
 
 use crate::charts::ticks::{even_values, log_values};
-use crate::units::number_words;
+use crate::units::Shown;
 
 /// How values lie along an axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,6 +37,8 @@ pub struct PlaneAxis {
     pub lo: f64,
     /// Its upper end.
     pub hi: f64,
+    /// How its numbers are written.
+    pub shown: Shown,
 }
 
 impl PlaneAxis {
@@ -68,7 +70,14 @@ impl PlaneAxis {
             scale,
             lo,
             hi,
+            shown: Shown::default(),
         }
+    }
+
+    /// The same axis with its numbers written so.
+    pub fn written(mut self, shown: Shown) -> Self {
+        self.shown = shown;
+        self
     }
 
     /// The share of the axis at which a value lies, below 0 or above 1 outside it; `None` for a value without a place.
@@ -98,8 +107,8 @@ impl PlaneAxis {
             PlaneScale::WeibullShare => self.apart(&marked(&SHARES), 1.0 / (2.5 * count)),
         };
         let words = |value: f64| match self.scale {
-            PlaneScale::WeibullShare => format!("{} %", number_words(100.0 * value)),
-            _ => number_words(value),
+            PlaneScale::WeibullShare => format!("{} %", self.shown.number(100.0 * value)),
+            _ => self.shown.number(value),
         };
         let placed = values.into_iter().filter(|value| self.share(*value).is_some());
         placed.map(|value| (value, words(value))).collect()

@@ -7,7 +7,7 @@ use crate::charts::section::layout::Layout;
 use crate::charts::section::{Arrow, clip};
 use crate::charts::section::{Heads, Measure, Place, SectionChart, TextBox, break_line, dashed, draw_arrow};
 use crate::charts::svg::Svg;
-use crate::units::number_words;
+use crate::units::Shown;
 use std::f64::consts::TAU;
 
 /// The form of an area; lengths in m, along the motion and across it.
@@ -69,6 +69,8 @@ pub struct AreaChart {
     pub motion: Heads,
     /// Lines below the drawing.
     pub notes: Vec<String>,
+    /// How its numbers are written.
+    pub shown: Shown,
 }
 
 /// Greatest ratio of the sides that is drawn whole.
@@ -125,7 +127,7 @@ impl AreaChart {
             chart.across.push(Measure {
                 from: (-0.5 * bar, below),
                 to: (0.5 * bar, below),
-                words: format!("scale: {}", length(bar)),
+                words: format!("scale: {}", length(bar, self.shown)),
             });
         }
         chart
@@ -146,33 +148,37 @@ impl AreaChart {
             AreaShape::Ellipse { along_m, across_m } => {
                 let (a, b) = (0.5 * along_m, 0.5 * across_m);
                 if (along_m / across_m - 1.0).abs() > 1e-6 {
-                    let words = format!("whole width across {}", length(across_m));
+                    let words = format!("whole width across {}", length(across_m, self.shown));
                     chart
                         .across
-                        .push(across(0.0, a, format!("half-width {}", length(a))));
+                        .push(across(0.0, a, format!("half-width {}", length(a, self.shown))));
                     chart.upright.push(upright(2.0 * b, words));
                 } else {
-                    chart.across.push(across(0.0, a, format!("radius {}", length(a))));
+                    chart
+                        .across
+                        .push(across(0.0, a, format!("radius {}", length(a, self.shown))));
                 }
             }
             AreaShape::Rectangle { along_m, across_m } => {
                 let half = 0.5 * along_m;
-                let words = format!("along the motion {}", length(along_m));
+                let words = format!("along the motion {}", length(along_m, self.shown));
                 chart.across.push(across(-half, half, words));
-                chart
-                    .upright
-                    .push(upright(across_m, format!("across it {}", length(across_m))));
+                chart.upright.push(upright(
+                    across_m,
+                    format!("across it {}", length(across_m, self.shown)),
+                ));
             }
             AreaShape::Strip { along_m, across_m } => {
-                let half = format!("half-width {}", length(0.5 * along_m));
+                let half = format!("half-width {}", length(0.5 * along_m, self.shown));
                 chart.across.push(across(0.0, 0.5 * along_m, half));
-                chart
-                    .upright
-                    .push(upright(across_m, format!("length {}", length(across_m))));
+                chart.upright.push(upright(
+                    across_m,
+                    format!("length {}", length(across_m, self.shown)),
+                ));
             }
             AreaShape::Ring { outer_m, inner_m } => {
-                let outer = format!("outside diameter {}", length(outer_m));
-                let inner = format!("inside diameter {}", length(inner_m));
+                let outer = format!("outside diameter {}", length(outer_m, self.shown));
+                let inner = format!("inside diameter {}", length(inner_m, self.shown));
                 chart.across.push(across(-0.5 * inner_m, 0.5 * inner_m, inner));
                 chart.across.push(across(-0.5 * outer_m, 0.5 * outer_m, outer));
             }
@@ -268,7 +274,7 @@ impl AreaChart {
 }
 
 /// `180 µm`, `12.7 mm`, `1.2 m`.
-pub fn length(metres: f64) -> String {
+pub fn length(metres: f64, shown: Shown) -> String {
     let (value, unit) = if metres < 0.995e-3 {
         (1e6 * metres, "µm")
     } else if metres < 0.9995 {
@@ -279,7 +285,7 @@ pub fn length(metres: f64) -> String {
     // Drawings give diameters to a tenth of a millimetre.
     if unit == "mm" && value >= 100.0 {
         let tenths = (10.0 * value).round() / 10.0;
-        return format!("{tenths} {unit}");
+        return format!("{} {unit}", shown.dress(&tenths.to_string()));
     }
-    format!("{} {unit}", number_words(value))
+    format!("{} {unit}", shown.number(value))
 }

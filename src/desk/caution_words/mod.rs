@@ -4,6 +4,7 @@ mod results;
 
 use crate::desk::words::{leave_out_name, per_cent, title};
 use crate::standing::{Caution, CautionKind, Evidence, Standing};
+use crate::units::Shown;
 
 fn number(caution: &Caution, name: &str) -> f64 {
     match caution.evidence.get(name) {
@@ -36,6 +37,12 @@ fn separate(caution: &Caution, name: &str) -> String {
 
 /// A caution as a short heading and a sentence that a person can act on.
 pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
+    caution_as(caution, standing, Shown::default())
+}
+
+/// The same with numbers as a reader wants them written.
+pub fn caution_as(caution: &Caution, standing: &Standing, shown: Shown) -> (String, String) {
+    let fixed = |name: &str, decimals: usize| shown.fixed(number(caution, name), decimals);
     let test = caution
         .test
         .as_ref()
@@ -46,40 +53,41 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::WorseThanKnownPoor => (
             "Worse than the known poor".to_string(),
             format!(
-                "{} is below the known poor reference oil in {test} (probability {}), which resembles the contact '{}' at {:.2}. \
+                "{} is below the known poor reference oil in {test} (probability {}), which resembles the contact '{}' at {}. \
                  Do not scale it up before this is explained.",
                 text(caution, "front_runner"),
                 per_cent(number(caution, "p_below_poor")),
                 text(caution, "contact"),
-                number(caution, "resemblance")
+                fixed("resemblance", 2)
             ),
         ),
         CautionKind::HingesOnOneTest => hinges(caution, standing),
         CautionKind::LeansOnOneTest => (
             "Leans on one test".to_string(),
             format!(
-                "{test} carries {} of the lead but resembles the machine only at {:.2}. Run a test that resembles it more.",
+                "{test} carries {} of the lead but resembles the machine only at {}. Run a test that resembles it more.",
                 per_cent(number(caution, "lead_share")),
-                number(caution, "resemblance")
+                fixed("resemblance", 2)
             ),
         ),
         CautionKind::NotSorting => (
             "Does not sort".to_string(),
             format!(
-                "{test}: {} (probability of the right order {:.2}). It says nothing about lubricants here and weighs \
+                "{test}: {} (probability of the right order {}). It says nothing about lubricants here and weighs \
                  nothing. Find out why before running it again.",
                 text(caution, "reason"),
-                number(caution, "probability")
+                fixed("probability", 2)
             ),
         ),
         CautionKind::NothingResembles => (
             "Nothing resembles a contact".to_string(),
             format!(
-                "No test that was run resembles '{}' ({} of the machine) above 0.4; the nearest comes to {:.2}. Run a \
+                "No test that was run resembles '{}' ({} of the machine) above {}; the nearest comes to {}. Run a \
                  test that does before choosing.",
                 text(caution, "contact"),
                 per_cent(number(caution, "share")),
-                number(caution, "greatest_resemblance")
+                shown.number(0.4),
+                fixed("greatest_resemblance", 2)
             ),
         ),
         CautionKind::NotResolved => not_resolved(caution),
@@ -117,12 +125,12 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::LosesAtComponent => (
             "Loses on real components".to_string(),
             format!(
-                "{} is better than {} in {test} by {:.1} times its reproducibility. That test runs real components and \
-                 resembles the machine at {:.2}. Explain the difference before choosing.",
+                "{} is better than {} in {test} by {} times its reproducibility. That test runs real components and \
+                 resembles the machine at {}. Explain the difference before choosing.",
                 text(caution, "rival"),
                 text(caution, "front_runner"),
-                number(caution, "times_reproducibility"),
-                number(caution, "resemblance")
+                fixed("times_reproducibility", 1),
+                fixed("resemblance", 2)
             ),
         ),
         CautionKind::ModeNotTested => (
@@ -153,17 +161,17 @@ pub fn caution(caution: &Caution, standing: &Standing) -> (String, String) {
         CautionKind::WithinRepeatability => (
             "Within repeatability".to_string(),
             format!(
-                "{test} supplies {} of the lead, but {} differ there by {:.2} of its critical difference only. Repeat it \
+                "{test} supplies {} of the lead, but {} differ there by {} of its critical difference only. Repeat it \
                  before reading an order into it.",
                 per_cent(number(caution, "lead_share")),
                 list(caution, "blends"),
-                number(caution, "part_of_critical_difference")
+                fixed("part_of_critical_difference", 2)
             ),
         ),
         CautionKind::RigOutOfControl => results::rig_out_of_control(caution, &test),
         CautionKind::ConditionsDepart => results::conditions_depart(caution, &test),
         CautionKind::MixedMethods => results::mixed_methods(caution),
-        CautionKind::SuspectRun => results::suspect_run(caution, &test),
+        CautionKind::SuspectRun => results::suspect_run(caution, &test, shown),
         CautionKind::GateBorderline => (
             "Gate borderline".to_string(),
             format!(

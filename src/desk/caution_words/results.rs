@@ -2,6 +2,7 @@
 
 use crate::desk::caution_words::{list, number, text};
 use crate::standing::Caution;
+use crate::units::Shown;
 
 pub(super) fn rig_out_of_control(caution: &Caution, test: &str) -> (String, String) {
     let as_read = match text(caution, "in_front_as_read") {
@@ -61,14 +62,14 @@ pub(super) fn mixed_methods(caution: &Caution) -> (String, String) {
     ("Mixed methods".to_string(), words)
 }
 
-pub(super) fn suspect_run(caution: &Caution, test: &str) -> (String, String) {
+pub(super) fn suspect_run(caution: &Caution, test: &str, shown: Shown) -> (String, String) {
     let blend = text(caution, "blend");
     let what = if caution.evidence.contains_key("times_critical_range") {
         format!(
-            "{:.0} runs of {blend} in {test} lie {:.1} times the critical range of the method apart (1 % over all cells of \
+            "{:.0} runs of {blend} in {test} lie {} times the critical range of the method apart (1 % over all cells of \
              the trial).",
             number(caution, "runs"),
-            number(caution, "times_critical_range")
+            shown.fixed(number(caution, "times_critical_range"), 1)
         )
     } else {
         match text(caution, "reason") {

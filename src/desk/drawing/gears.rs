@@ -2,6 +2,7 @@
 
 use crate::charts::{Place, Shape, circle};
 use crate::contact::depicted::{Gears, Moves};
+use crate::desk::drawing::Say;
 use crate::desk::drawing::scene::Scene;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -86,18 +87,21 @@ impl Wheel {
 }
 
 /// The pinion at the left drives the wheel at the right.
-pub(super) fn gears(gears: &Gears, load_n: Option<f64>) -> Scene {
+pub(super) fn gears(gears: &Gears, say: Say) -> Scene {
     let [pinion, wheel] = wheels(gears);
     let distance = gears.centre_distance_m;
     let pitch = (pinion.working_m, 0.0);
     let small = pinion.tip_m.min(wheel.tip_m);
     let tall = 1.03 * pinion.tip_m.max(wheel.tip_m).min(2.4 * small);
-    let mut scene = Scene::new([
-        (-1.03 * pinion.tip_m).max(pitch.0 - 5.0 * small),
-        (distance + 1.03 * wheel.tip_m).min(pitch.0 + 5.0 * small),
-        -tall,
-        tall,
-    ]);
+    let mut scene = Scene::new(
+        [
+            (-1.03 * pinion.tip_m).max(pitch.0 - 5.0 * small),
+            (distance + 1.03 * wheel.tip_m).min(pitch.0 + 5.0 * small),
+            -tall,
+            tall,
+        ],
+        say,
+    );
     let window = scene.window();
     let middles = [(0.0, 0.0), (distance, 0.0)];
     scene.shape(Shape::Body(wheel.outline(middles[1], PI - wheel.half_tooth_rad)));
@@ -133,7 +137,7 @@ pub(super) fn gears(gears: &Gears, load_n: Option<f64>) -> Scene {
     let angle = (pinion.base_m / pinion.working_m).min(1.0).acos();
     let along = (5.0 * gears.module_m).max(0.12 * (window[1] - window[0]));
     let from = (pitch.0 - along * angle.sin(), pitch.1 - along * angle.cos());
-    scene.force(from, pitch, load_n);
+    scene.force(from, pitch);
     if gears.teeth.iter().any(|teeth| teeth.fract() != 0.0) {
         scene.note("the cylindrical pair for the bevel gears");
     }

@@ -11,7 +11,7 @@ use crate::contact::depicted::{Bodies, ContactArea};
 use crate::contact::element::Load;
 use crate::contact::preset::MachinePreset;
 use crate::contact::terms::{Motion, ShapeClass};
-use crate::units::number_words;
+use crate::units::{Shown, Unit};
 use scene::Scene;
 
 /// The drawings of one contact with the numbers that stand in them.
@@ -68,19 +68,20 @@ impl ContactDrawing {
         section.chain(area).collect()
     }
 
-    fn new(drawn: &Drawn) -> Self {
-        let scene = Scene::of(&drawn.bodies, drawn.load_n);
-        let area = area_chart(drawn);
+    fn new(drawn: &Drawn, shown: Shown) -> Self {
+        let say = Say {
+            load_n: drawn.load_n,
+            shown,
+        };
+        let scene = Scene::of(&drawn.bodies, say);
+        let area = area_chart(drawn, shown);
         let known = scene.is_some();
         let (section, mut numbers) = scene.map_or((None, Vec::new()), |scene| {
             let (chart, numbers) = scene.finish();
             (Some(chart), numbers)
         });
-        if let Some(load_n) = drawn.load_n.filter(|_| known) {
-            numbers.push((
-                "load on this contact".to_string(),
-                format!("{} N", number_words(load_n)),
-            ));
+        if let Some(load) = say.load().filter(|_| known) {
+            numbers.push(("load on this contact".to_string(), load));
         }
         let words = if known {
             let list: Vec<String> = numbers
@@ -95,7 +96,7 @@ impl ContactDrawing {
         } else {
             String::new()
         };
-        numbers.extend(area_numbers(drawn.area));
+        numbers.extend(area_numbers(drawn.area, shown));
         Self {
             section,
             area,
@@ -105,8 +106,23 @@ impl ContactDrawing {
     }
 }
 
+/// What a section says besides lengths: its load, and how numbers are written.
+#[derive(Clone, Copy)]
+struct Say {
+    load_n: Option<f64>,
+    shown: Shown,
+}
+
+impl Say {
+    /// The load with its unit.
+    fn load(self) -> Option<String> {
+        let newton = self.shown.in_unit(Unit::Newton);
+        self.load_n.map(|load_n| newton.words(load_n))
+    }
+}
+
 /// The drawing of one contact of a method, at the load of its first quantity.
-pub fn drawing_of_contact(method: &Method, contact: &MethodContact) -> ContactDrawing {
+pub fn drawing_of_contact(method: &Method, contact: &MethodContact, shown: Shown) -> ContactDrawing {
     let drawn = match contact {
         MethodContact::Stated(stated) => Drawn {
             bodies: Bodies::NotKnown,
@@ -138,17 +154,20 @@ pub fn drawing_of_contact(method: &Method, contact: &MethodContact) -> ContactDr
             }
         }
     };
-    ContactDrawing::new(&drawn)
+    ContactDrawing::new(&drawn, shown)
 }
 
 /// The drawing of a machine's contact at the severe end of its duty.
-pub fn drawing_of_preset(preset: &MachinePreset) -> ContactDrawing {
-    ContactDrawing::new(&Drawn {
-        bodies: preset.bodies(),
-        area: preset.area(),
-        load_n: preset.severe_load_n(),
-        motion: preset.motion(),
-    })
+pub fn drawing_of_preset(preset: &MachinePreset, shown: Shown) -> ContactDrawing {
+    ContactDrawing::new(
+        &Drawn {
+            bodies: preset.bodies(),
+            area: preset.area(),
+            load_n: preset.severe_load_n(),
+            motion: preset.motion(),
+        },
+        shown,
+    )
 }
 
 fn what(bodies: &Bodies) -> String {
@@ -175,7 +194,7 @@ fn capital(word: &str) -> String {
         .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn area_chart(drawn: &Drawn) -> AreaChart {
+fn area_chart(drawn: &Drawn, shown: Shown) -> AreaChart {
     let form = match drawn.area {
         ContactArea::Ellipse { along_m, across_m } => AreaShape::Ellipse { along_m, across_m },
         ContactArea::Strip { along_m, across_m } => AreaShape::Strip { along_m, across_m },
@@ -201,6 +220,7 @@ fn area_chart(drawn: &Drawn) -> AreaChart {
     };
     AreaChart {
         form,
+        shown,
         motion: match drawn.motion {
             Some(Motion::Reversing | Motion::Fretting) => Heads::Both,
             _ => Heads::One,
@@ -210,8 +230,8 @@ fn area_chart(drawn: &Drawn) -> AreaChart {
 }
 
 /// The sizes of the area in words.
-fn area_numbers(area: ContactArea) -> Vec<(String, String)> {
-    let row = |label: &str, metres: f64| (label.to_string(), length(metres));
+fn area_numbers(area: ContactArea, shown: Shown) -> Vec<(String, String)> {
+    let row = |label: &str, metres: f64| (label.to_string(), length(metres, shown));
     match area {
         ContactArea::Ellipse { along_m, across_m } if along_m == across_m => {
             vec![row("radius of the contact", 0.5 * along_m)]

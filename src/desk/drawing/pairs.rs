@@ -2,6 +2,7 @@
 
 use crate::charts::{Shape, disc};
 use crate::contact::depicted::{Moves, Surface};
+use crate::desk::drawing::Say;
 use crate::desk::drawing::scene::Scene;
 use std::f64::consts::PI;
 
@@ -24,7 +25,7 @@ fn reach(surface: Surface, small: f64) -> f64 {
 }
 
 /// One body above another, both touching at the origin.
-pub(super) fn pair(upper: Surface, lower: Surface, stroke_m: Option<f64>, load_n: Option<f64>) -> Scene {
+pub(super) fn pair(upper: Surface, lower: Surface, stroke_m: Option<f64>, say: Say) -> Scene {
     let sizes = [upper, lower].map(|surface| surface.radius_m.abs());
     let finite = sizes.into_iter().filter(|size| size.is_finite());
     let small = finite.clone().fold(f64::INFINITY, f64::min);
@@ -38,7 +39,7 @@ pub(super) fn pair(upper: Surface, lower: Surface, stroke_m: Option<f64>, load_n
     if hollow(lower) {
         top = top.max(2.2 * lower.radius_m.abs());
     }
-    let mut scene = Scene::new([-half, half, -reach(lower, small), top]);
+    let mut scene = Scene::new([-half, half, -reach(lower, small), top], say);
     put(&mut scene, lower, -1.0);
     put(&mut scene, upper, 1.0);
     if stroke > 0.0 {
@@ -67,7 +68,7 @@ pub(super) fn pair(upper: Surface, lower: Surface, stroke_m: Option<f64>, load_n
     } else {
         top
     };
-    scene.load((0.0, reaches), load_n);
+    scene.load((0.0, reaches));
     scene
 }
 
@@ -121,14 +122,9 @@ fn measure(scene: &mut Scene, surface: Surface, way: f64) {
 }
 
 /// A roller or ball between two washers.
-pub(super) fn between_washers(
-    element: &str,
-    diameter_m: f64,
-    mean_diameter_m: f64,
-    load_n: Option<f64>,
-) -> Scene {
+pub(super) fn between_washers(element: &str, diameter_m: f64, mean_diameter_m: f64, say: Say) -> Scene {
     let (d, radius) = (diameter_m, 0.5 * diameter_m);
-    let mut scene = Scene::new([-1.4 * d, 1.4 * d, -0.45 * d, 1.45 * d]);
+    let mut scene = Scene::new([-1.4 * d, 1.4 * d, -0.45 * d, 1.45 * d], say);
     let wide = 3.0 * d;
     for (near, far) in [(0.0, -d), (d, 2.0 * d)] {
         scene.shape(Shape::Body(vec![
@@ -149,7 +145,7 @@ pub(super) fn between_washers(
         (-radius, radius),
         (radius, radius),
     );
-    scene.load((0.0, 1.45 * d), load_n);
+    scene.load((0.0, 1.45 * d));
     scene.note("flat washers, cut off");
     scene.told(
         &format!("mean diameter of the {element}s' circle"),
@@ -159,15 +155,9 @@ pub(super) fn between_washers(
 }
 
 /// A flat body on a longer one.
-pub(super) fn flat_on_flat(
-    upper: &str,
-    length_m: f64,
-    lower: &str,
-    moves: Moves,
-    load_n: Option<f64>,
-) -> Scene {
+pub(super) fn flat_on_flat(upper: &str, length_m: f64, lower: &str, moves: Moves, say: Say) -> Scene {
     let (half, high) = (0.5 * length_m, 0.3 * length_m);
-    let mut scene = Scene::new([-1.6 * half, 1.6 * half, -0.5 * high, high]);
+    let mut scene = Scene::new([-1.6 * half, 1.6 * half, -0.5 * high, high], say);
     let wide = 4.0 * half;
     scene.shape(Shape::Body(vec![
         (-wide, 0.0),
@@ -184,16 +174,16 @@ pub(super) fn flat_on_flat(
     ]));
     scene.slide((-0.5 * half, 0.45 * high), 0.3 * half, moves);
     scene.across(&format!("length of the {upper}"), (-half, 0.0), (half, 0.0));
-    scene.load((0.0, high), load_n);
+    scene.load((0.0, high));
     scene.note(format!("{upper} and {lower} cut off"));
     scene
 }
 
 /// A pad with a pocket on a plate.
-pub(super) fn pad(outer_m: f64, inner_m: f64, pitch_diameter_m: f64, load_n: Option<f64>) -> Scene {
+pub(super) fn pad(outer_m: f64, inner_m: f64, pitch_diameter_m: f64, say: Say) -> Scene {
     let (outer, inner) = (0.5 * outer_m, 0.5 * inner_m);
     let (high, pocket) = (0.8 * outer, 0.12 * outer);
-    let mut scene = Scene::new([-1.5 * outer, 1.5 * outer, -0.4 * outer, high]);
+    let mut scene = Scene::new([-1.5 * outer, 1.5 * outer, -0.4 * outer, high], say);
     let wide = 4.0 * outer;
     scene.shape(Shape::Body(vec![
         (-wide, 0.0),
@@ -215,7 +205,7 @@ pub(super) fn pad(outer_m: f64, inner_m: f64, pitch_diameter_m: f64, load_n: Opt
     scene.slide((-0.5 * outer, 0.45 * high), 0.3 * outer, Moves::OneWay);
     scene.across("inside diameter of the land", (-inner, 0.0), (inner, 0.0));
     scene.across("outside diameter of the land", (-outer, 0.0), (outer, 0.0));
-    scene.load((0.0, high), load_n);
+    scene.load((0.0, high));
     scene.note("pad and plate cut off; pocket depth not known");
     scene.told("diameter of the pads' circle", pitch_diameter_m);
     scene

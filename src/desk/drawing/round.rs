@@ -2,22 +2,26 @@
 
 use crate::charts::{Place, Shape, circle, disc};
 use crate::contact::depicted::{CamOutline, Moves};
+use crate::desk::drawing::Say;
 use crate::desk::drawing::scene::Scene;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// One ball on three: the section holds the axis and one lower ball; the other two are seen beside it as one.
-pub(super) fn four_balls(diameter_m: f64, load_n: Option<f64>) -> Scene {
+pub(super) fn four_balls(diameter_m: f64, say: Say) -> Scene {
     let (d, radius) = (diameter_m, 0.5 * diameter_m);
     let (out, down) = (d / 3f64.sqrt(), d * (2.0 / 3.0f64).sqrt());
     let lower = (out, -down);
     let other = (-0.5 * out, -down);
     let margin = 0.04 * d;
-    let mut scene = Scene::new([
-        other.0 - radius - margin,
-        lower.0 + radius + margin,
-        -down - radius - margin,
-        radius + margin,
-    ]);
+    let mut scene = Scene::new(
+        [
+            other.0 - radius - margin,
+            lower.0 + radius + margin,
+            -down - radius - margin,
+            radius + margin,
+        ],
+        say,
+    );
     let window = scene.window();
     scene.shape(Shape::Behind(circle(other, radius, window)));
     scene.shape(Shape::Body(disc(lower, radius, window)));
@@ -42,7 +46,7 @@ pub(super) fn four_balls(diameter_m: f64, load_n: Option<f64>) -> Scene {
         (lower.0 - radius, -down),
         (lower.0 + radius, -down),
     );
-    scene.force((0.0, 0.0), touch, load_n);
+    scene.force((0.0, 0.0), touch);
     scene.note("thin line: the two other lower balls, beside it");
     scene
 }
@@ -53,12 +57,12 @@ pub(super) fn between_rings(
     [element_m, pitch_m]: [f64; 2],
     elements: Option<u32>,
     moves: Moves,
-    load_n: Option<f64>,
+    say: Say,
 ) -> Scene {
     let (radius, orbit) = (0.5 * element_m, 0.5 * pitch_m);
     let (inner, outer) = (orbit - radius, orbit + radius);
     let half = 1.15 * outer;
-    let mut scene = Scene::new([-half, half, -half, half]);
+    let mut scene = Scene::new([-half, half, -half, half], say);
     let window = scene.window();
     scene.shape(Shape::Hollow((0.0, 0.0), outer));
     scene.shape(Shape::Body(disc((0.0, 0.0), inner, window)));
@@ -78,16 +82,16 @@ pub(super) fn between_rings(
         (radius, -orbit),
     );
     scene.across("pitch diameter", (-orbit, 0.0), (orbit, 0.0));
-    scene.force((0.0, 0.35 * inner), (0.0, -inner), load_n);
+    scene.force((0.0, 0.35 * inner), (0.0, -inner));
     scene.note("thickness of the rings not known");
     scene
 }
 
 /// A worm above the rim of its wheel, across the worm's axis.
-pub(super) fn worm(worm_m: f64, wheel_m: f64, face_m: f64, load_n: Option<f64>) -> Scene {
+pub(super) fn worm(worm_m: f64, wheel_m: f64, face_m: f64, say: Say) -> Scene {
     let radius = 0.5 * worm_m;
     let half = (1.15 * radius).max(0.6 * face_m);
-    let mut scene = Scene::new([-half, half, -worm_m.min(wheel_m), worm_m]);
+    let mut scene = Scene::new([-half, half, -worm_m.min(wheel_m), worm_m], say);
     let outline = disc((0.0, radius), radius, scene.window());
     let side = 0.5 * face_m;
     scene.shape(Shape::Body(vec![
@@ -102,7 +106,7 @@ pub(super) fn worm(worm_m: f64, wheel_m: f64, face_m: f64, load_n: Option<f64>) 
     scene.across("wheel face width", (-side, 0.0), (side, 0.0));
     scene.across("worm pitch diameter", (-radius, radius), (radius, radius));
     scene.upright("wheel pitch diameter", (side, -wheel_m), (side, 0.0));
-    scene.load((0.0, worm_m), load_n);
+    scene.load((0.0, worm_m));
     scene.note("pitch cylinders, without thread and teeth");
     scene.note("the load is the normal force on the flanks");
     scene
@@ -114,19 +118,19 @@ pub(super) fn in_bush(
     diameter_m: f64,
     clearance_m: Option<f64>,
     moves: Moves,
-    load_n: Option<f64>,
+    say: Say,
 ) -> Scene {
     let radius = 0.5 * diameter_m;
     let clearance = clearance_m.unwrap_or(0.0);
     let half = 1.2 * radius;
-    let mut scene = Scene::new([-half, half, -half, half]);
+    let mut scene = Scene::new([-half, half, -half, half], say);
     let window = scene.window();
     scene.shape(Shape::Hollow((0.0, clearance), radius + clearance));
     scene.shape(Shape::Body(disc((0.0, 0.0), radius, window)));
     scene.shape(Shape::Touch((0.0, -radius)));
     scene.turn((0.0, 0.0), 0.7 * radius, 0.2 * PI, 0.8 * PI, moves);
     scene.across(&format!("{inner} diameter"), (-radius, 0.0), (radius, 0.0));
-    scene.force((0.0, 0.35 * radius), (0.0, -radius), load_n);
+    scene.force((0.0, 0.35 * radius), (0.0, -radius));
     match clearance_m {
         Some(clearance) => scene.told("radial clearance", clearance),
         None => scene.note("clearance not known"),
@@ -136,7 +140,7 @@ pub(super) fn in_bush(
 }
 
 /// A cam of circular arcs, its nose up, under a flat or a roller.
-pub(super) fn cam(cam: &CamOutline, load_n: Option<f64>) -> Scene {
+pub(super) fn cam(cam: &CamOutline, say: Say) -> Scene {
     let top = cam.nose_centre_m + cam.nose_radius_m;
     let base = cam.base_radius_m;
     let roller = cam.follower_radius_m;
@@ -145,7 +149,7 @@ pub(super) fn cam(cam: &CamOutline, load_n: Option<f64>) -> Scene {
     } else {
         (top + 0.5 * base, 1.2 * base)
     };
-    let mut scene = Scene::new([-1.2 * half, 1.2 * half, -1.05 * base, above]);
+    let mut scene = Scene::new([-1.2 * half, 1.2 * half, -1.05 * base, above], say);
     let window = scene.window();
     if roller.is_finite() {
         scene.shape(Shape::Body(disc((0.0, top + roller), roller, window)));
@@ -179,7 +183,7 @@ pub(super) fn cam(cam: &CamOutline, load_n: Option<f64>) -> Scene {
     } else {
         scene.note("flat follower, cut off");
     }
-    scene.load((0.0, above), load_n);
+    scene.load((0.0, above));
     scene.told("flank radius", cam.flank_radius_m);
     scene
 }
@@ -208,10 +212,10 @@ fn arc(middle: Place, radius: f64, from: f64, to: f64) -> impl Iterator<Item = P
 }
 
 /// Two wires that cross, cut across the upper one: the lower one's section is an ellipse.
-pub(super) fn crossed_wires(diameter_m: f64, crossing_deg: f64, load_n: Option<f64>) -> Scene {
+pub(super) fn crossed_wires(diameter_m: f64, crossing_deg: f64, say: Say) -> Scene {
     let radius = 0.5 * diameter_m;
     let half = 2.6 * radius;
-    let mut scene = Scene::new([-half, half, -2.1 * radius, 2.0 * radius]);
+    let mut scene = Scene::new([-half, half, -2.1 * radius, 2.0 * radius], say);
     let window = scene.window();
     let long = (radius / crossing_deg.to_radians().cos().abs().max(1e-6)).min(100.0 * radius);
     let oval = |i: i32| {
@@ -223,10 +227,10 @@ pub(super) fn crossed_wires(diameter_m: f64, crossing_deg: f64, load_n: Option<f
     scene.shape(Shape::Touch((0.0, 0.0)));
     scene.slide((0.0, radius), 0.6 * radius, Moves::ToAndFro);
     scene.across("wire diameter", (-radius, radius), (radius, radius));
-    scene.load((0.0, 2.0 * radius), load_n);
+    scene.load((0.0, 2.0 * radius));
     scene.note(format!(
         "crossing at {}°: the lower wire is cut aslant",
-        crate::units::number_words(crossing_deg)
+        say.shown.number(crossing_deg)
     ));
     scene
 }

@@ -2,26 +2,26 @@
 
 use crate::charts::{Arrow, Heads, Measure, Place, SectionChart, Shape, length};
 use crate::contact::depicted::{Bodies, Moves};
-use crate::desk::drawing::{gears, pairs, round};
-use crate::units::number_words;
+use crate::desk::drawing::{Say, gears, pairs, round};
 
 /// A section and the numbers in it.
 pub(super) struct Scene {
     chart: SectionChart,
     numbers: Vec<(String, String)>,
+    say: Say,
 }
 
 impl Scene {
     /// The section of these bodies; `None` where they are not known.
-    pub(super) fn of(bodies: &Bodies, load_n: Option<f64>) -> Option<Self> {
+    pub(super) fn of(bodies: &Bodies, say: Say) -> Option<Self> {
         match *bodies {
-            Bodies::FourBalls { ball_diameter_m } => Some(round::four_balls(ball_diameter_m, load_n)),
+            Bodies::FourBalls { ball_diameter_m } => Some(round::four_balls(ball_diameter_m, say)),
             Bodies::Pair {
                 upper,
                 lower,
                 stroke_m,
-            } => Some(pairs::pair(upper, lower, stroke_m, load_n)),
-            Bodies::Gears(gears) => Some(gears::gears(&gears, load_n)),
+            } => Some(pairs::pair(upper, lower, stroke_m, say)),
+            Bodies::Gears(gears) => Some(gears::gears(&gears, say)),
             Bodies::BetweenRings {
                 element,
                 element_diameter_m,
@@ -33,7 +33,7 @@ impl Scene {
                 [element_diameter_m, pitch_diameter_m],
                 elements,
                 moves,
-                load_n,
+                say,
             )),
             Bodies::BetweenWashers {
                 element,
@@ -43,7 +43,7 @@ impl Scene {
                 element,
                 element_diameter_m,
                 mean_diameter_m,
-                load_n,
+                say,
             )),
             Bodies::Worm {
                 worm_pitch_diameter_m,
@@ -53,36 +53,36 @@ impl Scene {
                 worm_pitch_diameter_m,
                 wheel_pitch_diameter_m,
                 wheel_face_width_m,
-                load_n,
+                say,
             )),
             Bodies::InBush {
                 inner,
                 diameter_m,
                 clearance_m,
                 moves,
-            } => Some(round::in_bush(inner, diameter_m, clearance_m, moves, load_n)),
+            } => Some(round::in_bush(inner, diameter_m, clearance_m, moves, say)),
             Bodies::FlatOnFlat {
                 upper,
                 length_m,
                 lower,
                 moves,
-            } => Some(pairs::flat_on_flat(upper, length_m, lower, moves, load_n)),
+            } => Some(pairs::flat_on_flat(upper, length_m, lower, moves, say)),
             Bodies::Pad {
                 outer_m,
                 inner_m,
                 pitch_diameter_m,
-            } => Some(pairs::pad(outer_m, inner_m, pitch_diameter_m, load_n)),
-            Bodies::Cam(cam) => Some(round::cam(&cam, load_n)),
+            } => Some(pairs::pad(outer_m, inner_m, pitch_diameter_m, say)),
+            Bodies::Cam(cam) => Some(round::cam(&cam, say)),
             Bodies::CrossedWires {
                 wire_diameter_m,
                 crossing_deg,
-            } => Some(round::crossed_wires(wire_diameter_m, crossing_deg, load_n)),
+            } => Some(round::crossed_wires(wire_diameter_m, crossing_deg, say)),
             Bodies::NotKnown => None,
         }
     }
 
     /// An empty section of that window: left, right, bottom, top.
-    pub(super) fn new(window: [f64; 4]) -> Self {
+    pub(super) fn new(window: [f64; 4], say: Say) -> Self {
         Self {
             chart: SectionChart {
                 window,
@@ -95,6 +95,7 @@ impl Scene {
                 notes: Vec::new(),
             },
             numbers: Vec::new(),
+            say,
         }
     }
 
@@ -125,8 +126,9 @@ impl Scene {
     }
 
     fn number(&mut self, label: &str, metres: f64) -> String {
-        self.numbers.push((label.to_string(), length(metres)));
-        format!("{label} {}", length(metres))
+        let words = length(metres, self.say.shown);
+        self.numbers.push((label.to_string(), words.clone()));
+        format!("{label} {words}")
     }
 
     /// A length that is told below the drawing.
@@ -159,17 +161,17 @@ impl Scene {
     }
 
     /// The load's arrow from above onto a place.
-    pub(super) fn load(&mut self, tip: Place, load_n: Option<f64>) {
-        if let Some(load_n) = load_n {
-            self.chart.load = Some((tip, format!("load {} N", number_words(load_n))));
+    pub(super) fn load(&mut self, tip: Place) {
+        if let Some(load) = self.say.load() {
+            self.chart.load = Some((tip, format!("load {load}")));
         }
     }
 
     /// The load's arrow inside the drawing, its number below.
-    pub(super) fn force(&mut self, from: Place, tip: Place, load_n: Option<f64>) {
-        if let Some(load_n) = load_n {
+    pub(super) fn force(&mut self, from: Place, tip: Place) {
+        if let Some(load) = self.say.load() {
             self.chart.forces.push([from, tip]);
-            self.note(format!("load on this contact {} N", number_words(load_n)));
+            self.note(format!("load on this contact {load}"));
         }
     }
 }

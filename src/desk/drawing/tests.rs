@@ -2,18 +2,22 @@
 
 use super::*;
 use crate::catalogue::built_in;
+use crate::units::Shown;
 
 /// Each drawing with a name for a failure: every contact of every built-in method, one contact of every preset.
 fn all() -> Vec<(String, ContactDrawing)> {
     let mut list = Vec::new();
     for method in built_in() {
         for contact in &method.contacts {
-            list.push((method.id.clone(), drawing_of_contact(method, contact)));
+            list.push((
+                method.id.clone(),
+                drawing_of_contact(method, contact, Shown::default()),
+            ));
         }
     }
     for (word, json) in samples::SAMPLES {
         let preset = MachinePreset::parse(word, json).unwrap_or_else(|fault| panic!("{word}: {fault}"));
-        list.push((word.to_string(), drawing_of_preset(&preset)));
+        list.push((word.to_string(), drawing_of_preset(&preset, Shown::default())));
     }
     list
 }
@@ -87,7 +91,7 @@ fn every_number_of_a_section_stands_in_the_list_beside_it() {
 #[test]
 fn a_stated_contact_says_that_its_geometry_is_not_known() {
     let preset = MachinePreset::parse("stated", r#"{"shape":"line"}"#).unwrap();
-    let drawing = drawing_of_preset(&preset);
+    let drawing = drawing_of_preset(&preset, Shown::default());
     assert!(drawing.section().is_none() && drawing.numbers.is_empty());
     let area = drawing.area().to_string();
     assert!(

@@ -267,6 +267,7 @@ fn footprints(explained: &Explanation) -> Option<Svg> {
         test: outline(contact.fresh),
         worn: contact.worn.map(outline),
         machine: machine.map(outline),
+        shown: shown(),
     };
     let beside = machine
         .map(|machine| format!("; the machine's: {}, to the same scale", machine.words(shown())))

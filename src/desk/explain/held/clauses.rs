@@ -114,7 +114,11 @@ fn named(rows: &[&HeldBeside]) -> String {
     let parts = (references.iter().map(one))
         .chain([format!("candidates {}", and(&codes))])
         .chain(control.iter().map(one));
-    parts.collect::<Vec<_>>().join(", ")
+    let parts: Vec<String> = parts.collect();
+    match parts.as_slice() {
+        [all @ .., last] if !all.is_empty() => format!("{}, and {last}", all.join(", ")),
+        _ => parts.concat(),
+    }
 }
 
 /// `R (1 load step)`; empty without a scatter, where no row stands either.

@@ -133,6 +133,7 @@ fn question(form: &mut Form) -> ContactQuestion {
 fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
     let [first, second] = question.bodies;
     let picture = TwoBodiesPicture {
+        shown: crate::web::shown::shown(),
         along_m: [first.rx_m, second.rx_m],
         across_m: [first.ry_m, second.ry_m],
         half_axes_m: answer.half_axes_m,

@@ -1,6 +1,7 @@
 //! Answers as a page shows them: rounded for reading, whole for copying, the same numbers as the JSON.
 
 use crate::charts::{PlaneChart, Svg, Width};
+use crate::web::shown::shown;
 use crate::web::words;
 
 /// One number of an answer.
@@ -68,6 +69,9 @@ pub(crate) struct Drawn {
 
 impl From<&PlaneChart> for Drawn {
     fn from(chart: &PlaneChart) -> Self {
+        let mut chart = chart.clone();
+        chart.x = chart.x.written(shown());
+        chart.y = chart.y.written(shown());
         Self {
             wide: chart.draw(Width::Wide),
             narrow: chart.draw(Width::Narrow),

@@ -14,7 +14,7 @@ mod verdicts;
 #[cfg(test)]
 mod tests;
 
-use crate::desk::words::{per_cent, sentence};
+use crate::desk::words::{per_cent, sentence_as};
 use crate::desk::{Comparison, Desk, departures, scale_lines};
 use crate::records::{Role, TrialSlug};
 use crate::standing::Standing;
@@ -30,6 +30,7 @@ use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::decision::line::DecisionLine;
 use crate::web::pages::resemblance;
 use crate::web::question::{self, Pairs};
+use crate::web::shown::shown;
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -151,7 +152,7 @@ impl ComparisonPage {
             decision: DecisionLine::of(dossier),
             opened: words::date(dossier.trial.opened_on),
             counts: counts(comparison, &cast, tests.len()),
-            sentence: sentence(comparison),
+            sentence: sentence_as(comparison, shown()),
             candidates,
             out,
             legend: cast.legend(),

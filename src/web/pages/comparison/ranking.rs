@@ -4,6 +4,7 @@ use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_word
 use crate::desk::words::{self as sentences, per_cent};
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::shown::shown;
 use crate::web::words;
 
 /// A candidate in the standing.
@@ -167,7 +168,7 @@ pub(crate) fn cautions(standing: &Standing) -> Vec<CautionGroup> {
 }
 
 fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
-    let (heading, words) = sentences::caution(caution, standing);
+    let (heading, words) = sentences::caution_as(caution, standing, shown());
     let (link, link_words) = what_shows_it(caution, standing);
     CautionRow {
         severity: caution.severity.word(),

@@ -5,6 +5,7 @@ use crate::desk::{Oil, drawing_of_preset};
 use crate::records::Preset;
 use crate::web::contact_view::DrawingView;
 use crate::web::pages::machines::terms::{TermRow, term_rows};
+use crate::web::shown::shown;
 use crate::web::words;
 
 /// What a contact comes to.
@@ -40,7 +41,10 @@ impl Computed {
             problem,
             marks,
             further: further.collect(),
-            drawing: DrawingView::new(drawing_of_preset(preset), "at the severe end of the duty"),
+            drawing: DrawingView::new(
+                drawing_of_preset(preset, shown()),
+                "at the severe end of the duty",
+            ),
         }
     }
 }

@@ -7,6 +7,7 @@ use crate::desk::drawing_of_contact;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::steps::step_pressures;
+use crate::web::shown::shown;
 use crate::web::words;
 use askama::Template;
 
@@ -155,7 +156,10 @@ fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> C
     };
     ContactBlock {
         heading,
-        drawing: DrawingView::new(drawing_of_contact(method, contact), "unworn, at the load shown"),
+        drawing: DrawingView::new(
+            drawing_of_contact(method, contact, shown()),
+            "unworn, at the load shown",
+        ),
         speeds: speeds_and_counts(contact),
         surroundings,
     }
