@@ -1,11 +1,17 @@
-//! One served archive with its own browser: started for one test, ended with it.
+//! A browser on a served archive: started for one test, ended with it.
 
+use crate::kept::{Archive, Kept};
+use crate::node::node_tools;
+use crate::plain_http;
+use fantoccini::actions::{InputSource, KeyAction, KeyActions};
+use fantoccini::key::Key;
+use fantoccini::wd::PrintConfiguration;
 use fantoccini::{Client, ClientBuilder, Locator};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
-use std::io::{BufRead, BufReader};
+use std::cell::RefCell;
 use std::net::TcpListener;
-use std::process::{Child, Command, Stdio};
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// Whether the browser runs scripts.
@@ -15,47 +21,39 @@ pub(crate) enum Scripting {
     Off,
 }
 
-/// A process that ends when the test does, also when it fails.
-struct Ended(Child);
-
-impl Drop for Ended {
-    fn drop(&mut self) {
-        let _ = self.0.kill();
-        let _ = self.0.wait();
-    }
+/// How a page is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Look {
+    DeskLight,
+    DeskDark,
+    PhoneLight,
+    PhoneDark,
 }
 
-/// A server on a file of its own, a driver, a browser.
+/// A driver and a browser.
 pub(crate) struct Bench {
     pub(crate) client: Client,
     address: String,
     driver_port: u16,
-    _server: Ended,
-    _driver: Ended,
-    _folder: tempfile::TempDir,
+    /// Pages that are meant to be refused: the browser's console names them.
+    refused: RefCell<Vec<String>>,
+    _driver: Kept,
 }
 
 impl Bench {
-    /// Starts all three.
-    pub(crate) async fn start(scripting: Scripting) -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let (server, address) = serve(&folder);
+    /// Starts both.
+    pub(crate) async fn start(archive: &Archive, scripting: Scripting) -> Self {
+        let folder = tempfile::tempdir().unwrap().keep();
         let driver_port = free_port();
-        let driver = Command::new("/usr/bin/chromedriver")
-            .arg(format!("--port={driver_port}"))
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
-        let driver = Ended(driver);
+        let port = format!("--port={driver_port}");
+        let driver = Kept::start(&folder, &["/usr/bin/chromedriver", &port]);
         let client = connect(driver_port, scripting, &folder).await;
         Self {
             client,
-            address,
+            address: archive.address.clone(),
             driver_port,
-            _server: server,
+            refused: RefCell::default(),
             _driver: driver,
-            _folder: folder,
         }
     }
 
@@ -67,13 +65,85 @@ impl Bench {
             .unwrap();
     }
 
-    /// A phone's width.
-    pub(crate) async fn phone(&self) {
-        self.driver_command(
-            "Emulation.setDeviceMetricsOverride",
-            json!({"width": 390, "height": 844, "deviceScaleFactor": 2, "mobile": true}),
-        )
-        .await;
+    /// Looks at the page in another way from here on.
+    pub(crate) async fn look(&self, look: Look) {
+        let (width, height) = match look {
+            Look::DeskLight | Look::DeskDark => (1440, 900),
+            Look::PhoneLight | Look::PhoneDark => (390, 844),
+        };
+        let scheme = match look {
+            Look::DeskLight | Look::PhoneLight => "light",
+            Look::DeskDark | Look::PhoneDark => "dark",
+        };
+        let screen = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width == 390});
+        self.driver_command("Emulation.setDeviceMetricsOverride", screen)
+            .await;
+        let media = json!({"features": [
+            {"name": "prefers-color-scheme", "value": scheme},
+            {"name": "prefers-reduced-motion", "value": "reduce"},
+        ]});
+        self.driver_command("Emulation.setEmulatedMedia", media).await;
+    }
+
+    /// What is wrong with the page when it is looked at like this; the accessibility engine must be in it already.
+    pub(crate) async fn audit(&self, look: Look) -> Vec<String> {
+        self.look(look).await;
+        let script = include_str!("audit.js");
+        let said = self.client.execute_async(script, Vec::new()).await.unwrap();
+        serde_json::from_value(said).unwrap()
+    }
+
+    /// Fails where the page as it stands now, after a form was sent, keeps anybody out.
+    pub(crate) async fn sound(&self) {
+        let Some(node) = node_tools() else { return };
+        self.script(&node.axe()).await;
+        for look in [Look::DeskLight, Look::PhoneDark] {
+            let found = self.audit(look).await;
+            assert!(found.is_empty(), "{look:?}: {found:#?}");
+        }
+        self.look(Look::DeskLight).await;
+    }
+
+    /// What an element says, once it is there.
+    pub(crate) async fn text_of(&self, place: &str) -> String {
+        let waiting = self.client.wait();
+        let element = waiting.for_element(Locator::Css(place)).await.unwrap();
+        element.text().await.unwrap()
+    }
+
+    /// Presses Tab until the focus is on such an element.
+    pub(crate) async fn tab_to(&self, place: &str) {
+        let reached = "return document.activeElement !== null && document.activeElement.matches(arguments[0])";
+        for _ in 0..400 {
+            self.press(&char::from(Key::Tab).to_string()).await;
+            let is_there = self.client.execute(reached, vec![json!(place)]).await.unwrap();
+            if is_there == json!(true) {
+                return;
+            }
+        }
+        panic!("Tab does not lead to {place}");
+    }
+
+    /// Presses keys on whatever has the focus.
+    pub(crate) async fn press(&self, keys: &str) {
+        let mut typed = KeyActions::new("keyboard".to_string());
+        for key in keys.chars() {
+            typed = typed
+                .then(KeyAction::Down { value: key })
+                .then(KeyAction::Up { value: key });
+        }
+        self.client.perform_actions(typed).await.unwrap();
+    }
+
+    /// Says that an address is meant to be refused.
+    pub(crate) fn expect_refusal(&self, path: &str) {
+        self.refused.borrow_mut().push(format!("{}{path}", self.address));
+    }
+
+    /// The page on paper, as the bytes of a PDF.
+    pub(crate) async fn paper(&self) -> Vec<u8> {
+        let printed = self.client.print(PrintConfiguration::default());
+        printed.await.unwrap()
     }
 
     /// What a script of the test itself returns.
@@ -102,10 +172,15 @@ impl Bench {
         let session = self.client.session_id().await.unwrap().unwrap();
         let (port, body) = (self.driver_port, body.to_string());
         let path = format!("/session/{session}/{command}");
-        let answer = tokio::task::spawn_blocking(move || plain_post(port, &path, &body));
+        let answer = tokio::task::spawn_blocking(move || plain_http::post(port, &path, &body));
         let answer: Value = serde_json::from_str(&answer.await.unwrap()).unwrap();
         assert!(answer["value"]["error"].is_null(), "{answer}");
         answer["value"].clone()
+    }
+
+    fn is_expected(&self, message: &str) -> bool {
+        let refused = self.refused.borrow();
+        message.contains("status of 4") && refused.iter().any(|address| message.starts_with(&format!("{address} ")))
     }
 
     /// Closes the browser, after it has shown no error and asked nobody else.
@@ -116,6 +191,7 @@ impl Bench {
             .unwrap()
             .iter()
             .filter(|entry| entry["level"] == "SEVERE" || entry["level"] == "WARNING")
+            .filter(|entry| !self.is_expected(entry["message"].as_str().unwrap()))
             .collect();
         assert!(severe.is_empty(), "the console says: {severe:?}");
         let traffic = self.post("se/log", &json!({"type": "performance"})).await;
@@ -141,25 +217,6 @@ impl Bench {
     }
 }
 
-/// The built program on a free port and a new file; its address as it prints it.
-fn serve(folder: &tempfile::TempDir) -> (Ended, String) {
-    let mut server = Command::new(env!("CARGO_BIN_EXE_likewear"))
-        .args(["serve", "--listen", "127.0.0.1:0", "--data"])
-        .arg(folder.path().join("browser.db"))
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap();
-    let printed = server.stdout.take().unwrap();
-    let server = Ended(server);
-    let mut line = String::new();
-    BufReader::new(printed).read_line(&mut line).unwrap();
-    let at = line
-        .find("http://")
-        .unwrap_or_else(|| panic!("no address in '{line}'"));
-    (server, line[at..].trim().trim_end_matches('/').to_string())
-}
-
 fn free_port() -> u16 {
     TcpListener::bind("127.0.0.1:0")
         .unwrap()
@@ -168,8 +225,8 @@ fn free_port() -> u16 {
         .port()
 }
 
-async fn connect(port: u16, scripting: Scripting, folder: &tempfile::TempDir) -> Client {
-    let profile = folder.path().join("profile");
+async fn connect(port: u16, scripting: Scripting, folder: &Path) -> Client {
+    let profile = folder.join("profile");
     let arguments = vec![
         "--headless=new".to_string(),
         "--no-sandbox".to_string(),
@@ -203,33 +260,4 @@ async fn connect(port: u16, scripting: Scripting, folder: &tempfile::TempDir) ->
             Err(_) => tokio::time::sleep(Duration::from_millis(200)).await,
         }
     }
-}
-
-/// One request to the driver, by hand: HTTP/1.1 (RFC 9112). The driver keeps the connection open, so that the answer is
-/// read by its length; a driver that says nothing fails the test instead of holding it.
-fn plain_post(port: u16, path: &str, body: &str) -> String {
-    use std::io::{Read, Write};
-    let mut stream = std::net::TcpStream::connect(("127.0.0.1", port)).unwrap();
-    stream.set_read_timeout(Some(Duration::from_secs(30))).unwrap();
-    let request = format!(
-        "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
-        body.len()
-    );
-    stream.write_all(request.as_bytes()).unwrap();
-    let mut reader = BufReader::new(stream);
-    let mut length = 0;
-    loop {
-        let mut line = String::new();
-        reader.read_line(&mut line).unwrap();
-        if line.trim().is_empty() {
-            break;
-        }
-        let header = line.to_lowercase();
-        if let Some(text) = header.strip_prefix("content-length:") {
-            length = text.trim().parse().unwrap();
-        }
-    }
-    let mut content = vec![0; length];
-    reader.read_exact(&mut content).unwrap();
-    String::from_utf8(content).unwrap()
 }

@@ -1,0 +1,132 @@
+//! Every kind of page of the demo, found as a reader finds them: by the links, from the list on.
+
+use crate::kept::Archive;
+use crate::plain_http::get;
+use scraper::{Html, Selector};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+/// A page that some link leads to.
+pub(crate) struct Page {
+    pub(crate) path: String,
+    /// The route that answered, as the program's sources write it.
+    pub(crate) route: String,
+    pub(crate) html: String,
+}
+
+/// How many pages are looked at of one route; every trial's comparison is.
+const EACH: usize = 2;
+const COMPARISON: &str = "/trials/{trial}";
+
+/// The pages, two of each route and one more with a question in its address.
+pub(crate) fn pages() -> &'static [Page] {
+    static PAGES: OnceLock<Vec<Page>> = OnceLock::new();
+    PAGES.get_or_init(|| walk(Archive::shared()))
+}
+
+fn walk(archive: &Archive) -> Vec<Page> {
+    let routes = routes();
+    let mut waiting = VecDeque::from(["/".to_string()]);
+    let mut seen = BTreeSet::from(["/".to_string()]);
+    let mut counts = BTreeMap::new();
+    let mut pages = Vec::new();
+    while let Some(path) = waiting.pop_front() {
+        let Some(route) = route_of(&path, &routes) else {
+            continue;
+        };
+        let is_asked = path.contains('?');
+        let count = counts.entry((route.clone(), is_asked)).or_insert(0);
+        let most = if is_asked { 1 } else { EACH };
+        if *count >= most && (is_asked || route != COMPARISON) {
+            continue;
+        }
+        *count += 1;
+        let answer = get(&archive.address, &path);
+        assert_eq!(answer.status, 200, "a link leads to {path}");
+        assert!(answer.kind.starts_with("text/html"), "{path}: {}", answer.kind);
+        for link in links(&answer.body) {
+            if seen.insert(link.clone()) {
+                waiting.push_back(link);
+            }
+        }
+        pages.push(Page {
+            path,
+            route,
+            html: answer.body,
+        });
+    }
+    pages
+}
+
+/// The addresses a page leads to within the program, without the place within a page.
+fn links(html: &str) -> Vec<String> {
+    let parsed = Html::parse_document(html);
+    let anchors = Selector::parse("a[href]").unwrap();
+    let hrefs = parsed.select(&anchors).filter_map(|anchor| anchor.attr("href"));
+    let within = hrefs.map(|href| href.split('#').next().unwrap_or(""));
+    within
+        .filter(|href| !href.is_empty())
+        .inspect(|href| assert!(href.starts_with('/'), "a link leads out of the program: {href}"))
+        .filter(|href| !href.starts_with("/api/") && !href.starts_with("/static/"))
+        .map(ToString::to_string)
+        .collect()
+}
+
+/// The route of a path: all segments equal, or a name in braces; a route without braces comes first.
+fn route_of(path: &str, routes: &[String]) -> Option<String> {
+    let path = path.split('?').next().unwrap_or("");
+    let fits = |route: &&String| {
+        let (of_route, of_path) = (route.split('/'), path.split('/'));
+        of_route.clone().count() == of_path.clone().count()
+            && of_route.zip(of_path).all(|(a, b)| a == b || a.starts_with('{'))
+    };
+    routes
+        .iter()
+        .filter(fits)
+        .min_by_key(|route| route.matches('{').count())
+        .cloned()
+}
+
+/// Every route that answers a GET with a page, from the sources of the pages.
+pub(crate) fn routes() -> Vec<String> {
+    let mut files = Vec::new();
+    sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web/pages"), &mut files);
+    let mut routes = Vec::new();
+    for file in files {
+        let text = fs::read_to_string(file).unwrap();
+        for (at, _) in text.match_indices(".route(") {
+            let rest = text[at + ".route(".len()..].trim_start();
+            let Some((path, handlers)) = rest.split_once(',') else {
+                continue;
+            };
+            let written = match path.strip_prefix('"') {
+                Some(path) => path.trim_end_matches('"').to_string(),
+                None => constant(&text, path),
+            };
+            if handlers.trim_start().starts_with("get(") {
+                routes.push(written);
+            }
+        }
+    }
+    routes
+}
+
+/// The text of a constant of the same file.
+fn constant(text: &str, name: &str) -> String {
+    let start = format!("const {name}: &str = \"");
+    let (_, rest) = text.split_once(&start).unwrap_or_else(|| panic!("no constant {name}"));
+    rest.split('"').next().unwrap().to_string()
+}
+
+fn sources(folder: &Path, files: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            sources(&path, files);
+        } else {
+            files.push(path);
+        }
+    }
+}
