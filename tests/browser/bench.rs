@@ -33,6 +33,7 @@ pub(crate) enum Look {
 /// A driver and a browser.
 pub(crate) struct Bench {
     pub(crate) client: Client,
+    session: String,
     address: String,
     driver_port: u16,
     /// Pages that are meant to be refused: the browser's console names them.
@@ -48,8 +49,10 @@ impl Bench {
         let port = format!("--port={driver_port}");
         let driver = Kept::start(&folder, &["/usr/bin/chromedriver", &port]);
         let client = connect(driver_port, scripting, &folder).await;
+        let session = client.session_id().await.unwrap().unwrap();
         Self {
             client,
+            session,
             address: archive.address.clone(),
             driver_port,
             refused: RefCell::default(),
@@ -107,8 +110,13 @@ impl Bench {
     /// What an element says, once it is there.
     pub(crate) async fn text_of(&self, place: &str) -> String {
         let waiting = self.client.wait();
-        let element = waiting.for_element(Locator::Css(place)).await.unwrap();
-        element.text().await.unwrap()
+        match waiting.for_element(Locator::Css(place)).await {
+            Ok(element) => element.text().await.unwrap(),
+            Err(error) => {
+                let page = self.script("return location.href + '\\n' + document.body.innerText").await;
+                panic!("no {place} ({error}) on {}", page.as_str().unwrap())
+            }
+        }
     }
 
     /// Presses Tab until the focus is on such an element.
@@ -169,9 +177,8 @@ impl Bench {
 
     /// Sends a command of the driver that the client does not know.
     async fn post(&self, command: &str, body: &Value) -> Value {
-        let session = self.client.session_id().await.unwrap().unwrap();
         let (port, body) = (self.driver_port, body.to_string());
-        let path = format!("/session/{session}/{command}");
+        let path = format!("/session/{}/{command}", self.session);
         let answer = tokio::task::spawn_blocking(move || plain_http::post(port, &path, &body));
         let answer: Value = serde_json::from_str(&answer.await.unwrap()).unwrap();
         assert!(answer["value"]["error"].is_null(), "{answer}");
@@ -183,7 +190,7 @@ impl Bench {
         message.contains("status of 4") && refused.iter().any(|address| message.starts_with(&format!("{address} ")))
     }
 
-    /// Closes the browser, after it has shown no error and asked nobody else.
+    /// The walk is over: the browser has shown no error and asked nobody else.
     pub(crate) async fn end(self) {
         let console = self.post("se/log", &json!({"type": "browser"})).await;
         let severe: Vec<&Value> = console
@@ -213,7 +220,14 @@ impl Bench {
             own += 1;
         }
         assert!(own > 0, "the log of requests is empty: it would notice nothing");
-        self.client.close().await.unwrap();
+    }
+}
+
+impl Drop for Bench {
+    /// A failed walk leaves its browser to nobody: the driver ends it.
+    fn drop(&mut self) {
+        let path = format!("/session/{}", self.session);
+        let _ = std::panic::catch_unwind(|| plain_http::delete(self.driver_port, &path));
     }
 }
 

@@ -22,6 +22,11 @@ pub(crate) fn post(port: u16, path: &str, body: &str) -> String {
     ask(&format!("127.0.0.1:{port}"), "POST", path, body).body
 }
 
+/// Asks the driver on a port of this machine to end something.
+pub(crate) fn delete(port: u16, path: &str) -> String {
+    ask(&format!("127.0.0.1:{port}"), "DELETE", path, "").body
+}
+
 /// The connection may stay open, so that the answer is read by its length; a server that says nothing fails the test
 /// instead of holding it.
 fn ask(host: &str, method: &str, path: &str, body: &str) -> Answer {

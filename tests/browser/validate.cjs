@@ -2,15 +2,15 @@
 //
 // The rules are the validator's own set for the HTML standard ("standard": content models, required and forbidden
 // attributes, attribute values, references to ids, unclosed and stray tags, duplicates) with its set for accessibility
-// ("a11y"). One rule is set otherwise: a name on a list or a form (aria-label) is allowed, as the ARIA standard allows
-// it; the set warns of it as unusual. No other rule is off.
+// ("a11y"), and the rule that every id which is named is there. One rule is set otherwise: a name on a list or a form
+// (aria-label) is allowed, as the ARIA standard allows it; the set warns of it as unusual. No rule of the sets is off.
 "use strict";
 const { HtmlValidate, StaticConfigLoader } = require("html-validate");
 
 const loader = new StaticConfigLoader({
   root: true,
   extends: ["html-validate:standard", "html-validate:a11y"],
-  rules: { "aria-label-misuse": ["error", { allowAnyNamable: true }] },
+  rules: { "aria-label-misuse": ["error", { allowAnyNamable: true }], "no-missing-references": "error" },
 });
 const validator = new HtmlValidate(loader);
 

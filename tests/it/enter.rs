@@ -37,6 +37,8 @@ async fn a_run_is_checked_then_entered_once() {
     let done = posted(&pages, &run).await;
     assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.body);
     assert_eq!(pages.entries().await, before + 1);
+    let next = pages.get(&format!("{ENTER}?method=own_bench&entered=1")).await;
+    assert!(next.texts("[data-entered]").concat().contains("is entered"));
     let again = posted(&pages, &run).await;
     assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(again.texts("#replicate-fault").concat().contains("there already"));

@@ -36,7 +36,11 @@ async fn show_entry(State(desk): State<Arc<Desk>>, trial: Trial, pairs: Pairs) -
         ..TypedRun::default()
     };
     let table = desk.bench_table(&typed.method);
-    html(&EntryPage::new(&dossier, typed, table, Entered::default()))
+    let entered = Entered {
+        written: pairs.0.iter().any(|(name, _)| name == "entered"),
+        ..Entered::default()
+    };
+    html(&EntryPage::new(&dossier, typed, table, entered))
 }
 
 async fn enter(
@@ -181,6 +185,8 @@ struct EntryPage {
     faults: Vec<EntryFault>,
     remarks: Vec<String>,
     read_as: Vec<ReadAs>,
+    /// The run before this form was written.
+    is_entered: bool,
 }
 
 impl EntryPage {
@@ -236,6 +242,7 @@ impl EntryPage {
                 .iter()
                 .map(|result| read_as(dossier, result))
                 .collect(),
+            is_entered: entered.written,
             remarks: entered.remarks,
             faults: entered.faults,
             typed,
