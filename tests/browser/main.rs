@@ -26,7 +26,6 @@ mod served;
 use bench::{Bench, Scripting};
 use kept::Archive;
 use std::path::Path;
-use std::sync::{Mutex, PoisonError};
 
 /// Whether there is a browser; says so where there is none.
 fn browser_is_there() -> bool {
@@ -40,8 +39,6 @@ fn browser_is_there() -> bool {
     }
     found
 }
-
-static TURN: Mutex<()> = Mutex::new(());
 
 /// Walks in the archive that every test reads and none writes to.
 fn in_browser<F: Future<Output = ()>>(scripting: Scripting, walk: impl FnOnce(Bench) -> F) {
@@ -58,8 +55,6 @@ fn in_own_archive<F: Future<Output = ()>>(scripting: Scripting, walk: impl FnOnc
 }
 
 fn walk_in<F: Future<Output = ()>>(archive: &Archive, scripting: Scripting, walk: impl FnOnce(Bench) -> F) {
-    // One browser at a time: several at once starve each other on a small machine.
-    let _turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
     let runtime = tokio::runtime::Runtime::new().unwrap();
     runtime.block_on(async { walk(Bench::start(archive, scripting).await).await });
 }
