@@ -79,7 +79,13 @@ fn the_audit_finds_what_is_wrong() {
         ] {
             assert!(found.contains(fault), "{fault} is not in {found}");
         }
-        assert!(bench.audit(Look::DeskDark).await.concat().contains("color-contrast"));
+        assert!(
+            bench
+                .audit(Look::DeskDark)
+                .await
+                .concat()
+                .contains("color-contrast")
+        );
         bench.end().await;
     });
 }

@@ -80,7 +80,8 @@ impl Bench {
             Look::DeskLight | Look::PhoneLight => "light",
             Look::DeskDark | Look::PhoneDark => "dark",
         };
-        let screen = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width == 390});
+        let screen =
+            json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width == 390});
         self.driver_command("Emulation.setDeviceMetricsOverride", screen)
             .await;
         let media = json!({"features": [
@@ -99,7 +100,11 @@ impl Bench {
             Look::DeskLight | Look::PhoneLight => "all",
             Look::DeskDark | Look::PhoneDark => "colours",
         };
-        let said = self.client.execute_async(script, vec![json!(what)]).await.unwrap();
+        let said = self
+            .client
+            .execute_async(script, vec![json!(what)])
+            .await
+            .unwrap();
         serde_json::from_value(said).unwrap()
     }
 
@@ -124,7 +129,9 @@ impl Bench {
         match waiting.for_element(Locator::Css(place)).await {
             Ok(element) => element.text().await.unwrap(),
             Err(error) => {
-                let page = self.script("return location.href + '\\n' + document.body.innerText").await;
+                let page = self
+                    .script("return location.href + '\\n' + document.body.innerText")
+                    .await;
                 panic!("no {place} ({error}) on {}", page.as_str().unwrap())
             }
         }
@@ -132,7 +139,8 @@ impl Bench {
 
     /// Presses Tab until the focus is on such an element.
     pub(crate) async fn tab_to(&self, place: &str) {
-        let reached = "return document.activeElement !== null && document.activeElement.matches(arguments[0])";
+        let reached =
+            "return document.activeElement !== null && document.activeElement.matches(arguments[0])";
         for _ in 0..400 {
             self.press(&char::from(Key::Tab).to_string()).await;
             let is_there = self.client.execute(reached, vec![json!(place)]).await.unwrap();
@@ -198,7 +206,10 @@ impl Bench {
 
     fn is_expected(&self, message: &str) -> bool {
         let refused = self.refused.borrow();
-        message.contains("status of 4") && refused.iter().any(|address| message.starts_with(&format!("{address} ")))
+        message.contains("status of 4")
+            && refused
+                .iter()
+                .any(|address| message.starts_with(&format!("{address} ")))
     }
 
     /// The walk is over: the browser has shown no error and asked nobody else.

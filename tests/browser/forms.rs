@@ -95,7 +95,11 @@ fn six_scars_are_entered_without_the_mouse_and_their_mean_stands_in_the_results(
         in_own_archive(scripting, |bench| async move {
             let entry = "/trials/pitch-drive-defoamer-check/enter";
             bench.open(&format!("{entry}?method=fb_wear_oil_B")).await;
-            fill(&bench, &[("blend", "T-04"), ("rig", "FB-2"), ("date", "2025-02-30")]).await;
+            fill(
+                &bench,
+                &[("blend", "T-04"), ("rig", "FB-2"), ("date", "2025-02-30")],
+            )
+            .await;
             let scars = [
                 ("r0.along", "0.41"),
                 ("r0.across", "0.43"),
@@ -112,7 +116,11 @@ fn six_scars_are_entered_without_the_mouse_and_their_mean_stands_in_the_results(
             let fault = bench.text_of("#date-fault").await;
             assert!(!fault.is_empty());
             bench.sound().await;
-            let kept = bench.client.find(Locator::Css("[name='r1.along']")).await.unwrap();
+            let kept = bench
+                .client
+                .find(Locator::Css("[name='r1.along']"))
+                .await
+                .unwrap();
             assert_eq!(kept.prop("value").await.unwrap().as_deref(), Some("0,42"));
             bench.tab_to("[name='date']").await;
             // Tab selects what stands in a field, so that typing replaces it.

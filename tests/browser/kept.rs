@@ -6,7 +6,8 @@ use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
 
 /// Ends the process as soon as nobody holds the other end of its input: also where a test program is killed.
-const KEEPER: &str = r#"folder=$1; shift; "$@" & kept=$!; read -r _; kill "$kept"; wait "$kept"; rm -rf "$folder""#;
+const KEEPER: &str =
+    r#"folder=$1; shift; "$@" & kept=$!; read -r _; kill "$kept"; wait "$kept"; rm -rf "$folder""#;
 
 /// A process with a folder of its own, both gone when this value is.
 pub(crate) struct Kept(Child);
@@ -62,7 +63,14 @@ impl Archive {
         let folder = tempfile::tempdir().unwrap().keep();
         let file = folder.join("browser.db");
         let program = env!("CARGO_BIN_EXE_likewear");
-        let command = [program, "serve", "--listen", "127.0.0.1:0", "--data", file.to_str().unwrap()];
+        let command = [
+            program,
+            "serve",
+            "--listen",
+            "127.0.0.1:0",
+            "--data",
+            file.to_str().unwrap(),
+        ];
         let mut server = Kept::start(&folder, &command);
         // The first line may tell that the demo was made.
         let line = server.first_line();

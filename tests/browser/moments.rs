@@ -2,7 +2,7 @@
 //! engineer beside a user, and somebody who looks for an old trial.
 
 use crate::bench::{Bench, Scripting};
-use crate::in_browser;
+use crate::{in_browser, in_own_archive};
 use fantoccini::Locator;
 
 const BOTH: [Scripting; 2] = [Scripting::On, Scripting::Off];
@@ -61,6 +61,7 @@ async fn walk_to_the_method(bench: &Bench) {
 fn the_walk_from_the_list_to_a_method_works_with_scripting() {
     in_browser(Scripting::On, |bench| async move {
         walk_to_the_method(&bench).await;
+        hold_up_a_number(&bench).await;
         bench.end().await;
     });
 }
@@ -69,6 +70,7 @@ fn the_walk_from_the_list_to_a_method_works_with_scripting() {
 fn the_walk_from_the_list_to_a_method_works_without_scripting() {
     in_browser(Scripting::Off, |bench| async move {
         walk_to_the_method(&bench).await;
+        hold_up_a_number(&bench).await;
         bench.end().await;
     });
 }
@@ -105,7 +107,12 @@ fn without_scripting_no_script_of_the_page_runs() {
 /// The share of draws of each candidate, as the page shows it.
 async fn shares(bench: &Bench) -> Vec<(String, String)> {
     let mut found = Vec::new();
-    for row in bench.client.find_all(Locator::Css("[data-candidate-row]")).await.unwrap() {
+    for row in bench
+        .client
+        .find_all(Locator::Css("[data-candidate-row]"))
+        .await
+        .unwrap()
+    {
         let code = row.attr("data-candidate-row").await.unwrap().unwrap();
         let share = row.find(Locator::Css("[data-share]")).await.unwrap();
         found.push((code, share.text().await.unwrap()));
@@ -120,7 +127,10 @@ async fn highlight(bench: &Bench) {
     let lit = "return [document.documentElement.dataset.lit, document.activeElement.dataset.candidate,
         document.activeElement.getAttribute('aria-pressed')]";
     let state = bench.script(lit).await;
-    assert!(state[0].is_string() && state[0] == state[1] && state[2] == "true", "{state}");
+    assert!(
+        state[0].is_string() && state[0] == state[1] && state[2] == "true",
+        "{state}"
+    );
     bench.press("\u{E00C}").await;
     assert!(bench.script(lit).await[0].is_null(), "Escape does not put it out");
 }
@@ -141,7 +151,11 @@ async fn ask_what_if(bench: &Bench, before: &[(String, String)]) {
         .filter(|(name, _)| name == "without")
         .map(|(_, value)| value.into_owned())
         .collect();
-    assert_eq!(asked, [test.as_str().unwrap()], "the address does not hold the question");
+    assert_eq!(
+        asked,
+        [test.as_str().unwrap()],
+        "the address does not hold the question"
+    );
     let told = bench.text_of("[data-before-after]").await;
     for (code, share) in before {
         let line = told.lines().find(|line| line.starts_with(code.as_str()));
@@ -154,11 +168,23 @@ async fn ask_what_if(bench: &Bench, before: &[(String, String)]) {
 async fn read_cautions(bench: &Bench) {
     let missing = "return Array.from(document.querySelectorAll('[data-caution] a')).map((link) => link.getAttribute('href'))
         .filter((href) => href.startsWith('#') && !document.getElementById(href.slice(1)))";
-    assert_eq!(bench.script(missing).await, serde_json::json!([]), "nothing is where a caution leads");
+    assert_eq!(
+        bench.script(missing).await,
+        serde_json::json!([]),
+        "nothing is where a caution leads"
+    );
     let link = bench.client.find(Locator::Css("[data-caution] a")).await.unwrap();
     let leads = link.attr("href").await.unwrap().unwrap();
     link.click().await.unwrap();
-    assert!(bench.client.current_url().await.unwrap().as_str().ends_with(&leads));
+    assert!(
+        bench
+            .client
+            .current_url()
+            .await
+            .unwrap()
+            .as_str()
+            .ends_with(&leads)
+    );
 }
 
 #[test]
@@ -167,28 +193,106 @@ fn a_meeting_reads_asks_and_prints() {
         in_browser(scripting, |bench| async move {
             let page = &bench.client;
             bench.open("/").await;
-            let front = bench.text_of("[data-trial='/trials/lock-gate-worm-gear'] .who").await;
+            let front = bench
+                .text_of("[data-trial='/trials/lock-gate-worm-gear'] .who")
+                .await;
             let link = page.find(Locator::Css(".trials a[href='/trials/lock-gate-worm-gear']"));
             link.await.unwrap().click().await.unwrap();
             let sentence = bench.text_of("[data-sentence]").await;
             let before = shares(&bench).await;
             let (leader, share) = before.first().unwrap();
-            assert!(front.contains(leader.as_str()) && front.contains(share.as_str()), "{front}");
-            assert!(sentence.contains(leader.as_str()) && sentence.contains(share.as_str()), "{sentence}");
+            assert!(
+                front.contains(leader.as_str()) && front.contains(share.as_str()),
+                "{front}"
+            );
+            assert!(
+                sentence.contains(leader.as_str()) && sentence.contains(share.as_str()),
+                "{sentence}"
+            );
             if scripting == Scripting::On {
                 highlight(&bench).await;
             }
             read_cautions(&bench).await;
             ask_what_if(&bench, &before).await;
-            let back = page.find(Locator::Css("[data-what-if] a[href='/trials/lock-gate-worm-gear']"));
+            let back = page.find(Locator::Css(
+                "[data-what-if] a[href='/trials/lock-gate-worm-gear']",
+            ));
             back.await.unwrap().click().await.unwrap();
-            page.wait().for_element(Locator::Css("[data-sentence]")).await.unwrap();
+            page.wait()
+                .for_element(Locator::Css("[data-sentence]"))
+                .await
+                .unwrap();
             assert_eq!(shares(&bench).await, before, "a question changed the evidence");
             let paper = bench.paper().await;
             crate::paper::assert_says(&paper, &sentence, 1..=12);
             bench.end().await;
         });
     }
+}
+
+#[test]
+fn a_meeting_signs_its_decision_by_keyboard_and_prints_it() {
+    for scripting in BOTH {
+        in_own_archive(scripting, |bench| async move {
+            let page = &bench.client;
+            bench.open("/trials/pitch-drive-defoamer-check").await;
+            let leads = "main a[href='/trials/pitch-drive-defoamer-check/decision']";
+            page.find(Locator::Css(leads))
+                .await
+                .unwrap()
+                .click()
+                .await
+                .unwrap();
+            let sentence = bench.text_of("[data-sentence]").await;
+            bench.tab_to("[name='chosen']").await;
+            bench.press("T-03").await;
+            let names = "return Array.from(document.querySelectorAll(\"[name^='said.']\")).map((field) => field.name)";
+            let cautions = bench.script(names).await;
+            let cautions = cautions.as_array().unwrap();
+            assert!(
+                !cautions.is_empty(),
+                "this trial has no grave caution: take one that has"
+            );
+            for name in cautions {
+                bench
+                    .tab_to(&format!("[name='{}']", name.as_str().unwrap()))
+                    .await;
+                bench.press("Seen by all who sat here.").await;
+            }
+            bench.tab_to("[name='reason']").await;
+            bench.press("No wear was seen that the tests can tell.").await;
+            bench.tab_to("[name='date']").await;
+            bench.press("2025-06-02").await;
+            bench.tab_to("[data-sign-form] button[type='submit']").await;
+            bench.press("\u{E007}").await;
+            let decided = bench.text_of("[data-decision='T-03']").await;
+            assert!(
+                decided.contains("No wear was seen that the tests can tell."),
+                "{decided}"
+            );
+            assert_eq!(
+                decided.matches("Seen by all who sat here.").count(),
+                cautions.len()
+            );
+            bench.sound().await;
+            let paper = bench.paper().await;
+            crate::paper::assert_says(&paper, &sentence, 1..=8);
+            crate::paper::assert_says(&paper, "No wear was seen that the tests can tell.", 1..=8);
+            bench.end().await;
+        });
+    }
+}
+
+/// Types the number that a user of the machine holds up, and reads what it says.
+async fn hold_up_a_number(bench: &Bench) {
+    bench.tab_to("[data-hold-up] [name='value']").await;
+    bench.press("620 kgf\u{E007}").await;
+    let heading = bench.text_of("[data-held-heading]").await;
+    assert!(
+        heading.starts_with("What does") && heading.contains("620"),
+        "{heading}"
+    );
+    assert!(!bench.text_of("[data-held]").await.is_empty());
 }
 
 #[test]
@@ -201,28 +305,51 @@ fn an_old_trial_is_found_by_words_and_by_facet_and_leads_to_its_blend_and_compon
             bench.press("sugar mill\u{E007}").await;
             let only = Locator::Css("[data-trial='/trials/sugar-mill-bearing-grease']");
             page.wait().for_element(only).await.unwrap();
-            assert_eq!(page.find_all(Locator::Css("[data-trial]")).await.unwrap().len(), 1);
+            assert_eq!(
+                page.find_all(Locator::Css("[data-trial]")).await.unwrap().len(),
+                1
+            );
             bench.open("/").await;
             let all = page.find_all(Locator::Css("[data-trial]")).await.unwrap().len();
             let choice = "[data-facet='status'] option[value='closed']";
             let choice = page.find(Locator::Css(choice)).await.unwrap();
-            let trials: usize = choice.attr("data-trials").await.unwrap().unwrap().parse().unwrap();
+            let trials: usize = choice
+                .attr("data-trials")
+                .await
+                .unwrap()
+                .unwrap()
+                .parse()
+                .unwrap();
             choice.click().await.unwrap();
             let find = page.find(Locator::Css("[data-filters] button"));
             find.await.unwrap().click().await.unwrap();
             page.wait().for_element(only).await.unwrap();
             let shown = page.find_all(Locator::Css("[data-trial]")).await.unwrap().len();
-            assert!(shown == trials && shown < all, "{shown} of {all}, promised {trials}");
-            let link = page.find(Locator::Css(".trials a[href='/trials/sugar-mill-bearing-grease']"));
+            assert!(
+                shown == trials && shown < all,
+                "{shown} of {all}, promised {trials}"
+            );
+            let link = page.find(Locator::Css(
+                ".trials a[href='/trials/sugar-mill-bearing-grease']",
+            ));
             link.await.unwrap().click().await.unwrap();
-            page.wait().for_element(Locator::Css("[data-sentence]")).await.unwrap();
+            page.wait()
+                .for_element(Locator::Css("[data-sentence]"))
+                .await
+                .unwrap();
             let blend = page.find(Locator::Css("[data-candidate-row] a[href='/blends/G-02']"));
             blend.await.unwrap().click().await.unwrap();
-            let component = page.wait().for_element(Locator::Css("main a[href^='/components/']"));
+            let component = page
+                .wait()
+                .for_element(Locator::Css("main a[href^='/components/']"));
             let component = component.await.unwrap();
             let name = component.text().await.unwrap();
             component.click().await.unwrap();
-            let held = page.wait().for_element(Locator::Css("[data-blends]")).await.unwrap();
+            let held = page
+                .wait()
+                .for_element(Locator::Css("[data-blends]"))
+                .await
+                .unwrap();
             assert_eq!(bench.text_of("h1").await, name);
             assert!(held.text().await.unwrap().contains("G-02"));
             bench.end().await;

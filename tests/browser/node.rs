@@ -17,11 +17,15 @@ impl NodeTools {
 /// The packages; `None`, with words, where they are not installed.
 pub(crate) fn node_tools() -> Option<NodeTools> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/browser");
-    let is_there = folder.join("node_modules/html-validate").exists() && folder.join("node_modules/axe-core").exists();
+    let is_there =
+        folder.join("node_modules/html-validate").exists() && folder.join("node_modules/axe-core").exists();
     if !is_there {
         println!("NOT RUN: no node packages: npm ci --prefix tests/browser");
         let on_ci = std::env::var("CI").is_ok_and(|value| value == "true");
-        assert!(!on_ci, "the gate must run the checks of accessibility and of HTML");
+        assert!(
+            !on_ci,
+            "the gate must run the checks of accessibility and of HTML"
+        );
     }
     is_there.then_some(NodeTools { folder })
 }

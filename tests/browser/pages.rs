@@ -37,9 +37,8 @@ fn walk(archive: &Archive) -> Vec<Page> {
     let mut counts = BTreeMap::new();
     let mut pages = Vec::new();
     while let Some(path) = waiting.pop_front() {
-        let Some(route) = route_of(&path, &routes) else {
-            continue;
-        };
+        let route = route_of(&path, &routes);
+        let route = route.unwrap_or_else(|| panic!("a link leads to {path}, where no page is"));
         let is_asked = path.contains('?');
         let count = counts.entry((route.clone(), is_asked)).or_insert(0);
         let most = if is_asked { 1 } else { EACH };
@@ -74,6 +73,8 @@ fn links(html: &str) -> Vec<String> {
         .filter(|href| !href.is_empty())
         .inspect(|href| assert!(href.starts_with('/'), "a link leads out of the program: {href}"))
         .filter(|href| !href.starts_with("/api/") && !href.starts_with("/static/"))
+        // A file to keep, not a page to open.
+        .filter(|href| !href.ends_with("?download"))
         .map(ToString::to_string)
         .collect()
 }
@@ -96,7 +97,10 @@ fn route_of(path: &str, routes: &[String]) -> Option<String> {
 /// Every route that answers a GET with a page, from the sources of the pages.
 pub(crate) fn routes() -> Vec<String> {
     let mut files = Vec::new();
-    sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web/pages"), &mut files);
+    sources(
+        &Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web/pages"),
+        &mut files,
+    );
     let mut routes = Vec::new();
     for file in files {
         let text = fs::read_to_string(file).unwrap();
@@ -120,7 +124,9 @@ pub(crate) fn routes() -> Vec<String> {
 /// The text of a constant of the same file.
 fn constant(text: &str, name: &str) -> String {
     let start = format!("const {name}: &str = \"");
-    let (_, rest) = text.split_once(&start).unwrap_or_else(|| panic!("no constant {name}"));
+    let (_, rest) = text
+        .split_once(&start)
+        .unwrap_or_else(|| panic!("no constant {name}"));
     rest.split('"').next().unwrap().to_string()
 }
 

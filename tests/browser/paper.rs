@@ -18,7 +18,10 @@ pub(crate) fn assert_says(paper: &[u8], words: &str, sheets: RangeInclusive<usiz
         return;
     };
     let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat(&text).contains(&flat(words)), "'{words}' is not on paper: {text}");
+    assert!(
+        flat(&text).contains(&flat(words)),
+        "'{words}' is not on paper: {text}"
+    );
 }
 
 fn text_of(paper: &[u8]) -> Option<String> {

@@ -11,7 +11,6 @@ use std::process::{Command, Stdio};
 /// Old addresses that lead on to where their page is now.
 const LEAD_ON: &[&str] = &["/trials"];
 
-
 #[test]
 fn every_page_can_be_reached_by_links_from_the_list() {
     let reached: BTreeSet<&str> = pages().iter().map(|page| page.route.as_str()).collect();
