@@ -72,27 +72,6 @@ impl Desk {
         Self::open(path).await
     }
 
-    /// How far the archive has come.
-    ///
-    /// # Errors
-    /// `Inside` where the file cannot be read.
-    pub async fn progress(&self) -> Result<Progress, DeskError> {
-        Ok(self.store.progress().await?)
-    }
-
-    /// Takes the invented trials into an archive that holds nothing.
-    ///
-    /// # Errors
-    /// `NotCurrent` where it holds something.
-    pub async fn load_demo(&self) -> Result<(), DeskError> {
-        if !self.progress().await?.is_empty {
-            let problem = "the archive is not empty any more; the demo comes into an empty one only";
-            return Err(DeskError::NotCurrent(problem.to_string()));
-        }
-        self.store.insert_archive(&demo()?, &now()).await?;
-        Ok(())
-    }
-
     fn over(store: Store) -> Self {
         Self {
             store,

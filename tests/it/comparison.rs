@@ -6,6 +6,7 @@ use likewear::desk::StartWith;
 use likewear::desk::words::sentence_of;
 use likewear::records::{Dossier, DutyFactors};
 use likewear::standing::{Anchor, AskedFault, Standing, WhatIf, judge};
+use likewear::units::Shown;
 
 /// Slugs of all trials.
 async fn trials(pages: &Pages) -> Vec<String> {
@@ -43,7 +44,7 @@ fn with_draws(dossier: &Dossier, what_if: WhatIf) -> Standing {
 }
 
 fn sentence(dossier: &Dossier) -> String {
-    sentence_of(dossier, &with_draws(dossier, WhatIf::default()))
+    sentence_of(dossier, &with_draws(dossier, WhatIf::default()), Shown::default())
 }
 
 /// Two oils of known behaviour far apart, and results of candidates on a bench that runs the machine's contact.
