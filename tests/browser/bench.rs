@@ -21,6 +21,10 @@ pub(crate) enum Scripting {
     Off,
 }
 
+/// Keys as WebDriver names them (its table of "normalised key values").
+pub(crate) const ENTER: &str = "\u{E007}";
+pub(crate) const ESCAPE: &str = "\u{E00C}";
+
 /// How a page is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Look {

@@ -1,6 +1,6 @@
 //! What is written, by hand and by file, and a machine that is computed while it is typed.
 
-use crate::bench::{Bench, Scripting};
+use crate::bench::{Bench, ENTER, Scripting};
 use crate::in_own_archive;
 use fantoccini::Locator;
 
@@ -111,7 +111,7 @@ fn six_scars_are_entered_without_the_mouse_and_their_mean_stands_in_the_results(
             bench.expect_refusal(entry);
             fill(&bench, &[("replicate", "9")]).await;
             fill(&bench, &scars).await;
-            bench.press("\u{E007}").await;
+            bench.press(ENTER).await;
             // There is no 30 February: it is said beside its field, and nothing typed is lost.
             let fault = bench.text_of("#date-fault").await;
             assert!(!fault.is_empty());
@@ -124,10 +124,10 @@ fn six_scars_are_entered_without_the_mouse_and_their_mean_stands_in_the_results(
             assert_eq!(kept.prop("value").await.unwrap().as_deref(), Some("0,42"));
             bench.tab_to("[name='date']").await;
             // Tab selects what stands in a field, so that typing replaces it.
-            bench.press("2025-02-28\u{E007}").await;
+            bench.press(&format!("2025-02-28{ENTER}")).await;
             assert!(bench.text_of("[data-entered]").await.contains("is entered"));
             bench.tab_to("[data-entered] a").await;
-            bench.press("\u{E007}").await;
+            bench.press(ENTER).await;
             let results = bench.text_of("[data-results]").await;
             let line = results.lines().find(|line| line.contains("28 February 2025"));
             let line = line.unwrap_or_else(|| panic!("the run is not in {results}"));

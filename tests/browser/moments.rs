@@ -1,7 +1,7 @@
 //! The three moments the program is for, from the list to their end, with scripting and without: a meeting, a support
 //! engineer beside a user, and somebody who looks for an old trial.
 
-use crate::bench::{Bench, Scripting};
+use crate::bench::{Bench, ENTER, ESCAPE, Scripting};
 use crate::{in_browser, in_own_archive};
 use fantoccini::Locator;
 
@@ -123,7 +123,7 @@ async fn shares(bench: &Bench) -> Vec<(String, String)> {
 /// Lights one candidate by keyboard in every chart at once, and puts it out again.
 async fn highlight(bench: &Bench) {
     bench.tab_to("[data-candidate]").await;
-    bench.press("\u{E007}").await;
+    bench.press(ENTER).await;
     let lit = "return [document.documentElement.dataset.lit, document.activeElement.dataset.candidate,
         document.activeElement.getAttribute('aria-pressed')]";
     let state = bench.script(lit).await;
@@ -131,7 +131,7 @@ async fn highlight(bench: &Bench) {
         state[0].is_string() && state[0] == state[1] && state[2] == "true",
         "{state}"
     );
-    bench.press("\u{E00C}").await;
+    bench.press(ESCAPE).await;
     assert!(bench.script(lit).await[0].is_null(), "Escape does not put it out");
 }
 
@@ -140,7 +140,7 @@ async fn ask_what_if(bench: &Bench, before: &[(String, String)]) {
     let page = &bench.client;
     bench.tab_to("[name='without']").await;
     let test = bench.script("return document.activeElement.value").await;
-    bench.press(" \u{E007}").await;
+    bench.press(&format!(" {ENTER}")).await;
     page.wait()
         .for_element(Locator::Css("[data-what-if]"))
         .await
@@ -264,7 +264,7 @@ fn a_meeting_signs_its_decision_by_keyboard_and_prints_it() {
             bench.tab_to("[name='date']").await;
             bench.press("2025-06-02").await;
             bench.tab_to("[data-sign-form] button[type='submit']").await;
-            bench.press("\u{E007}").await;
+            bench.press(ENTER).await;
             let decided = bench.text_of("[data-decision='T-03']").await;
             assert!(
                 decided.contains("No wear was seen that the tests can tell."),
@@ -286,7 +286,7 @@ fn a_meeting_signs_its_decision_by_keyboard_and_prints_it() {
 /// Types the number that a user of the machine holds up, and reads what it says.
 async fn hold_up_a_number(bench: &Bench) {
     bench.tab_to("[data-hold-up] [name='value']").await;
-    bench.press("620 kgf\u{E007}").await;
+    bench.press(&format!("620 kgf{ENTER}")).await;
     let heading = bench.text_of("[data-held-heading]").await;
     assert!(
         heading.starts_with("What does") && heading.contains("620"),
@@ -302,7 +302,7 @@ fn an_old_trial_is_found_by_words_and_by_facet_and_leads_to_its_blend_and_compon
             let page = &bench.client;
             bench.open("/machines").await;
             bench.tab_to("#find").await;
-            bench.press("sugar mill\u{E007}").await;
+            bench.press(&format!("sugar mill{ENTER}")).await;
             let only = Locator::Css("[data-trial='/trials/sugar-mill-bearing-grease']");
             page.wait().for_element(only).await.unwrap();
             assert_eq!(
