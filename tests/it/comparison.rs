@@ -1,7 +1,7 @@
 //! The comparison page: its size, its sentence, its questions and its ways of being looked at. All data is invented.
 
 use crate::pages::Pages;
-use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
+use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::desk::StartWith;
 use likewear::desk::words::sentence_of;
 use likewear::records::{Dossier, DutyFactors};
@@ -49,7 +49,11 @@ fn sentence(dossier: &Dossier) -> String {
 
 /// Two oils of known behaviour far apart, and results of candidates on a bench that runs the machine's contact.
 fn wear(results: &[(&str, &[&str])]) -> TrialBuilder {
-    let trial = trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
+    wear_on(SLOW_ROLLERS, results)
+}
+
+fn wear_on(contact: &str, results: &[(&str, &[&str])]) -> TrialBuilder {
+    let trial = trial_on(contact, &["rolling wear"], &[])
         .good("GOOD")
         .poor("POOR")
         .own_bench("bench", "rolling wear")
@@ -156,7 +160,7 @@ const COPPER: &str = "cu_d130/class";
 
 #[test]
 fn another_duty_moves_the_resemblance_and_the_recorded_one_does_not() {
-    let dossier = wear(&CLEAR).build();
+    let dossier = wear_on(FAST_MESH, &CLEAR).build();
     let resemblance = |load: f64, speed: f64| {
         let asked = WhatIf {
             duty: DutyFactors { load, speed },
@@ -190,8 +194,9 @@ fn reference_oils_can_change_places_or_be_left_out() {
     };
     let oil = |name: &str| Some(Anchor::Oil(code(name)));
     let turned = under(oil("POOR"), oil("GOOD")).unwrap();
-    // with the ends changed over, the one that wore more is nearer to what is called good
-    assert_eq!(turned.front_runner, Some(code("B-2")));
+    // less wear stays better, whichever oil is called good: the test is said not to sort them, and nobody else leads
+    assert_eq!(turned.front_runner, Some(code("A-1")));
+    assert!(turned.tests[0].validity.good_over_poor.unwrap() < 0.05);
     let without = under(Some(Anchor::LeftOut), None).unwrap();
     assert_eq!((without.front_runner, without.resemblance_mass), (None, 0.0));
     assert_eq!(under(oil("GOOD"), oil("GOOD")).unwrap_err().field, "known_poor");

@@ -138,7 +138,7 @@ impl Desk {
                 Err(faults) => return Ok(Signing::Faulty(faults)),
             };
             let signed = Decision {
-                snapshot: signed_state(state, draft, &grave).to_string(),
+                snapshot: signed_state(state, draft, &grave, dossier.decisions.len()).to_string(),
                 ..decision
             };
             match self.store().insert_decision(&signed, writes).await {
@@ -158,8 +158,9 @@ impl Desk {
     }
 }
 
-/// A state with when it was signed and what was said on each grave caution.
-fn signed_state(mut state: Value, draft: &DecisionDraft, grave: &[GraveCaution]) -> Value {
+/// A state with when it was signed, after how many decisions, and what was said on each grave caution: no two signatures
+/// are alike.
+fn signed_state(mut state: Value, draft: &DecisionDraft, grave: &[GraveCaution], before: usize) -> Value {
     let said = grave.iter().filter_map(|caution| {
         let sentence = sentence(draft, caution).ok()?;
         Some(json!({
@@ -173,6 +174,7 @@ fn signed_state(mut state: Value, draft: &DecisionDraft, grave: &[GraveCaution])
     });
     state["acknowledged"] = said.collect();
     state["signed_at"] = json!(now());
+    state["decisions_before"] = json!(before);
     state
 }
 
