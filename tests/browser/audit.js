@@ -21,7 +21,7 @@ function without_ring() {
   var found = [];
   document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex='0']").forEach(function (part) {
     var kind = part.tagName + "." + part.className + " in " + part.parentElement.className;
-    if (seen.has(kind) || part.type === "hidden" || !part.checkVisibility()) { return; }
+    if (seen.has(kind) || part.type === "hidden" || part.disabled || !part.checkVisibility()) { return; }
     seen.add(kind);
     part.focus({ focusVisible: true, preventScroll: true });
     var is_drawn = [part, part.closest(".with-unit") || part].some(function (one) {

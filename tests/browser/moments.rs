@@ -124,7 +124,7 @@ async fn shares(bench: &Bench) -> Vec<(String, String)> {
 async fn highlight(bench: &Bench) {
     bench.tab_to("[data-candidate]").await;
     bench.press(ENTER).await;
-    let lit = "return [document.documentElement.dataset.lit, document.activeElement.dataset.candidate,
+    let lit = "return [document.querySelector('[data-lights]').dataset.lit, document.activeElement.dataset.candidate,
         document.activeElement.getAttribute('aria-pressed')]";
     let state = bench.script(lit).await;
     assert!(

@@ -23,6 +23,9 @@ const COMPARISON: &str = "/trials/{trial}";
 /// A trial leads here where its machine has a newer version, which no machine of the demo has.
 const ONLY_AFTER_A_CHANGE: &str = "/trials/pitch-drive-defoamer-check/machine";
 
+/// The plan of the one trial that still runs: only such a trial's set-up may be changed.
+const STILL_RUNS: &str = "/trials/pitch-drive-full/plan";
+
 /// The pages, two of each route and one more with a question in its address.
 pub(crate) fn pages() -> &'static [Page] {
     static PAGES: OnceLock<Vec<Page>> = OnceLock::new();
@@ -31,7 +34,7 @@ pub(crate) fn pages() -> &'static [Page] {
 
 fn walk(archive: &Archive) -> Vec<Page> {
     let routes = routes();
-    let first = ["/", ONLY_AFTER_A_CHANGE].map(ToString::to_string);
+    let first = ["/", ONLY_AFTER_A_CHANGE, STILL_RUNS].map(ToString::to_string);
     let mut seen = BTreeSet::from(first.clone());
     let mut waiting = VecDeque::from(first);
     let mut counts = BTreeMap::new();
