@@ -153,7 +153,10 @@ fn filters(query: &TrialQuery, facets: &[Facet]) -> Vec<Filter> {
         Filter {
             name: facet.field,
             label: facet.label,
-            any: format!("any {}", facet.label.to_lowercase()),
+            any: format!(
+                "any {}",
+                facet.label.to_lowercase().trim_start_matches("machine ")
+            ),
             chosen: chosen.clone(),
             choices: with_chosen(choices.collect(), chosen),
         }
