@@ -35,7 +35,7 @@ macro_rules! choices {
 choices! {
     /// Unit of forces and loads.
     ForceUnit,
-    #[default] AsKept = "own", "as each standard has it, otherwise N";
+    #[default] AsKept = "own", "as each standard has it";
     Newton = "N", "N";
     KilogramForce = "kgf", "kgf";
     PoundForce = "lbf", "lbf";
@@ -44,7 +44,7 @@ choices! {
 choices! {
     /// Unit of pressures.
     PressureUnit,
-    #[default] AsKept = "own", "GPa or MPa, as is usual for each";
+    #[default] AsKept = "own", "GPa or MPa, as usual";
     Megapascal = "MPa", "MPa";
     Gigapascal = "GPa", "GPa";
     Ksi = "ksi", "ksi";

@@ -22,6 +22,7 @@ use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of
 use crate::web::pages::explanation::worn::WornRow;
 use crate::web::question::{Pairs, encoded};
 use crate::web::shown::shown;
+use crate::web::unbroken::{Piece, pieces};
 use crate::web::words;
 use askama::Template;
 use axum::Router;
@@ -126,6 +127,7 @@ struct ExplanationPage {
     method: String,
     anchor: String,
     explained: Explanation,
+    heading: Vec<Piece>,
     paragraph: String,
     weight: String,
     picture: Svg,
@@ -194,6 +196,7 @@ impl ExplanationPage {
                 }),
             anchor: format!("test-{}", words::anchor(&key)),
             method: encoded(&explained.method),
+            heading: pieces(&explained.heading),
             paragraph: explained.conclusion.join(" "),
             weight: words::position(explained.weight),
             picture: picture
