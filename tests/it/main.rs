@@ -16,6 +16,7 @@ mod components;
 mod corrections;
 mod decision;
 mod demo;
+mod desks;
 mod enter;
 mod first_use;
 mod folder;

@@ -1,5 +1,6 @@
 //! Forms as a browser sends them, over the demo or an empty archive.
 
+use crate::desks::desk_at;
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, header};
@@ -31,11 +32,7 @@ pub(crate) struct Page {
 impl Pages {
     pub(crate) async fn with(start_with: StartWith) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let desk = Arc::new(
-            Desk::create(&folder.path().join("a.db"), start_with)
-                .await
-                .unwrap(),
-        );
+        let desk = Arc::new(desk_at(&folder.path().join("a.db"), start_with).await);
         Self {
             router: router(desk.clone()),
             desk,

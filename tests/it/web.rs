@@ -1,9 +1,10 @@
 //! Requests to the whole router over a desk with some archive.
 
+use crate::desks::desk_at;
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, header};
-use likewear::desk::{Desk, StartWith};
+use likewear::desk::StartWith;
 use likewear::web::router;
 use scraper::{Html, Selector};
 use serde_json::Value;
@@ -28,7 +29,7 @@ impl Bench {
     pub(crate) async fn with(start_with: StartWith) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.db");
-        let desk = Desk::create(&path, start_with).await.unwrap();
+        let desk = desk_at(&path, start_with).await;
         Self {
             router: router(Arc::new(desk)),
             path,
