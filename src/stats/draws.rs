@@ -57,10 +57,16 @@ impl Stream {
             ^ key)))
     }
 
+    /// 64 random bits.
+    #[inline]
+    pub fn word(&mut self) -> u64 {
+        self.0.next_u64()
+    }
+
     /// Uniform in [0, 1), with 53 random bits.
     #[inline]
     pub fn uniform(&mut self) -> f64 {
-        (self.0.next_u64() >> 11) as f64 * (1.0 / (1u64 << 53) as f64)
+        (self.word() >> 11) as f64 * (1.0 / (1u64 << 53) as f64)
     }
 
     /// Standard normal.
@@ -114,9 +120,12 @@ impl UncertainWeight {
         let Some(log_odds) = &self.log_odds else {
             return (0..number).map(|_| self.draw(stream)).collect();
         };
-        let table = QuantileTable::new(log_odds);
-        let weight = |stream: &mut Stream| 1.0 / (1.0 + (-table.quantile(stream.uniform())).exp());
-        (0..number).map(|_| weight(stream).max(Self::SMALLEST)).collect()
+        let mut weights = vec![0.0; number];
+        QuantileTable::new(log_odds).draw(stream, &mut weights);
+        for weight in &mut weights {
+            *weight = (1.0 / (1.0 + (-*weight).exp())).max(Self::SMALLEST);
+        }
+        weights
     }
 
     /// One weight.

@@ -34,24 +34,16 @@ pub struct Points {
 impl Points {
     /// Neighbouring points of a posterior taken together, at their mean.
     pub fn of(posterior: &Posterior) -> Self {
-        let grid = posterior.grid();
-        let matters = |weight: &f64| *weight > 1e-9;
-        let weights = posterior.weights();
-        let first = weights.iter().position(matters).unwrap_or(0);
-        let last = weights.iter().rposition(matters).unwrap_or(0);
-        let width = (last - first + 1).div_ceil(POINTS).max(1);
+        let matters: Vec<(f64, f64)> = posterior.points().filter(|(_, w)| *w > 1e-9).collect();
         let mut points = Self {
             values: Vec::new(),
             weights: Vec::new(),
         };
-        for start in (first..=last).step_by(width) {
-            let part = start..(start + width).min(last + 1);
-            let sum: f64 = weights[part.clone()].iter().sum();
-            let moment: f64 = part.map(|i| weights[i] * grid.point(i)).sum();
-            if sum > 0.0 {
-                points.values.push(moment / sum);
-                points.weights.push(sum);
-            }
+        for part in matters.chunks(matters.len().div_ceil(POINTS).max(1)) {
+            let sum: f64 = part.iter().map(|(_, w)| w).sum();
+            let moment: f64 = part.iter().map(|(t, w)| w * t).sum();
+            points.values.push(moment / sum);
+            points.weights.push(sum);
         }
         points
     }

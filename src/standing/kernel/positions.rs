@@ -5,25 +5,35 @@ use crate::standing::kernel::references::Scale;
 use crate::stats::cell::QuantileTable;
 use crate::stats::draws::Stream;
 
+/// Draws that are placed together, an even number; they stay in the processor's nearest cache.
+const AT_A_TIME: usize = 256;
+
 /// Positions of one cell in every draw, not yet held within the head-room. Single precision is far finer than any
 /// result; values that are equal stay exactly equal.
 pub(super) fn draw_positions(cell: &CellFit, scale: &Scale, cap: f64, seed: u64, stream: u64) -> Vec<f32> {
     let mut stream = Stream::new(seed, stream);
     let table = QuantileTable::new(&cell.posterior);
-    let scale_of_draws = scale.zero.iter().zip(&scale.inverse_gap);
-    let position = |value: f64, (zero, inverse_gap): (&f64, &f64)| {
-        let held = if value < cap { value } else { cap };
-        ((held - zero) * inverse_gap) as f32
-    };
-    if scale.shifts.is_empty() {
-        return scale_of_draws
-            .map(|at| position(table.quantile(stream.uniform()), at))
-            .collect();
+    let mut positions = Vec::with_capacity(scale.zero.len());
+    let mut values = [0.0; AT_A_TIME];
+    let ends = scale
+        .zero
+        .chunks(AT_A_TIME)
+        .zip(scale.inverse_gap.chunks(AT_A_TIME));
+    for (zero, inverse_gap) in ends {
+        let values = &mut values[..zero.len()];
+        table.draw(&mut stream, values);
+        if !scale.shifts.is_empty() {
+            for (i, value) in values.iter_mut().enumerate() {
+                *value -= scale.moved(cell, positions.len() + i);
+            }
+        }
+        let placed = values.iter().zip(zero).zip(inverse_gap);
+        positions.extend(placed.map(|((&value, zero), inverse_gap)| {
+            let held = if value < cap { value } else { cap };
+            ((held - zero) * inverse_gap) as f32
+        }));
     }
-    scale_of_draws
-        .enumerate()
-        .map(|(i, at)| position(table.quantile(stream.uniform()) - scale.moved(cell, i), at))
-        .collect()
+    positions
 }
 
 /// Mean of the position held within the head-room: exact over the cell's own posterior, averaged over the lattice

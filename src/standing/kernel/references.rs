@@ -75,13 +75,13 @@ impl Fixed<'_> {
         }
         let drawn = |role: &str, cell: Option<&CellFit>| -> Option<Vec<f64>> {
             let cell = cell?;
-            let table = QuantileTable::new(&cell.posterior);
             let mut stream = Stream::new(seed, self.stream_of(role));
-            let value = |i: usize| {
-                let drawn = table.quantile(stream.uniform());
-                (drawn - scale.moved(cell, i)).min(self.cap)
-            };
-            Some((0..draws).map(value).collect())
+            let mut values = vec![0.0; draws];
+            QuantileTable::new(&cell.posterior).draw(&mut stream, &mut values);
+            for (i, value) in values.iter_mut().enumerate() {
+                *value = (*value - scale.moved(cell, i)).min(self.cap);
+            }
+            Some(values)
         };
         let good = drawn("good", Some(self.good)).unwrap_or_default();
         let (poor, control) = (drawn("poor", self.poor), drawn("control", self.control));

@@ -48,8 +48,14 @@ impl Grid {
     }
 
     /// All points.
-    pub fn points(&self) -> impl Iterator<Item = f64> + '_ {
-        (0..Self::POINTS).map(|i| self.point(i))
+    pub fn points(&self) -> impl Iterator<Item = f64> {
+        self.points_from(0)
+    }
+
+    /// The points from point `first` on.
+    pub(crate) fn points_from(&self, first: usize) -> impl ExactSizeIterator<Item = f64> + use<> {
+        let grid = *self;
+        (first..Self::POINTS).map(move |i| grid.point(i))
     }
 
     /// Where `x` falls, in steps from the lower edge of the first point's interval.

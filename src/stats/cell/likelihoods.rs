@@ -170,7 +170,7 @@ mod tests {
             for observations in cells() {
                 let of =
                     |likelihoods| Posterior::from_likelihoods(PRIOR, likelihoods, &observations).unwrap();
-                assert_eq!(of(&bare).weights(), of(&kept).weights());
+                assert!(of(&bare).points().eq(of(&kept).points()));
             }
         }
     }

@@ -6,9 +6,6 @@ use crate::stats::cell::likelihoods::Likelihoods;
 use crate::stats::cell::{Grid, NEGLIGIBLE, Prior};
 use crate::stats::observation::Observation;
 
-/// Entries of the table that says where to start the search for a quantile.
-const GUIDE: usize = 2048;
-
 /// A cell that cannot be computed.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum CellError {
@@ -17,16 +14,19 @@ pub enum CellError {
     NothingPossible,
 }
 
-/// The posterior of one cell. Between the points the density is taken as flat within each point's interval.
+/// The posterior of one cell, kept where it has weight. Between the points the density is taken as flat within each
+/// point's interval.
 #[derive(Clone, Debug)]
 pub struct Posterior {
     grid: Grid,
+    /// Place in the grid of the first point with weight.
+    first: usize,
+    /// Probability of each point's interval, of those with weight; they add up to 1.
     weights: Vec<f64>,
     /// Probability up to the upper edge of each point's interval; the last is exactly 1.
     cumulative: Vec<f64>,
     /// Integral of the cumulative probability up to each upper edge.
     integral: Vec<f64>,
-    guide: Vec<u16>,
     mean: f64,
     sd: f64,
     edge_mass: f64,
@@ -61,24 +61,16 @@ impl Posterior {
     ) -> Result<Self, CellError> {
         let mut sorted = observations.to_vec();
         sorted.sort_by(Observation::order);
-        let mut log_posterior = log_posterior(prior, likelihoods, &sorted);
-        let mut weights = relative_weights(&log_posterior);
-        let edges = edge_mass(&weights);
-        let mut grid = likelihoods.grid;
+        let mut part = Part::of(prior, likelihoods, &sorted).ok_or(CellError::NothingPossible)?;
+        let edges = part.edge_mass();
         for _ in 0..8 {
-            let (from, to) = part_that_matters(&log_posterior).ok_or(CellError::NothingPossible)?;
-            if to - from > 100 {
+            if part.log_weights.len() > 101 {
                 break;
             }
-            grid = Grid::between(
-                grid.point(from.saturating_sub(1)),
-                grid.point((to + 1).min(Grid::POINTS - 1)),
-            );
-            let finer = Likelihoods::new(grid, likelihoods.sd);
-            log_posterior = self::log_posterior(prior, &finer, &sorted);
-            weights = relative_weights(&log_posterior);
+            let finer = Likelihoods::new(part.finer_grid(), likelihoods.sd);
+            part = Part::of(prior, &finer, &sorted).ok_or(CellError::NothingPossible)?;
         }
-        Self::from_weights(grid, weights, edges)
+        Self::from_part(&part, edges)
     }
 
     /// The distribution whose log density is `log_density`, log-concave and known up to a constant, on the part of
@@ -87,35 +79,30 @@ impl Posterior {
     /// # Errors
     /// [`CellError::NothingPossible`].
     pub(crate) fn of_density(lo: f64, hi: f64, log_density: impl Fn(f64) -> f64) -> Result<Self, CellError> {
-        let column = |grid: Grid| -> Vec<f64> { grid.points().map(&log_density).collect() };
-        let wide = Grid::between(lo, hi);
-        let (from, to) = part_that_matters(&column(wide)).ok_or(CellError::NothingPossible)?;
-        let grid = Grid::between(
-            wide.point(from.saturating_sub(1)),
-            wide.point((to + 1).min(Grid::POINTS - 1)),
-        );
-        let weights = relative_weights(&column(grid));
-        let edges = edge_mass(&weights);
-        Self::from_weights(grid, weights, edges)
+        let part = |grid: Grid| {
+            let column: Vec<f64> = grid.points().map(&log_density).collect();
+            Part::that_matters(grid, 0, &column).ok_or(CellError::NothingPossible)
+        };
+        let part = part(part(Grid::between(lo, hi))?.finer_grid())?;
+        Self::from_part(&part, part.edge_mass())
     }
 
-    fn from_weights(grid: Grid, mut weights: Vec<f64>, edge_mass: f64) -> Result<Self, CellError> {
+    fn from_part(part: &Part, edge_mass: f64) -> Result<Self, CellError> {
+        let mut weights = part.weights();
         let total: f64 = weights.iter().sum();
         if !total.is_finite() || total <= 0.0 {
             return Err(CellError::NothingPossible);
         }
         weights.iter_mut().for_each(|w| *w /= total);
-        let mean: f64 = weights.iter().zip(grid.points()).map(|(w, t)| w * t).sum();
-        let variance: f64 = weights
-            .iter()
-            .zip(grid.points())
-            .map(|(w, t)| w * (t - mean).powi(2))
-            .sum();
+        let (grid, first) = (part.grid, part.first);
+        let weighted = || weights.iter().zip(grid.points_from(first));
+        let mean: f64 = weighted().map(|(w, t)| w * t).sum();
+        let variance: f64 = weighted().map(|(w, t)| w * (t - mean).powi(2)).sum();
         let cumulative = running_sum_to_one(&weights);
         Ok(Self {
             integral: integrate(&cumulative, grid.step()),
-            guide: search_guide(&cumulative),
             grid,
+            first,
             weights,
             cumulative,
             mean,
@@ -124,14 +111,11 @@ impl Posterior {
         })
     }
 
-    /// The grid it stands on.
-    pub fn grid(&self) -> Grid {
+    /// The points with weight and the probability of each one's interval; the probabilities add up to 1.
+    pub fn points(&self) -> impl ExactSizeIterator<Item = (f64, f64)> + '_ {
         self.grid
-    }
-
-    /// Probability of each point's interval; they add up to 1.
-    pub fn weights(&self) -> &[f64] {
-        &self.weights
+            .points_from(self.first)
+            .zip(self.weights.iter().copied())
     }
 
     /// Mean on the working scale.
@@ -152,11 +136,11 @@ impl Posterior {
     /// Probability that the value is at most `x`.
     #[inline]
     pub fn probability_below(&self, x: f64) -> f64 {
-        let place = self.grid.place(x);
+        let place = self.place(x);
         if place <= 0.0 {
             return 0.0;
         }
-        if place >= Grid::POINTS as f64 {
+        if place >= self.weights.len() as f64 {
             return 1.0;
         }
         let i = place as usize;
@@ -169,39 +153,41 @@ impl Posterior {
         1.0 - self.probability_below(x)
     }
 
+    /// Where `x` falls, in steps from the lower edge of the interval of the first point with weight.
+    #[inline]
+    fn place(&self, x: f64) -> f64 {
+        self.grid.place(x) - self.first as f64
+    }
+
     /// Value below which the probability is `p`: the inverse of the piecewise straight cumulative probability, so a
     /// uniform number in [0, 1) becomes a draw that is spread inside the point's interval.
-    #[inline]
     pub fn quantile(&self, p: f64) -> f64 {
         let p = p.clamp(0.0, 1.0);
-        let mut i = usize::from(self.guide[((p * GUIDE as f64) as usize).min(GUIDE - 1)]);
-        while self.cumulative[i] <= p && i < Grid::POINTS - 1 {
-            i += 1;
-        }
-        self.quantile_at(p, i)
+        self.quantile_at(p, self.cumulative.partition_point(|c| *c <= p))
     }
 
     /// The quantile of each of several probabilities, asked for in rising order.
     pub(crate) fn quantiles_in_order(&self) -> impl FnMut(f64) -> f64 + '_ {
         let mut i = 0;
         move |p| {
-            while self.cumulative[i] <= p && i < Grid::POINTS - 1 {
+            while self.cumulative.get(i).is_some_and(|c| *c <= p) {
                 i += 1;
             }
             self.quantile_at(p, i)
         }
     }
 
-    /// The quantile of a probability that is reached within the interval of point `i`.
+    /// The quantile of a probability that is reached within the interval of weighted point `i`, or of the last one.
     #[inline]
     fn quantile_at(&self, p: f64, i: usize) -> f64 {
+        let i = i.min(self.weights.len() - 1);
         let before = if i == 0 { 0.0 } else { self.cumulative[i - 1] };
         let within = if self.weights[i] > 0.0 {
             ((p - before) / self.weights[i]).min(1.0)
         } else {
             0.5
         };
-        self.grid.point(i) + (within - 0.5) * self.grid.step()
+        self.grid.point(self.first + i) + (within - 0.5) * self.grid.step()
     }
 
     /// Mean of the value held within `lo..=hi` (lo <= hi): hi minus the integral of the cumulative probability.
@@ -213,13 +199,13 @@ impl Posterior {
     /// Integral of the cumulative probability from minus infinity to `x`.
     #[inline]
     fn integral_below(&self, x: f64) -> f64 {
-        let place = self.grid.place(x);
+        let place = self.place(x);
         if place <= 0.0 {
             return 0.0;
         }
-        let last = Grid::POINTS - 1;
-        if place >= Grid::POINTS as f64 {
-            return self.integral[last] + (place - Grid::POINTS as f64) * self.grid.step();
+        let points = self.weights.len();
+        if place >= points as f64 {
+            return self.integral[points - 1] + (place - points as f64) * self.grid.step();
         }
         let i = place as usize;
         let part = place - i as f64;
@@ -241,76 +227,93 @@ impl Posterior {
         other_shift: f64,
     ) -> f64 {
         let cap = cap.unwrap_or(f64::INFINITY);
-        self.weights
-            .iter()
-            .zip(self.grid.points())
-            .filter(|(w, _)| **w > 1e-18)
-            .map(|(w, t)| w * other.probability_below((t - own_shift).min(cap) + other_shift))
+        self.points()
+            .filter(|(_, w)| *w > 1e-18)
+            .map(|(t, w)| w * other.probability_below((t - own_shift).min(cap) + other_shift))
             .sum()
     }
 }
 
-/// Log prior times likelihood at every point of the grid; minus infinity where it cannot matter.
-fn log_posterior(prior: Prior, likelihoods: &Likelihoods, sorted: &[Observation]) -> Vec<f64> {
-    let grid = likelihoods.grid;
-    let points = likelihoods.points_that_can_matter(prior, sorted);
-    let mut column = vec![f64::NEG_INFINITY; Grid::POINTS];
-    let matters = &mut column[points.clone()];
-    for (sum, i) in matters.iter_mut().zip(points.clone()) {
-        *sum = prior.log_density(grid.point(i));
-    }
-    for &observation in sorted {
-        likelihoods.add_to(matters, points.clone(), observation);
-    }
-    column
+/// The log posterior, but for a constant, at the points of a grid where it matters.
+struct Part {
+    grid: Grid,
+    /// Place in the grid of the first of the points.
+    first: usize,
+    log_weights: Vec<f64>,
+    top: f64,
 }
 
-fn greatest(values: &[f64]) -> f64 {
-    values.iter().copied().fold(f64::NEG_INFINITY, f64::max)
-}
+impl Part {
+    /// Log prior times likelihood. `None` where no point has any weight.
+    fn of(prior: Prior, likelihoods: &Likelihoods, sorted: &[Observation]) -> Option<Self> {
+        let grid = likelihoods.grid;
+        let points = likelihoods.points_that_can_matter(prior, sorted);
+        let mut column: Vec<f64> = points.clone().map(|i| prior.log_density(grid.point(i))).collect();
+        for &observation in sorted {
+            likelihoods.add_to(&mut column, points.clone(), observation);
+        }
+        Self::that_matters(grid, points.start, &column)
+    }
 
-fn relative_weights(log_weights: &[f64]) -> Vec<f64> {
-    let top = greatest(log_weights);
-    log_weights
-        .iter()
-        .map(|l| {
-            if l - top > -NEGLIGIBLE {
-                (l - top).exp()
-            } else {
-                0.0
-            }
+    /// What matters of a column that begins at point `from` of the grid.
+    fn that_matters(grid: Grid, from: usize, column: &[f64]) -> Option<Self> {
+        let top = column.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        if !top.is_finite() {
+            return None;
+        }
+        let matters = |l: &f64| l - top > -NEGLIGIBLE;
+        let (first, last) = (
+            column.iter().position(matters)?,
+            column.iter().rposition(matters)?,
+        );
+        Some(Self {
+            grid,
+            first: from + first,
+            log_weights: column[first..=last].to_vec(),
+            top,
         })
-        .collect()
-}
+    }
 
-fn edge_mass(weights: &[f64]) -> f64 {
-    let total: f64 = weights.iter().sum();
-    if total > 0.0 {
-        (weights[0] + weights[weights.len() - 1]) / total
-    } else {
-        1.0
+    /// Weights relative to the greatest.
+    fn weights(&self) -> Vec<f64> {
+        self.log_weights.iter().map(|l| (l - self.top).exp()).collect()
+    }
+
+    /// Probability on the two outermost points of the grid.
+    fn edge_mass(&self) -> f64 {
+        let last = self.first + self.log_weights.len() - 1;
+        let ends = [
+            (self.first == 0, 0),
+            (last == Grid::POINTS - 1, self.log_weights.len() - 1),
+        ];
+        if ends.iter().all(|(at_edge, _)| !at_edge) {
+            return 0.0;
+        }
+        let weights = self.weights();
+        let at_edges = ends
+            .iter()
+            .filter(|(at_edge, _)| *at_edge)
+            .map(|(_, i)| weights[*i]);
+        at_edges.sum::<f64>() / weights.iter().sum::<f64>()
+    }
+
+    /// The grid over this part alone and one point more on either side.
+    fn finer_grid(&self) -> Grid {
+        let last = self.first + self.log_weights.len() - 1;
+        Grid::between(
+            self.grid.point(self.first.saturating_sub(1)),
+            self.grid.point((last + 1).min(Grid::POINTS - 1)),
+        )
     }
 }
 
-fn part_that_matters(log_weights: &[f64]) -> Option<(usize, usize)> {
-    let top = greatest(log_weights);
-    if !top.is_finite() {
-        return None;
-    }
-    let matters = |l: &f64| l - top > -NEGLIGIBLE;
-    Some((
-        log_weights.iter().position(matters)?,
-        log_weights.iter().rposition(matters)?,
-    ))
-}
-
-/// From the last point with any weight on it is exactly 1, so that no draw lands on a point without weight.
+/// The last is exactly 1, so that no draw lands beyond the last point.
 fn running_sum_to_one(weights: &[f64]) -> Vec<f64> {
-    let last = weights.iter().rposition(|w| *w > 0.0).unwrap_or(0);
+    let last = weights.len() - 1;
     let mut sum = 0.0;
     let add = |(i, w): (usize, &f64)| {
         sum += w;
-        if i < last { sum.min(1.0) } else { 1.0 }
+        if i < last { f64::min(sum, 1.0) } else { 1.0 }
     };
     weights.iter().enumerate().map(add).collect()
 }
@@ -323,19 +326,6 @@ fn integrate(cumulative: &[f64], step: f64) -> Vec<f64> {
             sum += 0.5 * step * (before + c);
             before = c;
             sum
-        })
-        .collect()
-}
-
-/// Entry g is the first point whose cumulative probability exceeds g / GUIDE.
-fn search_guide(cumulative: &[f64]) -> Vec<u16> {
-    let mut i = 0;
-    (0..GUIDE)
-        .map(|g| {
-            while cumulative[i] <= g as f64 / GUIDE as f64 && i < Grid::POINTS - 1 {
-                i += 1;
-            }
-            i as u16
         })
         .collect()
 }

@@ -139,10 +139,50 @@ fn the_gain_of_normal_cells_is_the_published_value_of_sample_information() {
     assert!((four / 0.259_072_020_632 - 1.0).abs() < 0.02, "{four}");
 }
 
+/// A normal change kept with so many values that only the choice among them is tested.
+fn normal_change(sd: f64) -> Change {
+    const VALUES: usize = 2000;
+    let place = |i: usize| 17.0 * ((i as f64 + 0.5) / VALUES as f64 - 0.5);
+    let chances: Vec<f64> = (0..VALUES).map(|i| normal::log_density(place(i)).exp()).collect();
+    let sum: f64 = chances.iter().sum();
+    let values = chances
+        .iter()
+        .enumerate()
+        .map(|(i, chance)| (sd * place(i), chance / sum));
+    Change(values.collect())
+}
+
+/// Closed forms of the value of perfect, partly perfect and sample information for two options, 0 and p1 - p2 with
+/// p1 ~ N(1, 1) and p2 ~ N(0, 2), and of two blends; and of the unit normal loss, recomputed with mpmath 1.4.1.
+#[test]
+fn the_gain_of_choosing_later_is_the_closed_form() {
+    let prospect = |score: f64, change: Change| Prospect { score, change };
+    let between = |sd: f64| expected_gain(&[prospect(0.0, Change::none()), prospect(1.0, normal_change(sd))]);
+    let loss = |u: f64| expected_gain(&[prospect(0.0, Change::none()), prospect(-u, normal_change(1.0))]);
+    let blends = expected_gain(&[
+        prospect(0.55, normal_change(0.08 * 0.08 / f64::hypot(0.08, 0.06))),
+        prospect(0.50, normal_change(0.10 * 0.10 / f64::hypot(0.10, 0.06))),
+    ]);
+    for (name, got, expected) in [
+        ("both known", between(5f64.sqrt()), 0.479_810_706_348_392_4),
+        ("p1 known", between(1.0), 0.083_315_470_587_686_3),
+        ("p2 known", between(2.0), 0.395_593_114_802_612_1),
+        ("four observations of p2", between(1.6), 0.259_072_020_631_899_5),
+        ("one new result of each blend", blends, 0.022_264_276_488_113_532),
+        ("loss at 0", loss(0.0), 0.398_942_280_401_432_7),
+        ("loss at 0.5", loss(0.5), 0.197_796_557_401_306),
+        ("loss at 1", loss(1.0), 0.083_315_470_587_686_3),
+        ("loss at 1.5", loss(1.5), 0.029_306_793_762_604_63),
+        ("loss at 2", loss(2.0), 0.008_490_702_616_829_638),
+    ] {
+        assert!((got - expected).abs() < 1e-5, "{name}: {got} is not {expected}");
+    }
+}
+
 /// Recomputed with numpy 2.4.6 and scipy 1.17.1.
 #[test]
 fn the_chance_of_a_wrong_choice_between_normal_cells_is_the_closed_form() {
     let cell = |mean, sd| Posterior::from_results(Prior { mean, sd }, None, &[], 0.06).unwrap();
     let chance = cell(0.50, 0.10).probability_above_other(&cell(0.55, 0.08), None, 0.0, 0.0);
-    assert!((chance - 0.348_107_675_622).abs() < 1e-4, "{chance}");
+    assert!((chance - 0.348_107_675_621_869_84).abs() < 2e-6, "{chance}");
 }
