@@ -2,17 +2,15 @@
 //! new with it, or into every fault with the field it belongs to.
 
 use crate::intake::blends::{SUM_TOLERANCE_PCT, sum_words};
+use crate::intake::drafted::{cells, read_files, replace_rows, row_of};
 use crate::intake::machine_form::{line, text};
-use crate::intake::write::{write_file, write_folder};
-use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, read_folder, read_number};
-use crate::records::rows::{BLENDS, COMPONENTS, COMPOSITION, Cells};
+use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, read_number, write_folder};
+use crate::records::rows::{BLENDS, COMPONENTS, COMPOSITION};
 use crate::records::{Archive, Blend, BlendKind, Component, ComponentName};
 use std::collections::BTreeSet;
 
 /// The most components of a blend that a form takes.
 pub const MOST_COMPONENTS: usize = 40;
-/// The first row under a header stands in this line.
-const FIRST_LINE: u64 = 2;
 
 /// What is typed for a blend.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -207,26 +205,11 @@ fn read_rows(
     new: &[Component],
     faults: &mut Vec<DraftFault>,
 ) -> Option<Blend> {
-    match files(draft, names, new).map(|files| read_folder(&files)) {
-        Ok(Ok(accepted)) => {
-            let code = draft.code.trim();
-            let mut blends = accepted.archive.blends.into_iter();
-            blends.find(|blend| blend.code.as_str() == code)
-        }
-        Ok(Err(found)) => {
-            for fault in &found {
-                let field = field(draft, fault);
-                if !faults.iter().any(|known| known.field == field) {
-                    faults.push(DraftFault::wrong(field, fault.problem.clone()));
-                }
-            }
-            None
-        }
-        Err(fault) => {
-            faults.push(DraftFault::wrong("code", fault.to_string()));
-            None
-        }
-    }
+    let files = files(draft, names, new);
+    let archive = read_files(files, |fault| field(draft, fault), "code", faults)?;
+    let code = draft.code.trim();
+    let mut blends = archive.blends.into_iter();
+    blends.find(|blend| blend.code.as_str() == code)
 }
 
 fn files(draft: &BlendDraft, names: BlendNames<'_>, new: &[Component]) -> Result<ArchiveFiles, WriteFault> {
@@ -263,30 +246,18 @@ fn files(draft: &BlendDraft, names: BlendNames<'_>, new: &[Component]) -> Result
         row
     });
     let composition = rows(draft).map(|(_, row)| cells(&[&draft.code, &row.component, &row.wt_pct]));
-    for (file, rows) in [
-        (BLENDS, [head].into_iter().chain(parent).collect::<Vec<_>>()),
-        (COMPOSITION, composition.collect()),
-    ] {
-        let bytes = write_file(file, &rows).map_err(|problem| WriteFault {
-            file: file.name,
-            problem,
-        })?;
-        files.insert(file.name.to_string(), bytes);
-    }
+    let blends = [head].into_iter().chain(parent).collect();
+    replace_rows(
+        &mut files,
+        [(BLENDS, blends), (COMPOSITION, composition.collect())],
+    )?;
     Ok(files)
-}
-
-/// One line each, so that the line of a fault leads to its row.
-fn cells(texts: &[&str]) -> Cells {
-    let one_line = |text: &&str| text.trim().replace(char::is_control, " ");
-    texts.iter().map(one_line).collect()
 }
 
 /// The field of the form in which a cell was typed.
 fn field(draft: &BlendDraft, fault: &Fault) -> String {
     if fault.file == COMPOSITION.name {
-        let row = usize::try_from(fault.line.saturating_sub(FIRST_LINE)).unwrap_or(usize::MAX);
-        let place = rows(draft).nth(row).map(|(place, _)| place);
+        let place = rows(draft).nth(row_of(fault)).map(|(place, _)| place);
         return match (place, fault.column.as_str()) {
             (Some(place), "wt_pct") => format!("c{place}.wt_pct"),
             (Some(place), "component") => format!("c{place}.component"),

@@ -7,6 +7,7 @@ mod blend_form;
 mod blends;
 mod cells;
 mod date;
+mod drafted;
 mod fault;
 mod folder;
 mod long;

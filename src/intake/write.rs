@@ -19,35 +19,33 @@ pub struct WriteFault {
 pub fn write_folder(archive: &Archive) -> Result<ArchiveFiles, WriteFault> {
     let mut files = ArchiveFiles::new();
     for (file, rows) in archive_rows(archive) {
-        let bytes = write_file(file, &rows).map_err(|problem| WriteFault {
-            file: file.name,
-            problem,
-        })?;
-        files.insert(file.name.to_string(), bytes);
+        files.insert(file.name.to_string(), write_file(file, &rows)?);
     }
     Ok(files)
 }
 
 /// One file, with its header.
-pub(crate) fn write_file(file: FileColumns, rows: &[Cells]) -> Result<Vec<u8>, String> {
+pub(crate) fn write_file(file: FileColumns, rows: &[Cells]) -> Result<Vec<u8>, WriteFault> {
     let header: Vec<&str> = file.columns.iter().chain(file.optional).copied().collect();
-    write_table(&header, rows)
+    write_table(file.name, &header, rows)
 }
 
 /// Rows under a header, as a file of results that can be read again.
 pub fn write_rows(header: &[&str], rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
-    write_table(header, rows).map_err(|problem| WriteFault {
-        file: "results.csv",
-        problem,
-    })
+    write_table("results.csv", header, rows)
 }
 
-fn write_table(header: &[&str], rows: &[Cells]) -> Result<Vec<u8>, String> {
+fn write_table(file: &'static str, header: &[&str], rows: &[Cells]) -> Result<Vec<u8>, WriteFault> {
+    let fault = |problem: String| WriteFault { file, problem };
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(header).map_err(|error| error.to_string())?;
+    writer
+        .write_record(header)
+        .map_err(|error| fault(error.to_string()))?;
     for row in rows {
         let cells = row.iter().map(|cell| shielded(cell).into_owned());
-        writer.write_record(cells).map_err(|error| error.to_string())?;
+        writer
+            .write_record(cells)
+            .map_err(|error| fault(error.to_string()))?;
     }
-    writer.into_inner().map_err(|error| error.to_string())
+    writer.into_inner().map_err(|error| fault(error.to_string()))
 }

@@ -1,46 +1,25 @@
 //! Every caution: a trial that fires it, and one that stays silent. All data is invented.
 
 use crate::support::judged::{fires, is_silent, standing};
+use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::records::{Dossier, ResultStatus};
 use likewear::standing::{CautionKind, Severity};
 
 /// Slow rollers; candidate A far better than B on an own bench that runs the machine's contact.
 fn clear_case() -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, &["rolling wear"], &["adhesive wear", "scuffing"])
-        .good("GOOD")
-        .poor("POOR")
-        .candidate("A")
-        .candidate("B")
-        .own_bench("bench", "rolling wear")
-        .runs("GOOD", "bench/wear", &["0.40", "0.42", "0.38"])
-        .runs("POOR", "bench/wear", &["1.40", "1.42", "1.38"])
-        .runs("A", "bench/wear", &["0.42", "0.44", "0.40"])
-        .runs("B", "bench/wear", &["1.10", "1.12", "1.08"])
+    a_against_b(&["rolling wear"], &["adhesive wear", "scuffing"]).a_wears_less()
 }
 
 /// The same bench twice, by two methods, so that neither is the only one.
 fn two_benches() -> TrialBuilder {
-    clear_case()
-        .own_bench("other", "rolling wear")
-        .runs("GOOD", "other/wear", &["0.50", "0.52"])
-        .runs("POOR", "other/wear", &["1.50", "1.52"])
-        .runs("A", "other/wear", &["0.55", "0.57"])
-        .runs("B", "other/wear", &["1.20", "1.22"])
+    clear_case().other_bench(&["0.55", "0.57"], &["1.20", "1.22"])
 }
 
 /// Only a weld load, in which B leads, and a wear scar, in which A leads by little.
 fn weld_leads() -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, &["adhesive wear"], &["scuffing", "seizure"])
-        .good("GOOD")
-        .poor("POOR")
-        .candidate("A")
-        .candidate("B")
-        .weigh("fb_ep_oil/weld")
-        .runs("GOOD", "fb_ep_oil/weld", &["250", "250"])
-        .runs("POOR", "fb_ep_oil/weld", &["126", "126"])
-        .runs("A", "fb_ep_oil/weld", &["160", "160"])
-        .runs("B", "fb_ep_oil/weld", &["500", "500"])
+    a_against_b(&["adhesive wear"], &["scuffing", "seizure"])
+        .weld_loads(&["160", "160"], &["500", "500"])
         .own_bench("bench", "scuffing")
         .runs("GOOD", "bench/wear", &["0.40", "0.41"])
         .runs("POOR", "bench/wear", &["1.40", "1.41"])

@@ -2,24 +2,18 @@
 //! All data is invented.
 
 use crate::support::judged::{fires, is_silent, standing};
-use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
+use crate::support::trials::a_against_b;
+use crate::support::{TrialBuilder, code};
 use likewear::records::{BlendCode, Dossier, ResultStatus, RunResult, TestKey};
 use likewear::standing::{Caution, CautionKind, Evidence, Severity};
 
 fn trial(main: &[&str]) -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, main, &["adhesive wear", "scuffing"])
-        .good("GOOD")
-        .poor("POOR")
-        .candidate("A")
-        .candidate("B")
+    a_against_b(main, &["adhesive wear", "scuffing"])
 }
 
-/// One own bench with the machine's contact, category II, r 0.1 mm, R 0.2 mm.
 fn bench(a: &[&str], b: &[&str]) -> TrialBuilder {
     trial(&["rolling wear"])
-        .own_bench("bench", "rolling wear")
-        .runs("GOOD", "bench/wear", &["0.40", "0.42", "0.38"])
-        .runs("POOR", "bench/wear", &["1.40", "1.42", "1.38"])
+        .wear_bench()
         .runs("A", "bench/wear", a)
         .runs("B", "bench/wear", b)
 }

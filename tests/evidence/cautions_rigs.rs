@@ -1,17 +1,14 @@
 //! Cautions on where and how results were run: rigs out of control, conditions that depart. All data is invented.
 
 use crate::support::judged::{fires, is_silent, standing};
-use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
+use crate::support::trials::a_against_b;
+use crate::support::{TrialBuilder, code};
 use jiff::civil::date;
 use likewear::records::{BlendCode, Dossier, GateOutcome, RigId, RunResult, TestKey};
 use likewear::standing::{Caution, CautionKind, Evidence, Severity};
 
 fn trial(main: &[&str]) -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, main, &["scuffing"])
-        .good("GOOD")
-        .poor("POOR")
-        .candidate("A")
-        .candidate("B")
+    a_against_b(main, &["scuffing"])
 }
 
 fn text(caution: &Caution, name: &str) -> String {

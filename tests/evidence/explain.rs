@@ -2,27 +2,13 @@
 
 #![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
 
+use crate::support::explained::compared;
+use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::catalogue::Use;
+use likewear::desk::DeskError;
 use likewear::desk::explain::{Ask, Explanation, LadderSide, RESEMBLES, Verdict, explain};
-use likewear::desk::{Comparison, DeskError};
-use likewear::records::{Dossier, ResultSource};
-use likewear::standing::{WhatIf, judge};
-
-fn comparison(dossier: Dossier) -> Comparison {
-    let what_if = WhatIf {
-        draws: 4_000,
-        ..WhatIf::default()
-    };
-    let standing = judge(&dossier, &what_if);
-    Comparison {
-        duty: Vec::new(),
-        dossier,
-        what_if,
-        standing,
-        as_it_is: None,
-    }
-}
+use likewear::records::ResultSource;
 
 fn ask(method: &str, blend: Option<&str>) -> Ask {
     Ask {
@@ -33,7 +19,7 @@ fn ask(method: &str, blend: Option<&str>) -> Ask {
 }
 
 fn explained(trial: TrialBuilder, method: &str, blend: Option<&str>) -> Explanation {
-    explain(&comparison(trial.build()), &ask(method, blend)).unwrap()
+    explain(&compared(trial.build(), 4_000), &ask(method, blend)).unwrap()
 }
 
 fn text(explanation: &Explanation) -> String {
@@ -54,23 +40,11 @@ fn is_silent(explanation: &Explanation, unwanted: &str) {
 
 /// Slow rollers: B welds last of all and wears most; A wears least.
 fn weld_against_wear() -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, &["rolling wear"], &["scuffing", "seizure"])
-        .good("GOOD")
-        .poor("POOR")
+    a_against_b(&["rolling wear"], &["scuffing", "seizure"])
         .control("SUGAR")
-        .candidate("A")
-        .candidate("B")
-        .weigh("fb_ep_oil/weld")
-        .runs("GOOD", "fb_ep_oil/weld", &["250", "250"])
-        .runs("POOR", "fb_ep_oil/weld", &["126", "126"])
+        .weld_loads(&["160", "160"], &["400", "400"])
         .runs("SUGAR", "fb_ep_oil/weld", &["80", "80"])
-        .runs("A", "fb_ep_oil/weld", &["160", "160"])
-        .runs("B", "fb_ep_oil/weld", &["400", "400"])
-        .own_bench("bench", "rolling wear")
-        .runs("GOOD", "bench/wear", &["0.40", "0.42", "0.38"])
-        .runs("POOR", "bench/wear", &["1.40", "1.42", "1.38"])
-        .runs("A", "bench/wear", &["0.42", "0.44", "0.40"])
-        .runs("B", "bench/wear", &["1.10", "1.12", "1.08"])
+        .a_wears_less()
 }
 
 #[test]
@@ -108,12 +82,7 @@ fn an_extreme_screen_winner_that_is_poor_where_it_matters_is_answered_no_with_th
 
 #[test]
 fn the_front_runner_in_a_resembling_test_is_answered_yes_and_so_do_the_others() {
-    let trial = weld_against_wear()
-        .own_bench("other", "rolling wear")
-        .runs("GOOD", "other/wear", &["0.50", "0.52"])
-        .runs("POOR", "other/wear", &["1.50", "1.52"])
-        .runs("A", "other/wear", &["0.55", "0.57"])
-        .runs("B", "other/wear", &["1.20", "1.22"]);
+    let trial = weld_against_wear().other_bench(&["0.55", "0.57"], &["1.20", "1.22"]);
     let it = explained(trial, "bench", None);
     assert_eq!(
         (it.blend.as_str(), it.verdict),
@@ -350,7 +319,7 @@ fn a_worn_test_shows_the_pressure_on_the_scar_beside_the_fresh_one() {
 
 #[test]
 fn what_a_trial_does_not_have_is_refused_by_its_field() {
-    let comparison = comparison(weld_against_wear().gate("cu_d130/class", "<= 1b").build());
+    let comparison = compared(weld_against_wear().gate("cu_d130/class", "<= 1b").build(), 200);
     let field = |ask: &Ask| match explain(&comparison, ask) {
         Err(DeskError::Question { field, .. }) => field,
         other => panic!("{other:?}"),

@@ -1,18 +1,12 @@
 //! What to run next: which test is advised, which is not, and what it would be worth. All data is invented.
 
+use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::records::Dossier;
 use likewear::standing::{Basis, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge};
 
 fn trial() -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, &["rolling wear"], &["adhesive wear", "scuffing"])
-        .good("GOOD")
-        .poor("POOR")
-        .candidate("A")
-        .candidate("B")
-        .own_bench("bench", "rolling wear")
-        .runs("GOOD", "bench/wear", &["0.40", "0.42", "0.38"])
-        .runs("POOR", "bench/wear", &["1.40", "1.42", "1.38"])
+    a_against_b(&["rolling wear"], &["adhesive wear", "scuffing"]).wear_bench()
 }
 
 fn level() -> TrialBuilder {

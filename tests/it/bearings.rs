@@ -1,31 +1,10 @@
 //! Medians of a bearing test beside its explanation. All data is invented but the worked numbers, whose source is named.
 
+use crate::pages::Pages;
+use crate::support::explained::{about, explained};
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use crate::web::Bench;
-use likewear::desk::explain::{Ask, Bearings, BearingsOfBlend, explain};
-use likewear::desk::{Comparison, StartWith};
-use likewear::standing::{WhatIf, judge};
-
-fn explained(trial: TrialBuilder, method: &str, quantity: &str) -> Option<Bearings> {
-    let dossier = trial.build();
-    let what_if = WhatIf {
-        draws: 200,
-        ..WhatIf::default()
-    };
-    let comparison = Comparison {
-        duty: Vec::new(),
-        standing: judge(&dossier, &what_if),
-        dossier,
-        what_if,
-        as_it_is: None,
-    };
-    let ask = Ask {
-        method: method.into(),
-        quantity: Some(quantity.into()),
-        ..Ask::default()
-    };
-    explain(&comparison, &ask).unwrap().bearings
-}
+use likewear::desk::StartWith;
+use likewear::desk::explain::BearingsOfBlend;
 
 fn with_losses(candidate: &[&str]) -> TrialBuilder {
     trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
@@ -39,7 +18,9 @@ fn with_losses(candidate: &[&str]) -> TrialBuilder {
 }
 
 fn of_x(candidate: &[&str]) -> BearingsOfBlend {
-    let bearings = explained(with_losses(candidate), "rb_oil", "roller_wear").unwrap();
+    let bearings = explained(with_losses(candidate), &about("rb_oil", "roller_wear"))
+        .bearings
+        .unwrap();
     assert_eq!(bearings.unit, "mg");
     let found = bearings.blends.into_iter().find(|row| row.blend == "X");
     found.unwrap()
@@ -79,12 +60,12 @@ fn a_test_without_bearings_has_no_median_of_them() {
         .runs("GOOD", "fb_ep_oil/weld", &["315"])
         .runs("POOR", "fb_ep_oil/weld", &["160"])
         .runs("X", "fb_ep_oil/weld", &["250"]);
-    assert!(explained(trial, "fb_ep_oil", "weld").is_none());
+    assert!(explained(trial, &about("fb_ep_oil", "weld")).bearings.is_none());
 }
 
 #[tokio::test]
 async fn the_page_of_a_bearing_test_shows_the_medians_and_no_other_does() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let page = bench
         .get("/trials/pitch-drive-full/tests/rb_oil?quantity=roller_wear")
         .await;

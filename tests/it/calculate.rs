@@ -1,7 +1,7 @@
 //! The calculators' JSON against published examples. Every row of the tables in `tests/published/` carries its source and
 //! whether it was seen, is from memory or was computed elsewhere.
 
-use crate::web::Bench;
+use crate::pages::Pages;
 use likewear::desk::StartWith;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -51,9 +51,9 @@ impl Example {
     }
 }
 
-pub(crate) async fn ask(bench: &Bench, name: &str, question: &Value) -> Value {
+pub(crate) async fn ask(bench: &Pages, name: &str, question: &Value) -> Value {
     let answer = bench
-        .post(&format!("/api/calculate/{name}"), question.to_string())
+        .post_json(&format!("/api/calculate/{name}"), question.to_string())
         .await;
     assert_eq!(answer.status, 200, "{question}: {}", answer.body);
     answer.as_json()
@@ -69,7 +69,7 @@ fn rig_gear(pinion_torque_nm: f64) -> Value {
 
 #[tokio::test]
 async fn the_gear_of_the_scuffing_rig_comes_back() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let stages = rows(include_str!("../published/contact_examples.csv"));
     let mut checked = 0;
     for id in stages
@@ -127,7 +127,7 @@ async fn the_gear_of_the_scuffing_rig_comes_back() {
 
 #[tokio::test]
 async fn published_viscosities_and_indices_come_back() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     for (id, procedure, reported) in [("VI-A-03", "A", 92.0), ("VI-B-02", "B", 156.0)] {
         let row = Example::named(id);
         let oil = json!({"kv40_mm2_s": row.input("U_40C"), "kv100_mm2_s": row.input("Y_100C")});
@@ -151,7 +151,7 @@ async fn published_viscosities_and_indices_come_back() {
 
 #[tokio::test]
 async fn the_corrected_loads_of_a_run_log_are_those_of_the_table() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     // At every step with a remembered compensation scar: factor over scar, both from memory, factors within 0.3 %.
     let table = rows(include_str!("../published/d2783_table1.csv"));
     let known: Vec<&Row> = table
@@ -183,7 +183,7 @@ async fn the_corrected_loads_of_a_run_log_are_those_of_the_table() {
 /// Invented scars, not a real oil; corrected loads and index computed by hand from the definition.
 #[tokio::test]
 async fn a_whole_run_log_gives_its_three_results() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let scars = [
         (20, 0.27),
         (24, 0.28),
@@ -221,7 +221,7 @@ async fn a_whole_run_log_gives_its_three_results() {
 
 #[tokio::test]
 async fn published_weibull_fits_come_back() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let mut checked = 0;
     for row in rows(include_str!("../published/weibull_examples.csv")) {
         let (times, censored) = sample(&row["inputs"]);

@@ -1,7 +1,7 @@
 //! The contact calculator's JSON against published examples (`tests/published/contact_examples.csv`, source per row).
 
 use crate::calculate::{Example, ask};
-use crate::web::Bench;
+use crate::pages::Pages;
 use likewear::desk::StartWith;
 use serde_json::{Value, json};
 
@@ -15,7 +15,7 @@ fn ball(radius_m: f64, e_pa: f64) -> Value {
 
 #[tokio::test]
 async fn published_circles_come_back() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let row = Example::named("HZ-P-03");
     let balls = json!({
         "bodies": [ball(row.input("R1_m"), row.input("E1_Pa")), ball(row.input("R2_m"), row.input("E2_Pa"))],
@@ -59,7 +59,7 @@ async fn published_circles_come_back() {
 
 #[tokio::test]
 async fn published_ellipses_and_lines_come_back() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let row = Example::named("HZ-E-07");
     let radius = 0.5e-3 * row.input("ball_d_mm");
     let race = 0.5e-3 * row.input("pitch_d_mm") - radius;
@@ -103,7 +103,7 @@ async fn published_ellipses_and_lines_come_back() {
 
 #[tokio::test]
 async fn published_films_come_back() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let row = Example::named("EH-B-inner");
     let radius = 0.5e-3 * row.input("ball_d_mm");
     let race = 0.5e-3 * row.input("inner_race_d_mm");

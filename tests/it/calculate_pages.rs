@@ -1,6 +1,6 @@
 //! The calculators' pages: the same numbers as the JSON, and every refusal beside its field.
 
-use crate::web::{Answer, Bench};
+use crate::pages::{Page, Pages};
 use likewear::desk::StartWith;
 use serde_json::{Value, json};
 
@@ -31,9 +31,9 @@ pub(crate) fn gear() -> Value {
 }
 
 /// Numbers of a page by their keys in the JSON.
-fn shown(page: &Answer) -> Vec<(String, f64)> {
-    let keys = page.all("[data-key]:has(data)", "data-key");
-    let values = page.all("[data-key] data", "value");
+fn shown(page: &Page) -> Vec<(String, f64)> {
+    let keys = page.values_of("[data-key]:has(data)", "data-key");
+    let values = page.values_of("[data-key] data", "value");
     assert_eq!(keys.len(), values.len());
     keys.into_iter()
         .zip(values.iter().map(|value| value.parse().unwrap()))
@@ -42,7 +42,7 @@ fn shown(page: &Answer) -> Vec<(String, f64)> {
 
 #[tokio::test]
 async fn pages_show_the_same_numbers_as_the_json() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let log = "20+0.27%0A24+0.28%0A32+0.31%0A40+0.33%0A50+0.36%0A63+0.39%0A80+1.5%0A100+1.8%0A126+2.1%0A160+2.4%0A200+weld";
     let runs: Vec<Value> = log
         .split("%0A")
@@ -63,7 +63,7 @@ async fn pages_show_the_same_numbers_as_the_json() {
         let page = bench.get(&format!("/calculate/{name}?{query}")).await;
         assert_eq!(page.status, 200, "{name}: {}", page.body);
         let json = bench
-            .post(&format!("/api/calculate/{name}"), question.to_string())
+            .post_json(&format!("/api/calculate/{name}"), question.to_string())
             .await
             .as_json();
         let shown = shown(&page);
@@ -95,16 +95,20 @@ async fn pages_show_the_same_numbers_as_the_json() {
 
 #[tokio::test]
 async fn an_empty_form_shows_its_example_and_the_example_computes() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let index = bench.get("/calculate").await;
     assert_eq!(index.count("[data-calculators] a"), NAMES.len());
-    assert_eq!(index.all("nav [aria-current]", "href"), ["/calculate"]);
-    for href in index.all("[data-calculators] a", "href") {
+    assert_eq!(index.values_of("nav [aria-current]", "href"), ["/calculate"]);
+    for href in index.values_of("[data-calculators] a", "href") {
         let empty = bench.get(&href).await;
         assert_eq!((empty.status, empty.count("[data-answer]")), (200, 0), "{href}");
-        assert!(!empty.all("form.calc [placeholder]", "placeholder").is_empty());
-        assert_eq!(empty.all("form.calc", "method"), ["get"]);
-        let example = empty.all("[data-example]", "href").remove(0);
+        assert!(
+            !empty
+                .values_of("form.calc [placeholder]", "placeholder")
+                .is_empty()
+        );
+        assert_eq!(empty.values_of("form.calc", "method"), ["get"]);
+        let example = empty.values_of("[data-example]", "href").remove(0);
         let computed = bench.get(&example).await;
         assert_eq!(
             (computed.status, computed.count("[data-answer]")),
@@ -112,7 +116,7 @@ async fn an_empty_form_shows_its_example_and_the_example_computes() {
             "{example}"
         );
         // An address with every field empty asks nothing.
-        let names = empty.all("form.calc input, form.calc textarea", "name");
+        let names = empty.values_of("form.calc input, form.calc textarea", "name");
         let nothing = names
             .iter()
             .map(|name| format!("{name}="))
@@ -124,7 +128,7 @@ async fn an_empty_form_shows_its_example_and_the_example_computes() {
 
 #[tokio::test]
 async fn a_refusal_stands_beside_its_field_and_nothing_typed_is_lost() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     for (path, field) in [
         ("viscosity?kv40_mm2_s=19&kv100_mm2_s=220", "kv100_mm2_s"),
         ("viscosity?kv40_mm2_s=220", "kv100_mm2_s"),
@@ -143,7 +147,7 @@ async fn a_refusal_stands_beside_its_field_and_nothing_typed_is_lost() {
         let page = bench.get(&format!("/calculate/{path}")).await;
         assert_eq!((page.status, page.count("[data-answer]")), (422, 0), "{path}");
         assert!(
-            page.all("[data-fault]", "data-fault")
+            page.values_of("[data-fault]", "data-fault")
                 .contains(&field.to_string()),
             "{path}: {}",
             page.body
@@ -153,8 +157,11 @@ async fn a_refusal_stands_beside_its_field_and_nothing_typed_is_lost() {
     let short = bench
         .get(&format!("/calculate/gear?{}", GEAR.replace("88.77", "60")))
         .await;
-    assert_eq!(short.all("[data-fault]", "data-fault"), ["tip_diameter1_mm"]);
-    assert_eq!(short.all("#tip_diameter1_mm", "value"), ["60"]);
+    assert_eq!(
+        short.values_of("[data-fault]", "data-fault"),
+        ["tip_diameter1_mm"]
+    );
+    assert_eq!(short.values_of("#tip_diameter1_mm", "value"), ["60"]);
     let unknown = bench
         .get("/calculate/viscosity?kv40_mm2_s=220&kv100_mm2_s=19&density=900")
         .await;

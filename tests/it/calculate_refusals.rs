@@ -1,7 +1,7 @@
 //! What the calculators refuse, and that no odd number or address breaks them.
 
 use crate::calculate_pages::{NAMES, contact, gear};
-use crate::web::Bench;
+use crate::pages::Pages;
 use likewear::desk::StartWith;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -203,10 +203,10 @@ fn refusals() -> Vec<(&'static str, Value, &'static str)> {
 
 #[tokio::test]
 async fn every_question_without_a_meaning_is_refused_by_its_field() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     for (name, question, field) in refusals() {
         let answer = bench
-            .post(&format!("/api/calculate/{name}"), question.to_string())
+            .post_json(&format!("/api/calculate/{name}"), question.to_string())
             .await;
         assert_eq!(answer.status, 422, "{name} {question}: {}", answer.body);
         let error = &answer.as_json()["error"];
@@ -221,18 +221,18 @@ async fn every_question_without_a_meaning_is_refused_by_its_field() {
 
 #[tokio::test]
 async fn text_that_is_no_question_is_told_by_its_status() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     for name in NAMES {
         let path = format!("/api/calculate/{name}");
-        assert_eq!(bench.post(&path, "{").await.status, 400, "{name}");
-        assert_eq!(bench.post(&path, "").await.status, 400, "{name}");
+        assert_eq!(bench.post_json(&path, "{").await.status, 400, "{name}");
+        assert_eq!(bench.post_json(&path, "").await.status, 400, "{name}");
         assert_eq!(
-            bench.post(&path, "{\"times\": [1e999]}").await.status,
+            bench.post_json(&path, "{\"times\": [1e999]}").await.status,
             422,
             "{name}"
         );
         assert_eq!(
-            bench.post(&path, "x".repeat((1 << 20) + 1)).await.status,
+            bench.post_json(&path, "x".repeat((1 << 20) + 1)).await.status,
             413,
             "{name}"
         );
@@ -243,7 +243,7 @@ async fn text_that_is_no_question_is_told_by_its_status() {
             "{name}"
         );
     }
-    assert_eq!(bench.post("/api/calculate/nothing", "{}").await.status, 404);
+    assert_eq!(bench.post_json("/api/calculate/nothing", "{}").await.status, 404);
 }
 
 /// Odd values for a member of a question.
@@ -325,7 +325,7 @@ fn no_odd_number_breaks_a_calculator() {
         .enable_all()
         .build()
         .unwrap();
-    let bench = runtime.block_on(Bench::with(StartWith::Nothing));
+    let bench = runtime.block_on(Pages::with(StartWith::Nothing));
     let config = ProptestConfig {
         cases: 400,
         failure_persistence: None,
@@ -333,7 +333,8 @@ fn no_odd_number_breaks_a_calculator() {
     };
     let mut runner = proptest::test_runner::TestRunner::new(config);
     let outcome = runner.run(&strained(), |(name, question)| {
-        let answer = runtime.block_on(bench.post(&format!("/api/calculate/{name}"), question.to_string()));
+        let answer =
+            runtime.block_on(bench.post_json(&format!("/api/calculate/{name}"), question.to_string()));
         prop_assert!(
             matches!(answer.status, 200 | 422),
             "{name} {question}: {} {}",
@@ -352,7 +353,7 @@ fn no_odd_address_breaks_a_page() {
         .enable_all()
         .build()
         .unwrap();
-    let bench = runtime.block_on(Bench::with(StartWith::Nothing));
+    let bench = runtime.block_on(Pages::with(StartWith::Nothing));
     let config = ProptestConfig {
         cases: 150,
         failure_persistence: None,

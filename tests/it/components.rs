@@ -1,13 +1,13 @@
 //! `/components`: which blends hold one, where they stand by how much of it, and when a line may be drawn.
 
-use crate::web::Bench;
+use crate::pages::Pages;
 use likewear::desk::StartWith;
 
 #[tokio::test]
 async fn every_component_of_the_demo_has_a_page_with_the_blends_that_hold_it() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let list = bench.get("/components").await;
-    let links = list.all("[data-components] tbody th a", "href");
+    let links = list.values_of("[data-components] tbody th a", "href");
     assert!(links.len() > 5);
     for link in &links {
         let page = bench.get(link).await;
@@ -21,9 +21,9 @@ async fn every_component_of_the_demo_has_a_page_with_the_blends_that_hold_it() {
 
 #[tokio::test]
 async fn a_class_counts_its_components_together() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let list = bench.get("/components").await;
-    let classes = list.all("[data-components] tbody td a", "href");
+    let classes = list.values_of("[data-components] tbody td a", "href");
     let page = bench.get(&classes[0]).await;
     assert_eq!(page.status, 200);
     assert!(page.count("[data-blends] tbody tr") > 0);
@@ -31,11 +31,11 @@ async fn a_class_counts_its_components_together() {
 
 #[tokio::test]
 async fn points_are_listed_by_treat_rate_and_a_line_is_refused_with_its_reason() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let links = bench
         .get("/components")
         .await
-        .all("[data-components] tbody th a", "href");
+        .values_of("[data-components] tbody th a", "href");
     let (mut tests, mut refused) = (0, 0);
     for link in &links {
         let page = bench.get(link).await;
@@ -50,7 +50,7 @@ async fn points_are_listed_by_treat_rate_and_a_line_is_refused_with_its_reason()
 
 #[tokio::test]
 async fn what_is_not_there_is_not_found_and_an_empty_archive_says_so() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     assert_eq!(bench.get("/components/none").await.status, 404);
     assert_eq!(bench.get("/component-classes/none").await.status, 404);
     assert_eq!(bench.get("/components").await.count("[data-nothing]"), 1);

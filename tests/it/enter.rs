@@ -1,11 +1,11 @@
 //! `/trials/{trial}/enter`: one run by hand.
 
-use crate::import_http::Pages;
-use axum::http::StatusCode;
+use crate::import_http::small;
+use crate::pages::Pages;
 
 const ENTER: &str = "/trials/slow-drive/enter";
 
-async fn posted(pages: &Pages, fields: &[(&str, &str)]) -> crate::import_http::Answer {
+async fn posted(pages: &Pages, fields: &[(&str, &str)]) -> crate::pages::Page {
     let token = pages.token().await;
     let mut all = vec![("token", token.as_str())];
     all.extend_from_slice(fields);
@@ -14,7 +14,7 @@ async fn posted(pages: &Pages, fields: &[(&str, &str)]) -> crate::import_http::A
 
 #[tokio::test]
 async fn a_run_is_checked_then_entered_once() {
-    let pages = Pages::new().await;
+    let pages = small().await;
     let before = pages.entries().await;
     let run = [
         ("method", "own_bench"),
@@ -27,7 +27,7 @@ async fn a_run_is_checked_then_entered_once() {
     let mut checked = run.to_vec();
     checked.push(("do", "check"));
     let page = posted(&pages, &checked).await;
-    assert_eq!(page.status, StatusCode::OK, "{}", page.body);
+    assert_eq!(page.status, 200, "{}", page.body);
     assert!(
         page.texts("[data-read-as]").concat().contains("8.2"),
         "{}",
@@ -35,19 +35,19 @@ async fn a_run_is_checked_then_entered_once() {
     );
     assert_eq!(pages.entries().await, before);
     let done = posted(&pages, &run).await;
-    assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.body);
+    assert_eq!(done.status, 303, "{}", done.body);
     assert_eq!(pages.entries().await, before + 1);
     let next = pages.get(&format!("{ENTER}?method=own_bench&entered=1")).await;
     assert!(next.texts("[data-entered]").concat().contains("is entered"));
     let again = posted(&pages, &run).await;
-    assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(again.status, 422);
     assert!(again.texts("#replicate-fault").concat().contains("there already"));
     assert_eq!(pages.entries().await, before + 1);
 }
 
 #[tokio::test]
 async fn what_cannot_be_used_is_said_beside_its_field_and_nothing_typed_is_lost() {
-    let pages = Pages::new().await;
+    let pages = small().await;
     let before = pages.entries().await;
     let fields = [
         ("method", "own_bench"),
@@ -57,7 +57,7 @@ async fn what_cannot_be_used_is_said_beside_its_field_and_nothing_typed_is_lost(
         ("note", "a \"quoted\" note"),
     ];
     let page = posted(&pages, &fields).await;
-    assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(page.status, 422);
     assert!(
         !page.texts("#date-fault").is_empty() && !page.texts("#value-depth-fault").is_empty(),
         "{}",
@@ -75,22 +75,16 @@ async fn what_cannot_be_used_is_said_beside_its_field_and_nothing_typed_is_lost(
     let no_token = pages
         .form(ENTER, &[("method", "own_bench"), ("value.depth", "8")])
         .await;
-    assert_eq!(no_token.status, StatusCode::FORBIDDEN);
+    assert_eq!(no_token.status, 403);
 }
 
 #[tokio::test]
 async fn the_form_is_there_for_every_method_of_the_trial_and_for_none() {
-    let pages = Pages::new().await;
-    assert_eq!(pages.get(ENTER).await.status, StatusCode::OK);
+    let pages = small().await;
+    assert_eq!(pages.get(ENTER).await.status, 200);
     let form = pages.get(&format!("{ENTER}?method=own_bench")).await;
     assert_eq!(form.texts("[data-entry] h2").len(), 1);
     let none = pages.get(&format!("{ENTER}?method=nothing")).await;
-    assert_eq!(
-        (none.status, none.texts("[data-entry]").len()),
-        (StatusCode::OK, 0)
-    );
-    assert_eq!(
-        pages.get("/trials/none/enter").await.status,
-        StatusCode::NOT_FOUND
-    );
+    assert_eq!((none.status, none.texts("[data-entry]").len()), (200, 0));
+    assert_eq!(pages.get("/trials/none/enter").await.status, 404);
 }

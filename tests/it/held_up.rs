@@ -1,32 +1,21 @@
 //! Another oil's number that somebody holds up beside a test: each clause where it is true, and silence where it is not.
 //! All data is invented.
 
+use crate::pages::Pages;
+use crate::support::explained;
+use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use crate::web::Bench;
 use likewear::catalogue::Use;
-use likewear::desk::explain::{Ask, Explanation, HeldAsk, HeldFault, HeldSaid, HeldVerdict, explain};
-use likewear::desk::{Comparison, StartWith};
-use likewear::standing::{WhatIf, judge};
+use likewear::desk::StartWith;
+use likewear::desk::explain::{Ask, Explanation, HeldAsk, HeldFault, HeldSaid, HeldVerdict};
 
 fn explained(trial: TrialBuilder, method: &str, held: HeldAsk) -> Explanation {
-    let dossier = trial.build();
-    let what_if = WhatIf {
-        draws: 50,
-        ..WhatIf::default()
-    };
-    let comparison = Comparison {
-        duty: Vec::new(),
-        standing: judge(&dossier, &what_if),
-        dossier,
-        what_if,
-        as_it_is: None,
-    };
     let ask = Ask {
         method: method.into(),
         held: Some(held),
         ..Ask::default()
     };
-    explain(&comparison, &ask).unwrap()
+    explained::explained(trial, &ask)
 }
 
 fn number(value: &str, unit: &str) -> HeldAsk {
@@ -69,30 +58,16 @@ fn is_silent(said: &HeldSaid, unwanted: &str) {
 
 /// Weld loads and wear on slow rollers.
 fn trial() -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, &["rolling wear"], &["scuffing", "seizure"])
-        .good("GOOD")
-        .poor("POOR")
+    a_against_b(&["rolling wear"], &["scuffing", "seizure"])
         .control("SUGAR")
-        .candidate("A")
-        .candidate("B")
-        .weigh("fb_ep_oil/weld")
-        .runs("GOOD", "fb_ep_oil/weld", &["250", "250"])
-        .runs("POOR", "fb_ep_oil/weld", &["126", "126"])
+        .weld_loads(&["315", "315"], &["500", "500"])
         .runs("SUGAR", "fb_ep_oil/weld", &["80", "80"])
-        .runs("A", "fb_ep_oil/weld", &["315", "315"])
-        .runs("B", "fb_ep_oil/weld", &["500", "500"])
-        .own_bench("bench", "rolling wear")
-        .runs("GOOD", "bench/wear", &["0.40", "0.42", "0.38"])
-        .runs("POOR", "bench/wear", &["1.40", "1.42", "1.38"])
+        .wear_bench()
         .runs("A", "bench/wear", &["0.42", "0.44", "0.40"])
 }
 
 fn gears(last: &str) -> TrialBuilder {
-    trial_on(SLOW_ROLLERS, &["scuffing"], &[])
-        .good("GOOD")
-        .poor("POOR")
-        .candidate("A")
-        .candidate("B")
+    a_against_b(&["scuffing"], &[])
         .weigh("gear_A8/fail_stage")
         .runs("GOOD", "gear_A8/fail_stage", &[">12"])
         .runs("POOR", "gear_A8/fail_stage", &["6"])
@@ -349,7 +324,7 @@ fn the_form_offers_standards_of_the_same_quantity_and_units_of_the_same_kind() {
 
 #[tokio::test]
 async fn the_page_and_its_json_say_the_same_and_a_fault_stands_beside_its_field() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let trial = "/trials/pitch-drive-full/tests/fb_ep_oil?quantity=weld";
     let plain = bench.get(trial).await;
     assert_eq!(plain.count("#held [data-held]"), 0);
@@ -369,19 +344,19 @@ async fn the_page_and_its_json_say_the_same_and_a_fault_stands_beside_its_field(
         assert!(words.contains(clause.as_str().unwrap()), "{clause}: {words}");
     }
     assert_eq!(
-        page.all("#held [data-held]", "data-verdict"),
+        page.values_of("#held [data-held]", "data-verdict"),
         [said["verdict"].as_str().unwrap()]
     );
     assert!(page.body.len() < 300_000, "{}", page.body.len());
     let wrong = format!("{trial}&value=1,234&unit=kgf&oil=Blue");
     let refused = bench.get(&wrong).await;
     assert_eq!(refused.status, 422);
-    assert_eq!(refused.all("#held [data-fault]", "data-fault"), ["value"]);
+    assert_eq!(refused.values_of("#held [data-fault]", "data-fault"), ["value"]);
     assert_eq!(
-        refused.all("#held #value", "value"),
+        refused.values_of("#held #value", "value"),
         ["1,234"],
         "nothing typed is lost"
     );
-    assert_eq!(refused.all("#held #oil", "value"), ["Blue"]);
+    assert_eq!(refused.values_of("#held #oil", "value"), ["Blue"]);
     assert_eq!(bench.get(&format!("/api{wrong}")).await.status, 422);
 }

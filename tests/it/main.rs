@@ -39,5 +39,4 @@ mod store;
 #[path = "../support/mod.rs"]
 mod support;
 mod units;
-mod web;
 mod worn;

@@ -1,6 +1,6 @@
 //! Pages and JSON of machines, blends and rigs.
 
-use crate::web::Bench;
+use crate::pages::Pages;
 use likewear::desk::StartWith;
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{AssertSqlSafe, ConnectOptions};
@@ -15,9 +15,9 @@ fn shown(number: f64) -> String {
     }
 }
 
-async fn change(bench: &Bench, sql: &str) {
+async fn change(bench: &Pages, sql: &str) {
     let mut connection = SqliteConnectOptions::new()
-        .filename(&bench.path)
+        .filename(bench.path("a.db"))
         .connect()
         .await
         .unwrap();
@@ -29,18 +29,21 @@ async fn change(bench: &Bench, sql: &str) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_machine_ranks_every_method_by_resemblance_and_page_and_json_agree() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let list = bench.get("/machines").await;
     let machines = bench.json("/api/machines").await;
     assert_eq!(
-        list.all("[data-machine]", "data-machine").len(),
+        list.values_of("[data-machine]", "data-machine").len(),
         machines["total"].as_u64().unwrap() as usize
     );
-    for machine in list.all("[data-machine]", "data-machine") {
+    for machine in list.values_of("[data-machine]", "data-machine") {
         let page = bench.get(&format!("/machines/{machine}")).await;
         let json = bench.json(&format!("/api/machines/{machine}")).await;
         let contacts = json["contacts"].as_array().unwrap();
-        assert_eq!(page.all("[data-contact]", "data-contact").len(), contacts.len());
+        assert_eq!(
+            page.values_of("[data-contact]", "data-contact").len(),
+            contacts.len()
+        );
         assert_eq!(page.count("[data-caution]"), 1, "{machine}");
         let main = page.body.find("<main").unwrap();
         let caution = page.body[main..].find("data-caution").unwrap();
@@ -60,7 +63,7 @@ async fn a_machine_ranks_every_method_by_resemblance_and_page_and_json_agree() {
                 .collect();
             assert!(values.len() >= 40, "{} quantities", values.len());
             assert!(values.is_sorted_by(|a, b| a >= b), "{name}: {values:?}");
-            let printed = page.all(&of("tr[data-key]"), "data-resemblance");
+            let printed = page.values_of(&of("tr[data-key]"), "data-resemblance");
             let expected: Vec<String> = values
                 .iter()
                 .map(|value| {
@@ -87,7 +90,7 @@ async fn a_machine_ranks_every_method_by_resemblance_and_page_and_json_agree() {
 /// method's temperature, hardly moved by another viscosity.
 #[tokio::test(flavor = "multi_thread")]
 async fn a_machine_with_gears_shows_what_the_scuffing_rig_says_of_its_blends_and_others_show_nothing() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let (page, json) = (
         bench.get("/machines/tidal-pitch-drive").await,
         bench.json("/api/machines/tidal-pitch-drive").await,
@@ -127,7 +130,7 @@ async fn a_machine_with_gears_shows_what_the_scuffing_rig_says_of_its_blends_and
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_machine_without_a_trial_says_which_oil_its_films_are_of() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let named = bench.json("/api/machines/tidal-pitch-drive").await;
     assert_eq!(named["film_oil"]["blend"], "REF-H");
     change(
@@ -148,7 +151,7 @@ async fn a_machine_without_a_trial_says_which_oil_its_films_are_of() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_blend_shows_its_composition_and_where_its_family_is_heading() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let (page, json) = (
         bench.get("/blends/T-02").await,
         bench.json("/api/blends/T-02").await,
@@ -162,11 +165,11 @@ async fn a_blend_shows_its_composition_and_where_its_family_is_heading() {
     let index = json["viscosity_index"].as_f64().unwrap();
     assert_eq!(page.texts("[data-fact='vi'] dd"), [format!("{index:.0}")]);
     assert_eq!(
-        page.all("[data-member]", "data-member"),
+        page.values_of("[data-member]", "data-member"),
         ["T-01", "T-02", "T-03", "T-04"]
     );
     assert_eq!(
-        page.all("[data-member]", "data-kin"),
+        page.values_of("[data-member]", "data-kin"),
         ["ancestor", "this blend", "descendant", "descendant"]
     );
     let trajectories = json["trajectories"].as_array().unwrap();
@@ -175,7 +178,7 @@ async fn a_blend_shows_its_composition_and_where_its_family_is_heading() {
     for one in trajectories {
         let (trial, key) = (one["trial"].as_str().unwrap(), one["key"].as_str().unwrap());
         let of = format!("[data-trajectory='{key}'][data-trial='{trial}'] tr[data-stop]");
-        let printed = page.all(&of, "data-position");
+        let printed = page.values_of(&of, "data-position");
         let members = one["members"].as_array().unwrap();
         let expected: Vec<String> = members
             .iter()
@@ -210,16 +213,16 @@ async fn a_blend_shows_its_composition_and_where_its_family_is_heading() {
         (Some(2.0), Some(0.8))
     );
     assert!(
-        page.all("svg[role='img']", "aria-label")
+        page.values_of("svg[role='img']", "aria-label")
             .iter()
             .all(|label| !label.is_empty())
     );
-    assert_eq!(page.all("[data-trials] li", "data-role"), ["candidate"]);
+    assert_eq!(page.values_of("[data-trials] li", "data-role"), ["candidate"]);
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_position_of_a_member_is_the_one_of_its_trial() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let blend = bench.json("/api/blends/T-01").await;
     let standing = bench.json("/api/trials/pitch-drive-full/standing").await;
     let mut seen = 0;
@@ -246,7 +249,7 @@ async fn the_position_of_a_member_is_the_one_of_its_trial() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_sum_that_is_not_a_hundred_and_a_circle_in_the_family_are_said() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     change(
         &bench,
         "UPDATE blend_components SET wt_pct = wt_pct - 0.6 WHERE blend = 'T-01' AND wt_pct > 50",
@@ -267,14 +270,14 @@ async fn a_sum_that_is_not_a_hundred_and_a_circle_in_the_family_are_said() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn blends_are_listed_and_found_by_words() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let all = bench.json("/api/blends").await;
     assert_eq!(
         bench.get("/blends").await.count("tr[data-blend]"),
         all["total"].as_u64().unwrap() as usize
     );
     let found = bench.get("/blends?q=borate%20mineral").await;
-    assert_eq!(found.all("tr[data-blend]", "data-blend"), ["T-12"]);
+    assert_eq!(found.values_of("tr[data-blend]", "data-blend"), ["T-12"]);
     assert_eq!(
         bench.get("/blends?q=nothing-of-that").await.count("[data-empty]"),
         1
@@ -283,7 +286,7 @@ async fn blends_are_listed_and_found_by_words() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_rig_shows_the_chart_of_its_reference_oil_and_page_and_json_agree() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let rigs = bench.json("/api/rigs").await;
     assert_eq!(
         bench.get("/rigs").await.count("tr[data-rig]"),
@@ -332,7 +335,7 @@ async fn a_rig_shows_the_chart_of_its_reference_oil_and_page_and_json_agree() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_reading_far_off_puts_the_candidates_around_it_in_doubt() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let insert = |blend: &str, day: u32, value: f64| {
         format!(
             "INSERT INTO results (trial, blend, method, quantity, value_kind, value_lo, value_hi, off_ladder, \
@@ -346,7 +349,7 @@ async fn a_reading_far_off_puts_the_candidates_around_it_in_doubt() {
         change(&bench, &insert(blend, day, value)).await;
     }
     let page = bench.get("/rigs/FB-2").await;
-    let links = page.all(
+    let links = page.values_of(
         "[data-chart='fb_wear_oil_B/scar'] [data-marked] tbody td a",
         "href",
     );
@@ -359,7 +362,7 @@ async fn a_reading_far_off_puts_the_candidates_around_it_in_doubt() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_name_that_is_not_there_is_not_found_and_an_empty_file_says_so() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     for noun in ["machines", "blends", "rigs"] {
         for path in [
             format!("/{noun}/none"),
@@ -378,7 +381,7 @@ async fn a_name_that_is_not_there_is_not_found_and_an_empty_file_says_so() {
 /// A section where the geometry is known, and an area always; both told to those who hear the page.
 #[tokio::test(flavor = "multi_thread")]
 async fn every_contact_of_a_method_and_of_a_machine_is_drawn_with_its_numbers() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let methods = bench.json("/api/methods").await;
     for id in methods["methods"].as_array().unwrap() {
         let id = id["method"].as_str().unwrap();
@@ -388,7 +391,11 @@ async fn every_contact_of_a_method_and_of_a_machine_is_drawn_with_its_numbers() 
         assert_eq!(page.count(".contact-block [data-drawn]"), contacts, "{id}");
         assert!(page.count(".drawings figure svg") >= 1, "{id}");
     }
-    for machine in bench.get("/machines").await.all("[data-machine]", "data-machine") {
+    for machine in bench
+        .get("/machines")
+        .await
+        .values_of("[data-machine]", "data-machine")
+    {
         let page = bench.get(&format!("/machines/{machine}")).await;
         let contacts = page.count("[data-contact]");
         assert_eq!(page.count("[data-contact] [data-drawing]"), contacts, "{machine}");

@@ -1,15 +1,19 @@
-//! Forms as a browser sends them, over the demo or an empty archive.
+//! Requests to the whole router over a desk with some archive, and what comes back: pages, forms as a browser sends
+//! them, JSON.
 
 use crate::desks::desk_at;
 use axum::Router;
 use axum::body::{Body, to_bytes};
+use axum::http::request::Builder;
 use axum::http::{Request, header};
 use likewear::desk::{Desk, StartWith};
 use likewear::web::router;
 use scraper::{ElementRef, Html, Selector};
+use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
+use tempfile::TempDir;
 use tower::ServiceExt;
 
 /// The fields of a form by name.
@@ -19,7 +23,7 @@ pub(crate) type Fields = BTreeMap<String, String>;
 pub(crate) struct Pages {
     router: Router,
     pub(crate) desk: Arc<Desk>,
-    pub(crate) folder: tempfile::TempDir,
+    pub(crate) folder: TempDir,
 }
 
 /// What came back.
@@ -32,7 +36,13 @@ pub(crate) struct Page {
 impl Pages {
     pub(crate) async fn with(start_with: StartWith) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let desk = Arc::new(desk_at(&folder.path().join("a.db"), start_with).await);
+        let desk = desk_at(&folder.path().join("a.db"), start_with).await;
+        Self::over(desk, folder)
+    }
+
+    /// Over a desk whose file is in this folder.
+    pub(crate) fn over(desk: Desk, folder: TempDir) -> Self {
+        let desk = Arc::new(desk);
         Self {
             router: router(desk.clone()),
             desk,
@@ -44,14 +54,14 @@ impl Pages {
         self.folder.path().join(name)
     }
 
-    async fn send(&self, request: axum::http::request::Builder, body: String) -> Page {
+    pub(crate) async fn send(&self, request: Builder, body: impl Into<Body>) -> Page {
         let request = request.header(header::HOST, "127.0.0.1:4180");
-        let request = request.body(Body::from(body)).unwrap();
+        let request = request.body(body.into()).unwrap();
         let response = self.router.clone().oneshot(request).await.unwrap();
         let status = response.status().as_u16();
         let location = response.headers().get(header::LOCATION);
         let location = location.map(|place| place.to_str().unwrap().to_string());
-        let bytes = to_bytes(response.into_body(), 64 << 20).await.unwrap();
+        let bytes = to_bytes(response.into_body(), 256 << 20).await.unwrap();
         Page {
             status,
             location: location.unwrap_or_default(),
@@ -60,13 +70,19 @@ impl Pages {
     }
 
     pub(crate) async fn get(&self, path: &str) -> Page {
-        self.send(Request::get(path), String::new()).await
+        self.send(Request::get(path), Body::empty()).await
     }
 
-    pub(crate) async fn json(&self, path: &str) -> serde_json::Value {
+    pub(crate) async fn json(&self, path: &str) -> Value {
         let page = self.get(path).await;
         assert_eq!(page.status, 200, "{path}: {}", page.body);
-        serde_json::from_str(&page.body).unwrap()
+        page.as_json()
+    }
+
+    /// A question as a script on this machine sends it.
+    pub(crate) async fn post_json(&self, path: &str, body: impl Into<Body>) -> Page {
+        let request = Request::post(path).header(header::CONTENT_TYPE, "application/json");
+        self.send(request, body).await
     }
 
     /// Sends fields as a form of our own page does.
@@ -95,6 +111,10 @@ fn escaped(text: &str) -> String {
 }
 
 impl Page {
+    pub(crate) fn as_json(&self) -> Value {
+        serde_json::from_str(&self.body).unwrap_or_else(|error| panic!("{error}: {}", self.body))
+    }
+
     /// What a browser would send of a form without a button: inputs, areas and selects as they stand.
     pub(crate) fn form(&self, selector: &str) -> Fields {
         let page = Html::parse_document(&self.body);
@@ -134,6 +154,12 @@ impl Page {
         page.select(&Selector::parse(selector).unwrap())
             .filter_map(|element| element.value().attr(attribute).map(ToString::to_string))
             .collect()
+    }
+
+    /// The value of the first element that a selector finds.
+    pub(crate) fn value(&self, selector: &str) -> String {
+        let found = self.values_of(selector, "value").into_iter().next();
+        found.unwrap_or_else(|| panic!("no {selector} with a value in {}", self.body))
     }
 
     pub(crate) fn text(&self, selector: &str) -> String {

@@ -1,15 +1,14 @@
 //! `/trials/{trial}/plan`: what planned tests speak of, what they could show, what to run next, and what runs cost.
 
-use crate::import_http::Pages;
-use crate::web::Bench;
-use axum::http::StatusCode;
+use crate::import_http::small;
+use crate::pages::Pages;
 use likewear::desk::StartWith;
 
 const FULL: &str = "/trials/pitch-drive-full/plan";
 
 #[tokio::test]
 async fn every_test_of_the_trial_stands_beside_every_contact_of_the_machine() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let page = bench.get(FULL).await;
     assert_eq!(page.status, 200);
     let trial = bench.json("/api/trials/pitch-drive-full").await;
@@ -25,7 +24,7 @@ async fn every_test_of_the_trial_stands_beside_every_contact_of_the_machine() {
 
 #[tokio::test]
 async fn a_mode_that_nothing_speaks_of_is_said_and_what_would_is_named() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let first = bench.get("/trials/pitch-drive-first-screen/plan").await;
     assert!(first.count("[data-cover=open]") > 0);
     let full = bench.get(FULL).await;
@@ -34,7 +33,7 @@ async fn a_mode_that_nothing_speaks_of_is_said_and_what_would_is_named() {
 
 #[tokio::test]
 async fn more_runs_show_more() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let chance = |page: &str| -> f64 {
         let after = page.split("with a chance of ").nth(1).unwrap();
         after.split(" %").next().unwrap().trim().parse().unwrap()
@@ -50,7 +49,7 @@ async fn more_runs_show_more() {
 
 #[tokio::test]
 async fn page_and_json_propose_the_same_runs() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let json = bench.json("/api/trials/pitch-drive-first-screen/standing").await;
     let runs = json["run_next"].as_array().unwrap();
     assert!(!runs.is_empty());
@@ -67,7 +66,7 @@ async fn page_and_json_propose_the_same_runs() {
 
 #[tokio::test]
 async fn a_question_without_meaning_is_refused_and_names_the_field() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     for (query, field) in [
         ("runs=0", "runs"),
         ("runs=x", "runs"),
@@ -84,13 +83,10 @@ async fn a_question_without_meaning_is_refused_and_names_the_field() {
 
 #[tokio::test]
 async fn costs_are_kept_for_the_trial_and_change_what_is_advised() {
-    let pages = Pages::new().await;
+    let pages = small().await;
     let plan = "/trials/slow-drive/plan";
     let form = |cost: &'static str| [("method", "own_bench"), ("cost", cost), ("days", "2")];
-    assert_eq!(
-        pages.form(&format!("{plan}/costs"), &form("5")).await.status,
-        StatusCode::FORBIDDEN
-    );
+    assert_eq!(pages.form(&format!("{plan}/costs"), &form("5")).await.status, 403);
     let token = pages.token().await;
     let with_token = |cost: &'static str| {
         let mut fields = form(cost).to_vec();
@@ -98,11 +94,11 @@ async fn costs_are_kept_for_the_trial_and_change_what_is_advised() {
         fields
     };
     let kept = pages.form(&format!("{plan}/costs"), &with_token("1250,5")).await;
-    assert_eq!(kept.status, StatusCode::SEE_OTHER);
+    assert_eq!(kept.status, 303);
     let page = pages.get(plan).await;
     assert_eq!(page.value("[data-costs=own_bench] input[name=cost]"), "1250.5");
     let refused = pages.form(&format!("{plan}/costs"), &with_token("dear")).await;
-    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(refused.status, 422);
     assert_eq!(refused.value("[data-costs=own_bench] input[name=cost]"), "dear");
     assert!(refused.texts(".fault")[0].contains("'dear' is not a number"));
 }

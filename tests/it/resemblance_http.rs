@@ -1,20 +1,19 @@
 //! The page of a trial's resemblance over HTTP: looked at, asked, changed with a token and a reason.
 
-use crate::import_http::Pages;
-use axum::http::StatusCode;
+use crate::import_http::small;
 
 const PAGE: &str = "/trials/slow-drive/resemblance";
 const API: &str = "/api/trials/slow-drive/resemblance?draws=200";
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_page_and_its_json_show_every_term_of_every_test() {
-    let pages = Pages::new().await;
+    let pages = small().await;
     let page = pages.get(&format!("{PAGE}?draws=200")).await;
-    assert_eq!(page.status, StatusCode::OK);
+    assert_eq!(page.status, 200);
     assert_eq!(page.texts("[data-scale]").len(), 10);
     assert!(!page.texts("[data-ten-terms]").is_empty());
     assert_eq!(page.texts("[data-no-history]").len(), 1);
-    let json = pages.get(API).await.json();
+    let json = pages.get(API).await.as_json();
     assert_eq!(json["scales"].as_array().unwrap().len(), 10);
     assert_eq!(json["scales"][0]["halving_in"], "factor");
     assert_eq!(
@@ -26,12 +25,12 @@ async fn the_page_and_its_json_show_every_term_of_every_test() {
     let value = (all.as_f64().unwrap() * least.as_f64().unwrap()).sqrt();
     assert!((value - test["resemblance"].as_f64().unwrap()).abs() < 1e-12);
     let nobody = pages.get("/trials/nobody/resemblance").await;
-    assert_eq!(nobody.status, StatusCode::NOT_FOUND);
+    assert_eq!(nobody.status, 404);
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_question_changes_the_view_and_nothing_else() {
-    let pages = Pages::new().await;
+    let pages = small().await;
     let before = pages.get(API).await.body;
     let asked = pages
         .get(&format!(
@@ -47,7 +46,7 @@ async fn a_question_changes_the_view_and_nothing_else() {
         assert!(words.contains(part), "{part}: {words}");
     }
     assert_eq!(asked.texts("[data-no-history]").len(), 1);
-    let json = pages.get(&format!("{API}&importance.pressure=6")).await.json();
+    let json = pages.get(&format!("{API}&importance.pressure=6")).await.as_json();
     assert_eq!(json["scales"][0]["importance"], 6.0);
     assert_eq!(
         (&json["scales"][0]["asked"], &json["scales"][0]["changed"]),
@@ -65,13 +64,13 @@ async fn a_question_changes_the_view_and_nothing_else() {
         "halving.motion=2",
     ] {
         let refused = pages.get(&format!("{PAGE}?{wrong}")).await;
-        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{wrong}");
+        assert_eq!(refused.status, 422, "{wrong}");
     }
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_change_needs_a_token_and_a_reason_and_loses_nothing_typed() {
-    let pages = Pages::new().await;
+    let pages = small().await;
     let token = pages.token().await;
     let no_token = pages
         .form(
@@ -79,7 +78,7 @@ async fn a_change_needs_a_token_and_a_reason_and_loses_nothing_typed() {
             &[("term", "pressure"), ("importance", "6"), ("reason", "why")],
         )
         .await;
-    assert_eq!(no_token.status, StatusCode::FORBIDDEN);
+    assert_eq!(no_token.status, 403);
     let fields = |reason: &'static str| {
         [
             ("token", token.clone()),
@@ -97,7 +96,7 @@ async fn a_change_needs_a_token_and_a_reason_and_loses_nothing_typed() {
         }
     };
     let refused = send(fields("  ")).await;
-    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(refused.status, 422);
     assert_eq!(refused.value("#importance"), "4");
     assert_eq!(refused.value("#halving"), "3");
     assert_eq!(refused.value("#term option[selected]"), "sliding");
@@ -105,7 +104,7 @@ async fn a_change_needs_a_token_and_a_reason_and_loses_nothing_typed() {
     let kept = send(fields("it slides little")).await;
     assert_eq!(
         (kept.status, kept.location.as_str()),
-        (StatusCode::SEE_OTHER, "/trials/slow-drive/resemblance#scales")
+        (303, "/trials/slow-drive/resemblance#scales")
     );
     let page = pages.get(&format!("{PAGE}?draws=200")).await;
     let row = page.texts("[data-scale=sliding] [data-changed]").concat();

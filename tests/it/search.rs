@@ -1,6 +1,6 @@
 //! Finding trials by words and facets.
 
-use crate::web::Bench;
+use crate::pages::Pages;
 use likewear::desk::StartWith;
 use serde_json::Value;
 use sqlx::sqlite::SqliteConnectOptions;
@@ -20,7 +20,7 @@ fn tally(list: &Value, facet: &str, value: &str) -> u64 {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn words_are_found_in_every_kind_of_text() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     for (words, one) in [
         ("bronze wheel winch", "lock-gate-worm-gear"),
         ("defoamer", "pitch-drive-defoamer-check"),
@@ -64,7 +64,7 @@ async fn words_are_found_in_every_kind_of_text() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn facets_count_under_all_other_conditions_and_narrow_with_the_words() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let all = bench.json("/api/trials").await;
     assert_eq!(tally(&all, "kind", "planetary pitch drive"), 3);
     assert_eq!(tally(&all, "status", "closed"), 3);
@@ -94,20 +94,20 @@ async fn facets_count_under_all_other_conditions_and_narrow_with_the_words() {
     }
     let page = bench.get("/?status=closed").await;
     assert_eq!(
-        page.all("[data-facet='status'] option[selected]", "value"),
+        page.values_of("[data-facet='status'] option[selected]", "value"),
         ["closed"]
     );
     assert_eq!(
-        page.all("[data-facet='status'] option[selected]", "data-trials"),
+        page.values_of("[data-facet='status'] option[selected]", "data-trials"),
         ["3"]
     );
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn what_any_program_writes_is_found_at_once_and_what_it_changes_is_found_no_longer() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let mut file = SqliteConnectOptions::new()
-        .filename(&bench.path)
+        .filename(bench.path("a.db"))
         .connect()
         .await
         .unwrap();
@@ -150,9 +150,9 @@ async fn what_any_program_writes_is_found_at_once_and_what_it_changes_is_found_n
 
 #[tokio::test(flavor = "multi_thread")]
 async fn two_thousand_trials_are_searched_counted_and_paged_without_judging_those_elsewhere() {
-    let bench = Bench::with(StartWith::Nothing).await;
+    let bench = Pages::with(StartWith::Nothing).await;
     let mut file = SqliteConnectOptions::new()
-        .filename(&bench.path)
+        .filename(bench.path("a.db"))
         .connect()
         .await
         .unwrap();
@@ -207,7 +207,7 @@ async fn two_thousand_trials_are_searched_counted_and_paged_without_judging_thos
 
 #[tokio::test(flavor = "multi_thread")]
 async fn kept_reasons_decisions_components_and_later_outcomes_are_found() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let found = async |words: &str| {
         let list = bench.json(&format!("/api/trials?q={words}")).await;
         names(&list).iter().map(ToString::to_string).collect::<Vec<_>>()
@@ -223,7 +223,7 @@ async fn kept_reasons_decisions_components_and_later_outcomes_are_found() {
             .contains(&"lock-gate-worm-gear".to_string())
     );
     let mut file = SqliteConnectOptions::new()
-        .filename(&bench.path)
+        .filename(bench.path("a.db"))
         .connect()
         .await
         .unwrap();
@@ -254,9 +254,9 @@ async fn kept(file: &mut sqlx::SqliteConnection) -> Vec<String> {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_trial_is_judged_once_for_the_list_and_again_only_when_it_changed() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let mut file = SqliteConnectOptions::new()
-        .filename(&bench.path)
+        .filename(bench.path("a.db"))
         .connect()
         .await
         .unwrap();
@@ -300,15 +300,15 @@ async fn a_trial_is_judged_once_for_the_list_and_again_only_when_it_changed() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn each_row_draws_its_candidates_and_says_the_same_in_words() {
-    let bench = Bench::with(StartWith::Demo).await;
+    let bench = Pages::with(StartWith::Demo).await;
     let page = bench.get("/?machine=lock-gate-winch").await;
     let list = bench.json("/api/trials?machine=lock-gate-winch").await;
-    let strips = page.all("[data-outcomes] svg", "aria-label");
+    let strips = page.values_of("[data-outcomes] svg", "aria-label");
     assert!(!strips.is_empty());
     assert_eq!(page.count("[data-scores]"), strips.len());
     for trial in list["trials"].as_array().unwrap() {
         let row = format!("[data-trial='/trials/{}']", trial["trial"].as_str().unwrap());
-        let strip = page.all(&format!("{row} [data-outcomes] svg"), "aria-label");
+        let strip = page.values_of(&format!("{row} [data-outcomes] svg"), "aria-label");
         let Some(front) = trial["front_runner"].as_str() else {
             assert!(strip.is_empty());
             continue;

@@ -1,31 +1,9 @@
 //! Pressure on the worn area beside the fresh one. All data is invented but the worked numbers, whose source is named.
 
+use crate::support::explained::{about, explained};
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::desk::Comparison;
-use likewear::desk::explain::{Ask, Explanation, WornBlend, explain};
+use likewear::desk::explain::{Explanation, WornBlend};
 use likewear::records::ResultSource;
-use likewear::standing::{WhatIf, judge};
-
-fn explained(trial: TrialBuilder, method: &str, quantity: &str) -> Explanation {
-    let dossier = trial.build();
-    let what_if = WhatIf {
-        draws: 200,
-        ..WhatIf::default()
-    };
-    let comparison = Comparison {
-        duty: Vec::new(),
-        standing: judge(&dossier, &what_if),
-        dossier,
-        what_if,
-        as_it_is: None,
-    };
-    let ask = Ask {
-        method: method.into(),
-        quantity: Some(quantity.into()),
-        ..Ask::default()
-    };
-    explain(&comparison, &ask).unwrap()
-}
 
 fn started() -> TrialBuilder {
     trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
@@ -53,7 +31,7 @@ fn a_four_ball_scar_of_0_67_mm_carries_454_mpa_where_the_fresh_balls_had_2268() 
         .runs("GOOD", "fb_wear_oil_B/scar", &["0.40", "0.44", "0.41"])
         .runs("POOR", "fb_wear_oil_B/scar", &["0.80"])
         .runs("X", "fb_wear_oil_B/scar", &["0.67"]);
-    let explained = explained(trial, "fb_wear_oil_B", "scar");
+    let explained = explained(trial, &about("fb_wear_oil_B", "scar"));
     let worn = explained.worn.as_ref().unwrap();
     assert_eq!((worn.area, worn.key.as_str()), ("circle", "fb_wear_oil_B/scar"));
     is_near(worn.load_n, 392.0 / 6f64.sqrt(), 2e-3);
@@ -86,7 +64,7 @@ fn a_scar_on_a_block_is_a_band() {
         .runs("GOOD", "own_block/scar_width", &["0.6"])
         .runs("POOR", "own_block/scar_width", &["1.4"])
         .runs("X", "own_block/scar_width", &["0.9"]);
-    let explained = explained(trial, "own_block", "scar_width");
+    let explained = explained(trial, &about("own_block", "scar_width"));
     assert_eq!(explained.worn.as_ref().unwrap().area, "band");
     is_near(
         of(&explained, "X").worn_mean_pressure_pa,
@@ -107,7 +85,7 @@ fn the_friction_of_an_oscillating_ball_is_explained_by_the_scar_of_its_runs() {
         .runs("GOOD", "lo_oil_wear/scar", &["0.50"])
         .runs("POOR", "lo_oil_wear/scar", &["0.90"])
         .runs("X", "lo_oil_wear/scar", &["0.55"]);
-    let explained = explained(trial, "lo_oil_wear", "cof");
+    let explained = explained(trial, &about("lo_oil_wear", "cof"));
     assert_eq!(explained.worn.as_ref().unwrap().key, "lo_oil_wear/scar");
     is_near(of(&explained, "X").worn_mean_pressure_pa, 1.26272e9, 1e-4);
 }
@@ -119,7 +97,7 @@ fn where_no_scar_was_measured_it_says_so() {
         .runs("GOOD", "fb_ep_oil/weld", &["315"])
         .runs("POOR", "fb_ep_oil/weld", &["160"])
         .runs("X", "fb_ep_oil/weld", &["250"]);
-    let weld = explained(weld, "fb_ep_oil", "weld");
+    let weld = explained(weld, &about("fb_ep_oil", "weld"));
     assert!(weld.worn.is_none());
     assert!(
         weld.not_worn
@@ -132,7 +110,7 @@ fn where_no_scar_was_measured_it_says_so() {
         .runs("GOOD", "own/wear", &["1"])
         .runs("X", "own/wear", &["2"]);
     assert!(
-        explained(stated, "own", "wear")
+        explained(stated, &about("own", "wear"))
             .not_worn
             .unwrap()
             .contains("no geometry")
@@ -142,7 +120,7 @@ fn where_no_scar_was_measured_it_says_so() {
         .weigh("fb_wear_oil_B/scar")
         .runs("X", "fb_wear_oil_B/scar", &["0.5"])
         .each_result(|result| result.source = ResultSource::DataSheet);
-    let sheet = explained(sheet, "fb_wear_oil_B", "scar");
+    let sheet = explained(sheet, &about("fb_wear_oil_B", "scar"));
     assert!(
         sheet
             .not_worn

@@ -6,7 +6,9 @@
     reason = "each test binary uses its own part of the builder, and what cannot be built is a failed test"
 )]
 
+pub mod explained;
 pub mod judged;
+pub mod trials;
 
 use likewear::catalogue::{Method, Use, Written, built_in};
 use likewear::records::{

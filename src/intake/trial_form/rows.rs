@@ -1,16 +1,14 @@
 //! A draft as the files of an archive folder, read by the rules that hold for those.
 
+use crate::intake::drafted::{cells, read_files, replace_rows, row_of};
 use crate::intake::trial_form::draft::role_and_level;
 use crate::intake::trial_form::{SettingUp, SetupNames, TrialDraft};
-use crate::intake::write::{write_file, write_folder};
-use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, read_folder};
-use crate::records::rows::{Cells, TRIAL_BLENDS, TRIAL_METHODS, TRIALS};
+use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, write_folder};
+use crate::records::rows::{TRIAL_BLENDS, TRIAL_METHODS, TRIALS};
 use crate::records::{Archive, Blend, BlendCode, BlendKind, Machine, MachineSlug, Trial};
 
 /// The name of the trial while it is a draft.
 const DRAFT: &str = "draft";
-/// The first row under a header stands in this line.
-const FIRST_LINE: u64 = 2;
 
 /// The trial of a draft, under the name of a draft. A fault of a field that has one already is not said again.
 pub(super) fn read_rows(
@@ -19,23 +17,9 @@ pub(super) fn read_rows(
     setting_up: SettingUp<'_>,
     faults: &mut Vec<DraftFault>,
 ) -> Option<Trial> {
-    let read = files(draft, names, setting_up).map(|files| read_folder(&files));
-    match read {
-        Ok(Ok(accepted)) => accepted.archive.trials.into_iter().next(),
-        Ok(Err(found)) => {
-            for fault in &found {
-                let field = field(draft, fault);
-                if !faults.iter().any(|known| known.field == field) {
-                    faults.push(DraftFault::wrong(field, fault.problem.clone()));
-                }
-            }
-            None
-        }
-        Err(fault) => {
-            faults.push(DraftFault::wrong("title", fault.to_string()));
-            None
-        }
-    }
+    let files = files(draft, names, setting_up);
+    let archive = read_files(files, |fault| field(draft, fault), "title", faults)?;
+    archive.trials.into_iter().next()
 }
 
 fn files(
@@ -81,24 +65,15 @@ fn files(
             &test.reason,
         ])
     });
-    for (file, rows) in [
-        (TRIALS, vec![cells(&head)]),
-        (TRIAL_BLENDS, blends.collect()),
-        (TRIAL_METHODS, tests.collect()),
-    ] {
-        let bytes = write_file(file, &rows).map_err(|problem| WriteFault {
-            file: file.name,
-            problem,
-        })?;
-        files.insert(file.name.to_string(), bytes);
-    }
+    replace_rows(
+        &mut files,
+        [
+            (TRIALS, vec![cells(&head)]),
+            (TRIAL_BLENDS, blends.collect()),
+            (TRIAL_METHODS, tests.collect()),
+        ],
+    )?;
     Ok(files)
-}
-
-/// One line each, so that the line of a fault leads to its row.
-fn cells(texts: &[&str]) -> Cells {
-    let one_line = |text: &&str| text.trim().replace(char::is_control, " ");
-    texts.iter().map(one_line).collect()
 }
 
 /// What the draft names, as far as the rules look at it: the machine in one version, blends by their codes.
@@ -140,7 +115,7 @@ fn only_a_code(code: &BlendCode) -> Blend {
 
 /// The field of the form in which a cell was typed.
 fn field(draft: &TrialDraft, fault: &Fault) -> String {
-    let row = usize::try_from(fault.line.saturating_sub(FIRST_LINE)).unwrap_or(usize::MAX);
+    let row = row_of(fault);
     if fault.file == TRIAL_BLENDS.name {
         let Some((place, _)) = draft.parts().nth(row) else {
             return "blends".to_string();

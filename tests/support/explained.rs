@@ -1,0 +1,36 @@
+//! Compares a trial and explains one of its tests.
+
+use super::TrialBuilder;
+use likewear::desk::Comparison;
+use likewear::desk::explain::{Ask, Explanation, explain};
+use likewear::records::Dossier;
+use likewear::standing::{WhatIf, judge};
+
+/// The comparison of a trial as it is, from so many draws.
+pub fn compared(dossier: Dossier, draws: usize) -> Comparison {
+    let what_if = WhatIf {
+        draws,
+        ..WhatIf::default()
+    };
+    Comparison {
+        duty: Vec::new(),
+        standing: judge(&dossier, &what_if),
+        dossier,
+        what_if,
+        as_it_is: None,
+    }
+}
+
+/// The explanation of a test whose words do not hang on the draws.
+pub fn explained(trial: TrialBuilder, ask: &Ask) -> Explanation {
+    explain(&compared(trial.build(), 200), ask).unwrap()
+}
+
+/// A question about one quantity of a method.
+pub fn about(method: &str, quantity: &str) -> Ask {
+    Ask {
+        method: method.into(),
+        quantity: Some(quantity.into()),
+        ..Ask::default()
+    }
+}
