@@ -4,7 +4,7 @@ use crate::catalogue::{Method, built_in};
 use crate::desk::demo::demo;
 use crate::desk::explain::{Ask, Explanation, explain};
 use crate::desk::folder::{read_files, write_files};
-use crate::desk::judged::{Sensitivities, Standings, judged};
+use crate::desk::judged::{Plans, Sensitivities, Standings, judged};
 use crate::desk::{Comparison, DeskError, Loaded, refuse_impossible_scales};
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, DutyFactors, TrialSlug, method_of};
@@ -36,6 +36,7 @@ pub struct Desk {
     store: Store,
     standings: Standings,
     pub(crate) sensitivities: Sensitivities,
+    pub(crate) plans: Plans,
 }
 
 impl Desk {
@@ -77,6 +78,7 @@ impl Desk {
             store,
             standings: Standings::default(),
             sensitivities: Sensitivities::default(),
+            plans: Plans::default(),
         }
     }
 
@@ -174,12 +176,12 @@ impl Desk {
         dossier.ok_or_else(|| DeskError::NoSuchTrial(trial.to_string()))
     }
 
-    /// The standing of a trial as it is, remembered until something is written.
+    /// The standing of a trial as it is, remembered until something is written to it.
     pub(crate) async fn standing_as_it_is(&self, trial: &TrialSlug) -> Result<Arc<Standing>, DeskError> {
         let writes = self.store.writes().await?;
         let known = self
             .standings
-            .get(writes, &standing_key(trial, &WhatIf::default()));
+            .unless_written(writes, &standing_key(trial, &WhatIf::default()));
         if let Some(standing) = known {
             return Ok(standing);
         }
@@ -194,11 +196,11 @@ impl Desk {
         what_if: &WhatIf,
     ) -> Result<Arc<Standing>, DeskError> {
         let key = standing_key(&dossier.trial.slug, what_if);
-        if let Some(standing) = self.standings.get(writes, &key) {
+        if let Some(standing) = self.standings.from_the_same(writes, &key, dossier) {
             return Ok(standing);
         }
         let standing = Arc::new(judged(dossier.clone(), what_if.clone()).await?);
-        self.standings.put(writes, key, standing.clone());
+        self.standings.put(writes, key, dossier.clone(), standing.clone());
         Ok(standing)
     }
 
@@ -230,7 +232,7 @@ impl Desk {
             None
         };
         Ok(Comparison {
-            dossier: Arc::unwrap_or_clone(asked),
+            dossier: asked,
             what_if: what_if.clone(),
             duty,
             standing,

@@ -1,8 +1,9 @@
 //! Judging a trial off the threads that answer requests, and what of it is remembered or kept.
 
+use crate::catalogue::Method;
 use crate::desk::DeskError;
 use crate::records::{BlendCode, Dossier, Role, TrialSlug};
-use crate::standing::{CandidateStanding, Sensitivity, Severity, Standing, WhatIf, judge, sensitivity};
+use crate::standing::{CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf, judge, sensitivity};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -46,7 +47,7 @@ pub(crate) struct Summary {
 }
 
 /// Which program judged, and how it wrote down what it found: what another one kept is judged again.
-pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 1");
+pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 2");
 
 impl Summary {
     pub(crate) fn of(standing: &Standing, dossier: &Dossier) -> Self {
@@ -79,39 +80,101 @@ impl Summary {
     }
 }
 
-/// What was computed for one state of the file. A write by anybody makes another state, and it is forgotten; so is all of
-/// it when more is held than `MOST`.
+/// What was computed from some inputs. It holds while nothing was written to the file, and longer where the inputs that
+/// are read again are the same: what is written to one trial makes nobody judge another again. All is forgotten when more
+/// than `MOST` are held.
 #[derive(Debug)]
-pub(crate) struct Remembered<K, V, const MOST: usize> {
-    state: Mutex<(i64, BTreeMap<K, V>)>,
+pub(crate) struct Remembered<K, I, V, const MOST: usize> {
+    known: Mutex<BTreeMap<K, Known<I, V>>>,
 }
 
-impl<K, V, const MOST: usize> Default for Remembered<K, V, MOST> {
+#[derive(Debug)]
+struct Known<I, V> {
+    /// Number of writes to the file at which the inputs were last seen.
+    writes: i64,
+    inputs: I,
+    value: V,
+}
+
+impl<K, I, V, const MOST: usize> Default for Remembered<K, I, V, MOST> {
     fn default() -> Self {
-        Self {
-            state: Mutex::new((0, BTreeMap::new())),
-        }
+        let known = Mutex::default();
+        Self { known }
     }
 }
 
-impl<K: Ord, V: Clone, const MOST: usize> Remembered<K, V, MOST> {
-    pub(crate) fn get(&self, writes: i64, key: &K) -> Option<V> {
-        let state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
-        (state.0 == writes).then(|| state.1.get(key).cloned()).flatten()
+impl<K: Ord, I: PartialEq, V: Clone, const MOST: usize> Remembered<K, I, V, MOST> {
+    /// What was computed at the same number of writes.
+    pub(crate) fn unless_written(&self, writes: i64, key: &K) -> Option<V> {
+        let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let one = known.get(key).filter(|one| one.writes == writes)?;
+        Some(one.value.clone())
     }
 
-    pub(crate) fn put(&self, writes: i64, key: K, value: V) {
-        let mut state = self.state.lock().unwrap_or_else(PoisonError::into_inner);
-        if state.0 < writes || state.1.len() >= MOST {
-            *state = (writes.max(state.0), BTreeMap::new());
+    /// What was computed from the same inputs, which were read at a number of writes.
+    pub(crate) fn from_the_same(&self, writes: i64, key: &K, inputs: &I) -> Option<V> {
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let one = known.get_mut(key).filter(|one| one.inputs == *inputs)?;
+        one.writes = one.writes.max(writes);
+        Some(one.value.clone())
+    }
+
+    pub(crate) fn put(&self, writes: i64, key: K, inputs: I, value: V) {
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        if known.len() >= MOST {
+            known.clear();
         }
-        if state.0 == writes {
-            state.1.insert(key, value);
-        }
+        known.insert(
+            key,
+            Known {
+                writes,
+                inputs,
+                value,
+            },
+        );
     }
 }
 
+/// A trial, and what was asked of it in words.
+pub(crate) type TrialAndQuestion = (TrialSlug, String);
 /// Standings by trial and question, so that a page asked for again need not judge again.
-pub(crate) type Standings = Remembered<(TrialSlug, String), Arc<Standing>, 64>;
+pub(crate) type Standings = Remembered<TrialAndQuestion, Arc<Dossier>, Arc<Standing>, 64>;
 /// What single changes of the resemblance decide, by trial and question.
-pub(crate) type Sensitivities = Remembered<(TrialSlug, String), Arc<Sensitivity>, 64>;
+pub(crate) type Sensitivities = Remembered<TrialAndQuestion, Arc<Dossier>, Arc<Sensitivity>, 64>;
+/// Plans by trial and number of runs, from its records and all methods.
+pub(crate) type Plans = Remembered<(TrialSlug, usize), (Arc<Dossier>, Vec<Method>), Arc<Plan>, 16>;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_write_elsewhere_forgets_nothing_and_another_input_is_another_answer() {
+        let remembered: Remembered<&str, f64, &str, 2> = Remembered::default();
+        remembered.put(1, "trial", 0.5, "standing");
+        assert_eq!(remembered.unless_written(1, &"trial"), Some("standing"));
+        assert_eq!(remembered.unless_written(2, &"trial"), None);
+        assert_eq!(remembered.from_the_same(2, &"trial", &0.6), None);
+        assert_eq!(remembered.from_the_same(2, &"trial", &0.5), Some("standing"));
+        assert_eq!(remembered.unless_written(2, &"trial"), Some("standing"));
+    }
+
+    #[test]
+    fn what_was_computed_from_older_inputs_answers_for_them_alone() {
+        let remembered: Remembered<&str, f64, &str, 2> = Remembered::default();
+        remembered.put(5, "trial", 0.6, "newer");
+        remembered.put(4, "trial", 0.5, "older, but it took longer");
+        assert_eq!(remembered.unless_written(5, &"trial"), None);
+        assert_eq!(remembered.from_the_same(5, &"trial", &0.6), None);
+    }
+
+    #[test]
+    fn no_more_is_held_than_the_most() {
+        let remembered: Remembered<usize, f64, usize, 2> = Remembered::default();
+        for key in 0..5 {
+            remembered.put(1, key, 0.0, key);
+        }
+        let held = (0..5).filter(|key| remembered.unless_written(1, key).is_some());
+        assert!((1..=2).contains(&held.count()));
+    }
+}

@@ -3,6 +3,7 @@
 use crate::desk::{Comparison, Desk, DeskError};
 use crate::records::TrialSlug;
 use crate::standing::{Plan, WhatIf, plan};
+use std::sync::Arc;
 
 /// Greatest cost and greatest number of days of one run.
 const MOST: f64 = 1e9;
@@ -13,7 +14,7 @@ pub struct PlanView {
     /// The trial, judged as it is.
     pub comparison: Comparison,
     /// The plan.
-    pub plan: Plan,
+    pub plan: Arc<Plan>,
 }
 
 /// Cost and days of one run as a form gives them; empty: the method's own.
@@ -32,13 +33,19 @@ impl Desk {
     /// `NoSuchTrial`.
     pub async fn plan(&self, trial: &TrialSlug, runs: usize) -> Result<PlanView, DeskError> {
         let comparison = self.compare(trial, &WhatIf::default()).await?;
-        let methods = self.methods().await?;
-        tokio::task::spawn_blocking(move || {
-            let plan = plan(&comparison.dossier, &methods, runs);
-            PlanView { comparison, plan }
-        })
-        .await
-        .map_err(|error| DeskError::Inside(format!("planning a trial: {error}")))
+        let writes = self.store().writes().await?;
+        let inputs = (comparison.dossier.clone(), self.methods().await?);
+        let key = (trial.clone(), runs);
+        if let Some(plan) = self.plans.from_the_same(writes, &key, &inputs) {
+            return Ok(PlanView { comparison, plan });
+        }
+        let planned =
+            tokio::task::spawn_blocking(move || (Arc::new(plan(&inputs.0, &inputs.1, runs)), inputs));
+        let (plan, inputs) = planned
+            .await
+            .map_err(|error| DeskError::Inside(format!("planning a trial: {error}")))?;
+        self.plans.put(writes, key, inputs, plan.clone());
+        Ok(PlanView { comparison, plan })
     }
 
     /// Sets what one run of a method costs and how long it takes in a trial.

@@ -142,12 +142,12 @@ impl Desk {
             comparison.dossier.trial.slug.clone(),
             format!("{:?}", comparison.what_if),
         );
-        if let Some(known) = self.sensitivities.get(writes, &key) {
+        let dossier = comparison.dossier.clone();
+        if let Some(known) = self.sensitivities.from_the_same(writes, &key, &dossier) {
             return Ok(known);
         }
-        let dossier = Arc::new(comparison.dossier.clone());
-        let found = Arc::new(sensitive(dossier, comparison.what_if.clone()).await?);
-        self.sensitivities.put(writes, key, found.clone());
+        let found = Arc::new(sensitive(dossier.clone(), comparison.what_if.clone()).await?);
+        self.sensitivities.put(writes, key, dossier, found.clone());
         Ok(found)
     }
 

@@ -6,12 +6,13 @@ use crate::records::{Dossier, MachineSlug, TrialSlug, TrialStatus};
 use crate::standing::{ContactDuty, Severity, Standing, WhatIf};
 use crate::store::Added;
 use jiff::civil::Date;
+use std::sync::Arc;
 
 /// One trial judged.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Comparison {
     /// The records behind it, as what was asked has them.
-    pub dossier: Dossier,
+    pub dossier: Arc<Dossier>,
     /// What was asked.
     pub what_if: WhatIf,
     /// What another duty has changed in each contact of the machine.
