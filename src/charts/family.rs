@@ -1,6 +1,6 @@
 //! A family of blends in one test: one row per member, on the position scale that all strips share.
 
-use crate::charts::marks::solid;
+use crate::charts::marks::{reference_line, solid};
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::scale::{POSITION_HI, POSITION_LO, on_strip};
 use crate::charts::ticks::TICK_TEXT;
@@ -72,7 +72,7 @@ impl FamilyChart {
         }
         for position in lines {
             let x = width.x(*position);
-            pen.line(&[(x, 2.0), (x, foot)], Role::Reference, 1.75);
+            reference_line(pen, *position, (x, 2.0), (x, foot));
         }
     }
 

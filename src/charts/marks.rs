@@ -10,6 +10,15 @@ use crate::charts::svg::Svg;
 /// How many candidates can be told apart by colour and shape.
 pub const MARKS: usize = CANDIDATE_COLOURS;
 
+/// The line of a reference oil by its position: the known poor (0) dashed, any other whole.
+pub(in crate::charts) fn reference_line(pen: &Pen<'_>, position: f64, from: (f64, f64), to: (f64, f64)) {
+    if position == 0.0 {
+        pen.dashes(from, to, (5.0, 3.5), Role::Reference, 1.75);
+    } else {
+        pen.line(&[from, to], Role::Reference, 1.75);
+    }
+}
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Shape {
     Disc,

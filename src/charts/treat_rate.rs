@@ -1,6 +1,6 @@
 //! One test: where blends stand on the position scale, by how much of a component they hold.
 
-use crate::charts::marks::solid;
+use crate::charts::marks::{reference_line, solid};
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::scale::{POSITION_HI, POSITION_LO, on_strip};
 use crate::charts::ticks::TICK_TEXT;
@@ -38,7 +38,7 @@ const HEIGHT: f64 = 190.0;
 const TOP: f64 = 10.0;
 const FOOT: f64 = 24.0;
 /// Room for the numbers of the treat rate.
-const LEFT: f64 = 46.0;
+const LEFT: f64 = 52.0;
 /// Room for a mark at the edge of the scale.
 const RIGHT: f64 = 10.0;
 /// Rates that get a number.
@@ -70,7 +70,12 @@ impl RateChart {
             }
         });
         for point in self.points.iter().filter(|point| point.span.mean.is_finite()) {
-            picture.draw_titled(&point.title, |pen| {
+            // a phone has no pointer to rest on a mark; the numbers stand in the table under the drawing
+            let said = match width {
+                Width::Wide => point.title.as_str(),
+                Width::Narrow => "",
+            };
+            picture.draw_titled(said, |pen| {
                 let (at, role) = ((x(point.span.mean), y(point.rate)), Role::Candidate(point.mark));
                 pen.line(&[(x(point.span.lo), at.1), (x(point.span.hi), at.1)], role, 1.5);
                 solid(pen, at, 5.5, point.mark);
@@ -101,11 +106,7 @@ impl RateChart {
             Anchors::None => &[],
         };
         for position in lines {
-            pen.line(
-                &[(x(*position), 2.0), (x(*position), foot)],
-                Role::Reference,
-                1.75,
-            );
+            reference_line(pen, *position, (x(*position), 2.0), (x(*position), foot));
         }
     }
 

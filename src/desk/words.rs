@@ -160,6 +160,7 @@ pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
         }
         LeftOut::Rig => format!("rig {}", out.name),
         LeftOut::ExtremeScreens => "all extreme-condition screens".to_string(),
+        LeftOut::Laboratory if out.name.to_lowercase().starts_with("laboratory") => out.name.clone(),
         LeftOut::Laboratory => format!("laboratory {}", out.name),
         LeftOut::Block => format!("campaign of {}", out.name),
         LeftOut::Run | LeftOut::DoubtedRun => {

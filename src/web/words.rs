@@ -14,6 +14,12 @@ pub(crate) fn date(date: Option<Date>) -> String {
     )
 }
 
+/// A stored moment to the minute, UTC.
+pub(crate) fn moment(stored: &str) -> String {
+    let text = stored.get(..16).unwrap_or(stored).replace('T', " ");
+    format!("{text} UTC")
+}
+
 /// A number as the reader wants it written.
 pub(crate) fn figure(value: f64) -> String {
     shown().number(value)

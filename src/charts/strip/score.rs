@@ -26,8 +26,8 @@ impl ScoreChart {
         let mut picture = Picture::new(width.pixels(), HEIGHT);
         picture.draw(|pen| {
             let (poor, good, y) = (width.x(0.0), width.x(1.0), HEIGHT / 2.0);
-            pen.dashes((poor, 0.0), (poor, HEIGHT), (5.0, 3.5), Role::Reference, 1.75);
-            pen.line(&[(good, 0.0), (good, HEIGHT)], Role::Reference, 1.75);
+            marks::reference_line(pen, 0.0, (poor, 0.0), (poor, HEIGHT));
+            marks::reference_line(pen, 1.0, (good, 0.0), (good, HEIGHT));
             let Some(span) = self.span.filter(|span| span.mean.is_finite()) else {
                 return;
             };

@@ -272,6 +272,13 @@ fn not_resolved(caution: &Caution) -> (String, String) {
 fn thin_coverage(caution: &Caution) -> (String, String) {
     let front = text(caution, "front_runner");
     let run = per_cent(number(caution, "coverage"));
+    if run == per_cent(1.0) {
+        let words = format!(
+            "All of the weight has been run on {front}, not on its rivals. Filled well for them, the gaps would change \
+             who is in front. Run the heaviest of the tests that are missing."
+        );
+        return ("Thin coverage".to_string(), words);
+    }
     let fill = match text(caution, "fill_changes_the_front") {
         "yes" => " Filled badly for it and well for its rivals, the gaps would change who is in front.",
         _ => "",

@@ -269,6 +269,18 @@ fn trend_word(trend: Result<Trend, NoTrend>) -> &'static str {
     }
 }
 
+/// Who stands best and who worst, each with its treat rate; empty where there are not two results.
+fn ends(test: &ComponentTest) -> String {
+    let placed = test.points.iter().filter(|point| point.position.mean.is_finite());
+    let mut placed: Vec<&ComponentPoint> = placed.collect();
+    placed.sort_by(|a, b| b.position.mean.total_cmp(&a.position.mean));
+    let (Some(best), Some(worst)) = (placed.first(), placed.last().filter(|_| placed.len() > 1)) else {
+        return String::new();
+    };
+    let said = |point: &ComponentPoint| format!("{} at {} wt%", point.blend, words::figure(point.rate_pct));
+    format!("best {}, worst {}. ", said(best), said(worst))
+}
+
 fn finding(test: &ComponentTest) -> String {
     match test.trend {
         Ok(found) => {
@@ -325,6 +337,6 @@ fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart
         },
         points: points.collect(),
         line,
-        finding: format!("{} by treat rate: {finding}", test.label),
+        finding: format!("{} by treat rate: {}{finding}", test.label, ends(test)),
     }
 }

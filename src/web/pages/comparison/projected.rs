@@ -4,7 +4,7 @@ use crate::desk::Comparison;
 use crate::desk::words::sentence_as;
 use crate::standing::Severity;
 use crate::web::assets;
-use crate::web::pages::comparison::cast::Cast;
+use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::look::{Look, View};
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
@@ -28,6 +28,7 @@ pub(crate) struct ProjectedPage {
     cautions: Vec<CautionRow>,
     candidates: Vec<CandidateRow>,
     out: Vec<OutRow>,
+    legend: Vec<LegendEntry>,
     tests: Vec<TestRow>,
     lit: Option<usize>,
     back_href: String,
@@ -57,6 +58,7 @@ impl ProjectedPage {
                 .collect(),
             candidates,
             out,
+            legend: cast.legend(),
             tests,
             lit: look.lit.as_ref().and_then(|code| cast.index(code)),
             back_href: address(&dossier.trial.slug, &comparison.what_if, &look.seen(View::Desk)),

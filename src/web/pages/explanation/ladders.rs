@@ -73,8 +73,9 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
         machine: (*c, *d),
         test: (*a, *b),
         finding: format!(
-            "{} {}: machine {machine_words}, test {test_words}; {}",
-            ladder.label, ladder.unit, ladder.gap
+            "{}: machine {machine_words}, test {test_words}; {}",
+            with_comma(ladder.label, ladder.unit),
+            ladder.gap
         ),
     };
     Some(chart.draw())
@@ -88,6 +89,15 @@ pub(super) fn side_words(side: &LadderSide) -> String {
         }
         LadderSide::Word(word) => (*word).to_string(),
         LadderSide::Unknown => "not known".to_string(),
+    }
+}
+
+/// `Sliding speed, m/s`; the label alone where it has no unit.
+fn with_comma(label: &str, unit: &str) -> String {
+    if unit.is_empty() {
+        label.to_string()
+    } else {
+        format!("{label}, {unit}")
     }
 }
 

@@ -50,7 +50,7 @@ fn row(line: &ScaleLine, asked: &WhatIf) -> ScaleRow {
     let reason = line
         .newest
         .as_ref()
-        .map(|newest| format!("{} ({})", newest.reason, moment(&newest.entered_at)));
+        .map(|newest| format!("{} ({})", newest.reason, words::moment(&newest.entered_at)));
     ScaleRow {
         term: term.word(),
         label: term.label(),
@@ -92,12 +92,6 @@ fn halving_words(term: Term, scale: Scale) -> String {
         .halving
         .map(|said| term.measure().words(&words::figure(said)));
     said.unwrap_or_else(|| "a table of pairs".to_string())
-}
-
-/// A stored moment to the minute, UTC.
-fn moment(stored: &str) -> String {
-    let text = stored.get(..16).unwrap_or(stored).replace('T', " ");
-    format!("{text} UTC")
 }
 
 /// What this view counts otherwise than the trial; empty where nothing.
@@ -159,7 +153,7 @@ pub(super) fn history(changes: &[TermScale]) -> Vec<HistoryRow> {
             },
         ),
         reason: change.reason.clone(),
-        when: moment(&change.entered_at),
+        when: words::moment(&change.entered_at),
     };
     sorted.into_iter().map(row).collect()
 }

@@ -1,10 +1,10 @@
 //! The form that corrects one result, and the form that voids it.
 
-use crate::catalogue::Quantity;
+use crate::catalogue::{Method, Quantity};
 use crate::desk::Correction;
-use crate::records::RunResult;
+use crate::records::{Dossier, RunResult};
 use crate::web::error::{AppError, FieldFault};
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::records::written;
 use crate::web::question::encoded;
 use crate::web::words;
@@ -26,6 +26,7 @@ pub(crate) struct ResultForm {
     frame: Frame,
     doing: Doing,
     slug: String,
+    title: String,
     id: i64,
     heading: String,
     test: String,
@@ -55,6 +56,7 @@ impl ResultForm {
             frame: Frame::new(format!("{verb} a result")).of(Section::Trials),
             doing,
             slug: encoded(result.trial.as_str()),
+            title: result.trial.to_string(),
             id: result.id.unwrap_or_default(),
             heading: format!("{verb} the result of {}, {}", result.blend, quantity.label),
             test: result.key.to_string(),
@@ -67,6 +69,18 @@ impl ResultForm {
             problem: String::new(),
             faults: Vec::new(),
         }
+    }
+
+    /// In its trial, by the names a reader knows.
+    pub(crate) fn in_trial(mut self, dossier: &Dossier, methods: &[Method]) -> Self {
+        self.frame = self.frame.showing(DataIs::from(dossier.trial.invented));
+        self.title.clone_from(&dossier.trial.title);
+        let run = dossier.results.iter().find(|result| result.id == Some(self.id));
+        let method = run.and_then(|run| methods.iter().find(|method| method.id == run.key.method));
+        if let Some(method) = method {
+            self.test = format!("{} ({})", method.title, method.standard);
+        }
+        self
     }
 
     /// With what stands against it; then there is no form to send.

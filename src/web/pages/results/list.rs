@@ -100,7 +100,7 @@ fn run(key: &RunKey, revisions: &[&RunResult], methods: &[Method]) -> Run {
             state,
             class,
             remark: remark(revision),
-            entered: revision.entered_at.clone(),
+            entered: words::moment(&revision.entered_at),
             origin: revision.origin.clone(),
             can_be_changed: !is_superseded && revision.status != ResultStatus::Void,
         })

@@ -53,7 +53,8 @@ async fn show(desk: &Desk, place: Place, doing: Doing) -> Result<Response, AppEr
         unit: result.unit_as_written.clone(),
         ..Correction::default()
     };
-    let page = ResultForm::new(doing, &result, &quantity, &typed);
+    let page = ResultForm::new(doing, &result, &quantity, &typed)
+        .in_trial(&desk.dossier(&trial).await?, &desk.methods().await?);
     let status = if against.is_some() {
         StatusCode::CONFLICT
     } else {
@@ -112,6 +113,7 @@ async fn again(
     }
     let (result, quantity, against) = desk.result(trial, id).await?;
     let page = ResultForm::new(doing, &result, &quantity, typed)
+        .in_trial(&desk.dossier(trial).await?, &desk.methods().await?)
         .standing_against(against)
         .refused(&error);
     Ok((status, html(&page)?).into_response())
