@@ -126,6 +126,32 @@ impl Shown {
         }
     }
 
+    /// A text of words and numbers, each number that has decimals with the reader's decimal sign.
+    pub fn dress_within(self, text: &str) -> String {
+        if self.decimal == DecimalSign::Point {
+            return text.to_string();
+        }
+        let is_of_number = |c: char| c.is_ascii_digit() || c == '.';
+        let mut dressed = String::with_capacity(text.len());
+        let mut rest = text;
+        while let Some(start) = rest.find(|c: char| c.is_alphanumeric()) {
+            let word = &rest[start..];
+            let end = word
+                .find(|c: char| !(c.is_alphanumeric() || c == '.'))
+                .unwrap_or(word.len());
+            let token = word[..end].trim_end_matches('.');
+            dressed.push_str(&rest[..start]);
+            if token.chars().all(is_of_number) && token.matches('.').count() == 1 {
+                dressed.push_str(&self.dress(token));
+            } else {
+                dressed.push_str(token);
+            }
+            rest = &word[token.len()..];
+        }
+        dressed.push_str(rest);
+        dressed
+    }
+
     /// How values in a unit are shown.
     pub fn in_unit(self, unit: Unit) -> InUnit {
         let as_kept = self.plain(unit.word());

@@ -119,7 +119,7 @@ pub fn caution_as(caution: &Caution, standing: &Standing, shown: Shown) -> (Stri
             format!(
                 "{} failed: {}. It is out of the standing; the form below lets it in to see what it would change.",
                 text(caution, "blend"),
-                list(caution, "gates")
+                shown.dress_within(&list(caution, "gates"))
             ),
         ),
         CautionKind::LosesAtComponent => (
@@ -177,7 +177,7 @@ pub fn caution_as(caution: &Caution, standing: &Standing, shown: Shown) -> (Stri
             format!(
                 "{} lies within the test's scatter of a limit: {}. Repeat the test before relying on it.",
                 text(caution, "blend"),
-                list(caution, "gates")
+                shown.dress_within(&list(caution, "gates"))
             ),
         ),
         CautionKind::GateNotRun => (
@@ -185,7 +185,7 @@ pub fn caution_as(caution: &Caution, standing: &Standing, shown: Shown) -> (Stri
             format!(
                 "{} has no result for: {}. Run what is missing before choosing it.",
                 text(caution, "blend"),
-                list(caution, "gates")
+                shown.dress_within(&list(caution, "gates"))
             ),
         ),
         CautionKind::SingleRun => (

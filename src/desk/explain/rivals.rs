@@ -112,8 +112,9 @@ pub(super) fn against_front(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Optio
 pub(super) fn gate(case: &Case<'_>) -> Option<String> {
     let why = case.out()?;
     Some(format!(
-        "{} is out of the standing because it failed a gate: {why}.",
-        case.blend
+        "{} is out of the standing because it failed a gate: {}.",
+        case.blend,
+        case.shown.dress_within(why)
     ))
 }
 

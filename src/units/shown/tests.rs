@@ -72,3 +72,12 @@ fn every_word_reads_back_and_another_is_none() {
     assert_eq!(PressureUnit::from_word("bar"), None);
     assert_eq!(DecimalSign::from_word(""), None);
 }
+
+#[test]
+fn within_a_sentence_a_number_takes_the_decimal_sign_and_nothing_else_changes() {
+    let comma = with(|shown| shown.decimal = DecimalSign::Comma);
+    let said = "D2893: 7.3 %, 7.9 %, limit <= 6 %. Rate 0.12 mm; v1.2.3, test 7,5/80-80, T.2.";
+    let heard = "D2893: 7,3 %, 7,9 %, limit <= 6 %. Rate 0,12 mm; v1.2.3, test 7,5/80-80, T.2.";
+    assert_eq!(comma.dress_within(said), heard);
+    assert_eq!(Shown::default().dress_within(said), said);
+}

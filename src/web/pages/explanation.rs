@@ -128,7 +128,7 @@ struct ExplanationPage {
     anchor: String,
     explained: Explanation,
     heading: Vec<Piece>,
-    paragraph: String,
+    paragraph: Vec<Piece>,
     weight: String,
     picture: Svg,
     picture_words: &'static str,
@@ -197,7 +197,7 @@ impl ExplanationPage {
             anchor: format!("test-{}", words::anchor(&key)),
             method: encoded(&explained.method),
             heading: pieces(&explained.heading),
-            paragraph: explained.conclusion.join(" "),
+            paragraph: pieces(&explained.conclusion.join(" ")),
             weight: words::position(explained.weight),
             picture: picture
                 .map(|picture| picture.draw(Detail::Small))

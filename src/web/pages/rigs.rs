@@ -1,6 +1,7 @@
 //! `/rigs` and `/rigs/{id}`: the control chart of each rig's reference oil, what its rules say, and which results fall
 //! where the rig was out of control.
 
+use crate::catalogue::Method;
 use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
 use crate::desk::Rule;
 use crate::desk::{Desk, RigQuantity, RigView};
@@ -33,7 +34,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 }
 
 async fn list_rigs(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    let mut page = RigsPage::new(&desk.rigs().await?);
+    let mut page = RigsPage::new(&desk.rigs().await?, &desk.methods().await?);
     page.frame = page.frame.showing(desk.holds_invented().await?.into());
     html(&page)
 }
@@ -42,7 +43,7 @@ async fn show_rig(
     State(desk): State<Arc<Desk>>,
     id: Result<Path<String>, PathRejection>,
 ) -> Result<Response, AppError> {
-    html(&RigPage::new(&find_rig(&desk, id).await?))
+    html(&RigPage::new(&find_rig(&desk, id).await?, &desk.methods().await?))
 }
 
 /// The rig that an address names.
@@ -81,15 +82,21 @@ pub(crate) struct RigsPage {
 }
 
 impl RigsPage {
-    fn new(rigs: &[RigView]) -> Self {
+    fn new(rigs: &[RigView], methods: &[Method]) -> Self {
         Self {
             frame: Frame::new("Rigs").of(Section::Rigs),
-            rigs: rigs.iter().map(line).collect(),
+            rigs: rigs.iter().map(|rig| line(rig, methods)).collect(),
         }
     }
 }
 
-fn line(view: &RigView) -> Line {
+/// A method's title; its id where it is not there.
+fn title<'m>(id: &'m str, methods: &'m [Method]) -> &'m str {
+    let method = methods.iter().find(|method| method.id == id);
+    method.map_or(id, |method| method.title.as_str())
+}
+
+fn line(view: &RigView, methods: &[Method]) -> Line {
     let charts: Vec<&RigChart> = view
         .quantities
         .iter()
@@ -112,7 +119,13 @@ fn line(view: &RigView) -> Line {
         href: href(&view.rig.id),
         name: view.rig.name.clone(),
         lab: view.rig.lab.clone(),
-        methods: view.rig.methods.join(", "),
+        methods: view
+            .rig
+            .methods
+            .iter()
+            .map(|id| title(id, methods))
+            .collect::<Vec<_>>()
+            .join("; "),
         reference: view
             .rig
             .reference_blend
@@ -201,7 +214,7 @@ pub(crate) struct RigPage {
 }
 
 impl RigPage {
-    fn new(view: &RigView) -> Self {
+    fn new(view: &RigView, known: &[Method]) -> Self {
         let rig = &view.rig;
         let blocks = view.quantities.iter().map(block);
         let (charts, not_charted) = blocks.partition(|block| block.is_charted);
@@ -219,7 +232,10 @@ impl RigPage {
             methods: rig
                 .methods
                 .iter()
-                .map(|id| (format!("/methods/{}", encoded_step(id)), id.clone()))
+                .map(|id| {
+                    let href = format!("/methods/{}", encoded_step(id));
+                    (href, title(id, known).to_string())
+                })
                 .collect(),
             charts,
             not_charted,

@@ -6,6 +6,7 @@ use crate::desk::words::{leave_out_name, per_cent};
 use crate::records::BlendCode;
 use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip};
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::shown::shown;
 use crate::web::words;
 
 /// Who is in front under some assumption.
@@ -139,7 +140,7 @@ fn tips(test: &TestStanding) -> String {
 pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let rows = standing.alternatives.iter();
     rows.map(|alternative| FrontRow {
-        what: alternative.what.clone(),
+        what: shown().dress_within(&alternative.what),
         kind: "alternative",
         front: front(alternative.front_runner.as_ref()),
         mark: mark(alternative.front_runner.as_ref(), cast),

@@ -62,7 +62,7 @@ fn row(contact: &ContactLikeness) -> ContactRow {
             .map_or_else(|| "unknown".to_string(), words::position),
         least: match likeness.least_first_order() {
             None => "unknown".to_string(),
-            Some((_, similarity)) if similarity >= 1.0 => "none, all four 1.00".to_string(),
+            Some((_, similarity)) if similarity >= 1.0 => format!("none, all four {}", words::position(1.0)),
             Some((term, similarity)) => {
                 format!("{}, {}", term.label().to_lowercase(), words::position(similarity))
             }

@@ -49,7 +49,7 @@ pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> (Vec<CandidateRow>, 
                 code: candidate.blend.to_string(),
                 name: cast.name(&candidate.blend),
                 mark: legend_mark(index),
-                reason: reason.clone(),
+                reason: shown().dress_within(reason),
             }),
         }
     }

@@ -4,6 +4,7 @@ use crate::desk::words::gate_outcome;
 use crate::records::{Dossier, GateOutcome, Purpose, ResultSource, ResultStatus, RunResult};
 use crate::standing::Standing;
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::shown::shown;
 use std::collections::BTreeMap;
 
 /// A gate for one candidate.
@@ -27,10 +28,10 @@ pub(crate) fn gates(standing: &Standing, cast: &Cast<'_>) -> Vec<GateRow> {
         label: gate.label.clone(),
         method: gate.key.method.clone(),
         standard: gate.standard.clone(),
-        limit: gate.limit.clone(),
+        limit: shown().dress_within(&gate.limit),
         index: cast.index(&gate.blend),
         blend: gate.blend.to_string(),
-        results: gate.results.clone(),
+        results: shown().dress_within(&gate.results),
         outcome: gate_outcome(gate.outcome),
         class: match gate.outcome {
             GateOutcome::Pass => "pass",

@@ -9,6 +9,7 @@ use crate::web::contact_view::picture_of;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::comparison::{plot, verdicts};
+use crate::web::shown::shown;
 use crate::web::words;
 use std::collections::BTreeSet;
 
@@ -148,7 +149,7 @@ fn row(
             .relevance
             .map_or_else(|| "unknown".to_string(), words::position),
         validity: validity(&test.validity),
-        precision: test.precision.clone(),
+        precision: shown().dress_within(&test.precision),
         excluded: test.excluded.clone().unwrap_or_default(),
         stage: Category::from_word(test.category),
         nearest: nearest(test),

@@ -4,6 +4,7 @@ mod form;
 pub(crate) mod line;
 pub(crate) mod record;
 
+use crate::desk::words::sentence_as;
 use crate::desk::{DecisionDraft, DecisionView, Desk, Signing};
 use crate::records::TrialSlug;
 use crate::web::error::{AppError, html};
@@ -14,6 +15,8 @@ use crate::web::pages::decision::record::{DecisionRow, SinceRows};
 use crate::web::pages::machines::field::Shape;
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
+use crate::web::shown::shown;
+use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -38,7 +41,7 @@ struct DecisionPage {
     title: String,
     question: String,
     machine: String,
-    sentence: String,
+    sentence: Vec<Piece>,
     decisions: Vec<DecisionRow>,
     since: Option<SinceRows>,
     form: SignForm,
@@ -56,7 +59,7 @@ impl DecisionPage {
             title: trial.title.clone(),
             question: trial.question.clone(),
             machine: view.comparison.dossier.machine.name.clone(),
-            sentence: crate::desk::words::sentence_as(&view.comparison, crate::web::shown::shown()),
+            sentence: pieces(&sentence_as(&view.comparison, shown())),
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),
             form,

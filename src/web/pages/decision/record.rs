@@ -231,12 +231,18 @@ impl SinceRows {
 }
 
 fn then_and_now(one: &ThenAndNow) -> [String; 5] {
-    let or_none = |text: String| if text.is_empty() { "none".to_string() } else { text };
+    let or = |text: String, otherwise: &str| {
+        if text.is_empty() {
+            otherwise.to_string()
+        } else {
+            text
+        }
+    };
     [
         one.blend.clone(),
-        or_none(share(one.p_then)),
-        or_none(share(one.p_now)),
-        or_none(number(one.score_then)),
-        or_none(number(one.score_now)),
+        or(share(one.p_then), "not ranked"),
+        or(share(one.p_now), "not ranked"),
+        or(number(one.score_then), "none"),
+        or(number(one.score_now), "none"),
     ]
 }
