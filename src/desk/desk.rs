@@ -196,7 +196,7 @@ impl Desk {
         what_if: &WhatIf,
     ) -> Result<Arc<Standing>, DeskError> {
         let key = standing_key(&dossier.trial.slug, what_if);
-        if let Some(standing) = self.standings.from_the_same(writes, &key, dossier) {
+        if let Some(standing) = self.standings.of_the_same(writes, &key, dossier) {
             return Ok(standing);
         }
         let standing = Arc::new(judged(dossier.clone(), what_if.clone()).await?);

@@ -112,7 +112,7 @@ impl<K: Ord, I: PartialEq, V: Clone, const MOST: usize> Remembered<K, I, V, MOST
     }
 
     /// What was computed from the same inputs, which were read at a number of writes.
-    pub(crate) fn from_the_same(&self, writes: i64, key: &K, inputs: &I) -> Option<V> {
+    pub(crate) fn of_the_same(&self, writes: i64, key: &K, inputs: &I) -> Option<V> {
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         let one = known.get_mut(key).filter(|one| one.inputs == *inputs)?;
         one.writes = one.writes.max(writes);
@@ -154,8 +154,8 @@ mod tests {
         remembered.put(1, "trial", 0.5, "standing");
         assert_eq!(remembered.unless_written(1, &"trial"), Some("standing"));
         assert_eq!(remembered.unless_written(2, &"trial"), None);
-        assert_eq!(remembered.from_the_same(2, &"trial", &0.6), None);
-        assert_eq!(remembered.from_the_same(2, &"trial", &0.5), Some("standing"));
+        assert_eq!(remembered.of_the_same(2, &"trial", &0.6), None);
+        assert_eq!(remembered.of_the_same(2, &"trial", &0.5), Some("standing"));
         assert_eq!(remembered.unless_written(2, &"trial"), Some("standing"));
     }
 
@@ -165,7 +165,7 @@ mod tests {
         remembered.put(5, "trial", 0.6, "newer");
         remembered.put(4, "trial", 0.5, "older, but it took longer");
         assert_eq!(remembered.unless_written(5, &"trial"), None);
-        assert_eq!(remembered.from_the_same(5, &"trial", &0.6), None);
+        assert_eq!(remembered.of_the_same(5, &"trial", &0.6), None);
     }
 
     #[test]

@@ -36,7 +36,7 @@ impl Desk {
         let writes = self.store().writes().await?;
         let inputs = (comparison.dossier.clone(), self.methods().await?);
         let key = (trial.clone(), runs);
-        if let Some(plan) = self.plans.from_the_same(writes, &key, &inputs) {
+        if let Some(plan) = self.plans.of_the_same(writes, &key, &inputs) {
             return Ok(PlanView { comparison, plan });
         }
         let planned =

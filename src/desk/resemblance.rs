@@ -143,7 +143,7 @@ impl Desk {
             format!("{:?}", comparison.what_if),
         );
         let dossier = comparison.dossier.clone();
-        if let Some(known) = self.sensitivities.from_the_same(writes, &key, &dossier) {
+        if let Some(known) = self.sensitivities.of_the_same(writes, &key, &dossier) {
             return Ok(known);
         }
         let found = Arc::new(sensitive(dossier.clone(), comparison.what_if.clone()).await?);

@@ -15,7 +15,7 @@ pub fn compared(dossier: Dossier, draws: usize) -> Comparison {
     Comparison {
         duty: Vec::new(),
         standing: judge(&dossier, &what_if),
-        dossier,
+        dossier: dossier.into(),
         what_if,
         as_it_is: None,
     }

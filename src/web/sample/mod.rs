@@ -109,7 +109,7 @@ impl Sample {
             as_it_is = Some(before);
         }
         Comparison {
-            dossier: self.dossier(),
+            dossier: self.dossier().into(),
             what_if,
             duty: Vec::new(),
             standing,

@@ -23,8 +23,9 @@ fn line(moved: Moved, times: f64, changes: Option<&str>) -> MovedLine {
 
 fn view(lines: Vec<MovedLine>) -> ResemblanceView {
     let mut comparison = Sample::default().comparison();
-    comparison.dossier.term_scales.push(TermScale {
-        trial: comparison.dossier.trial.slug.clone(),
+    let dossier = std::sync::Arc::make_mut(&mut comparison.dossier);
+    dossier.term_scales.push(TermScale {
+        trial: dossier.trial.slug.clone(),
         term: Term::Pressure,
         importance: 5.0,
         halving: Some(3.0),
