@@ -2,7 +2,7 @@
 
 use crate::cli::print::{answer, diagnostic};
 use crate::cli::{Answer, ServeArguments};
-use crate::desk::{Desk, StartWith};
+use crate::desk::{Desk, StartWith, TrialQuery};
 use anyhow::{Context, anyhow, bail};
 use std::io::{ErrorKind, Read, Write};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpStream};
@@ -22,6 +22,7 @@ pub(super) async fn serve(arguments: &ServeArguments) -> anyhow::Result<Answer> 
     let (told, told_again) = (signal()?, signal()?);
     let desk = Arc::new(open_or_create(arguments).await?);
     let mut server = tokio::spawn(crate::web::serve(desk.clone(), listener, told));
+    let ahead = tokio::spawn(judge_ahead(desk.clone()));
     let served = tokio::select! {
         answers = first_answer(address) => match answers {
             Ok(()) => {
@@ -33,9 +34,17 @@ pub(super) async fn serve(arguments: &ServeArguments) -> anyhow::Result<Answer> 
         ended = &mut server => ended.map_err(anyhow::Error::from).and_then(|served| Ok(served?)),
     };
     server.abort();
+    ahead.abort();
     desk.close_shared().await?;
     served?;
     Ok(Answer::Done)
+}
+
+/// Judges the trials of the list's first page, so that whoever opens it need not wait.
+async fn judge_ahead(desk: Arc<Desk>) {
+    if let Err(error) = desk.list_trials(&TrialQuery::default()).await {
+        tracing::warn!("judging the first trials ahead: {error}");
+    }
 }
 
 /// Until the server ends of itself, or for a while after a signal: a request that hangs does not keep the file open.

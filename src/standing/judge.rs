@@ -16,6 +16,7 @@ use crate::standing::summary::{CandidateStanding, Doubt, Standing};
 use crate::standing::verdicts::verdicts;
 use crate::standing::without_results::without_doubted;
 use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, single_runs};
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
@@ -224,13 +225,11 @@ fn candidate(
 
 /// Each test is told how its candidates stand to its reference oils.
 fn note_verdicts(standing: &mut Standing, prepared: &Prepared) {
-    for test in &mut standing.tests {
-        let place = prepared
-            .tests
-            .iter()
-            .position(|one| one.evidence.key() == &test.key);
+    standing.tests.par_iter_mut().for_each(|test| {
+        let mut tests = prepared.tests.iter();
+        let place = tests.position(|one| one.evidence.key() == &test.key);
         test.verdicts = place.map(|place| verdicts(prepared, place)).unwrap_or_default();
-    }
+    });
 }
 
 /// Each test is told who is in front without it.

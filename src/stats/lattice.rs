@@ -6,22 +6,42 @@
 //! N equal intervals. The multiplier a = 76 for N = 1021 is a table value (from memory; the tests below check how well
 //! the averages come out).
 
+use std::sync::LazyLock;
+
+use crate::stats::normal;
+
 /// Number of points.
 pub const POINTS: usize = 1021;
 
 const MULTIPLIER: usize = 76;
 
+/// Standard normal numbers at the points of one coordinate, whichever it is: each has the same values in another order.
+static NORMAL: LazyLock<Vec<f64>> =
+    LazyLock::new(|| (0..POINTS).map(|place| normal::quantile(folded(place))).collect());
+
 /// Coordinate `dimension` of point `index`, strictly between 0 and 1.
 pub fn coordinate(index: usize, dimension: usize) -> f64 {
+    folded(place(index, dimension))
+}
+
+/// The standard normal number below which the probability is the coordinate.
+pub fn normal_coordinate(index: usize, dimension: usize) -> f64 {
+    NORMAL[place(index, dimension)]
+}
+
+fn place(index: usize, dimension: usize) -> usize {
     let multiplier = (0..dimension).fold(1, |product, _| product * MULTIPLIER % POINTS);
-    let place = ((index * multiplier % POINTS) as f64 + 0.25) / POINTS as f64;
+    index * multiplier % POINTS
+}
+
+fn folded(place: usize) -> f64 {
+    let place = (place as f64 + 0.25) / POINTS as f64;
     1.0 - (2.0 * place - 1.0).abs()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stats::normal;
 
     fn average(dimensions: usize, f: impl Fn(&[f64]) -> f64) -> f64 {
         let at = |i| -> Vec<f64> { (0..dimensions).map(|d| coordinate(i, d)).collect() };
@@ -34,6 +54,14 @@ mod tests {
         assert!((average(2, |x| x[0] * x[1]) - 0.25).abs() < 1e-5);
         assert!((average(3, |x| (x[0] + x[1] + x[2]).powi(2)) - 2.5).abs() < 1e-4);
         assert!((average(4, |x| x[0] * x[1] * x[2] * x[3]) - 0.0625).abs() < 1e-4);
+    }
+
+    #[test]
+    fn a_normal_coordinate_is_the_quantile_of_the_coordinate() {
+        for (index, dimension) in [(0, 0), (1, 1), (510, 2), (1020, 5)] {
+            let expected = normal::quantile(coordinate(index, dimension));
+            assert_eq!(normal_coordinate(index, dimension), expected);
+        }
     }
 
     #[test]

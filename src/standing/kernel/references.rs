@@ -3,7 +3,7 @@
 use crate::standing::kernel::cells::{CellFit, OpenShift};
 use crate::stats::cell::QuantileTable;
 use crate::stats::draws::{Stream, StreamKey};
-use crate::stats::{lattice, normal};
+use crate::stats::lattice;
 
 /// Where 0 lies and how long the way to 1 is, once per draw or per lattice point. Greater is better.
 #[derive(Clone, Debug, Default)]
@@ -109,7 +109,7 @@ impl Fixed<'_> {
         let points = lattice::POINTS;
         let mut scale = Scale::default();
         for (i, shift) in self.open.iter().enumerate() {
-            let at = |p| shift.sd * normal::quantile(lattice::coordinate(p, 2 + i));
+            let at = |p| shift.sd * lattice::normal_coordinate(p, 2 + i);
             scale.shifts.push((0..points).map(at).collect());
         }
         for p in 0..points {
