@@ -4,7 +4,7 @@ use crate::catalogue::{Method, built_in};
 use crate::desk::demo::demo;
 use crate::desk::explain::{Ask, Explanation, explain};
 use crate::desk::folder::{read_files, write_files};
-use crate::desk::judged::{Plans, Sensitivities, Standings, judged};
+use crate::desk::judged::{Counted, Plans, Sensitivities, Standings, judged};
 use crate::desk::{Comparison, DeskError, Loaded, refuse_impossible_scales};
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, DutyFactors, TrialSlug, method_of};
@@ -37,6 +37,7 @@ pub struct Desk {
     standings: Standings,
     pub(crate) sensitivities: Sensitivities,
     pub(crate) plans: Plans,
+    pub(crate) counted: Counted,
 }
 
 impl Desk {
@@ -79,6 +80,7 @@ impl Desk {
             standings: Standings::default(),
             sensitivities: Sensitivities::default(),
             plans: Plans::default(),
+            counted: Counted::default(),
         }
     }
 

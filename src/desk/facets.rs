@@ -3,6 +3,7 @@
 use crate::desk::list::filter;
 use crate::desk::{Desk, DeskError, TrialQuery};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A value of a facet.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,11 +28,26 @@ pub struct Facet {
 }
 
 impl Desk {
-    /// What the trials that a query leaves can be narrowed by. Each facet counts under all conditions but its own.
+    /// What the trials that a query leaves can be narrowed by, remembered until something is written. Each facet counts
+    /// under all conditions but its own.
     ///
     /// # Errors
     /// `Inside` where the file cannot be read.
-    pub async fn facets(&self, query: &TrialQuery) -> Result<Vec<Facet>, DeskError> {
+    pub async fn facets(&self, query: &TrialQuery) -> Result<Arc<Vec<Facet>>, DeskError> {
+        let writes = self.store().writes().await?;
+        let asked = TrialQuery {
+            page: 1,
+            ..query.clone()
+        };
+        if let Some(facets) = self.counted.unless_written(writes, &asked) {
+            return Ok(facets);
+        }
+        let facets = Arc::new(self.count_facets(&asked).await?);
+        self.counted.put(writes, asked, (), facets.clone());
+        Ok(facets)
+    }
+
+    async fn count_facets(&self, query: &TrialQuery) -> Result<Vec<Facet>, DeskError> {
         let found = self.store().count_facets(&filter(query)).await?;
         let names: BTreeMap<String, String> = self
             .methods()

@@ -1,7 +1,7 @@
 //! Judging a trial off the threads that answer requests, and what of it is remembered or kept.
 
 use crate::catalogue::Method;
-use crate::desk::DeskError;
+use crate::desk::{DeskError, Facet, TrialQuery};
 use crate::records::{BlendCode, Dossier, Role, TrialSlug};
 use crate::standing::{CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf, judge, sensitivity};
 use serde::{Deserialize, Serialize};
@@ -143,6 +143,8 @@ pub(crate) type Standings = Remembered<TrialAndQuestion, Arc<Dossier>, Arc<Stand
 pub(crate) type Sensitivities = Remembered<TrialAndQuestion, Arc<Dossier>, Arc<Sensitivity>, 64>;
 /// Plans by trial and number of runs, from its records and all methods.
 pub(crate) type Plans = Remembered<(TrialSlug, usize), (Arc<Dossier>, Vec<Method>), Arc<Plan>, 16>;
+/// Facets by query: they hang on the whole file, so any write forgets them.
+pub(crate) type Counted = Remembered<TrialQuery, (), Arc<Vec<Facet>>, 64>;
 
 #[cfg(test)]
 mod tests {

@@ -57,7 +57,7 @@ pub struct TrialLine {
 }
 
 /// What to list; empty fields ask for everything.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct TrialQuery {
     /// Words, each of which must begin a word of a trial's texts.
     pub words: String,

@@ -172,11 +172,24 @@ impl ManyToOne {
             return Err(DunnettError::Probability);
         }
         let too_many = |limit: f64| (1.0 - self.within(limit, sides)) - beyond;
-        let (mut lo, mut hi) = (0.0, 4.0);
-        while too_many(hi) > 0.0 && hi < 1e6 {
-            (lo, hi) = (hi, 2.0 * hi);
-        }
+        // neither a second mean nor an estimated scatter makes the limit of one mean with a known scatter smaller
+        let of_one = match sides {
+            Sides::One => normal::quantile(1.0 - beyond),
+            Sides::Two => normal::quantile(1.0 - 0.5 * beyond),
+        };
+        let (mut lo, mut hi) = (of_one - 1e-6, of_one + 1.0);
         let (mut at_lo, mut at_hi) = (too_many(lo), too_many(hi));
+        while at_hi > 0.0 && hi < 1e6 {
+            (lo, at_lo) = (hi, at_hi);
+            hi += 2.0 * (hi - of_one);
+            at_hi = too_many(hi);
+        }
+        // but a negative limit of one side may be smaller
+        while at_lo < 0.0 && lo > -1e6 {
+            (hi, at_hi) = (lo, at_lo);
+            lo -= 2.0 * (of_one + 1.0 - lo);
+            at_lo = too_many(lo);
+        }
         // false position; the end that stays is given half its weight, so that both ends close in
         for _ in 0..200 {
             let next = (lo * at_hi - hi * at_lo) / (at_hi - at_lo);
@@ -223,6 +236,22 @@ mod tests {
         let one = ManyToOne::of_counts(&[1], 1, Freedom::Estimated(1.0)).unwrap();
         let expected = (0.475 * std::f64::consts::PI).tan();
         assert!((one.critical_value(0.05, Sides::Two).unwrap() - expected).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_limit_of_one_side_is_found_below_nothing_too() {
+        for (freedom, beyond) in [
+            (Freedom::Known, 0.9),
+            (Freedom::Estimated(2.0), 0.97),
+            (Freedom::Estimated(1.0), 0.5),
+        ] {
+            let several = ManyToOne::of_counts(&[1, 2], 1, freedom).unwrap();
+            let limit = several.critical_value(beyond, Sides::One).unwrap();
+            assert!(
+                (several.adjusted_p(limit, Sides::One) - beyond).abs() < 1e-10,
+                "{beyond}: {limit}"
+            );
+        }
     }
 
     #[test]

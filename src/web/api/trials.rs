@@ -64,19 +64,19 @@ async fn list_trials(
         total: list.total,
         trials: list.trials.into_iter().map(line).collect(),
         facets: facets
-            .into_iter()
-            .map(|facet| (facet.field, facet_values(facet.values)))
+            .iter()
+            .map(|facet| (facet.field, facet_values(&facet.values)))
             .collect(),
     }))
 }
 
-fn facet_values(values: Vec<FacetValue>) -> Vec<FacetJson> {
-    let json = |value: FacetValue| FacetJson {
-        value: value.value,
-        words: value.words,
+fn facet_values(values: &[FacetValue]) -> Vec<FacetJson> {
+    let json = |value: &FacetValue| FacetJson {
+        value: value.value.clone(),
+        words: value.words.clone(),
         trials: value.trials,
     };
-    values.into_iter().map(json).collect()
+    values.iter().map(json).collect()
 }
 
 fn line(line: TrialLine) -> LineJson {
