@@ -4,26 +4,32 @@ use crate::bench::{Bench, Look, Scripting};
 use crate::in_browser;
 use crate::node::node_tools;
 use crate::pages::{Page, pages};
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
-const LOOKS: [Look; 4] = [Look::DeskLight, Look::DeskDark, Look::PhoneLight, Look::PhoneDark];
+/// How the pages of one route are looked at, one after the other: by the first one both a desk and a phone, light and dark
+/// have been met. Every look is met by many pages; what a colour scheme and a width do together is not asked of each.
+const FIRST: [Look; 2] = [Look::DeskLight, Look::PhoneDark];
+const LATER: [Look; 2] = [Look::PhoneLight, Look::DeskDark];
 
-/// The first page of each route is looked at in every way, those after it on a phone.
-fn looks(pages: &[&Page]) -> Vec<(String, &'static [Look])> {
-    let mut routes = BTreeSet::new();
-    let look = |page: &&Page| {
-        let is_first = routes.insert(page.route.clone());
-        let looks = if is_first { &LOOKS[..] } else { &LOOKS[2..3] };
+fn looks(pages: &[&'static Page]) -> Vec<(String, &'static [Look])> {
+    let mut before: BTreeMap<&str, usize> = BTreeMap::new();
+    let look = |page: &&'static Page| {
+        let count = before.entry(&page.route).or_insert(0);
+        *count += 1;
+        let looks = match *count {
+            1 => &FIRST[..],
+            later => std::slice::from_ref(&LATER[later % 2]),
+        };
         (page.path.clone(), looks)
     };
     pages.iter().map(look).collect()
 }
 
-async fn assert_open_to_all(bench: &Bench, axe: &str, pages: &[&Page]) {
+async fn assert_open_to_all(bench: &Bench, axe: &str, pages: &[&'static Page]) {
+    bench.bring(axe).await;
     let mut found = Vec::new();
     for (path, looks) in looks(pages) {
         bench.open(&path).await;
-        bench.script(axe).await;
         for look in looks {
             for fault in bench.audit(*look).await {
                 found.push(format!("{path}, {look:?}: {fault}"));
@@ -37,7 +43,7 @@ async fn assert_open_to_all(bench: &Bench, axe: &str, pages: &[&Page]) {
 fn pages_of_trials(is_wanted: impl Fn(bool) -> bool) {
     let Some(node) = node_tools() else { return };
     in_browser(Scripting::On, |bench| async move {
-        let wanted: Vec<&Page> = pages()
+        let wanted: Vec<&'static Page> = pages()
             .iter()
             .filter(|page| is_wanted(page.route.starts_with("/trials/")))
             .collect();
@@ -61,10 +67,10 @@ fn no_other_page_keeps_anybody_out_or_scrolls_sideways() {
 fn the_audit_finds_what_is_wrong() {
     let Some(node) = node_tools() else { return };
     in_browser(Scripting::On, |bench| async move {
+        bench.bring(&node.axe()).await;
         bench.open("/calculate").await;
-        bench.script(&node.axe()).await;
         let spoil = "document.querySelector('main').insertAdjacentHTML('beforeend', \
-            '<p class=\"faint\">hardly to be read</p><input class=\"bare\"><svg width=\"9\" height=\"9\"></svg><pre>' + 'wide '.repeat(99) + '</pre>'); \
+            '<p class=\"faint\">hardly to be read</p><input class=\"bare\"><svg width=\"9\" height=\"9\"></svg><details><summary>more</summary><input class=\"shut\"></details><pre>' + 'wide '.repeat(99) + '</pre>'); \
             document.querySelector('.faint').style.color = '#777'; document.querySelector('.bare').style.outline = 'none'; \
             document.querySelector('.faint').animate([{ opacity: 1 }, { opacity: 0.9 }], 1e6);";
         bench.script(spoil).await;
@@ -75,6 +81,7 @@ fn the_audit_finds_what_is_wrong() {
             "a drawing without words",
             "it scrolls sideways",
             "no ring on INPUT.bare",
+            "class=\"shut\"",
             "something moves",
         ] {
             assert!(found.contains(fault), "{fault} is not in {found}");
@@ -87,5 +94,23 @@ fn the_audit_finds_what_is_wrong() {
                 .contains("color-contrast")
         );
         bench.end().await;
+    });
+}
+
+#[test]
+fn the_end_of_a_walk_notices_an_error_and_a_request_to_another_host() {
+    in_browser(Scripting::On, |bench| async move {
+        bench.open("/calculate").await;
+        assert_eq!(bench.found().await, [""; 0]);
+        bench
+            .script("setTimeout(() => { throw new Error('broken') })")
+            .await;
+        // The same machine by another name is another host, and no network is needed for it.
+        let (_, port) = bench.address.rsplit_once(':').unwrap();
+        let elsewhere = format!("http://localhost:{port}/calculate");
+        bench.client.goto(&elsewhere).await.unwrap();
+        let found = bench.found().await.join("\n");
+        assert!(found.contains("broken"), "{found}");
+        assert!(found.contains(&format!("a page asked {elsewhere}")), "{found}");
     });
 }

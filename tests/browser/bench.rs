@@ -39,7 +39,7 @@ pub(crate) struct Bench {
     pub(crate) client: Client,
     session: String,
     scripting: Scripting,
-    address: String,
+    pub(crate) address: String,
     driver_port: u16,
     /// Pages that are meant to be refused: the browser's console names them.
     refused: RefCell<Vec<String>>,
@@ -95,20 +95,17 @@ impl Bench {
         self.driver_command("Emulation.setEmulatedMedia", media).await;
     }
 
+    /// Brings the accessibility engine into every page that is opened from here on.
+    pub(crate) async fn bring(&self, engine: &str) {
+        self.driver_command("Page.addScriptToEvaluateOnNewDocument", json!({"source": engine}))
+            .await;
+    }
+
     /// What is wrong with the page when it is looked at like this; the accessibility engine must be in it already.
     pub(crate) async fn audit(&self, look: Look) -> Vec<String> {
         self.look(look).await;
         let script = include_str!("audit.js");
-        // A dark page differs in its colours alone.
-        let what = match look {
-            Look::DeskLight | Look::PhoneLight => "all",
-            Look::DeskDark | Look::PhoneDark => "colours",
-        };
-        let said = self
-            .client
-            .execute_async(script, vec![json!(what)])
-            .await
-            .unwrap();
+        let said = self.client.execute_async(script, Vec::new()).await.unwrap();
         serde_json::from_value(said).unwrap()
     }
 
@@ -120,7 +117,7 @@ impl Bench {
             return;
         }
         self.script(&node.axe()).await;
-        for look in [Look::DeskLight, Look::DeskDark, Look::PhoneLight] {
+        for look in [Look::DeskLight, Look::PhoneDark] {
             let found = self.audit(look).await;
             assert!(found.is_empty(), "{look:?}: {found:#?}");
         }
@@ -138,6 +135,18 @@ impl Bench {
                     .await;
                 panic!("no {place} ({error}) on {}", page.as_str().unwrap())
             }
+        }
+    }
+
+    /// Waits until a script says yes.
+    pub(crate) async fn until(&self, script: &str) {
+        let started = Instant::now();
+        while self.script(script).await != json!(true) {
+            assert!(
+                started.elapsed() < Duration::from_secs(60),
+                "it never says yes: {script}"
+            );
+            tokio::time::sleep(Duration::from_millis(50)).await;
         }
     }
 
@@ -175,6 +184,12 @@ impl Bench {
     pub(crate) async fn paper(&self) -> Vec<u8> {
         let printed = self.client.print(PrintConfiguration::default());
         printed.await.unwrap()
+    }
+
+    /// Shows the page as it is on this medium; an empty name is the screen.
+    pub(crate) async fn medium(&self, name: &str) {
+        self.driver_command("Emulation.setEmulatedMedia", json!({"media": name}))
+            .await;
     }
 
     /// What a script of the test itself returns.
@@ -218,17 +233,38 @@ impl Bench {
 
     /// The walk is over: the browser has shown no error and asked nobody else.
     pub(crate) async fn end(self) {
+        let found = self.found().await;
+        assert!(found.is_empty(), "{found:#?}");
+    }
+
+    /// What the browser's console says that it should not, and whom a page asked besides the program.
+    pub(crate) async fn found(&self) -> Vec<String> {
         let console = self.post("se/log", &json!({"type": "browser"})).await;
-        let severe: Vec<&Value> = console
+        let mut found: Vec<String> = console
             .as_array()
             .unwrap()
             .iter()
             .filter(|entry| entry["level"] == "SEVERE" || entry["level"] == "WARNING")
-            .filter(|entry| !self.is_expected(entry["message"].as_str().unwrap()))
+            .map(|entry| entry["message"].as_str().unwrap())
+            .filter(|message| !self.is_expected(message))
+            .map(|message| format!("the console says: {message}"))
             .collect();
-        assert!(severe.is_empty(), "the console says: {severe:?}");
+        let asked = self.asked().await;
+        assert!(
+            !asked.is_empty(),
+            "the log of requests is empty: it would notice nothing"
+        );
+        let is_own =
+            |url: &&String| url.starts_with(&format!("{}/", self.address)) || url.starts_with("data:");
+        let strangers = asked.iter().filter(|url| !is_own(url));
+        found.extend(strangers.map(|url| format!("a page asked {url}")));
+        found
+    }
+
+    /// Every address that the pages asked for.
+    async fn asked(&self) -> Vec<String> {
         let traffic = self.post("se/log", &json!({"type": "performance"})).await;
-        let mut own = 0;
+        let mut asked = Vec::new();
         for entry in traffic.as_array().unwrap() {
             let message: Value = serde_json::from_str(entry["message"].as_str().unwrap()).unwrap();
             let message = &message["message"];
@@ -240,12 +276,9 @@ impl Bench {
             if document.starts_with("chrome:") || document.starts_with("chrome-untrusted:") {
                 continue;
             }
-            let url = message["params"]["request"]["url"].as_str().unwrap();
-            let is_own = url.starts_with(&self.address) || url.starts_with("data:");
-            assert!(is_own, "the page asked {url}");
-            own += 1;
+            asked.push(message["params"]["request"]["url"].as_str().unwrap().to_string());
         }
-        assert!(own > 0, "the log of requests is empty: it would notice nothing");
+        asked
     }
 }
 

@@ -22,6 +22,7 @@ mod pages;
 mod paper;
 mod plain_http;
 mod served;
+mod what_if;
 
 use bench::{Bench, Scripting};
 use kept::Archive;
@@ -41,10 +42,8 @@ fn browser_is_there() -> bool {
 }
 
 /// Walks in the archive that every test reads and none writes to.
-fn in_browser<F: Future<Output = ()>>(scripting: Scripting, walk: impl FnOnce(Bench) -> F) {
-    if browser_is_there() {
-        walk_in(Archive::shared(), scripting, walk);
-    }
+fn in_browser<T, F: Future<Output = T>>(scripting: Scripting, walk: impl FnOnce(Bench) -> F) -> Option<T> {
+    browser_is_there().then(|| walk_in(Archive::shared(), scripting, walk))
 }
 
 /// Walks in a new archive, which the walk may write to.
@@ -54,7 +53,11 @@ fn in_own_archive<F: Future<Output = ()>>(scripting: Scripting, walk: impl FnOnc
     }
 }
 
-fn walk_in<F: Future<Output = ()>>(archive: &Archive, scripting: Scripting, walk: impl FnOnce(Bench) -> F) {
+fn walk_in<T, F: Future<Output = T>>(
+    archive: &Archive,
+    scripting: Scripting,
+    walk: impl FnOnce(Bench) -> F,
+) -> T {
     let runtime = tokio::runtime::Runtime::new().unwrap();
-    runtime.block_on(async { walk(Bench::start(archive, scripting).await).await });
+    runtime.block_on(async { walk(Bench::start(archive, scripting).await).await })
 }

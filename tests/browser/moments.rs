@@ -292,7 +292,8 @@ async fn hold_up_a_number(bench: &Bench) {
         heading.starts_with("What does") && heading.contains("620"),
         "{heading}"
     );
-    assert!(!bench.text_of("[data-held]").await.is_empty());
+    let said = bench.text_of("[data-held] b").await;
+    crate::paper::assert_says(&bench.paper().await, &said, 1..=1);
 }
 
 #[test]

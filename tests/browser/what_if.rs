@@ -1,0 +1,91 @@
+//! A question put to a comparison: answered beside the evidence as it is while it is put, and by a link to whom it is sent.
+
+use crate::bench::{Bench, Scripting};
+use crate::in_browser;
+use fantoccini::Locator;
+
+const PAGE: &str = "/trials/sugar-mill-bearing-grease";
+
+/// One change after the other: the duty, a weight, the head-room, a reference oil, a test left out.
+const CHANGES: [(&str, &str); 5] = [
+    ("duty.speed", "5"),
+    ("weight.lo_grease_wear/scar", "0.5"),
+    ("head_room", "0.05"),
+    ("known_poor", "none"),
+    ("without", "fb_wear_grease/scar"),
+];
+
+/// All that a question changes on the page, as it is read.
+const PARTS: [&str; 5] = ["#live-asked", "#standing", "#cautions", "#tests", "#live-changed"];
+
+async fn figures(bench: &Bench) -> Vec<String> {
+    let mut figures = Vec::new();
+    for part in PARTS {
+        figures.push(bench.text_of(part).await);
+    }
+    figures
+}
+
+async fn change(bench: &Bench, field: &str, value: &str) {
+    let (place, is_typed) = match field {
+        "without" => (format!("[name='without'][value='{value}']"), false),
+        "known_poor" => (format!("[name='{field}'] option[value='{value}']"), false),
+        _ => (format!("[name='{field}']"), true),
+    };
+    let found = bench.client.find(Locator::Css(&place)).await.unwrap();
+    if is_typed {
+        found.send_keys(value).await.unwrap();
+    } else {
+        found.click().await.unwrap();
+    }
+}
+
+/// Makes each change and waits for its answer; gives the link of the last one and what it says.
+async fn ask_beside(bench: &Bench) -> (String, Vec<String>) {
+    bench.open(PAGE).await;
+    let sentence = bench.text_of("[data-sentence]").await;
+    bench.script("window.was_not_left = true").await;
+    let mut last = String::new();
+    for (field, value) in CHANGES {
+        change(bench, field, value).await;
+        let answered = format!(
+            "return new URL(location.href).searchParams.get('{field}') === '{value}' && window.was_not_left === true"
+        );
+        bench.until(&answered).await;
+        let beside = bench.text_of("[data-before-after]").await;
+        assert_ne!(
+            beside, last,
+            "{field} changed nothing beside the evidence as it is"
+        );
+        assert_eq!(bench.text_of("[data-before-sentence]").await, sentence);
+        last = beside;
+    }
+    assert!(bench.text_of("[data-said]").await.starts_with("Computed."));
+    let address = bench.client.current_url().await.unwrap();
+    let link = format!("{}?{}", address.path(), address.query().unwrap());
+    (link, figures(bench).await)
+}
+
+#[test]
+fn a_question_is_answered_beside_itself_and_its_link_and_its_form_say_the_same_without_scripting() {
+    let asked = in_browser(Scripting::On, |bench| async move {
+        let asked = ask_beside(&bench).await;
+        bench.end().await;
+        asked
+    });
+    let Some((link, beside)) = asked else { return };
+    in_browser(Scripting::Off, |bench| async move {
+        bench.open(&link).await;
+        assert_eq!(figures(&bench).await, beside, "{link}");
+        bench.open(PAGE).await;
+        assert_ne!(figures(&bench).await, beside);
+        for (field, value) in CHANGES {
+            change(&bench, field, value).await;
+        }
+        let send = bench.client.find(Locator::Css("[data-what-if-form] button"));
+        send.await.unwrap().click().await.unwrap();
+        bench.text_of("[data-what-if]").await;
+        assert_eq!(figures(&bench).await, beside, "the form says something else");
+        bench.end().await;
+    });
+}
