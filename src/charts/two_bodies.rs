@@ -55,8 +55,20 @@ impl TwoBodiesPicture {
                 pen.text(words, (middle.0, VIEW.1 - 8.0), Side::Middle, Role::Quiet, TEXT);
             }
         });
-        picture
-            .finish("Two bodies that touch, in the plane of motion and across it, each to a scale of its own")
+        let [along, across] = [self.along_m, self.across_m]
+            .map(|[first, second]| format!("{} on {}", self.radius(first), self.radius(second)));
+        picture.finish(&format!(
+            "Two bodies that touch, in the plane of motion {along}; across it {across}"
+        ))
+    }
+
+    /// `radius 6.35 mm`, `hollow radius 20 mm`, `flat`.
+    fn radius(&self, radius_m: Option<f64>) -> String {
+        match radius_m {
+            None => "flat".to_string(),
+            Some(r) if r < 0.0 => format!("hollow radius {} mm", self.shown.number(-1e3 * r)),
+            Some(r) => format!("radius {} mm", self.shown.number(1e3 * r)),
+        }
     }
 
     /// The area of contact from above, motion from left to right, with a scale bar; `None` where a size is no size.
@@ -87,7 +99,10 @@ impl TwoBodiesPicture {
             arrow(pen, (x, 104.0));
             scale_bar(pen, (x, HEIGHT - 24.0), WIDTH / 3.0, scale, self.shown);
         });
-        Some(picture.finish("The area of contact from above, motion from left to right"))
+        let [long, wide] = self.half_axes_m.map(|half_m| self.shown.number(2e3 * half_m));
+        Some(picture.finish(&format!(
+            "The area of contact from above: {long} mm along the motion, {wide} mm across it"
+        )))
     }
 }
 

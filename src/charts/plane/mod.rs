@@ -21,6 +21,8 @@ pub enum Look {
     Dots,
     /// Empty rings.
     Rings,
+    /// Oblique crosses.
+    Crosses,
 }
 
 /// Points that belong together, in the units of the axes.
@@ -161,6 +163,10 @@ impl Plane<'_> {
             }
             Look::Dots => self.marks(points, |at| pen.disc(at, 4.0, role)),
             Look::Rings => self.marks(points, |at| pen.ring(at, 4.5, role, 1.5)),
+            Look::Crosses => self.marks(points, |(x, y)| {
+                pen.line(&[(x - 4.0, y - 4.0), (x + 4.0, y + 4.0)], role, 2.25);
+                pen.line(&[(x - 4.0, y + 4.0), (x + 4.0, y - 4.0)], role, 2.25);
+            }),
         }
     }
 

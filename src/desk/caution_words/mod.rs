@@ -27,9 +27,16 @@ fn list(caution: &Caution, name: &str) -> String {
     }
 }
 
-/// A list whose items hold commas.
+/// How many items of a list a sentence names; the evidence of the caution holds them all.
+const NAMED: usize = 4;
+
+/// A list whose items hold commas: the first ones, and how many others there are.
 fn separate(caution: &Caution, name: &str) -> String {
     match caution.evidence.get(name) {
+        Some(Evidence::List(values)) if values.len() > NAMED + 1 => {
+            let others = values.len() - NAMED;
+            format!("{}; and {others} others", values[..NAMED].join("; "))
+        }
         Some(Evidence::List(values)) => values.join("; "),
         _ => String::new(),
     }

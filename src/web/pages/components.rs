@@ -291,7 +291,7 @@ fn finding(test: &ComponentTest) -> String {
             )
         }
         Err(NoTrend::TooFew) => format!(
-            "No line is drawn: it takes {FEWEST_POINTS} results at {FEWEST_DOSES} different treat rates, and there are {}.",
+            "No line is drawn: it takes {FEWEST_POINTS} results at {FEWEST_DOSES} different treat rates, and this has {}.",
             words::count(test.points.len(), "result")
         ),
         Err(NoTrend::Chance) => {

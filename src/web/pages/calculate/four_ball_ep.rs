@@ -214,7 +214,7 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
             ),
             series(
                 Role::Loss,
-                Look::Dots,
+                Look::Crosses,
                 points(|level| level.scar_from == ScarFrom::Measured && !level.is_without_seizure()),
             ),
         ],

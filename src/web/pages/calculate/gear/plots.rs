@@ -3,6 +3,7 @@
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::desk::calculate::{GearAnswer, GearPoint};
 use crate::web::pages::calculate::gear::letters;
+use crate::web::words;
 
 fn chart(
     answer: &GearAnswer,
@@ -44,13 +45,19 @@ fn chart(
 
 /// Maximum pressure along the path.
 pub(super) fn pressure_chart(answer: &GearAnswer) -> PlaneChart {
-    let points = answer
+    let points: Vec<(f64, f64)> = answer
         .path
         .iter()
         .map(|at| (at.s_m, at.max_pressure_pa / 1e6))
         .collect();
-    let finding =
-        "Maximum pressure from A to E; one pair of teeth carries the whole force between B and D".to_string();
+    let greatest = points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    let finding = greatest.map_or_else(String::new, |(s_m, pressure_mpa)| {
+        format!(
+            "Maximum pressure from A to E: greatest {} MPa at {} mm; one pair of teeth carries the whole force between B and D",
+            words::figure(*pressure_mpa),
+            words::figure(1e3 * s_m)
+        )
+    });
     chart(
         answer,
         "maximum pressure, MPa",
@@ -62,7 +69,16 @@ pub(super) fn pressure_chart(answer: &GearAnswer) -> PlaneChart {
 /// Sliding and entrainment along the path.
 pub(super) fn sliding_chart(answer: &GearAnswer) -> PlaneChart {
     let of = |value: fn(&GearPoint) -> f64| answer.path.iter().map(|at| (at.s_m, value(at))).collect();
-    let finding = "Sliding crosses zero at the pitch point C; entrainment stays above zero".to_string();
+    let ends = answer.path.first().zip(answer.path.last());
+    let finding = ends.map_or_else(String::new, |(a, e)| {
+        format!(
+            "Sliding runs from {} m/s at A through zero at the pitch point C to {} m/s at E; entrainment from {} to {} m/s",
+            words::figure(a.sliding_m_s),
+            words::figure(e.sliding_m_s),
+            words::figure(a.entrainment_m_s),
+            words::figure(e.entrainment_m_s)
+        )
+    });
     let lines = vec![
         (Role::Accent, of(|at| at.entrainment_m_s)),
         (Role::Loss, of(|at| at.sliding_m_s)),
