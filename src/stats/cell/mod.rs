@@ -2,6 +2,7 @@
 
 mod grid;
 mod likelihoods;
+mod part;
 mod posterior;
 mod prior;
 mod quantile_table;

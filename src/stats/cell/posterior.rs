@@ -3,8 +3,12 @@
 use thiserror::Error;
 
 use crate::stats::cell::likelihoods::Likelihoods;
-use crate::stats::cell::{Grid, NEGLIGIBLE, Prior};
+use crate::stats::cell::part::Part;
+use crate::stats::cell::{Grid, Prior};
 use crate::stats::observation::Observation;
+
+/// Points with weight from which on a grid is fine enough for a posterior.
+const ENOUGH: usize = 102;
 
 /// A cell that cannot be computed.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -64,7 +68,7 @@ impl Posterior {
         let mut part = Part::of(prior, likelihoods, &sorted).ok_or(CellError::NothingPossible)?;
         let edges = part.edge_mass();
         for _ in 0..8 {
-            if part.log_weights.len() > 101 {
+            if part.points() >= ENOUGH {
                 break;
             }
             let finer = Likelihoods::new(part.finer_grid(), likelihoods.sd);
@@ -231,79 +235,6 @@ impl Posterior {
             .filter(|(_, w)| *w > 1e-18)
             .map(|(t, w)| w * other.probability_below((t - own_shift).min(cap) + other_shift))
             .sum()
-    }
-}
-
-/// The log posterior, but for a constant, at the points of a grid where it matters.
-struct Part {
-    grid: Grid,
-    /// Place in the grid of the first of the points.
-    first: usize,
-    log_weights: Vec<f64>,
-    top: f64,
-}
-
-impl Part {
-    /// Log prior times likelihood. `None` where no point has any weight.
-    fn of(prior: Prior, likelihoods: &Likelihoods, sorted: &[Observation]) -> Option<Self> {
-        let grid = likelihoods.grid;
-        let points = likelihoods.points_that_can_matter(prior, sorted);
-        let mut column: Vec<f64> = points.clone().map(|i| prior.log_density(grid.point(i))).collect();
-        for &observation in sorted {
-            likelihoods.add_to(&mut column, points.clone(), observation);
-        }
-        Self::that_matters(grid, points.start, &column)
-    }
-
-    /// What matters of a column that begins at point `from` of the grid.
-    fn that_matters(grid: Grid, from: usize, column: &[f64]) -> Option<Self> {
-        let top = column.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        if !top.is_finite() {
-            return None;
-        }
-        let matters = |l: &f64| l - top > -NEGLIGIBLE;
-        let (first, last) = (
-            column.iter().position(matters)?,
-            column.iter().rposition(matters)?,
-        );
-        Some(Self {
-            grid,
-            first: from + first,
-            log_weights: column[first..=last].to_vec(),
-            top,
-        })
-    }
-
-    /// Weights relative to the greatest.
-    fn weights(&self) -> Vec<f64> {
-        self.log_weights.iter().map(|l| (l - self.top).exp()).collect()
-    }
-
-    /// Probability on the two outermost points of the grid.
-    fn edge_mass(&self) -> f64 {
-        let last = self.first + self.log_weights.len() - 1;
-        let ends = [
-            (self.first == 0, 0),
-            (last == Grid::POINTS - 1, self.log_weights.len() - 1),
-        ];
-        if ends.iter().all(|(at_edge, _)| !at_edge) {
-            return 0.0;
-        }
-        let weights = self.weights();
-        let at_edges = ends
-            .iter()
-            .filter(|(at_edge, _)| *at_edge)
-            .map(|(_, i)| weights[*i]);
-        at_edges.sum::<f64>() / weights.iter().sum::<f64>()
-    }
-
-    /// The grid over this part alone and one point more on either side.
-    fn finer_grid(&self) -> Grid {
-        let last = self.first + self.log_weights.len() - 1;
-        Grid::between(
-            self.grid.point(self.first.saturating_sub(1)),
-            self.grid.point((last + 1).min(Grid::POINTS - 1)),
-        )
     }
 }
 
