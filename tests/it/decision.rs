@@ -6,12 +6,13 @@ use axum::body::Body;
 use axum::http::{Request, header};
 use likewear::desk::{Correction, Desk, StartWith};
 use likewear::records::TrialSlug;
+use serde_json::Value;
 use tower::ServiceExt;
 
 const FORM: &str = "[data-sign-form]";
-const PLACE: &str = "/trials/slow-drive/decision";
+pub(crate) const PLACE: &str = "/trials/slow-drive/decision";
 
-fn trial() -> TrialSlug {
+pub(crate) fn trial() -> TrialSlug {
     TrialSlug::new("slow-drive").unwrap()
 }
 
@@ -52,7 +53,7 @@ async fn filled(pages: &Pages) -> Fields {
     fields
 }
 
-async fn signed() -> Pages {
+pub(crate) async fn signed() -> Pages {
     let pages = small().await;
     let page = pages.post(PLACE, &filled(&pages).await).await;
     assert_eq!(
@@ -64,7 +65,7 @@ async fn signed() -> Pages {
     pages
 }
 
-async fn snapshots(pages: &Pages) -> Vec<String> {
+pub(crate) async fn snapshots(pages: &Pages) -> Vec<String> {
     let dossier = pages.desk.dossier(&trial()).await.unwrap();
     dossier
         .decisions
@@ -88,6 +89,14 @@ async fn every_grave_caution_wants_its_own_sentence_and_nothing_typed_is_lost() 
     let pages = small().await;
     let whole = filled(&pages).await;
     let names: Vec<&String> = whole.keys().filter(|name| name.starts_with("said.")).collect();
+    let standing = pages.json("/api/trials/slow-drive/standing").await;
+    let cautions = standing["cautions"].as_array().unwrap();
+    let is_grave = |caution: &&Value| caution["severity"] == "stop" || caution["severity"] == "high";
+    assert_eq!(names.len(), cautions.iter().filter(is_grave).count());
+    assert!(
+        cautions.len() > names.len(),
+        "a caution that is not grave asks for no sentence"
+    );
     for name in names {
         for left in ["", "  ", "ok"] {
             let mut fields = whole.clone();

@@ -52,7 +52,7 @@ async fn saved() -> Pages {
 }
 
 /// The edit form with another load, sent.
-async fn second_version(pages: &Pages, slug: &str, change: impl Fn(&mut Fields)) -> Page {
+pub(crate) async fn second_version(pages: &Pages, slug: &str, change: impl Fn(&mut Fields)) -> Page {
     let place = format!("/machines/{slug}/edit");
     let mut fields = pages.get(&place).await.form(FORM);
     set(&mut fields, "change", "measured on the machine");

@@ -20,6 +20,7 @@ mod desks;
 mod enter;
 mod first_use;
 mod folder;
+mod frozen;
 mod held_up;
 mod import;
 mod import_http;

@@ -80,6 +80,18 @@ async fn facets_count_under_all_other_conditions_and_narrow_with_the_words() {
         .json("/api/trials?status=closed&kind=worm%20gear&q=winch")
         .await;
     assert_eq!(names(&both), ["lock-gate-worm-gear"]);
+    // A trial has one machine, one status and one year: their counts add up to all that are found without that condition.
+    for (list, facet) in [
+        (&all, "kind"),
+        (&all, "status"),
+        (&all, "year"),
+        (&closed, "kind"),
+        (&closed, "year"),
+    ] {
+        let values = list["facets"][facet].as_array().unwrap().iter();
+        let sum: u64 = values.map(|one| one["trials"].as_u64().unwrap()).sum();
+        assert_eq!(Some(sum), list["total"].as_u64(), "{facet}");
+    }
     for facet in ["kind", "method", "component", "status", "year"] {
         for one in closed["facets"][facet].as_array().unwrap().iter().take(4) {
             let value = one["value"]

@@ -1,7 +1,9 @@
 //! What was frozen with a decision, read back. It may come from an earlier, a later or another engine: what is missing
 //! is left out, what is unknown is skipped.
 
+use crate::catalogue::method_from_toml;
 use crate::desk::decision::snapshot::{Row, Tables};
+use crate::records::TestKey;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -155,6 +157,24 @@ impl Frozen {
     /// The candidate with a code.
     pub fn candidate(&self, blend: &str) -> Option<&FrozenCandidate> {
         self.candidates.iter().find(|candidate| candidate.blend == blend)
+    }
+
+    /// The label of a test with its standard, as they were; `None` where that is not said.
+    pub fn test_words(&self, key: &TestKey) -> Option<String> {
+        if let Some(method) = self.methods.get(&key.method) {
+            let method = method_from_toml(method).ok()?;
+            let label = &method.quantity(&key.quantity)?.label;
+            return Some(format!("{label} ({})", method.standard));
+        }
+        let of_method = |row: &&Row| row.get("method") == Some(&key.method);
+        let mut quantities = self.inputs.get("method_quantities.csv")?.iter().filter(of_method);
+        let quantity = quantities.find(|row| row.get("quantity") == Some(&key.quantity))?;
+        let method = self.inputs.get("methods.csv")?.iter().find(of_method)?;
+        Some(format!(
+            "{} ({})",
+            quantity.get("label")?,
+            method.get("standard")?
+        ))
     }
 
     /// How many results it rests on, every revision counted; `None` where it is not said.

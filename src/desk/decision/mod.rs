@@ -7,6 +7,7 @@ mod frozen;
 mod results_since;
 mod since;
 mod snapshot;
+mod watched;
 
 use crate::desk::{Comparison, Desk, DeskError, DraftFault, now};
 use crate::records::{Decision, Dossier, TrialSlug};

@@ -3,6 +3,7 @@
 use crate::desk::decision::frozen::{Frozen, FrozenCaution};
 use crate::desk::decision::results_since::results_since;
 use crate::desk::decision::snapshot::{Row, Tables};
+use crate::desk::decision::watched::{Rows, WATCHED, Watched};
 use crate::records::{Dossier, TestKey};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -150,88 +151,6 @@ fn missing_in(first: &[FrozenCaution], second: &[FrozenCaution]) -> Vec<FrozenCa
         .filter(|one| !first.iter().any(|other| is_same(one, other)));
     missing.cloned().collect()
 }
-
-/// A table of which some columns count: kind of change, file, key columns, columns that count, which rows.
-type Watched = (
-    ChangeKind,
-    &'static str,
-    &'static [&'static str],
-    &'static [&'static str],
-    Rows,
-);
-
-/// Whether rows that are only there now, or only then, are a change.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Rows {
-    All,
-    InBoth,
-}
-
-const WATCHED: [Watched; 7] = [
-    (
-        ChangeKind::Machine,
-        "trials.csv",
-        &["trial"],
-        &["machine", "machine_version", "machine_confidence"],
-        Rows::InBoth,
-    ),
-    (
-        ChangeKind::Machine,
-        "contacts.csv",
-        &["machine", "version", "contact"],
-        &[
-            "preset",
-            "parameters",
-            "share",
-            "main_modes",
-            "secondary_modes",
-            "minor_modes",
-        ],
-        Rows::InBoth,
-    ),
-    (
-        ChangeKind::Role,
-        "trial_blends.csv",
-        &["blend"],
-        &["role", "level"],
-        Rows::All,
-    ),
-    (
-        ChangeKind::Test,
-        "trial_methods.csv",
-        &["method", "quantity"],
-        &["use", "limit", "known_good", "known_poor"],
-        Rows::All,
-    ),
-    (
-        ChangeKind::Weights,
-        "trial_scales.csv",
-        &["term", "entered_at"],
-        &["importance", "halving", "reason"],
-        Rows::All,
-    ),
-    (
-        ChangeKind::Blend,
-        "blends.csv",
-        &["blend"],
-        &[
-            "kind",
-            "kv40_mm2_s",
-            "kv100_mm2_s",
-            "density15_kg_m3",
-            "base_oil_kv40_mm2_s",
-            "nlgi",
-        ],
-        Rows::InBoth,
-    ),
-    (
-        ChangeKind::Rig,
-        "rigs.csv",
-        &["rig"],
-        &["lab", "reference_blend"],
-        Rows::InBoth,
-    ),
-];
 
 /// What differs in the evidence; `None` where what was frozen does not say what it was.
 pub(crate) fn evidence_changes(

@@ -95,7 +95,7 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, dossier: &Dossier) -> Froz
             .iter()
             .map(|test| {
                 [
-                    label(&test.key, dossier),
+                    label(&test.key, frozen, dossier),
                     number(test.weight),
                     number(test.resemblance),
                     test.excluded.clone(),
@@ -107,7 +107,7 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, dossier: &Dossier) -> Froz
             .gates
             .iter()
             .map(|gate| FrozenGate {
-                key: label(&gate.key, dossier),
+                key: label(&gate.key, frozen, dossier),
                 ..gate.clone()
             })
             .collect(),
@@ -138,13 +138,16 @@ fn number(number: Option<f64>) -> String {
     number.map(words::position).unwrap_or_default()
 }
 
-/// The label of a test where the trial still has it, its key otherwise.
-fn label(key: &str, dossier: &Dossier) -> String {
-    let known = TestKey::parse(key).and_then(|key| {
-        let (method, quantity) = dossier.test(&key)?;
-        Some(format!("{} ({})", quantity.label, method.standard))
+/// The label of a test as it was frozen; where that cannot be read as the trial has it now, or its key.
+fn label(key: &str, frozen: &Frozen, dossier: &Dossier) -> String {
+    let words = TestKey::parse(key).and_then(|key| {
+        let now = || {
+            let (method, quantity) = dossier.test(&key)?;
+            Some(format!("{} ({})", quantity.label, method.standard))
+        };
+        frozen.test_words(&key).or_else(now)
     });
-    known.unwrap_or_else(|| key.to_string())
+    words.unwrap_or_else(|| key.to_string())
 }
 
 /// `Frozen 2026-11-24 at 09:12 UTC by engine 0.1.0 from 143 results, machine version 2, 20000 draws, seed 7.`
