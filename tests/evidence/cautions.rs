@@ -3,6 +3,7 @@
 use crate::support::judged::{fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
+use likewear::desk::words::caution;
 use likewear::records::{Dossier, ResultStatus};
 use likewear::standing::{CautionKind, Severity};
 
@@ -65,7 +66,10 @@ fn hinges_on_one_test_fires_where_one_bench_decides() {
         .runs("A", "third/wear", &["0.5", "0.5"])
         .runs("B", "third/wear", &["0.9", "0.9"]);
     is_silent(&trial.clone().build(), CautionKind::HingesOnOneTest);
-    fires(&clear_case().build(), CautionKind::HingesOnOneTest);
+    let (decided, hinges) = (clear_case().build(), CautionKind::HingesOnOneTest);
+    let (heading, words) = caution(&fires(&decided, hinges), &standing(&decided));
+    assert_eq!(heading, "Hinges on one test");
+    assert!(words.ends_with("support it by another test."), "{words}");
 }
 
 #[test]

@@ -228,6 +228,9 @@ fn a_laboratory_that_decides_with_two_methods_is_a_hinge() {
         hinges[0].evidence["without"],
         likewear::standing::Evidence::Text("North".into())
     );
+    let (heading, words) = likewear::desk::words::caution(&hinges[0], &standing(&dossier));
+    assert_eq!(heading, "Hinges on one laboratory");
+    assert!(words.ends_with("in another laboratory."), "{words}");
     dossier.rigs.iter_mut().for_each(|rig| rig.lab = "North".into());
     assert!(fired(&dossier, CautionKind::HingesOnOneTest).is_empty());
 }

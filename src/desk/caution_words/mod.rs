@@ -3,7 +3,7 @@
 mod results;
 
 use crate::desk::words::{leave_out_name, per_cent, title};
-use crate::standing::{Caution, CautionKind, Evidence, Standing};
+use crate::standing::{Caution, CautionKind, Evidence, LeftOut, Standing};
 use crate::units::Shown;
 
 fn number(caution: &Caution, name: &str) -> f64 {
@@ -255,10 +255,15 @@ fn hinges(caution: &Caution, standing: &Standing) -> (String, String) {
             per_cent(number(caution, "p_best_then"))
         ),
     };
-    (
-        "Hinges on one test".to_string(),
-        format!("Without {name} {then}. Repeat it, or support it by another test."),
-    )
+    let (heading, mend) = match out.map(|out| out.left_out) {
+        Some(LeftOut::Laboratory) => (
+            "Hinges on one laboratory",
+            "Repeat its heaviest tests in another laboratory.",
+        ),
+        Some(LeftOut::Rig) => ("Hinges on one rig", "Repeat its tests on another rig."),
+        _ => ("Hinges on one test", "Repeat it, or support it by another test."),
+    };
+    (heading.to_string(), format!("Without {name} {then}. {mend}"))
 }
 
 fn not_resolved(caution: &Caution) -> (String, String) {
