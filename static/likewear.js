@@ -68,7 +68,11 @@
 
   var opened = [];
   window.addEventListener("beforeprint", function () {
-    opened = Array.prototype.filter.call(document.querySelectorAll("details"), function (part) { return !part.open; });
+    // The numbers of each test print where a reader has opened them, and all of them in the report.
+    var isReport = document.querySelector("[data-report]") !== null;
+    opened = Array.prototype.filter.call(document.querySelectorAll("details"), function (part) {
+      return !part.open && (isReport || !part.parentNode.classList.contains("test"));
+    });
     opened.forEach(function (part) { part.open = true; });
   });
   window.addEventListener("afterprint", function () {

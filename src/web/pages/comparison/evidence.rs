@@ -179,7 +179,7 @@ pub(crate) fn each_under(standing: &Standing) -> EachUnder {
             Some(format!("{}, {}", words::position(*score), per_cent(*p_best)))
         };
         let cells = blends.iter().map(|blend| of(blend).unwrap_or_default()).collect();
-        (line.what.clone(), cells)
+        (shown().dress_within(&line.what), cells)
     };
     EachUnder {
         candidates: blends.iter().map(ToString::to_string).collect(),
