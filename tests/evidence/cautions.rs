@@ -66,8 +66,9 @@ fn hinges_on_one_test_fires_where_one_bench_decides() {
         .runs("A", "third/wear", &["0.5", "0.5"])
         .runs("B", "third/wear", &["0.9", "0.9"]);
     is_silent(&trial.clone().build(), CautionKind::HingesOnOneTest);
-    let (decided, hinges) = (clear_case().build(), CautionKind::HingesOnOneTest);
-    let (heading, words) = caution(&fires(&decided, hinges), &standing(&decided));
+    let decided = clear_case().build();
+    let hinge = fires(&decided, CautionKind::HingesOnOneTest);
+    let (heading, words) = caution(&hinge, &standing(&decided));
     assert_eq!(heading, "Hinges on one test");
     assert!(words.ends_with("support it by another test."), "{words}");
 }

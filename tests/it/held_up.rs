@@ -288,6 +288,8 @@ fn what_cannot_be_read_is_a_fault_of_its_field_with_the_mend() {
         (number("", "kgf"), "value", "write the number"),
         (number("1,234", "kgf"), "value", "write one of the two"),
         (number("high", "kgf"), "value", "write a value in kgf"),
+        (number("high", ""), "value", "write a value in kgf"),
+        (number("high", "mm"), "value", "write a value in kgf"),
         (number("400 furlong", "kgf"), "value", "is not a unit"),
         (number("0.4 mm", "kgf"), "value", "does not convert into kgf"),
         (number("400", "mm"), "unit", "does not convert into kgf"),

@@ -1,7 +1,7 @@
 //! One axis of a plane: how values lie on it, and which of them carry a number.
 
 use crate::charts::ticks::{even_values, log_values};
-use crate::units::Shown;
+use crate::units::{InUnit, Shown};
 
 /// How values lie along an axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,22 +29,24 @@ const VISCOSITIES: [f64; 24] = [
 /// An axis from one value to another.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlaneAxis {
-    /// What it shows, with the unit.
+    /// What it shows, without the unit.
     pub label: String,
+    /// In which unit its numbers are written; values are given in the one they are kept in.
+    pub unit: InUnit,
     /// How values lie.
     pub scale: PlaneScale,
     /// Its lower end.
     pub lo: f64,
     /// Its upper end.
     pub hi: f64,
-    /// How its numbers are written.
-    pub shown: Shown,
 }
 
 impl PlaneAxis {
-    /// An axis that has room for all values; a little more than that on either side.
+    /// An axis that has room for all values, in one unit (its word; empty for none); a little more than that on either
+    /// side.
     pub fn around(
         label: impl Into<String>,
+        unit: &'static str,
         scale: PlaneScale,
         values: impl IntoIterator<Item = f64>,
     ) -> Self {
@@ -67,17 +69,26 @@ impl PlaneAxis {
         };
         Self {
             label: label.into(),
+            unit: Shown::default().plain(unit),
             scale,
             lo,
             hi,
-            shown: Shown::default(),
         }
     }
 
-    /// The same axis with its numbers written so.
+    /// The same axis with its numbers written so, in the unit that is wanted.
     pub fn written(mut self, shown: Shown) -> Self {
-        self.shown = shown;
+        self.unit = shown.in_unit_of_word(self.unit.word());
         self
+    }
+
+    /// What it shows, with the unit.
+    pub(in crate::charts) fn title(&self) -> String {
+        match (self.label.as_str(), self.unit.word()) {
+            (label, "") => label.to_string(),
+            ("", unit) => unit.to_string(),
+            (label, unit) => format!("{label}, {unit}"),
+        }
     }
 
     /// The share of the axis at which a value lies, below 0 or above 1 outside it; `None` for a value without a place.
@@ -99,16 +110,20 @@ impl PlaneAxis {
             let inside = values.iter().filter(|value| self.share(**value).is_some());
             inside.copied().collect()
         };
+        // round in the unit in which they are written
+        let (lo, hi) = (self.unit.value(self.lo), self.unit.value(self.hi));
+        let kept =
+            |round: Vec<f64>| -> Vec<f64> { round.into_iter().map(|value| self.unit.kept(value)).collect() };
         let values = match self.scale {
-            PlaneScale::Linear | PlaneScale::LogKelvin => even_values(self.lo, self.hi, count),
-            PlaneScale::Log if self.hi < 4.0 * self.lo => even_values(self.lo, self.hi, count),
-            PlaneScale::Log => log_values(self.lo, self.hi, count),
+            PlaneScale::Linear | PlaneScale::LogKelvin => kept(even_values(lo, hi, count)),
+            PlaneScale::Log if hi < 4.0 * lo => kept(even_values(lo, hi, count)),
+            PlaneScale::Log => kept(log_values(lo, hi, count)),
             PlaneScale::DoubleLog => self.apart(&marked(&VISCOSITIES), 1.0 / (1.6 * count)),
             PlaneScale::WeibullShare => self.apart(&marked(&SHARES), 1.0 / (2.5 * count)),
         };
         let words = |value: f64| match self.scale {
-            PlaneScale::WeibullShare => format!("{} %", self.shown.number(100.0 * value)),
-            _ => self.shown.number(value),
+            PlaneScale::WeibullShare => format!("{} %", self.unit.number(100.0 * value)),
+            _ => self.unit.number(value),
         };
         let placed = values.into_iter().filter(|value| self.share(*value).is_some());
         placed.map(|value| (value, words(value))).collect()
@@ -144,13 +159,14 @@ fn along(scale: PlaneScale, value: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::TemperatureUnit;
 
     #[test]
     fn values_without_a_place_set_no_end() {
-        let axis = PlaneAxis::around("load", PlaneScale::Log, [0.0, f64::NAN, -3.0, 10.0, 100.0]);
+        let axis = PlaneAxis::around("load", "kgf", PlaneScale::Log, [0.0, f64::NAN, -3.0, 10.0, 100.0]);
         assert!(axis.lo > 8.0 && axis.lo < 10.0 && axis.hi > 100.0);
         assert!(axis.share(0.0).is_none() && axis.share(10.0).is_some());
-        let nothing = PlaneAxis::around("load", PlaneScale::Linear, []);
+        let nothing = PlaneAxis::around("load", "kgf", PlaneScale::Linear, []);
         assert!(nothing.share(1.0).is_none() && nothing.ticks(5.0).is_empty());
     }
 
@@ -162,7 +178,7 @@ mod tests {
             (PlaneScale::Log, 6.0, 800.0),
             (PlaneScale::LogKelvin, 0.0, 120.0),
         ] {
-            let axis = PlaneAxis::around("", scale, [lo, hi]);
+            let axis = PlaneAxis::around("", "", scale, [lo, hi]);
             let shares: Vec<f64> = axis
                 .ticks(6.0)
                 .iter()
@@ -174,5 +190,30 @@ mod tests {
                 "{scale:?} {shares:?}"
             );
         }
+    }
+
+    #[test]
+    fn another_unit_has_round_numbers_of_its_own_in_the_same_places() {
+        let fahrenheit = Shown {
+            temperature: TemperatureUnit::Fahrenheit,
+            ..Shown::default()
+        };
+        let axis = PlaneAxis::around("", "°C", PlaneScale::LogKelvin, [0.0, 100.0]);
+        assert_eq!(axis.title(), "°C");
+        let turned = axis.clone().written(fahrenheit);
+        assert_eq!(turned.title(), "°F");
+        assert_eq!(turned.share(40.0), axis.share(40.0));
+        let ticks = turned.ticks(5.0);
+        let at = |words: &str| {
+            ticks
+                .iter()
+                .find(|(_, own)| own == words)
+                .map(|(value, _)| *value)
+        };
+        assert!((at("50").unwrap() - 10.0).abs() < 1e-9, "{ticks:?}");
+        // a quantity that has no other unit stays as it is
+        let scar = PlaneAxis::around("scar", "mm", PlaneScale::Log, [0.1, 10.0]);
+        assert_eq!(scar.clone().written(fahrenheit).title(), "scar, mm");
+        assert_eq!(scar.clone().written(fahrenheit).ticks(5.0), scar.ticks(5.0));
     }
 }

@@ -120,14 +120,14 @@ impl Plane<'_> {
             pen.bold(letter, (x, TOP - 7.0), Side::Middle, Role::Ink, TICK_TEXT);
         }
         pen.text(
-            &self.chart.y.label,
+            &self.chart.y.title(),
             (2.0, 8.0),
             Side::Start,
             Role::Quiet,
             TICK_TEXT,
         );
         pen.text(
-            &self.chart.x.label,
+            &self.chart.x.title(),
             (right, HEIGHT - 8.0),
             Side::End,
             Role::Quiet,
@@ -251,8 +251,8 @@ mod tests {
 
     fn chart(points: Vec<(f64, f64)>) -> PlaneChart {
         PlaneChart {
-            x: PlaneAxis::around("load, kgf", PlaneScale::Log, [10.0, 1000.0]),
-            y: PlaneAxis::around("scar, mm", PlaneScale::Log, [0.1, 10.0]),
+            x: PlaneAxis::around("load", "kgf", PlaneScale::Log, [10.0, 1000.0]),
+            y: PlaneAxis::around("scar", "mm", PlaneScale::Log, [0.1, 10.0]),
             band: vec![(20.0, 0.2), (200.0, 0.3), (200.0, 50.0), (20.0, 0.4)],
             uprights: vec![(100.0, "W")],
             series: vec![PlaneSeries {
@@ -301,7 +301,7 @@ mod tests {
     #[test]
     fn axes_without_values_draw_no_marks() {
         let mut nothing = chart(vec![(1.0, 1.0)]);
-        nothing.x = PlaneAxis::around("", PlaneScale::Log, []);
+        nothing.x = PlaneAxis::around("", "", PlaneScale::Log, []);
         assert!(!nothing.draw(Width::Wide).to_string().contains("<circle"));
     }
 }

@@ -184,7 +184,11 @@ fn value(asked: &HeldAsk, quantity: &Quantity) -> Result<(Reading, bool), HeldFa
             Err(problem) => return Err(fault("unit", format!("{problem}; choose one of the list"))),
         },
     };
-    let unit = beside.or(chosen);
+    let unit = match written {
+        // a word has no unit that could be wrong
+        Written::Word(_) => Some(quantity.unit),
+        _ => beside.or(chosen),
+    };
     let is_of_unit = unit.is_none_or(|unit| unit.convert(1.0, quantity.unit).is_none());
     let field = if is_of_unit && beside.is_none() {
         "unit"

@@ -164,9 +164,10 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
     };
     let weld = answer.result.weld_kgf.as_ref().ok();
     let loads = levels.iter().map(|level| level.load_kgf).chain(weld.copied());
-    let x = PlaneAxis::around("load, kgf", PlaneScale::Log, loads.chain([10.0, 400.0]));
+    let x = PlaneAxis::around("load", "kgf", PlaneScale::Log, loads.chain([10.0, 400.0]));
     let y = PlaneAxis::around(
-        "scar, mm",
+        "scar",
+        "mm",
         PlaneScale::Log,
         levels.iter().map(|level| level.scar_mm).chain([0.17, 4.0]),
     );
@@ -177,7 +178,7 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
         &answer.result.load_wear_index_kgf,
     ];
     let [last, index] = results.map(|value| match value {
-        Ok(load) => format!("{} kgf", words::figure(*load)),
+        Ok(load) => words::measured(*load, "kgf"),
         Err(_) => "none".to_string(),
     });
     PlaneChart {

@@ -122,8 +122,13 @@ fn chart(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> PlaneChart {
     let given = vec![(40.0, question.kv40_mm2_s), (100.0, question.kv100_mm2_s)];
     let asked: Vec<(f64, f64)> = question.temperature_c.zip(answer.kv_mm2_s).into_iter().collect();
     let everywhere = || answer.line.iter().chain(&given).chain(&asked);
-    let x = PlaneAxis::around("°C", PlaneScale::LogKelvin, everywhere().map(|(at, _)| *at));
-    let y = PlaneAxis::around("mm²/s", PlaneScale::DoubleLog, everywhere().map(|(_, kv)| *kv));
+    let x = PlaneAxis::around("", "°C", PlaneScale::LogKelvin, everywhere().map(|(at, _)| *at));
+    let y = PlaneAxis::around(
+        "",
+        "mm²/s",
+        PlaneScale::DoubleLog,
+        everywhere().map(|(_, kv)| *kv),
+    );
     let series = |role, look, points| PlaneSeries { role, look, points };
     PlaneChart {
         x,
@@ -131,9 +136,11 @@ fn chart(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> PlaneChart {
         band: Vec::new(),
         uprights: Vec::new(),
         finding: format!(
-            "Viscosity falls from {} at 40 °C to {} mm²/s at 100 °C",
+            "Viscosity falls from {} at {} to {} mm²/s at {}",
             words::figure(question.kv40_mm2_s),
-            words::figure(question.kv100_mm2_s)
+            words::measured(40.0, "°C"),
+            words::figure(question.kv100_mm2_s),
+            words::measured(100.0, "°C")
         ),
         series: vec![
             series(Role::Accent, Look::Line, answer.line.clone()),

@@ -161,10 +161,11 @@ fn chart(answer: &WeibullAnswer) -> PlaneChart {
         .chain(answer.plotted.iter().map(|(_, share)| *share));
     let x = PlaneAxis::around(
         "time or mass",
+        "",
         PlaneScale::Log,
         times.chain(line.map(|at| at.time)),
     );
-    let y = PlaneAxis::around("share that failed", PlaneScale::WeibullShare, shares);
+    let y = PlaneAxis::around("share that failed", "", PlaneScale::WeibullShare, shares);
     let edge = |end: usize| -> Vec<(f64, f64)> {
         answer
             .line

@@ -7,13 +7,14 @@ use crate::web::words;
 
 fn chart(
     answer: &GearAnswer,
-    label: &str,
+    (label, unit): (&str, &'static str),
     finding: String,
     lines: Vec<(Role, Vec<(f64, f64)>)>,
 ) -> PlaneChart {
     let millimetres = |s_m: f64| 1e3 * s_m;
     let x = PlaneAxis::around(
-        "along the line of action, mm",
+        "along the line of action",
+        "mm",
         PlaneScale::Linear,
         answer.path.iter().map(|at| millimetres(at.s_m)),
     );
@@ -22,7 +23,7 @@ fn chart(
         .flat_map(|(_, points)| points.iter().map(|(_, value)| *value));
     PlaneChart {
         x,
-        y: PlaneAxis::around(label, PlaneScale::Linear, values.chain([0.0])),
+        y: PlaneAxis::around(label, unit, PlaneScale::Linear, values.chain([0.0])),
         band: Vec::new(),
         uprights: letters(answer)
             .into_iter()
@@ -53,14 +54,14 @@ pub(super) fn pressure_chart(answer: &GearAnswer) -> PlaneChart {
     let greatest = points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
     let finding = greatest.map_or_else(String::new, |(s_m, pressure_mpa)| {
         format!(
-            "Maximum pressure from A to E: greatest {} MPa at {} mm; one pair of teeth carries the whole force between B and D",
-            words::figure(*pressure_mpa),
+            "Maximum pressure from A to E: greatest {} at {} mm; one pair of teeth carries the whole force between B and D",
+            words::measured(*pressure_mpa, "MPa"),
             words::figure(1e3 * s_m)
         )
     });
     chart(
         answer,
-        "maximum pressure, MPa",
+        ("maximum pressure", "MPa"),
         finding,
         vec![(Role::Accent, points)],
     )
@@ -83,5 +84,5 @@ pub(super) fn sliding_chart(answer: &GearAnswer) -> PlaneChart {
         (Role::Accent, of(|at| at.entrainment_m_s)),
         (Role::Loss, of(|at| at.sliding_m_s)),
     ];
-    chart(answer, "speed, m/s", finding, lines)
+    chart(answer, ("speed", "m/s"), finding, lines)
 }
