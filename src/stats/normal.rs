@@ -1,9 +1,10 @@
 //! The standard normal distribution: Phi, its logarithm, the logarithm of an interval's probability, and the quantile.
 //!
-//! Every function works in the lower tail and mirrors the upper one into it, because near 1 a probability has no
+//! Every function but [`cumulative_quick`] works in the lower tail and mirrors the upper one into it, because near 1 a probability has no
 //! digits left for what lies above it.
 
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
+use std::sync::LazyLock;
 
 /// Below this the complementary error function is replaced by the series of the Mills ratio.
 const SERIES_BELOW: f64 = -20.0;
@@ -16,6 +17,48 @@ pub fn log_density(x: f64) -> f64 {
 /// Phi(x): probability that a standard normal number is at most `x`.
 pub fn cumulative(x: f64) -> f64 {
     0.5 * libm::erfc(-x * FRAC_1_SQRT_2)
+}
+
+/// Points of the table of [`cumulative_quick`] in one unit, and where it ends: Phi(-9) is 1e-19.
+const TABLE_PER_UNIT: f64 = 32.0;
+const TABLE_ENDS: f64 = 9.0;
+
+/// Phi and the density at 0, 1/32, 2/32, ...
+static TABLE: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
+    let places = 0..=(TABLE_ENDS * TABLE_PER_UNIT) as u32;
+    let points = places.map(|place| f64::from(place) / TABLE_PER_UNIT);
+    points.map(|x| (cumulative(x), log_density(x).exp())).collect()
+});
+
+/// Phi(x) to 1e-15, for sums of many of them: six terms of Taylor's series around the nearest point of a table. Unlike
+/// [`cumulative`] it keeps no relative precision in the lower tail.
+///
+/// # Formula
+/// The derivatives of the density are its products with Hermite's polynomials (textbook result, Abramowitz and Stegun
+/// 26.2.31, from memory).
+pub fn cumulative_quick(x: f64) -> f64 {
+    let above = x.abs();
+    let of_above = if above < TABLE_ENDS {
+        let place = (above * TABLE_PER_UNIT + 0.5) as usize;
+        let (cumulative, density) = TABLE[place];
+        let z = place as f64 / TABLE_PER_UNIT;
+        let (d, zz) = (above - z, z * z);
+        let hermite = [
+            1.0,
+            -z / 2.0,
+            (zz - 1.0) / 6.0,
+            -z * (zz - 3.0) / 24.0,
+            (zz * (zz - 6.0) + 3.0) / 120.0,
+            -z * (zz * (zz - 10.0) + 15.0) / 720.0,
+        ];
+        let series = hermite.iter().rev().fold(0.0, |sum, term| sum * d + term);
+        cumulative + density * d * series
+    } else if x.is_nan() {
+        return x;
+    } else {
+        1.0
+    };
+    if x < 0.0 { 1.0 - of_above } else { of_above }
 }
 
 /// log Phi(x), with full relative precision in the lower tail (checked down to x = -100).
@@ -142,6 +185,19 @@ mod tests {
         ] {
             close(log_cumulative(x), expected, 1e-13);
         }
+    }
+
+    #[test]
+    fn the_quick_phi_is_phi_to_fifteen_places() {
+        // against the complementary error function, everywhere, also where the table ends
+        for i in -200_000..=200_000 {
+            let x = f64::from(i) * 5.1e-5;
+            let error = (cumulative_quick(x) - cumulative(x)).abs();
+            assert!(error < 1e-15, "{x}: {error:e}");
+        }
+        assert_eq!(cumulative_quick(f64::INFINITY), 1.0);
+        assert_eq!(cumulative_quick(f64::NEG_INFINITY), 0.0);
+        assert!(cumulative_quick(f64::NAN).is_nan());
     }
 
     #[test]

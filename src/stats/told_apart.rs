@@ -4,14 +4,16 @@
 //! flat prior, follows the probability that the one is better; they count as told apart when it is high enough. Readings
 //! on a ladder are the intervals between its steps, so that a coarse ladder tells less than its scatter promises.
 
+mod ladder;
+
+use rayon::prelude::*;
+
 use crate::stats::draws::{Stream, StreamKey};
 use crate::stats::normal;
-use crate::stats::observation::Observation;
+use crate::stats::told_apart::ladder::Ladder;
 
 /// Repetitions of a simulation: the chance has a standard error of at most 2.5 points.
 const REPETITIONS: usize = 400;
-/// Points of the grid on which a blend's value is found.
-const POINTS: usize = 80;
 
 /// One test as it will be read.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,88 +35,77 @@ pub struct PlannedTest {
 /// Probability = `Phi(sum w (a - b) / sqrt(sum w^2 (va + vb)))`, a and va mean and variance of a blend's value given its
 /// readings. Simulated with a fixed seed.
 pub fn chance_told_apart(tests: &[PlannedTest], runs: usize, certainty: f64) -> f64 {
-    if runs == 0 || tests.is_empty() {
-        return 0.0;
-    }
-    let told = (0..REPETITIONS).filter(|&repetition| {
-        let mut stream = Stream::new(repetition as u64, StreamKey::new("told apart").value());
-        let (mut sum, mut variance) = (0.0, 0.0);
-        for test in tests {
-            let (difference, doubt) = test.once(runs, &mut stream);
-            sum += test.weight * difference;
-            variance += test.weight * test.weight * doubt;
-        }
-        variance > 0.0 && normal::cumulative(sum / variance.sqrt()) >= certainty
-    });
-    told.count() as f64 / REPETITIONS as f64
+    chance(&read(tests), runs, certainty)
 }
 
 /// The smallest number of runs, up to `most`, whose chance reaches `wanted`; `None` where none does.
 pub fn runs_needed(tests: &[PlannedTest], certainty: f64, wanted: f64, most: usize) -> Option<usize> {
-    (1..=most).find(|runs| chance_told_apart(tests, *runs, certainty) >= wanted)
+    let tests = read(tests);
+    (1..=most).find(|runs| chance(&tests, *runs, certainty) >= wanted)
 }
 
-impl PlannedTest {
+/// A planned test with its ladder made ready.
+struct Read<'t> {
+    test: &'t PlannedTest,
+    /// `None` where it gives numbers.
+    ladder: Option<Ladder>,
+}
+
+fn read(tests: &[PlannedTest]) -> Vec<Read<'_>> {
+    let one = |test| Read {
+        ladder: Ladder::of(test),
+        test,
+    };
+    tests.iter().map(one).collect()
+}
+
+fn chance(tests: &[Read], runs: usize, certainty: f64) -> f64 {
+    if runs == 0 || tests.is_empty() {
+        return 0.0;
+    }
+    let is_told = |repetition: usize| {
+        let mut stream = Stream::new(repetition as u64, StreamKey::new("told apart").value());
+        let (mut sum, mut variance) = (0.0, 0.0);
+        for test in tests {
+            let (difference, doubt) = test.once(runs, &mut stream);
+            sum += test.test.weight * difference;
+            variance += test.test.weight * test.test.weight * doubt;
+        }
+        variance > 0.0 && normal::cumulative(sum / variance.sqrt()) >= certainty
+    };
+    let told = (0..REPETITIONS).into_par_iter().filter(|one| is_told(*one));
+    told.count() as f64 / REPETITIONS as f64
+}
+
+impl Read<'_> {
     /// Found difference of the two blends and its variance, in one repetition.
     fn once(&self, runs: usize, stream: &mut Stream) -> (f64, f64) {
         let worse = self.somewhere(stream);
         let (low, low_variance) = self.find(worse, runs, stream);
-        let (high, high_variance) = self.find(worse + self.difference, runs, stream);
+        let (high, high_variance) = self.find(worse + self.test.difference, runs, stream);
         (high - low, low_variance + high_variance)
     }
 
     /// A true value in the middle of the ladder, anywhere between two steps.
     fn somewhere(&self, stream: &mut Stream) -> f64 {
-        let middle = self.steps.len() / 2;
-        match (self.steps.get(middle.saturating_sub(1)), self.steps.get(middle)) {
-            (Some(lo), Some(hi)) if lo < hi => lo + (hi - lo) * stream.uniform() - 0.5 * self.difference,
+        let steps = &self.test.steps;
+        let middle = steps.len() / 2;
+        match (steps.get(middle.saturating_sub(1)), steps.get(middle)) {
+            (Some(lo), Some(hi)) if lo < hi => {
+                lo + (hi - lo) * stream.uniform() - 0.5 * self.test.difference
+            }
             _ => 0.0,
         }
     }
 
+    /// Mean and variance of a blend's value from its readings.
     fn find(&self, truth: f64, runs: usize, stream: &mut Stream) -> (f64, f64) {
-        let readings: Vec<f64> = (0..runs).map(|_| truth + self.sd * stream.normal()).collect();
-        if self.steps.is_empty() {
-            let mean = readings.iter().sum::<f64>() / runs as f64;
-            return (mean, self.sd * self.sd / runs as f64);
+        let sd = self.test.sd;
+        let readings: Vec<f64> = (0..runs).map(|_| truth + sd * stream.normal()).collect();
+        match &self.ladder {
+            Some(ladder) => ladder.moments(&readings),
+            None => (readings.iter().sum::<f64>() / runs as f64, sd * sd / runs as f64),
         }
-        let observations: Vec<Observation> = readings.into_iter().map(|y| self.on_ladder(y)).collect();
-        self.moments(&observations)
-    }
-
-    fn on_ladder(&self, reading: f64) -> Observation {
-        let above = self.steps.iter().position(|step| *step >= reading);
-        match above {
-            None => Observation::Above(self.steps[self.steps.len() - 1]),
-            Some(0) => Observation::Below(self.steps[0]),
-            Some(place) => Observation::Between {
-                lo: self.steps[place - 1],
-                hi: self.steps[place],
-            },
-        }
-    }
-
-    /// Mean and variance of the value under a flat prior that reaches six standard deviations beyond what was named.
-    fn moments(&self, observations: &[Observation]) -> (f64, f64) {
-        let ends = observations.iter().map(|one| one.ends());
-        let (lo, hi) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), (a, b)| {
-            (lo.min(a), hi.max(b))
-        });
-        let (lo, hi) = (lo - 6.0 * self.sd, hi + 6.0 * self.sd);
-        let at = |i: usize| lo + (hi - lo) * i as f64 / (POINTS - 1) as f64;
-        let weight = |t: f64| -> f64 {
-            let all = observations.iter().map(|one| one.log_likelihood(t, self.sd));
-            all.sum::<f64>().exp()
-        };
-        let weights: Vec<f64> = (0..POINTS).map(|i| weight(at(i))).collect();
-        let total: f64 = weights.iter().sum();
-        let mean = weights.iter().enumerate().map(|(i, w)| w * at(i)).sum::<f64>() / total;
-        let moment = weights
-            .iter()
-            .enumerate()
-            .map(|(i, w)| w * (at(i) - mean).powi(2))
-            .sum::<f64>();
-        (mean, moment / total)
     }
 }
 
