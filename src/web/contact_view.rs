@@ -4,7 +4,7 @@ use crate::catalogue::{Method, MethodContact};
 use crate::charts::{ContactKind, ContactPicture, Svg};
 use crate::contact::element::Element;
 use crate::desk::ContactDrawing;
-use crate::web::words;
+use crate::web::figures;
 
 /// A contact drawn to scale, with what the drawings show in words.
 pub(crate) struct DrawingView {
@@ -69,13 +69,13 @@ pub(crate) fn speeds_and_counts(contact: &MethodContact) -> Vec<(&'static str, S
     let MethodContact::Rig { element, .. } = contact else {
         return Vec::new();
     };
-    let mm = |metres: f64| format!("{} mm", words::figure(metres * 1e3));
-    let rpm = |speed: f64| format!("{} r/min", words::figure(speed));
+    let mm = |metres: f64| format!("{} mm", figures::figure(metres * 1e3));
+    let rpm = |speed: f64| format!("{} r/min", figures::figure(speed));
     match element {
         Element::FourBall(it) => vec![("speed of the upper ball", rpm(it.speed_rpm))],
         Element::BlockOnRing(it) => vec![("speed of the ring", rpm(it.speed_rpm))],
         Element::BallOnDiscStroke(it) => {
-            vec![("frequency", format!("{} Hz", words::figure(it.frequency_hz)))]
+            vec![("frequency", format!("{} Hz", figures::figure(it.frequency_hz)))]
         }
         Element::GearRig(it) => vec![
             (

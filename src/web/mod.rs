@@ -7,6 +7,7 @@ mod api;
 mod assets;
 mod contact_view;
 mod error;
+mod figures;
 mod frame;
 mod guard;
 mod pages;
@@ -19,7 +20,6 @@ mod shown;
 mod tests;
 mod token;
 mod unbroken;
-mod words;
 
 pub use crate::web::pages::report::report_file;
 

@@ -1,13 +1,15 @@
 //! `/about`: how every number is computed, its sources, limits and cautions, and what is our own judgement.
 
+mod words;
+
 use crate::catalogue::Mode;
 use crate::desk::Desk;
 use crate::desk::words::per_cent;
 use crate::resemblance::{Scales, Term};
 use crate::standing::{Calibration, Claims, USUAL_DRAWS, USUAL_SEED, measured_calibration};
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -74,7 +76,7 @@ impl AboutPage {
     /// The page; its table of terms is read from the numbers that the program computes with.
     pub(crate) fn new() -> Self {
         Self {
-            frame: Frame::new("How every number is computed").of(Section::About),
+            frame: Frame::new(words::HOW_EVERY_NUMBER_IS_COMPUTED).of(Section::About),
             version: env!("CARGO_PKG_VERSION"),
             terms: Term::ALL.into_iter().map(line).collect(),
             modes: Mode::ALL
@@ -99,7 +101,7 @@ fn measured(calibration: &Calibration) -> Measured {
             same.map(|other| per_cent(other.came_true)).unwrap_or_default()
         };
         ClaimLine {
-            tenth: format!("{} to {} %", 10 * tenth, 10 * tenth + 10),
+            tenth: words::per_cent_range(10 * tenth, 10 * tenth + 10),
             candidates: line.candidates,
             said: per_cent(line.said),
             came_true: per_cent(line.came_true),
@@ -107,7 +109,7 @@ fn measured(calibration: &Calibration) -> Measured {
         }
     });
     let screens = calibration.screens.iter().map(|line| ScreenLine {
-        ahead: words::figure(line.ahead),
+        ahead: figures::figure(line.ahead),
         fired: per_cent(line.fired),
         shown: per_cent(line.shown),
     });
@@ -118,7 +120,7 @@ fn measured(calibration: &Calibration) -> Measured {
         draws: calibration.draws,
         misjudged: misjudged
             .iter()
-            .map(|claims| words::figure(claims.true_scatter))
+            .map(|claims| figures::figure(claims.true_scatter))
             .collect(),
         claims: claims.collect(),
         equal: equal
@@ -132,18 +134,18 @@ fn line(term: Term) -> TermLine {
     TermLine {
         label: term.label(),
         scale: match term {
-            Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => "by ratio",
-            Term::SlideRoll | Term::ContactTemperature => "by difference",
-            Term::Shape => "by decades of the axis ratio; conformal contacts by a table",
-            Term::Motion | Term::Materials | Term::Supply => "by a table of pairs",
+            Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => words::BY_RATIO,
+            Term::SlideRoll | Term::ContactTemperature => words::BY_DIFFERENCE,
+            Term::Shape => words::BY_DECADES_OF_THE_AXIS_RATIO,
+            Term::Motion | Term::Materials | Term::Supply => words::BY_A_TABLE_OF_PAIRS,
         },
         halves_at: halves_at(term),
-        importance: words::figure(Scales::default().importance(term)),
+        importance: figures::figure(Scales::default().importance(term)),
         first_order: term.is_first_order(),
     }
 }
 
 fn halves_at(term: Term) -> String {
     let halving = Scales::default().of(term).halving;
-    halving.map_or_else(String::new, |said| term.measure().words(&words::figure(said)))
+    halving.map_or_else(String::new, |said| term.measure().words(&figures::figure(said)))
 }

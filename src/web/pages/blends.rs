@@ -3,16 +3,17 @@
 
 mod entry;
 mod family;
+mod words;
 
 use crate::desk::TrialHead;
 use crate::desk::{BlendLine, BlendView, Desk, TRIALS_JUDGED};
 use crate::records::{Blend, BlendCode, Level, OutcomeSeverity, TrialBlend};
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 pub(crate) use crate::web::pages::blends::family::sight_key;
 use crate::web::pages::blends::family::{MemberRow, TrajectoryBlock};
 use crate::web::question::{Pairs, encoded_step};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -60,7 +61,7 @@ pub(crate) async fn find_blend(
     desk: &Desk,
     code: Result<Path<String>, PathRejection>,
 ) -> Result<BlendView, AppError> {
-    let none = || AppError::not_found("No blend has this code.");
+    let none = || AppError::not_found(words::NO_BLEND_HAS_THIS_CODE);
     let code = code.ok().and_then(|Path(code)| BlendCode::new(&code));
     desk.blend(&code.ok_or_else(none)?).await?.ok_or_else(none)
 }
@@ -96,7 +97,7 @@ pub(crate) struct BlendsPage {
 impl BlendsPage {
     fn new(words: String, blends: &[BlendLine]) -> Self {
         Self {
-            frame: Frame::new("Blends").of(Section::Blends),
+            frame: Frame::new(words::BLENDS).of(Section::Blends),
             words,
             blends: blends.iter().take(LISTED).map(line).collect(),
             total: blends.len(),
@@ -104,14 +105,14 @@ impl BlendsPage {
     }
 
     fn heading(&self) -> String {
-        let count = words::count(self.total, "blend");
+        let count = words::blends(self.total);
         let what = if self.words.is_empty() {
             count
         } else {
-            format!("{count} with these words")
+            words::with_these_words(&count)
         };
         if self.total > LISTED {
-            format!("{what}; the first {LISTED} are shown")
+            words::first_are_shown(&what, LISTED)
         } else {
             what
         }
@@ -126,10 +127,10 @@ fn line(of: &BlendLine) -> Line {
         href: href(&blend.code),
         name: blend.name.clone(),
         kind: blend.kind.word(),
-        viscosity: blend.kv40_mm2_s.map(words::figure).unwrap_or_default(),
+        viscosity: blend.kv40_mm2_s.map(figures::figure).unwrap_or_default(),
         made: blend
             .made_on
-            .map(|date| words::date(Some(date)))
+            .map(|date| figures::date(Some(date)))
             .unwrap_or_default(),
         parent: parent.map(ToString::to_string).unwrap_or_default(),
         parent_href: parent.map(href).unwrap_or_default(),
@@ -190,7 +191,7 @@ impl BlendPage {
         let blend = &view.blend;
         let parts = blend.composition.iter().zip(&view.classes);
         Self {
-            frame: Frame::new(format!("Blend {}", blend.code))
+            frame: Frame::new(words::blend_of_code(&blend.code))
                 .of(Section::Blends)
                 .showing(shows_invented(view).into()),
             slug: encoded_step(blend.code.as_str()),
@@ -207,19 +208,16 @@ impl BlendPage {
                 .map(|((component, share), class)| Part {
                     component: component.to_string(),
                     class: class.clone(),
-                    share: words::weight_per_cent(*share),
+                    share: figures::weight_per_cent(*share),
                 })
                 .collect(),
-            sum: view.sum_pct.map(|sum| words::fixed(sum, 2)).unwrap_or_default(),
+            sum: view.sum_pct.map(|sum| figures::fixed(sum, 2)).unwrap_or_default(),
             sum_is_off: view.sum_is_off(),
             members: family::members(&view.lineage),
             goes_round: view.lineage.goes_round,
             trajectories: family::trajectories(view),
             left_out: if view.family_trials > TRIALS_JUDGED {
-                format!(
-                    "The family is in {} trials; the latest {TRIALS_JUDGED} are shown.",
-                    view.family_trials
-                )
+                words::latest_trials_are_shown(view.family_trials, TRIALS_JUDGED)
             } else {
                 String::new()
             },
@@ -239,34 +237,42 @@ fn shows_invented(view: &BlendView) -> bool {
 /// Key, label and value of what is known.
 fn facts(blend: &Blend, index: Option<f64>) -> Vec<(&'static str, &'static str, String)> {
     let with = |value: Option<f64>, unit: &str| {
-        value.map(|value| format!("{} {unit}", words::figure(value)).trim().to_string())
+        value.map(|value| format!("{} {unit}", figures::figure(value)).trim().to_string())
     };
     let list = [
         (
             "made_on",
-            "made on",
-            blend.made_on.map(|date| words::date(Some(date))),
+            words::KNOWN_MADE_ON,
+            blend.made_on.map(|date| figures::date(Some(date))),
         ),
-        ("kv40", "viscosity at 40 °C", with(blend.kv40_mm2_s, "mm²/s")),
-        ("kv100", "viscosity at 100 °C", with(blend.kv100_mm2_s, "mm²/s")),
+        (
+            "kv40",
+            words::KNOWN_VISCOSITY_AT_40_C,
+            with(blend.kv40_mm2_s, "mm²/s"),
+        ),
+        (
+            "kv100",
+            words::KNOWN_VISCOSITY_AT_100_C,
+            with(blend.kv100_mm2_s, "mm²/s"),
+        ),
         (
             "vi",
-            "viscosity index, ASTM D2270, computed",
+            words::VISCOSITY_INDEX_COMPUTED,
             index.map(|index| format!("{index:.0}")),
         ),
         (
             "density15",
-            "density at 15 °C",
+            words::KNOWN_DENSITY_AT_15_C,
             with(blend.density15_kg_m3, "kg/m³"),
         ),
         (
             "base_oil_kv40",
-            "viscosity of the base oil at 40 °C",
+            words::BASE_OIL_VISCOSITY_AT_40_C,
             with(blend.base_oil_kv40_mm2_s, "mm²/s"),
         ),
         (
             "nlgi",
-            "consistency number",
+            words::CONSISTENCY_NUMBER,
             Some(blend.nlgi.clone()).filter(|text| !text.is_empty()),
         ),
     ];
@@ -279,12 +285,12 @@ fn facts(blend: &Blend, index: Option<f64>) -> Vec<(&'static str, &'static str, 
 pub(crate) fn role_words(part: &TrialBlend) -> &'static str {
     use crate::records::Role;
     match (part.role, part.level) {
-        (Role::Candidate, _) => "candidate",
-        (Role::Control, _) => "control fluid",
-        (Role::Reference, None) => "reference oil",
-        (Role::Reference, Some(Level::KnownGood)) => "reference oil, known good",
-        (Role::Reference, Some(Level::KnownMiddle)) => "reference oil, known middle",
-        (Role::Reference, Some(Level::KnownPoor)) => "reference oil, known poor",
+        (Role::Candidate, _) => words::CANDIDATE,
+        (Role::Control, _) => words::CONTROL_FLUID,
+        (Role::Reference, None) => words::REFERENCE_OIL,
+        (Role::Reference, Some(Level::KnownGood)) => words::REFERENCE_OIL_KNOWN_GOOD,
+        (Role::Reference, Some(Level::KnownMiddle)) => words::REFERENCE_OIL_KNOWN_MIDDLE,
+        (Role::Reference, Some(Level::KnownPoor)) => words::REFERENCE_OIL_KNOWN_POOR,
     }
 }
 
@@ -293,7 +299,7 @@ fn trial_row((head, part): &(TrialHead, TrialBlend)) -> TrialRow {
         href: format!("/trials/{}", encoded_step(head.trial.as_str())),
         title: head.title.clone(),
         status: head.status.word(),
-        opened: words::date(head.opened_on),
+        opened: figures::date(head.opened_on),
         role: role_words(part),
     }
 }
@@ -302,16 +308,16 @@ fn outcome_row(outcome: &crate::records::Outcome) -> OutcomeRow {
     OutcomeRow {
         machine_href: crate::web::pages::machines::href(&outcome.machine),
         machine: outcome.machine.to_string(),
-        date: words::date(outcome.date),
-        hours: outcome.hours.map(words::figure).unwrap_or_default(),
+        date: figures::date(outcome.date),
+        hours: outcome.hours.map(figures::figure).unwrap_or_default(),
         what: outcome
             .mode
             .map(|mode| mode.word().to_string())
             .unwrap_or_default(),
         severity: match outcome.severity {
-            OutcomeSeverity::None => "none",
-            OutcomeSeverity::Slight => "slight",
-            OutcomeSeverity::Failure => "failure",
+            OutcomeSeverity::None => words::NONE,
+            OutcomeSeverity::Slight => words::SLIGHT,
+            OutcomeSeverity::Failure => words::FAILURE,
         },
         source: outcome.source.clone(),
         note: outcome.note.clone(),

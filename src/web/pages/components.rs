@@ -1,6 +1,8 @@
 //! `/components`, `/components/{component}` and `/component-classes/{class}`: where blends with a component stand in each
 //! test, by how much of it they hold.
 
+mod words;
+
 use crate::charts::{Anchors, RateChart, RatePoint, Span, Svg, Width, legend_mark, mark_words};
 use crate::desk::{
     COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Desk, FEWEST_DOSES,
@@ -9,11 +11,11 @@ use crate::desk::{
 use crate::standing::Anchored;
 use crate::units::Unit;
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
 use crate::web::pages::comparison::plot::axis;
 use crate::web::question::encoded_step;
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -33,7 +35,7 @@ type Name = Result<Path<String>, PathRejection>;
 
 async fn list_components(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
     let lines = desk.components().await?;
-    let frame = Frame::new("Components").of(Section::Blends);
+    let frame = Frame::new(words::COMPONENTS).of(Section::Blends);
     html(&ComponentsPage {
         frame: frame.showing(desk.holds_invented().await?.into()),
         lines: lines.iter().map(line).collect(),
@@ -49,7 +51,7 @@ async fn show_class(State(desk): State<Arc<Desk>>, name: Name) -> Result<Respons
 }
 
 async fn show(desk: &Desk, holds: Option<Holds>) -> Result<Response, AppError> {
-    let none = || AppError::not_found("No component and no class of components has this name.");
+    let none = || AppError::not_found(words::NO_COMPONENT_AND_NO_CLASS_HAS_THIS_NAME);
     let view = desk.component(&holds.ok_or_else(none)?).await?.ok_or_else(none)?;
     let mut page = ComponentPage::new(&view);
     page.frame = page.frame.showing(desk.holds_invented().await?.into());
@@ -92,8 +94,8 @@ fn class_href(class: &str) -> String {
 }
 
 fn shares((lo, hi): (f64, f64)) -> String {
-    let (lo, hi) = (words::weight_per_cent(lo), words::weight_per_cent(hi));
-    if lo == hi { lo } else { format!("{lo} to {hi}") }
+    let (lo, hi) = (figures::weight_per_cent(lo), figures::weight_per_cent(hi));
+    if lo == hi { lo } else { words::range(&lo, &hi) }
 }
 
 struct TrialRow {
@@ -154,13 +156,13 @@ impl ComponentPage {
                     .first()
                     .map(|one| one.class.clone())
                     .unwrap_or_default();
-                (name.clone(), "component".to_string(), class)
+                (name.clone(), words::COMPONENT.to_string(), class)
             }
             Holds::Class(class) => {
-                let count = words::count(view.components.len(), "component");
+                let count = words::components(view.components.len());
                 (
                     class.clone(),
-                    format!("a class of {count}, counted together"),
+                    words::class_counted_together(&count),
                     String::new(),
                 )
             }
@@ -180,7 +182,7 @@ impl ComponentPage {
                 .blends
                 .iter()
                 .map(|(blend, rate)| {
-                    let rate = words::weight_per_cent(*rate);
+                    let rate = figures::weight_per_cent(*rate);
                     (
                         blend.code.to_string(),
                         blends::href(&blend.code),
@@ -214,10 +216,7 @@ fn note(name: &str, note: &str) -> (String, String, String) {
 
 fn left_out(view: &ComponentView) -> String {
     if view.all_trials > COMPONENT_TRIALS {
-        format!(
-            "Of {} trials the latest {COMPONENT_TRIALS} are shown.",
-            view.all_trials
-        )
+        words::latest_trials_are_shown(view.all_trials, COMPONENT_TRIALS)
     } else {
         String::new()
     }
@@ -232,7 +231,7 @@ fn block(test: &ComponentTest, view: &ComponentView) -> TestBlock {
         label: test.label.clone(),
         title: test.title.clone(),
         standard: test.standard.clone(),
-        unit: words::unit(test.strip.unit),
+        unit: figures::unit(test.strip.unit),
         trend: trend_word(test.trend),
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
@@ -251,10 +250,10 @@ fn row(point: &ComponentPoint, view: &ComponentView, unit: Unit) -> PointRow {
         href: blends::href(&point.blend),
         mark: legend_mark(point.trial),
         trial: view.trials[point.trial].title.clone(),
-        rate: words::weight_per_cent(point.rate_pct),
-        estimate: words::estimate(&point.estimate, unit),
-        interval: words::interval(&point.estimate, unit),
-        position: words::position(point.position.mean),
+        rate: figures::weight_per_cent(point.rate_pct),
+        estimate: figures::estimate(&point.estimate, unit),
+        interval: figures::interval(&point.estimate, unit),
+        position: figures::position(point.position.mean),
         runs: point.estimate.runs,
     }
 }
@@ -277,26 +276,25 @@ fn ends(test: &ComponentTest) -> String {
     let (Some(best), Some(worst)) = (placed.first(), placed.last().filter(|_| placed.len() > 1)) else {
         return String::new();
     };
-    let said = |point: &ComponentPoint| format!("{} at {} wt%", point.blend, words::figure(point.rate_pct));
-    format!("best {}, worst {}. ", said(best), said(worst))
+    let said =
+        |point: &ComponentPoint| words::blend_at_treat_rate(&point.blend, &figures::figure(point.rate_pct));
+    words::best_and_worst(&said(best), &said(worst))
 }
 
 fn finding(test: &ComponentTest) -> String {
     match test.trend {
         Ok(found) => {
-            let way = if found.slope > 0.0 { "better" } else { "worse" };
-            format!(
-                "Within the trials more of it goes with a {way} result: {} of position for each wt%. That is a likeness in these blends, not a cause; they differ in other components too.",
-                words::signed(found.slope)
-            )
+            let way = if found.slope > 0.0 {
+                words::BETTER
+            } else {
+                words::WORSE
+            };
+            words::more_of_it_goes_with(way, &figures::signed(found.slope))
         }
-        Err(NoTrend::TooFew) => format!(
-            "No line is drawn: it takes {FEWEST_POINTS} results at {FEWEST_DOSES} different treat rates, and this has {}.",
-            words::count(test.points.len(), "result")
-        ),
-        Err(NoTrend::Chance) => {
-            "No line is drawn: within the trials the order could as well be chance.".to_string()
+        Err(NoTrend::TooFew) => {
+            words::no_line_too_few_results(FEWEST_POINTS, FEWEST_DOSES, test.points.len())
         }
+        Err(NoTrend::Chance) => words::NO_LINE_THE_ORDER_COULD_BE_CHANCE.to_string(),
     }
 }
 
@@ -309,15 +307,14 @@ fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart
             lo: point.position.lo,
             hi: point.position.hi,
         },
-        title: format!(
-            "{} in {}: {} wt%, {}",
-            point.blend,
-            view.trials[point.trial].title,
-            words::figure(point.rate_pct),
-            words::with_unit(
-                &words::estimate(&point.estimate, test.strip.unit),
-                test.strip.unit
-            )
+        title: words::point(
+            &point.blend,
+            &view.trials[point.trial].title,
+            &figures::figure(point.rate_pct),
+            &figures::with_unit(
+                &figures::estimate(&point.estimate, test.strip.unit),
+                test.strip.unit,
+            ),
         ),
     });
     let rates = test.points.iter().map(|point| point.rate_pct);
@@ -337,6 +334,6 @@ fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart
         },
         points: points.collect(),
         line,
-        finding: format!("{} by treat rate: {}{finding}", test.label, ends(test)),
+        finding: words::by_treat_rate(&test.label, &ends(test), finding),
     }
 }

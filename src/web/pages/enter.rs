@@ -1,13 +1,15 @@
 //! `/trials/{trial}/enter`: one run by hand, from its results or from the readings behind them.
 
+mod words;
+
 use crate::desk::{BenchTable, CellKind, Desk, Entered, EntryFault, TypedRun};
 use crate::records::{Dossier, Purpose, TrialSlug};
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::trial_of;
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -137,7 +139,7 @@ fn quantities(dossier: &Dossier, method: &str) -> Vec<(String, String, String)> 
         Some((
             quantity.id.clone(),
             quantity.label.clone(),
-            words::kept_unit(quantity.unit).to_string(),
+            figures::kept_unit(quantity.unit).to_string(),
         ))
     });
     known.collect()
@@ -220,7 +222,7 @@ impl EntryPage {
             .unwrap_or_default();
         let blends = dossier.trial.blends.iter();
         Self {
-            frame: Frame::new("Enter a run")
+            frame: Frame::new(words::ENTER_A_RUN)
                 .of(Section::Trials)
                 .showing(DataIs::from(dossier.trial.invented)),
             slug: encoded(dossier.trial.slug.as_str()),
@@ -296,7 +298,7 @@ fn read_as(dossier: &Dossier, result: &crate::records::RunResult) -> ReadAs {
     let known = dossier.test(&result.key);
     let label = known.map_or_else(|| result.key.to_string(), |(_, quantity)| quantity.label.clone());
     ReadAs {
-        what: format!("{label}, run {}", result.replicate),
-        value: words::value_with_unit(&result.value, known.map(|(_, quantity)| quantity.unit)),
+        what: words::result_of_run(&label, result.replicate),
+        value: figures::value_with_unit(&result.value, known.map(|(_, quantity)| quantity.unit)),
     }
 }

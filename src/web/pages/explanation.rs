@@ -3,6 +3,7 @@
 mod bearings;
 mod held;
 mod ladders;
+mod words;
 mod worn;
 
 use crate::catalogue::Method;
@@ -14,6 +15,7 @@ use crate::records::TrialSlug;
 use crate::standing::WhatIf;
 use crate::web::contact_view::picture_of;
 use crate::web::error::{AppError, FieldFault, html};
+use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::trial_of;
 use crate::web::pages::explanation::bearings::BearingsRow;
@@ -23,7 +25,6 @@ use crate::web::pages::explanation::worn::WornRow;
 use crate::web::question::{Pairs, encoded};
 use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -64,7 +65,7 @@ fn asked(
     pairs: &Pairs,
 ) -> Result<(TrialSlug, Ask), AppError> {
     let Ok(Path((trial, method))) = path else {
-        return Err(AppError::not_found("No test of a trial has this address."));
+        return Err(AppError::not_found(words::NO_TEST_OF_A_TRIAL_HAS_THIS_ADDRESS));
     };
     let trial = trial_of(Ok(Path(trial)))?;
     let asked = |field: &str| {
@@ -181,7 +182,7 @@ impl ExplanationPage {
                 encoded(&explained.blend)
             ),
             row: row.clone(),
-            resemblance: words::position(row.resemblance),
+            resemblance: figures::position(row.resemblance),
         });
         let machine_pressure = side
             .and_then(|side| side.ladders.iter().find(|ladder| ladder.term == "pressure"))
@@ -194,11 +195,11 @@ impl ExplanationPage {
                 } else {
                     DataIs::Recorded
                 }),
-            anchor: format!("test-{}", words::anchor(&key)),
+            anchor: format!("test-{}", figures::anchor(&key)),
             method: encoded(&explained.method),
             heading: pieces(&explained.heading),
             paragraph: pieces(&explained.conclusion.join(" ")),
-            weight: words::position(explained.weight),
+            weight: figures::position(explained.weight),
             picture: picture
                 .map(|picture| picture.draw(Detail::Small))
                 .unwrap_or_default(),
@@ -210,17 +211,17 @@ impl ExplanationPage {
                 .map(|footprint| footprint.words(shown()))
                 .unwrap_or_default(),
             test_load: test_contact
-                .map(|c| format!("{} on one contact", words::measured(c.load_n, "N")))
+                .map(|c| words::on_one_contact(&figures::measured(c.load_n, "N")))
                 .unwrap_or_default(),
             test_pressure: test_contact
-                .map(|c| words::measured(c.fresh_max_pressure_pa / 1e9, "GPa"))
+                .map(|c| figures::measured(c.fresh_max_pressure_pa / 1e9, "GPa"))
                 .unwrap_or_default(),
             machine_pressure: machine_pressure.unwrap_or_default(),
             machine_share: side.map(|side| per_cent(side.share)).unwrap_or_default(),
             machine_modes: side.map(|side| side.main_modes.join(", ")).unwrap_or_default(),
             resemblance: side
                 .and_then(|side| side.resemblance)
-                .map_or_else(|| "not known".to_string(), words::position),
+                .map_or_else(|| words::NOT_KNOWN.to_string(), figures::position),
             ladders: side
                 .map(|side| side.ladders.iter().map(ladder_view).collect())
                 .unwrap_or_default(),
@@ -237,7 +238,7 @@ impl ExplanationPage {
                 .and_then(|c| c.worn)
                 .map(|worn| worn.words(shown()))
                 .unwrap_or_default(),
-            pressure_unit: words::measured_unit("MPa"),
+            pressure_unit: figures::measured_unit("MPa"),
             worn_notes: notes(&["worn"]),
             pressure_notes: notes(&["contact", "load", "pressure"]),
             apart_notes: notes(&["precision", "steps"]),
@@ -273,10 +274,10 @@ fn footprints(explained: &Explanation) -> Option<Svg> {
         shown: shown(),
     };
     let beside = machine
-        .map(|machine| format!("; the machine's: {}, to the same scale", machine.words(shown())))
+        .map(|machine| words::and_the_machines_to_scale(&machine.words(shown())))
         .unwrap_or_default();
-    chart.draw(&format!(
-        "Contact area of the test: {}{beside}",
-        contact.fresh.words(shown())
+    chart.draw(&words::contact_area_of_the_test(
+        &contact.fresh.words(shown()),
+        &beside,
     ))
 }

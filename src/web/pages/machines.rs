@@ -10,6 +10,7 @@ mod scuffing;
 pub(crate) mod terms;
 mod typed;
 mod versions;
+mod words;
 
 use crate::catalogue::Mode;
 use crate::charts::{Amount, Svg, weight_bar};
@@ -18,12 +19,12 @@ use crate::desk::{Desk, FilmOil, MachineView};
 use crate::records::{Machine, MachineContact, MachineSlug};
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::machines::computed::Computed;
 pub(crate) use crate::web::pages::machines::form::parameter_field;
 use crate::web::pages::machines::versions::Versions;
 use crate::web::question::{Pairs, encoded_step};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -65,7 +66,7 @@ pub(crate) async fn find_machine(
     slug: Result<Path<String>, PathRejection>,
     pairs: &Pairs,
 ) -> Result<MachineView, AppError> {
-    let none = || AppError::not_found("No machine has this name.");
+    let none = || AppError::not_found(words::NO_MACHINE_HAS_THIS_NAME);
     let slug = slug
         .ok()
         .and_then(|Path(slug)| MachineSlug::new(&slug))
@@ -74,12 +75,12 @@ pub(crate) async fn find_machine(
     let version = match asked {
         Some((_, text)) => Some(
             text.parse::<u32>()
-                .map_err(|_| AppError::not_found("The version of a machine is a whole number."))?,
+                .map_err(|_| AppError::not_found(words::THE_VERSION_OF_A_MACHINE_IS_A_WHOLE))?,
         ),
         None => None,
     };
     let none_such = || match version {
-        Some(_) => AppError::not_found("No machine of this name has this version."),
+        Some(_) => AppError::not_found(words::NO_MACHINE_OF_THIS_NAME_HAS_THIS_VERSION),
         None => none(),
     };
     desk.machine(&slug, version).await?.ok_or_else(none_such)
@@ -120,10 +121,10 @@ impl MachinesPage {
                 .map(|contact| format!("{} {}", contact.name, per_cent(contact.share)))
                 .collect::<Vec<_>>()
                 .join(", "),
-            trials: words::count(*trials, "trial"),
+            trials: words::trials(*trials),
         };
         Self {
-            frame: Frame::new("Machines").of(Section::Machines),
+            frame: Frame::new(words::MACHINES).of(Section::Machines),
             machines: machines.iter().map(line).collect(),
         }
     }
@@ -196,7 +197,7 @@ impl MachinePage {
             title: head.title.clone(),
             version: head.machine_version,
             status: head.status.word(),
-            opened: words::date(head.opened_on),
+            opened: figures::date(head.opened_on),
         });
         let without_contact = view.without_contact.iter();
         Self {
@@ -226,8 +227,8 @@ impl MachinePage {
 /// Which oil the films are of.
 pub(crate) fn oil_words(oil: &FilmOil) -> String {
     match oil {
-        FilmOil::KnownGood { blend, trial } => format!("{blend}, the known-good oil of the trial {trial}"),
-        FilmOil::Usual => "an ISO VG 220 oil (220 and 19 mm²/s at 40 and 100 °C; common practice, no source), because no trial on this machine names a known-good oil of known viscosity".to_string(),
+        FilmOil::KnownGood { blend, trial } => words::known_good_oil_of_trial(blend, trial),
+        FilmOil::Usual => words::USUAL_OIL_AND_WHY.to_string(),
     }
 }
 
@@ -236,7 +237,7 @@ fn block(contact: &MachineContact, survey: &ContactSurvey, view: &MachineView) -
     let mut rows: Vec<MethodRow> = survey.lines.iter().map(method_row).collect();
     let rest = rows.split_off(rows.len().min(SHOWN_AT_ONCE));
     ContactBlock {
-        id: words::anchor(&contact.name),
+        id: figures::anchor(&contact.name),
         name: contact.name.clone(),
         share: per_cent(contact.share),
         preset: contact.preset.word(),
@@ -264,9 +265,9 @@ fn modes(contact: &MachineContact) -> Vec<(&'static str, String)> {
             .join(", ")
     };
     [
-        ("main failure modes (importance 1)", list(&contact.main_modes)),
-        ("secondary (0.6)", list(&contact.secondary_modes)),
-        ("minor (0.3)", list(&contact.minor_modes)),
+        (words::MAIN_MODES, list(&contact.main_modes)),
+        (words::SECONDARY_MODES, list(&contact.secondary_modes)),
+        (words::MINOR_MODES, list(&contact.minor_modes)),
     ]
     .into_iter()
     .filter(|(_, modes)| !modes.is_empty())
@@ -290,8 +291,8 @@ fn method_row(line: &SurveyLine) -> MethodRow {
         resemblance: line
             .resemblance
             .value
-            .map_or_else(|| "unknown".to_string(), words::position),
-        relevance: words::position(line.relevance),
+            .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
+        relevance: figures::position(line.relevance),
         beyond: beyond.join(", "),
         extreme: line.extreme,
     }
@@ -306,18 +307,14 @@ fn finding(survey: &ContactSurvey) -> String {
     let value = |line: &SurveyLine| line.resemblance.value.unwrap_or(-1.0);
     let nearest = of_method.values().max_by(|a, b| value(a).total_cmp(&value(b)));
     match nearest {
-        Some(line) if value(line) > 0.4 => format!(
-            "Of the methods that score a failure mode of this contact, {} ({}) resembles it most, at {}.",
-            line.title,
-            line.standard,
-            words::position(value(line))
+        Some(line) if value(line) > 0.4 => {
+            words::method_resembles_it_most(&line.title, &line.standard, &figures::position(value(line)))
+        }
+        Some(line) => words::no_method_resembles_it(
+            &line.title,
+            &line.standard,
+            &figures::position(value(line).max(0.0)),
         ),
-        Some(line) => format!(
-            "No method that scores a failure mode of this contact resembles it above 0.4; the nearest is {} ({}), at {}.",
-            line.title,
-            line.standard,
-            words::position(value(line).max(0.0))
-        ),
-        None => "No method scores a failure mode of this contact.".to_string(),
+        None => words::NO_METHOD_SCORES_THIS_CONTACT.to_string(),
     }
 }

@@ -19,6 +19,7 @@ pub(crate) mod rigs;
 mod setup;
 mod trials;
 mod units;
+mod words;
 
 use crate::desk::Desk;
 use axum::Router;

@@ -8,12 +8,12 @@ use crate::desk::{Desk, RigQuantity, RigView};
 use crate::records::RigId;
 use crate::standing::{OutOfControlSpan, RigChart};
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
 use crate::web::pages::comparison::plot::axis_kind;
 use crate::web::question::encoded_step;
 use crate::web::shown::shown;
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -23,6 +23,7 @@ use axum::routing::get;
 use std::sync::Arc;
 
 mod tables;
+mod words;
 
 pub(crate) use tables::span_words;
 use tables::{marked, points, signals, stretches};
@@ -51,7 +52,7 @@ pub(crate) async fn find_rig(
     desk: &Desk,
     id: Result<Path<String>, PathRejection>,
 ) -> Result<RigView, AppError> {
-    let none = || AppError::not_found("No rig has this name.");
+    let none = || AppError::not_found(words::NO_RIG_HAS_THIS_NAME);
     let id = id.ok().and_then(|Path(id)| RigId::new(&id));
     desk.rig(&id.ok_or_else(none)?).await?.ok_or_else(none)
 }
@@ -84,7 +85,7 @@ pub(crate) struct RigsPage {
 impl RigsPage {
     fn new(rigs: &[RigView], methods: &[Method]) -> Self {
         Self {
-            frame: Frame::new("Rigs").of(Section::Rigs),
+            frame: Frame::new(words::RIGS).of(Section::Rigs),
             rigs: rigs.iter().map(|rig| line(rig, methods)).collect(),
         }
     }
@@ -105,14 +106,10 @@ fn line(view: &RigView, methods: &[Method]) -> Line {
     let warned = charts.iter().filter(|chart| !chart.spans.is_empty()).count();
     let marked: usize = view.quantities.iter().map(|one| one.marked.len()).sum();
     let state = match (charts.len(), warned) {
-        (0, _) if view.rig.reference_blend.is_none() => "no reference oil named".to_string(),
-        (0, _) => "too few runs of the reference oil".to_string(),
-        (all, 0) => format!("{} without alarm", words::count(all, "chart")),
-        (all, warned) => format!(
-            "{warned} of {} with an alarm; {} in doubt",
-            words::count(all, "chart"),
-            words::count(marked, "result")
-        ),
+        (0, _) if view.rig.reference_blend.is_none() => words::NO_REFERENCE_OIL_NAMED.to_string(),
+        (0, _) => words::TOO_FEW_RUNS_OF_THE_REFERENCE_OIL.to_string(),
+        (all, 0) => words::without_alarm(all),
+        (all, warned) => words::with_an_alarm_and_in_doubt(warned, all, marked),
     };
     Line {
         id: view.rig.id.to_string(),
@@ -220,7 +217,7 @@ impl RigPage {
         let (charts, not_charted) = blocks.partition(|block| block.is_charted);
         let reference = rig.reference_blend.as_ref();
         Self {
-            frame: Frame::new(format!("Rig {}", rig.id))
+            frame: Frame::new(words::rig_of_id(&rig.id))
                 .of(Section::Rigs)
                 .showing(view.is_invented.into()),
             slug: encoded_step(rig.id.as_str()),
@@ -246,12 +243,12 @@ impl RigPage {
 fn block(of: &RigQuantity) -> ChartBlock {
     let quantity = &of.quantity;
     let mut block = ChartBlock {
-        id: words::anchor(&of.key.to_string()),
+        id: figures::anchor(&of.key.to_string()),
         key: of.key.to_string(),
         title: of.title.clone(),
         standard: of.standard.clone(),
         label: quantity.label.clone(),
-        unit: words::unit(quantity.unit),
+        unit: figures::unit(quantity.unit),
         method_href: format!("/methods/{}", encoded_step(&of.key.method)),
         results: of.results,
         is_charted: false,
@@ -288,28 +285,24 @@ fn block(of: &RigQuantity) -> ChartBlock {
 
 /// A working value in the quantity's unit.
 fn in_unit(of: &RigQuantity, working: f64) -> String {
-    words::figure_in(of.quantity.scale.from_working(working), of.quantity.unit)
+    figures::figure_in(of.quantity.scale.from_working(working), of.quantity.unit)
 }
 
 /// What the chart shows, in one sentence.
 pub(crate) fn finding(chart: &RigChart) -> String {
-    let runs = words::count(chart.points.len(), "run");
+    let runs = words::runs(chart.points.len());
     let alarms = chart.points.iter().filter(|point| point.is_alarm()).count();
     let provisional = if chart.provisional {
-        "; the limits are provisional"
+        words::THE_LIMITS_ARE_PROVISIONAL
     } else {
         ""
     };
     let what = match (alarms, chart.spans.last()) {
-        (0, _) => "no rule says that the level has moved".to_string(),
-        (number, Some(last)) => format!(
-            "{} with an alarm, the last on {}",
-            words::count(number, "run"),
-            words::date(Some(last.last_alarm))
-        ),
-        (number, None) => format!("{} with an alarm", words::count(number, "run")),
+        (0, _) => words::NO_RULE_SAYS_THAT_THE_LEVEL_HAS_MOVED.to_string(),
+        (number, Some(last)) => words::alarms_and_the_last(number, &figures::date(Some(last.last_alarm))),
+        (number, None) => words::with_an_alarm(number),
     };
-    format!("{runs} of {}: {what}{provisional}.", chart.reference)
+    words::runs_of_reference(&runs, &chart.reference, &what, provisional)
 }
 
 /// The numbers that mark signals in a chart are those of the list under it.
@@ -338,8 +331,11 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
             signal: number.map(|number| number.to_string()).unwrap_or_default(),
             title: format!(
                 "{}: {}",
-                words::date(Some(point.date)),
-                words::with_unit(&words::figure_in(point.value, of.quantity.unit), of.quantity.unit)
+                figures::date(Some(point.date)),
+                figures::with_unit(
+                    &figures::figure_in(point.value, of.quantity.unit),
+                    of.quantity.unit
+                )
             ),
         }
     });

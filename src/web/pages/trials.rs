@@ -3,17 +3,18 @@
 
 mod first;
 mod outcomes;
+mod words;
 
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, Facet, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
 use crate::standing::Severity;
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::trials::first::FirstSteps;
 use crate::web::pages::trials::outcomes::{Outcomes, outcomes};
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded, trial_query};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -112,7 +113,7 @@ impl TrialsPage {
         let page = query.page.max(1);
         let pages = list.total.div_ceil(PAGE_LENGTH).max(1);
         Self {
-            frame: Frame::new("Trials").of(Section::Trials),
+            frame: Frame::new(words::TRIALS).of(Section::Trials),
             words: query.words.clone(),
             filters: filters(query, facets),
             trials: list.trials.iter().map(row).collect(),
@@ -128,10 +129,10 @@ impl TrialsPage {
 
     fn heading(&self) -> String {
         match (self.is_filtered, self.total) {
-            (false, total) => words::count(total, "trial"),
-            (true, 0) => "No trial matches".to_string(),
-            (true, 1) => "1 trial matches".to_string(),
-            (true, total) => format!("{total} trials match"),
+            (false, total) => words::trials(total),
+            (true, 0) => words::NO_TRIAL_MATCHES.to_string(),
+            (true, 1) => words::ONE_TRIAL_MATCHES.to_string(),
+            (true, total) => words::trials_match(total),
         }
     }
 }
@@ -153,10 +154,7 @@ fn filters(query: &TrialQuery, facets: &[Facet]) -> Vec<Filter> {
         Filter {
             name: facet.field,
             label: facet.label,
-            any: format!(
-                "any {}",
-                facet.label.to_lowercase().trim_start_matches("machine ")
-            ),
+            any: words::any(facet.label.to_lowercase().trim_start_matches("machine ")),
             chosen: chosen.clone(),
             choices: with_chosen(choices.collect(), chosen),
         }
@@ -165,8 +163,8 @@ fn filters(query: &TrialQuery, facets: &[Facet]) -> Vec<Filter> {
     if !query.machine.is_empty() {
         filters.push(Filter {
             name: "machine",
-            label: "Machine",
-            any: "any machine".to_string(),
+            label: words::MACHINE,
+            any: words::ANY_MACHINE.to_string(),
             chosen: query.machine.clone(),
             choices: with_chosen(Vec::new(), &query.machine),
         });
@@ -210,9 +208,9 @@ fn address(query: &TrialQuery, page: usize) -> String {
 
 fn row(line: &TrialLine) -> TrialRow {
     let (front, has_leader) = match (&line.leader, &line.front_runner) {
-        (Some(leader), _) => (format!("{leader} leads"), true),
-        (None, Some(front)) => (format!("no leader; {front} in front"), false),
-        (None, None) => ("nothing weighed yet".to_string(), false),
+        (Some(leader), _) => (words::leader_leads(leader), true),
+        (None, Some(front)) => (words::no_leader_but_in_front(front), false),
+        (None, None) => (words::NOTHING_WEIGHED_YET.to_string(), false),
     };
     TrialRow {
         href: format!("/trials/{}", encoded(line.trial.as_str())),
@@ -221,15 +219,15 @@ fn row(line: &TrialLine) -> TrialRow {
         machine: line.machine_name.clone(),
         machine_href: crate::web::pages::machines::href(&line.machine),
         status: line.status.word(),
-        opened: words::date(line.opened_on),
+        opened: figures::date(line.opened_on),
         invented: line.invented,
         front,
         share: line
             .p_best
-            .map(|share| format!("ranks first in {} of draws", per_cent(share)))
+            .map(|share| words::ranks_first_in(&per_cent(share)))
             .unwrap_or_default(),
         has_leader,
-        cautions: words::count(line.cautions, "caution"),
+        cautions: words::cautions(line.cautions),
         worst: line.worst.map_or("", Severity::word),
         outcomes: outcomes(line),
     }

@@ -1,5 +1,7 @@
 //! `/units`: in which units and with which signs a reader wants numbers shown; kept in his browser alone.
 
+mod words;
+
 use crate::desk::Desk;
 use crate::units::{DecimalSign, ForceUnit, PressureUnit, Shown, TemperatureUnit, Thousands};
 use crate::web::error::{AppError, FieldFault, html};
@@ -51,7 +53,7 @@ struct UnitsPage {
 
 async fn show_units(headers: HeaderMap) -> Result<Response, AppError> {
     html(&UnitsPage {
-        frame: Frame::new("Units and numbers"),
+        frame: Frame::new(words::UNITS_AND_NUMBERS),
         asked: lists(shown()),
         back: came_from(&headers),
     })
@@ -68,7 +70,7 @@ async fn keep_units(posted: Result<Posted, AppError>) -> Result<Response, AppErr
 fn read(posted: &Posted) -> Result<Shown, Vec<FieldFault>> {
     let mut faults = Vec::new();
     let mut refuse = |field: &str| {
-        faults.push(FieldFault::new(field, "is none of its list; choose one"));
+        faults.push(FieldFault::new(field, words::IS_NONE_OF_ITS_LIST_CHOOSE_ONE));
     };
     macro_rules! choice {
         ($list:ident, $field:literal) => {
@@ -90,7 +92,7 @@ fn read(posted: &Posted) -> Result<Shown, Vec<FieldFault>> {
 
 fn lists(now: Shown) -> Vec<Asked> {
     macro_rules! list {
-        ($list:ident, $name:ident, $label:literal) => {
+        ($list:ident, $name:ident, $label:expr) => {
             Asked {
                 name: stringify!($name),
                 label: $label,
@@ -102,11 +104,11 @@ fn lists(now: Shown) -> Vec<Asked> {
         };
     }
     vec![
-        list!(ForceUnit, force, "Forces and loads"),
-        list!(PressureUnit, pressure, "Pressures"),
-        list!(TemperatureUnit, temperature, "Temperatures"),
-        list!(DecimalSign, decimal, "Before the decimals"),
-        list!(Thousands, thousands, "Between thousands, from 10 000 on"),
+        list!(ForceUnit, force, words::FORCES_AND_LOADS),
+        list!(PressureUnit, pressure, words::PRESSURES),
+        list!(TemperatureUnit, temperature, words::TEMPERATURES),
+        list!(DecimalSign, decimal, words::BEFORE_THE_DECIMALS),
+        list!(Thousands, thousands, words::BETWEEN_THOUSANDS),
     ]
 }
 

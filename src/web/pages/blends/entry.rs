@@ -8,11 +8,11 @@ use crate::records::BlendCode;
 use crate::web::error::{AppError, FieldFault, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends::href;
+use crate::web::pages::blends::words;
 use crate::web::pages::machines::field::{Field, Input, Shape};
 use crate::web::pages::machines::form::{Faults, Show};
 use crate::web::posted::Posted;
 use crate::web::question::Pairs;
-use crate::web::words;
 use askama::Template;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -37,7 +37,7 @@ pub(super) async fn new_blend_form(
         },
         Some(code) => {
             let child = BlendCode::new(code).and_then(|code| choices.child_of(&code));
-            child.ok_or_else(|| AppError::not_found("There is no such blend to change another one from."))?
+            child.ok_or_else(|| AppError::not_found(words::NO_SUCH_BLEND_TO_CHANGE_FROM))?
         }
     };
     let reading = choices.read(&draft);
@@ -57,11 +57,8 @@ pub(super) async fn create_blend(
     }
     let page = BlendForm::new(&typed, &choices, &reading, Show::All);
     let Some((blend, components)) = &reading.blend else {
-        let count = words::count(reading.faults.len(), "field");
-        let page = page.refused(
-            &format!("Nothing is saved yet: {count} cannot be used as it stands."),
-            &[],
-        );
+        let count = words::fields(reading.faults.len());
+        let page = page.refused(&words::nothing_is_saved_yet(&count), &[]);
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
     };
     match desk.save_blend(blend, components).await {
@@ -150,7 +147,7 @@ impl BlendForm {
         let newest_first = choices.blends.iter().rev().take(LISTED);
         let rows = draft.components.iter().enumerate();
         Self {
-            frame: Frame::new("A new blend").of(Section::Blends),
+            frame: Frame::new(words::A_NEW_BLEND).of(Section::Blends),
             problem: String::new(),
             head: judged(head(draft), &faults),
             numbers: judged(numbers(draft), &faults),
@@ -166,12 +163,9 @@ impl BlendForm {
                 .map(|sum| format!("{sum:.2} wt%"))
                 .unwrap_or_default(),
             odd_sum: Field::choices(
-                "If the components do not sum to 100 wt%",
+                words::IF_COMPONENTS_DO_NOT_SUM_TO_100,
                 Input::new("odd_sum", &draft.odd_sum),
-                [
-                    ("", "say so before saving"),
-                    ("kept", "keep it: a part is not known or not said"),
-                ],
+                [("", words::SAY_SO_BEFORE_SAVING), ("kept", words::KEEP_THE_SUM)],
             )
             .optional(),
             codes: newest_first.map(|blend| blend.code.to_string()).collect(),
@@ -209,23 +203,22 @@ fn head(draft: &BlendDraft) -> Vec<Field> {
     let kinds = [
         ("oil", "oil"),
         ("grease", "grease"),
-        ("other", "other, such as a control fluid"),
+        ("other", words::OTHER_SUCH_AS_A_CONTROL_FLUID),
     ];
     vec![
-        Field::line("Code", Input::new("code", &draft.code))
-            .noted("One batch of one formulation; results name it. It stays as it is."),
-        Field::line("Name in words", Input::new("name", &draft.name)).optional(),
-        Field::choices("Kind", Input::new("kind", &draft.kind), kinds),
-        Field::line("Made on", Input::new("made_on", &draft.made_on)).optional(),
+        Field::line(words::CODE, Input::new("code", &draft.code)).noted(words::WHAT_A_CODE_IS),
+        Field::line(words::NAME_IN_WORDS, Input::new("name", &draft.name)).optional(),
+        Field::choices(words::KIND, Input::new("kind", &draft.kind), kinds),
+        Field::line(words::MADE_ON, Input::new("made_on", &draft.made_on)).optional(),
         Field::line(
-            "Changed from",
+            words::CHANGED_FROM,
             Input::new("parent", &draft.parent).listed("blend-codes"),
         )
         .optional(),
-        Field::line("What was changed", Input::new("change", &draft.change))
-            .noted("Such as: antiwear 0.8 instead of 0.5 wt%.")
+        Field::line(words::WHAT_WAS_CHANGED, Input::new("change", &draft.change))
+            .noted(words::EXAMPLE_OF_A_CHANGE)
             .optional(),
-        Field::text("Note", Input::new("note", &draft.note)),
+        Field::text(words::NOTE, Input::new("note", &draft.note)),
     ]
 }
 
@@ -236,16 +229,16 @@ fn numbers(draft: &BlendDraft) -> Vec<Field> {
             .optional()
     };
     vec![
-        number("Viscosity at 40 °C", "kv40", &draft.kv40, "mm²/s"),
-        number("Viscosity at 100 °C", "kv100", &draft.kv100, "mm²/s"),
-        number("Density at 15 °C", "density15", &draft.density15, "kg/m³"),
+        number(words::VISCOSITY_AT_40_C, "kv40", &draft.kv40, "mm²/s"),
+        number(words::VISCOSITY_AT_100_C, "kv100", &draft.kv100, "mm²/s"),
+        number(words::DENSITY_AT_15_C, "density15", &draft.density15, "kg/m³"),
         number(
-            "Viscosity of a grease's base oil at 40 °C",
+            words::VISCOSITY_OF_A_GREASES_BASE_OIL,
             "base_oil_kv40",
             &draft.base_oil_kv40,
             "mm²/s",
         ),
-        number("Consistency of a grease", "nlgi", &draft.nlgi, "NLGI"),
+        number(words::CONSISTENCY_OF_A_GREASE, "nlgi", &draft.nlgi, "NLGI"),
     ]
 }
 
@@ -253,14 +246,14 @@ fn component(place: usize, row: &ComponentDraft) -> Vec<Field> {
     let name = |field: &str| format!("c{place}.{field}");
     vec![
         Field::line(
-            "Component",
+            words::COMPONENT,
             Input::new(name("component"), &row.component).listed("components"),
         ),
         Field::line(
-            "Class, where it is new",
+            words::CLASS_WHERE_IT_IS_NEW,
             Input::new(name("class"), &row.class).listed("classes"),
         )
         .optional(),
-        Field::line("Share", Input::new(name("wt_pct"), &row.wt_pct)).in_unit("wt%"),
+        Field::line(words::SHARE, Input::new(name("wt_pct"), &row.wt_pct)).in_unit("wt%"),
     ]
 }

@@ -3,10 +3,11 @@
 use crate::charts::{Anchors, Ends, FamilyChart, FamilyRow, Span, Svg, Width, legend_mark, mark_words};
 use crate::desk::{BlendView, Change, Kin, Lineage, Sight, Step, Stop, Trajectory};
 use crate::standing::Anchored;
+use crate::web::figures;
 use crate::web::pages::blends::href;
+use crate::web::pages::blends::words;
 use crate::web::pages::comparison::plot::axis;
 use crate::web::question::encoded_step;
-use crate::web::words;
 
 /// Deeper members are not moved further in.
 const DEEPEST: usize = 6;
@@ -37,10 +38,10 @@ pub(crate) fn members(lineage: &Lineage) -> Vec<MemberRow> {
             name: member.blend.name.clone(),
             depth: member.depth.min(DEEPEST),
             kin: match member.kin {
-                Kin::Itself => "this blend",
-                Kin::Ancestor => "ancestor",
-                Kin::Descendant => "descendant",
-                Kin::Relative => "relative",
+                Kin::Itself => words::THIS_BLEND,
+                Kin::Ancestor => words::ANCESTOR,
+                Kin::Descendant => words::DESCENDANT,
+                Kin::Relative => words::RELATIVE,
             },
             is_this: member.kin == Kin::Itself,
             parent: parent.map(|parent| parent.code.to_string()).unwrap_or_default(),
@@ -56,15 +57,15 @@ pub(crate) fn members(lineage: &Lineage) -> Vec<MemberRow> {
 /// `active sulfur 2 → 0.8, base oil 97 → 98.2 wt%`.
 fn changes_words(changes: &[Change]) -> String {
     if changes.is_empty() {
-        return "no component changed".to_string();
+        return words::NO_COMPONENT_CHANGED.to_string();
     }
     let list: Vec<String> = changes
         .iter()
         .map(|(name, from, to)| {
             format!(
                 "{name} {} → {}",
-                words::weight_per_cent(*from),
-                words::weight_per_cent(*to)
+                figures::weight_per_cent(*from),
+                figures::weight_per_cent(*to)
             )
         })
         .collect();
@@ -125,13 +126,13 @@ fn block(of: &Trajectory, lineage: &Lineage) -> TrajectoryBlock {
         title: of.title.clone(),
         label: of.label.clone(),
         standard: of.standard.clone(),
-        weight: words::position(of.weight),
+        weight: figures::position(of.weight),
         method_href: format!("/methods/{}", encoded_step(&of.key.method)),
-        unit: words::unit(of.strip.unit),
+        unit: figures::unit(of.strip.unit),
         scale: match of.strip.anchored {
             Anchored::Both => "",
-            Anchored::One => "one reference oil: the other end is taken at twice the reproducibility",
-            Anchored::None => "no known-good reference oil: the scale is the test's own",
+            Anchored::One => words::ONE_REFERENCE_OIL_SETS_THE_SCALE,
+            Anchored::None => words::NO_KNOWN_GOOD_OIL_SETS_THE_SCALE,
         },
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
@@ -150,12 +151,12 @@ fn stop_row(stop: &Stop, of: &Trajectory, lineage: &Lineage) -> StopRow {
     StopRow {
         code: code(lineage, stop.member),
         mark: legend_mark(stop.member),
-        estimate: words::estimate(&stop.estimate, of.strip.unit),
-        interval: words::interval(&stop.estimate, of.strip.unit),
+        estimate: figures::estimate(&stop.estimate, of.strip.unit),
+        interval: figures::interval(&stop.estimate, of.strip.unit),
         runs: stop.estimate.runs,
-        position: words::position(stop.position.mean),
+        position: figures::position(stop.position.mean),
         after: step.map(|step| code(lineage, step.from)).unwrap_or_default(),
-        moved: with_step(|step| words::signed(step.moved)),
+        moved: with_step(|step| figures::signed(step.moved)),
         direction: step.map_or("", direction),
         sight: step.map_or("", |step| step.sight.words()),
         sight_key: step.map_or("", |step| sight_key(step.sight)),
@@ -169,8 +170,8 @@ fn stop_row(stop: &Stop, of: &Trajectory, lineage: &Lineage) -> StopRow {
 fn direction(step: &Step) -> &'static str {
     match step.sight {
         Sight::BothBeyondTheScale => "",
-        _ if step.moved > 0.0 => "better",
-        _ if step.moved < 0.0 => "worse",
+        _ if step.moved > 0.0 => words::BETTER,
+        _ if step.moved < 0.0 => words::WORSE,
         _ => "",
     }
 }
@@ -192,29 +193,23 @@ fn finding(of: &Trajectory, lineage: &Lineage) -> String {
     if of.steps.is_empty() {
         let codes: Vec<String> = of.stops.iter().map(|stop| code(lineage, stop.member)).collect();
         return match codes.as_slice() {
-            [only] => format!(
-                "Of the family only {only} was run: position {}.",
-                words::position(stop.position.mean)
-            ),
-            _ => format!(
-                "{} were run; none of them comes from another of them.",
-                codes.join(", ")
-            ),
+            [only] => words::only_one_was_run(only, &figures::position(stop.position.mean)),
+            _ => words::none_comes_from_another(&codes.join(", ")),
         };
     }
     let told = of.steps.iter().map(|step| {
         let (from, to) = (code(lineage, step.from), code(lineage, step.to));
         let size = match step.sight {
-            Sight::Larger => "more than the test's precision",
-            Sight::TooSmall => "too little for this test to see",
-            Sight::BothBeyondTheScale => return format!("{from} to {to}: both beyond the end of the scale"),
-            Sight::PrecisionUnknown => "the precision of this test is not known",
+            Sight::Larger => words::MORE_THAN_THE_TESTS_PRECISION,
+            Sight::TooSmall => words::TOO_LITTLE_FOR_THIS_TEST_TO_SEE,
+            Sight::BothBeyondTheScale => return words::both_are_beyond_the_scale(&from, &to),
+            Sight::PrecisionUnknown => words::PRECISION_OF_THIS_TEST_IS_NOT_KNOWN,
         };
         let way = match direction(step) {
-            "" => "no change",
+            "" => words::NO_CHANGE,
             way => way,
         };
-        format!("{from} to {to}: {way}, {size}")
+        words::step(&from, &to, way, size)
     });
     format!("{}.", told.collect::<Vec<_>>().join("; "))
 }
@@ -241,7 +236,7 @@ fn chart(of: &Trajectory, lineage: &Lineage, finding: &str) -> FamilyChart {
         title: format!(
             "{}: {}",
             code(lineage, stop.member),
-            words::with_unit(&words::estimate(&stop.estimate, of.strip.unit), of.strip.unit)
+            figures::with_unit(&figures::estimate(&stop.estimate, of.strip.unit), of.strip.unit)
         ),
     });
     FamilyChart {

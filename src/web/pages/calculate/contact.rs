@@ -1,15 +1,17 @@
 //! `/calculate/contact`: pressure, motion and film of one contact.
 
+mod words;
+
 use crate::charts::{AreaForm, Svg, TwoBodiesPicture};
 use crate::desk::Desk;
 use crate::desk::calculate::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact};
 use crate::web::error::AppError;
+use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::shown::Shown;
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -18,51 +20,63 @@ use std::sync::Arc;
 
 const PATH: &str = "/calculate/contact";
 const FIELDS: [FieldSpec; 16] = [
-    number("load_n", "Load, N", "160", "load_n", 1.0).under("Load and motion"),
-    number("u1_m_s", "Speed of surface 1, m/s", "0.46", "u1_m_s", 1.0),
-    number("u2_m_s", "Speed of surface 2, m/s", "0", "u2_m_s", 1.0),
+    number("load_n", words::LOAD_N, "160", "load_n", 1.0).under(words::LOAD_AND_MOTION),
+    number("u1_m_s", words::SPEED_OF_SURFACE_1_M_S, "0.46", "u1_m_s", 1.0),
+    number("u2_m_s", words::SPEED_OF_SURFACE_2_M_S, "0", "u2_m_s", 1.0),
     number(
         "length_mm",
-        "Loaded length, mm: makes it a line",
+        words::LOADED_LENGTH_MM_MAKES_IT_A_LINE,
         "",
         "length_m",
         1e-3,
     ),
     number(
         "rx1_mm",
-        "Radius along the motion, mm",
+        words::RADIUS_ALONG_THE_MOTION_MM,
         "6.35",
         "bodies[0].rx_m",
         1e-3,
     )
-    .under("Body 1"),
-    number("ry1_mm", "Radius across it, mm", "6.35", "bodies[0].ry_m", 1e-3),
-    number("e1_gpa", "Young's modulus, GPa", "206", "bodies[0].e_pa", 1e9),
-    number("nu1", "Poisson's ratio", "0.3", "bodies[0].nu", 1.0),
-    number("rq1_um", "Roughness Rq, µm", "0.02", "bodies[0].rq_m", 1e-6),
+    .under(words::BODY_1),
+    number(
+        "ry1_mm",
+        words::RADIUS_ACROSS_IT_MM,
+        "6.35",
+        "bodies[0].ry_m",
+        1e-3,
+    ),
+    number("e1_gpa", words::YOUNGS_MODULUS_GPA, "206", "bodies[0].e_pa", 1e9),
+    number("nu1", words::POISSONS_RATIO, "0.3", "bodies[0].nu", 1.0),
+    number("rq1_um", words::ROUGHNESS_RQ_UM, "0.02", "bodies[0].rq_m", 1e-6),
     number(
         "rx2_mm",
-        "Radius along the motion, mm",
+        words::RADIUS_ALONG_THE_MOTION_MM,
         "6.35",
         "bodies[1].rx_m",
         1e-3,
     )
-    .under("Body 2"),
-    number("ry2_mm", "Radius across it, mm", "6.35", "bodies[1].ry_m", 1e-3),
-    number("e2_gpa", "Young's modulus, GPa", "206", "bodies[1].e_pa", 1e9),
-    number("nu2", "Poisson's ratio", "0.3", "bodies[1].nu", 1.0),
-    number("rq2_um", "Roughness Rq, µm", "0.02", "bodies[1].rq_m", 1e-6),
+    .under(words::BODY_2),
+    number(
+        "ry2_mm",
+        words::RADIUS_ACROSS_IT_MM,
+        "6.35",
+        "bodies[1].ry_m",
+        1e-3,
+    ),
+    number("e2_gpa", words::YOUNGS_MODULUS_GPA, "206", "bodies[1].e_pa", 1e9),
+    number("nu2", words::POISSONS_RATIO, "0.3", "bodies[1].nu", 1.0),
+    number("rq2_um", words::ROUGHNESS_RQ_UM, "0.02", "bodies[1].rq_m", 1e-6),
     number(
         "viscosity_mpa_s",
-        "Viscosity at its temperature, mPa s",
+        words::VISCOSITY_AT_ITS_TEMPERATURE_MPA_S,
         "40",
         "viscosity_pa_s",
         1e-3,
     )
-    .under("Oil"),
+    .under(words::OIL),
     number(
         "alpha_per_gpa",
-        "Pressure-viscosity coefficient, 1/GPa",
+        words::PRESSURE_VISCOSITY_COEFFICIENT_1_GPA,
         "20",
         "alpha_per_pa",
         1e-9,
@@ -97,7 +111,7 @@ async fn show_contact(pairs: Result<Pairs, AppError>) -> Result<Response, AppErr
         Ok(shown(&question, &calculate_contact(&question)?))
     });
     let page = ContactPage {
-        frame: frame("One contact"),
+        frame: frame(words::ONE_CONTACT),
         form,
         answer,
     };
@@ -144,11 +158,11 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
         },
     };
     let radius = |radius: Option<f64>| match radius {
-        None => "flat".to_string(),
-        Some(radius) if radius < 0.0 => format!("{} mm, hollow", words::figure(-radius * 1e3)),
-        Some(radius) => format!("{} mm", words::figure(radius * 1e3)),
+        None => words::FLAT.to_string(),
+        Some(radius) if radius < 0.0 => words::hollow(&figures::figure(-radius * 1e3)),
+        Some(radius) => format!("{} mm", figures::figure(radius * 1e3)),
     };
-    let millimetres = |size: f64| format!("{} mm", words::figure(2e3 * size));
+    let millimetres = |size: f64| format!("{} mm", figures::figure(2e3 * size));
     let [along, across] = answer.half_axes_m;
     Answer {
         shown: numbers(answer),
@@ -158,15 +172,15 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
         area: picture.area(),
         sizes: vec![
             (
-                "body 1, along and across",
+                words::BODY_1_ALONG_AND_ACROSS,
                 format!("{}; {}", radius(first.rx_m), radius(first.ry_m)),
             ),
             (
-                "body 2, along and across",
+                words::BODY_2_ALONG_AND_ACROSS,
                 format!("{}; {}", radius(second.rx_m), radius(second.ry_m)),
             ),
             (
-                "area, along and across",
+                words::AREA_ALONG_AND_ACROSS,
                 format!("{} × {}", millimetres(along), millimetres(across)),
             ),
         ],
@@ -174,46 +188,46 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
 }
 
 fn numbers(answer: &ContactAnswer) -> Vec<Shown> {
-    const SPEEDS: &str = "needs both speeds";
-    const FILM: &str = "needs both speeds, viscosity and pressure-viscosity coefficient";
+    const SPEEDS: &str = words::NEEDS_BOTH_SPEEDS;
+    const FILM: &str = words::NEEDS_SPEEDS_AND_VISCOSITY;
     let ratio_missing = if answer.sliding_m_s.is_some() {
-        "nothing is drawn in"
+        words::NOTHING_IS_DRAWN_IN
     } else {
         SPEEDS
     };
     let central_missing = if answer.min_film_m.is_some() {
-        "no formula for it in this regime"
+        words::NO_FORMULA_FOR_IT_IN_THIS_REGIME
     } else {
         FILM
     };
     let ratio_needs = if answer.min_film_m.is_some() {
-        "needs the roughness of both"
+        words::NEEDS_THE_ROUGHNESS_OF_BOTH
     } else {
-        "needs a film and the roughness of both"
+        words::NEEDS_A_FILM_AND_ROUGHNESS
     };
-    let line = "not for a line";
+    let line = words::NOT_FOR_A_LINE;
     vec![
         Shown::new(
             "max_pressure_pa",
-            "maximum pressure",
+            words::MAXIMUM_PRESSURE,
             answer.max_pressure_pa,
             1e6,
             "MPa",
         ),
         Shown::new(
             "mean_pressure_pa",
-            "mean pressure",
+            words::MEAN_PRESSURE,
             answer.mean_pressure_pa,
             1e6,
             "MPa",
         ),
-        Shown::or("a_m", "longer half-axis", answer.a_m, (1e-3, "mm"), line),
+        Shown::or("a_m", words::LONGER_HALF_AXIS, answer.a_m, (1e-3, "mm"), line),
         Shown::new(
             "b_m",
             if answer.a_m.is_some() {
-                "shorter half-axis"
+                words::SHORTER_HALF_AXIS
             } else {
-                "half-width"
+                words::HALF_WIDTH
             },
             answer.b_m,
             1e-3,
@@ -221,65 +235,71 @@ fn numbers(answer: &ContactAnswer) -> Vec<Shown> {
         ),
         Shown::or(
             "ellipticity",
-            "longer over shorter axis",
+            words::LONGER_OVER_SHORTER_AXIS,
             answer.ellipticity,
             (1.0, ""),
             line,
         ),
         Shown::or(
             "approach_m",
-            "approach of the bodies",
+            words::APPROACH_OF_THE_BODIES,
             answer.approach_m,
             (1e-6, "µm"),
-            "not for a line: it depends on the bodies' size",
+            words::APPROACH_OF_A_LINE,
         ),
         Shown::new(
             "max_shear_pa",
-            "greatest shear below the surface",
+            words::GREATEST_SHEAR_BELOW_THE_SURFACE,
             answer.max_shear_pa,
             1e6,
             "MPa",
         ),
         Shown::new(
             "max_shear_depth_m",
-            "its depth",
+            words::ITS_DEPTH,
             answer.max_shear_depth_m,
             1e-3,
             "mm",
         ),
         Shown::or(
             "entrainment_m_s",
-            "entrainment speed",
+            words::ENTRAINMENT_SPEED,
             answer.entrainment_m_s,
             (1.0, "m/s"),
             SPEEDS,
         ),
         Shown::or(
             "sliding_m_s",
-            "sliding speed (1 less 2)",
+            words::SLIDING_SPEED_1_LESS_2,
             answer.sliding_m_s,
             (1.0, "m/s"),
             SPEEDS,
         ),
         Shown::or(
             "slide_roll_ratio",
-            "slide-roll ratio",
+            words::SLIDE_ROLL_RATIO,
             answer.slide_roll_ratio,
             (1.0, ""),
             ratio_missing,
         ),
         Shown::or(
             "central_film_m",
-            "central film",
+            words::CENTRAL_FILM,
             answer.central_film_m,
             (1e-6, "µm"),
             central_missing,
         ),
-        Shown::or("min_film_m", "least film", answer.min_film_m, (1e-6, "µm"), FILM)
-            .noting(answer.regime.unwrap_or_default()),
+        Shown::or(
+            "min_film_m",
+            words::LEAST_FILM,
+            answer.min_film_m,
+            (1e-6, "µm"),
+            FILM,
+        )
+        .noting(answer.regime.unwrap_or_default()),
         Shown::or(
             "film_ratio",
-            "film ratio",
+            words::FILM_RATIO,
             answer.film_ratio,
             (1.0, ""),
             ratio_needs,

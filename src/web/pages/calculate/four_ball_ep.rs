@@ -1,5 +1,7 @@
 //! `/calculate/four-ball-ep`: last non-seizure load, weld point and load-wear index of a run log.
 
+mod words;
+
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::desk::Desk;
 use crate::desk::calculate::{
@@ -7,12 +9,12 @@ use crate::desk::calculate::{
     read_number,
 };
 use crate::web::error::AppError;
+use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -22,7 +24,7 @@ use std::sync::Arc;
 const PATH: &str = "/calculate/four-ball-ep";
 const FIELDS: [FieldSpec; 1] = [FieldSpec {
     name: "runs",
-    label: "Run log: a line per run, load in kgf, then mean scar in mm or the word weld",
+    label: words::RUN_LOG,
     example: "20 0.27\n24 0.28\n32 0.31\n40 0.33\n50 0.36\n63 0.39\n80 1.50\n100 1.80\n126 2.10\n160 2.40\n200 weld",
     key: "runs",
     factor: 1.0,
@@ -67,7 +69,7 @@ async fn show_four_ball_ep(pairs: Result<Pairs, AppError>) -> Result<Response, A
         Ok(shown(&calculate_four_ball_ep(&runs)?))
     });
     let page = FourBallPage {
-        frame: frame("Four-ball extreme-pressure run log"),
+        frame: frame(words::FOUR_BALL_EXTREME_PRESSURE_RUN_LOG),
         form,
         answer,
     };
@@ -86,7 +88,7 @@ fn read_log(form: &mut Form) -> Answered<Vec<FourBallRun>> {
     {
         match read_run(line) {
             Ok(run) => runs.push(run),
-            Err(why) => problem = problem.or(Some(format!("row {}: {why}", runs.len() + 1))),
+            Err(why) => problem = problem.or(Some(words::row(runs.len() + 1, &why))),
         }
         if problem.is_some() {
             break;
@@ -105,7 +107,7 @@ fn read_run(line: &str) -> Result<FourBallRun, String> {
         .filter(|cell| !cell.is_empty())
         .collect();
     let [load, outcome] = cells.as_slice() else {
-        return Err("write a load and then a scar or the word weld".to_string());
+        return Err(words::HOW_A_ROW_IS_WRITTEN.to_string());
     };
     let number = |text: &str| read_number(text).map_err(|fault| format!("'{}' {fault}", shortened(text)));
     let weld = outcome.eq_ignore_ascii_case("weld") || outcome.eq_ignore_ascii_case("welded");
@@ -128,9 +130,13 @@ fn shown(answer: &FourBallAnswer) -> Answer {
     let result = &answer.result;
     Answer {
         shown: vec![
-            line("lnsl_kgf", "last non-seizure load", &result.last_non_seizure_kgf),
-            line("weld_kgf", "weld point", &result.weld_kgf),
-            line("lwi_kgf", "load-wear index", &result.load_wear_index_kgf),
+            line(
+                "lnsl_kgf",
+                words::LAST_NON_SEIZURE_LOAD,
+                &result.last_non_seizure_kgf,
+            ),
+            line("weld_kgf", words::WELD_POINT, &result.weld_kgf),
+            line("lwi_kgf", words::LOAD_WEAR_INDEX, &result.load_wear_index_kgf),
         ],
         plot: Drawn::from(&chart(answer)),
         rows: result.levels.iter().map(row).collect(),
@@ -138,20 +144,24 @@ fn shown(answer: &FourBallAnswer) -> Answer {
 }
 
 fn row(level: &Level) -> Row {
-    let scar = |mm: f64| words::fixed(mm, 3);
+    let scar = |mm: f64| figures::fixed(mm, 3);
     Row {
-        load: words::figure(level.load_kgf),
+        load: figures::figure(level.load_kgf),
         scar: scar(level.scar_mm),
         from: match level.scar_from {
-            ScarFrom::Measured => "measured",
-            ScarFrom::CompensationLine => "not run: compensation line",
-            ScarFrom::StandIn => "not run: stand-in for the line",
+            ScarFrom::Measured => words::MEASURED,
+            ScarFrom::CompensationLine => words::NOT_RUN_COMPENSATION_LINE,
+            ScarFrom::StandIn => words::NOT_RUN_STAND_IN_FOR_THE_LINE,
         },
         unworn: scar(level.hertz_scar_mm),
         line: scar(level.compensation_scar_mm),
-        seizure: if level.is_without_seizure() { "no" } else { "yes" },
+        seizure: if level.is_without_seizure() {
+            words::NO
+        } else {
+            words::YES
+        },
         corrected: level.corrected_kgf,
-        corrected_words: words::fixed(level.corrected_kgf, 2),
+        corrected_words: figures::fixed(level.corrected_kgf, 2),
         in_index: level.in_index.map_or(String::new(), |place| place.to_string()),
     }
 }
@@ -164,9 +174,9 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
     };
     let weld = answer.result.weld_kgf.as_ref().ok();
     let loads = levels.iter().map(|level| level.load_kgf).chain(weld.copied());
-    let x = PlaneAxis::around("load", "kgf", PlaneScale::Log, loads.chain([10.0, 400.0]));
+    let x = PlaneAxis::around(words::LOAD, "kgf", PlaneScale::Log, loads.chain([10.0, 400.0]));
     let y = PlaneAxis::around(
-        "scar",
+        words::SCAR,
         "mm",
         PlaneScale::Log,
         levels.iter().map(|level| level.scar_mm).chain([0.17, 4.0]),
@@ -178,15 +188,15 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
         &answer.result.load_wear_index_kgf,
     ];
     let [last, index] = results.map(|value| match value {
-        Ok(load) => words::measured(*load, "kgf"),
-        Err(_) => "none".to_string(),
+        Ok(load) => figures::measured(*load, "kgf"),
+        Err(_) => words::NONE.to_string(),
     });
     PlaneChart {
         x,
         y,
         band: Vec::new(),
-        uprights: weld.map(|load| (*load, "weld")).into_iter().collect(),
-        finding: format!("Scar over load; last non-seizure load {last}, load-wear index {index}"),
+        uprights: weld.map(|load| (*load, words::WELD)).into_iter().collect(),
+        finding: words::scar_over_load(&last, &index),
         series: vec![
             series(
                 Role::Quiet,

@@ -8,6 +8,7 @@ mod gear;
 mod shown;
 mod viscosity;
 mod weibull;
+mod words;
 
 use crate::desk::Desk;
 use crate::web::error::{AppError, html};
@@ -38,7 +39,7 @@ struct IndexPage {
 
 async fn list_calculators() -> Result<Response, AppError> {
     html(&IndexPage {
-        frame: frame("Calculate"),
+        frame: frame(words::CALCULATE),
     })
 }
 

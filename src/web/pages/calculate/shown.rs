@@ -1,8 +1,8 @@
 //! Answers as a page shows them: rounded for reading, whole for copying, the same numbers as the JSON.
 
 use crate::charts::{PlaneChart, Svg, Width};
+use crate::web::figures;
 use crate::web::shown::shown;
-use crate::web::words;
 
 /// One number of an answer.
 pub(crate) struct Shown {
@@ -29,7 +29,7 @@ impl Shown {
             key,
             label,
             value: Some(value),
-            words: words::measured(value / per_unit, unit),
+            words: figures::measured(value / per_unit, unit),
             note: String::new(),
         }
     }

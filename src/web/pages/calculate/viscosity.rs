@@ -1,15 +1,17 @@
 //! `/calculate/viscosity`: an oil's viscosity at a temperature, and its viscosity index.
 
+mod words;
+
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::desk::Desk;
 use crate::desk::calculate::{IndexProcedure, ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
 use crate::web::error::AppError;
+use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -18,27 +20,9 @@ use std::sync::Arc;
 
 const PATH: &str = "/calculate/viscosity";
 const FIELDS: [FieldSpec; 3] = [
-    number(
-        "kv40_mm2_s",
-        "Viscosity at 40 °C, mm²/s",
-        "220",
-        "kv40_mm2_s",
-        1.0,
-    ),
-    number(
-        "kv100_mm2_s",
-        "Viscosity at 100 °C, mm²/s",
-        "19",
-        "kv100_mm2_s",
-        1.0,
-    ),
-    number(
-        "temperature_c",
-        "Wanted at, °C (may stay empty)",
-        "70",
-        "temperature_c",
-        1.0,
-    ),
+    number("kv40_mm2_s", words::VISCOSITY_AT_40_C, "220", "kv40_mm2_s", 1.0),
+    number("kv100_mm2_s", words::VISCOSITY_AT_100_C, "19", "kv100_mm2_s", 1.0),
+    number("temperature_c", words::WANTED_AT, "70", "temperature_c", 1.0),
 ];
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
@@ -70,7 +54,7 @@ async fn show_viscosity(pairs: Result<Pairs, AppError>) -> Result<Response, AppE
         Ok(shown(&question, &calculate_viscosity(&question)?))
     });
     let page = ViscosityPage {
-        frame: frame("Viscosity of an oil"),
+        frame: frame(words::VISCOSITY_OF_AN_OIL),
         form,
         answer,
     };
@@ -85,24 +69,24 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
             Ok((_, IndexProcedure::A)) => "A",
             _ => "B",
         };
-        format!("reported as {whole}, procedure {procedure}")
+        words::reported_as(whole, procedure)
     });
     let at = question
         .temperature_c
-        .map_or(String::new(), |at| format!("at {} °C", words::figure(at)));
+        .map_or(String::new(), |at| words::at_temperature(&figures::figure(at)));
     Answer {
         shown: vec![
             Shown::or(
                 "kv_mm2_s",
-                "kinematic viscosity",
+                words::KINEMATIC_VISCOSITY,
                 answer.kv_mm2_s,
                 (1.0, "mm²/s"),
-                "no temperature was given",
+                words::NO_TEMPERATURE_WAS_GIVEN,
             )
             .noting(at),
             Shown::or(
                 "vi",
-                "viscosity index",
+                words::VISCOSITY_INDEX,
                 index.ok().map(|(index, _)| *index),
                 (1.0, ""),
                 missing,
@@ -113,7 +97,7 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
         line: answer
             .line
             .iter()
-            .map(|(at, kv)| (words::figure(*at), words::figure(*kv)))
+            .map(|(at, kv)| (figures::figure(*at), figures::figure(*kv)))
             .collect(),
     }
 }
@@ -135,12 +119,11 @@ fn chart(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> PlaneChart {
         y,
         band: Vec::new(),
         uprights: Vec::new(),
-        finding: format!(
-            "Viscosity falls from {} at {} to {} mm²/s at {}",
-            words::figure(question.kv40_mm2_s),
-            words::measured(40.0, "°C"),
-            words::figure(question.kv100_mm2_s),
-            words::measured(100.0, "°C")
+        finding: words::viscosity_falls(
+            &figures::figure(question.kv40_mm2_s),
+            &figures::measured(40.0, "°C"),
+            &figures::figure(question.kv100_mm2_s),
+            &figures::measured(100.0, "°C"),
         ),
         series: vec![
             series(Role::Accent, Look::Line, answer.line.clone()),

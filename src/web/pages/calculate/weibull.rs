@@ -1,15 +1,17 @@
 //! `/calculate/weibull`: the median of bearing lives or masses by a Weibull distribution.
 
+mod words;
+
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::desk::Desk;
 use crate::desk::calculate::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
 use crate::web::error::AppError;
+use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -20,20 +22,14 @@ const PATH: &str = "/calculate/weibull";
 const FIELDS: [FieldSpec; 2] = [
     FieldSpec {
         name: "times",
-        label: "Times or masses, one per line or parted by blanks; 25+ or >25 for a run that was stopped before failure",
+        label: words::TIMES_OR_MASSES,
         example: "11\n14\n9\n25+",
         key: "times",
         factor: 1.0,
         lines: 6,
         heading: "",
     },
-    number(
-        "shape",
-        "Shape, where it is known (may stay empty)",
-        "",
-        "shape",
-        1.0,
-    ),
+    number("shape", words::SHAPE_WHERE_KNOWN, "", "shape", 1.0),
 ];
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
@@ -67,7 +63,7 @@ struct WeibullPage {
 
 impl WeibullPage {
     fn words(&self, number: &f64) -> String {
-        words::figure(*number)
+        figures::figure(*number)
     }
 }
 
@@ -79,7 +75,7 @@ async fn show_weibull(pairs: Result<Pairs, AppError>) -> Result<Response, AppErr
         Ok(shown(&question, &calculate_weibull(&question)?))
     });
     let page = WeibullPage {
-        frame: frame("Median life by a Weibull distribution"),
+        frame: frame(words::MEDIAN_LIFE_BY_A_WEIBULL_DISTRIBUTION),
         form,
         answer,
     };
@@ -103,7 +99,7 @@ fn read_times(form: &mut Form) -> (Vec<f64>, Vec<bool>) {
             }
             Err(fault) => {
                 let shown: String = word.chars().filter(|c| !c.is_control()).take(40).collect();
-                problem = format!("row {}: '{shown}' {fault}", times.len() + 1);
+                problem = words::row(times.len() + 1, &shown, &fault);
                 break;
             }
         }
@@ -120,17 +116,17 @@ fn shown(question: &WeibullQuestion, answer: &WeibullAnswer) -> Answer {
     let [lo, hi] = answer.interval;
     Answer {
         shown: vec![
-            Shown::new("median", "median", answer.fit.median(), 1.0, ""),
-            Shown::new("median_lo", "90 % interval, lower end", lo, 1.0, ""),
-            Shown::new("median_hi", "90 % interval, upper end", hi, 1.0, ""),
-            Shown::new("shape", "shape", answer.fit.shape, 1.0, "").noting(if given {
-                "as given"
+            Shown::new("median", words::MEDIAN, answer.fit.median(), 1.0, ""),
+            Shown::new("median_lo", words::LOWER_END_OF_INTERVAL, lo, 1.0, ""),
+            Shown::new("median_hi", words::UPPER_END_OF_INTERVAL, hi, 1.0, ""),
+            Shown::new("shape", words::SHAPE, answer.fit.shape, 1.0, "").noting(if given {
+                words::AS_GIVEN
             } else {
-                "estimated"
+                words::ESTIMATED
             }),
-            Shown::new("scale", "scale", answer.fit.scale, 1.0, "").noting("63.2 % do not survive it"),
+            Shown::new("scale", words::SCALE, answer.fit.scale, 1.0, "").noting(words::WHAT_THE_SCALE_IS),
         ],
-        runs: format!("{} failed, {stopped} stopped before failure", answer.failures),
+        runs: words::failed_and_stopped(answer.failures, stopped),
         is_small: !given && answer.failures < 10,
         beside: answer.beside.clone(),
         plot: Drawn::from(&chart(answer)),
@@ -138,16 +134,16 @@ fn shown(question: &WeibullQuestion, answer: &WeibullAnswer) -> Answer {
             .line
             .iter()
             .map(|at| QuantileRow {
-                share: words::figure(100.0 * at.share),
-                time: words::figure(at.time),
-                lo: words::figure(at.interval[0]),
-                hi: words::figure(at.interval[1]),
+                share: figures::figure(100.0 * at.share),
+                time: figures::figure(at.time),
+                lo: figures::figure(at.interval[0]),
+                hi: figures::figure(at.interval[1]),
             })
             .collect(),
         plotted: answer
             .plotted
             .iter()
-            .map(|(time, share)| (words::figure(*time), words::figure(100.0 * share)))
+            .map(|(time, share)| (figures::figure(*time), figures::figure(100.0 * share)))
             .collect(),
     }
 }
@@ -160,12 +156,12 @@ fn chart(answer: &WeibullAnswer) -> PlaneChart {
         .into_iter()
         .chain(answer.plotted.iter().map(|(_, share)| *share));
     let x = PlaneAxis::around(
-        "time or mass",
+        words::TIME_OR_MASS,
         "",
         PlaneScale::Log,
         times.chain(line.map(|at| at.time)),
     );
-    let y = PlaneAxis::around("share that failed", "", PlaneScale::WeibullShare, shares);
+    let y = PlaneAxis::around(words::SHARE_THAT_FAILED, "", PlaneScale::WeibullShare, shares);
     let edge = |end: usize| -> Vec<(f64, f64)> {
         answer
             .line
@@ -178,11 +174,10 @@ fn chart(answer: &WeibullAnswer) -> PlaneChart {
         x,
         y,
         band: edge(0).into_iter().chain(edge(1).into_iter().rev()).collect(),
-        uprights: vec![(answer.fit.median(), "median")],
-        finding: format!(
-            "Weibull line of shape {} with median {}",
-            words::figure(answer.fit.shape),
-            words::figure(answer.fit.median())
+        uprights: vec![(answer.fit.median(), words::MEDIAN)],
+        finding: words::weibull_line(
+            &figures::figure(answer.fit.shape),
+            &figures::figure(answer.fit.median()),
         ),
         series: vec![
             series(Role::Quiet, Look::Thin, edge(0)),

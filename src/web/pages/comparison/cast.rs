@@ -2,6 +2,7 @@
 
 use crate::charts::{Svg, legend_control, legend_mark, mark_words};
 use crate::records::{BlendCode, Dossier, Role};
+use crate::web::pages::comparison::words;
 
 /// The blends of a trial by role.
 pub(crate) struct Cast<'a> {
@@ -48,15 +49,11 @@ impl<'a> Cast<'a> {
     pub(crate) fn role_words(&self, blend: &BlendCode) -> &'static str {
         let part = self.dossier.trial.blends.iter().find(|part| &part.blend == blend);
         match part.map(|part| (part.role, part.level)) {
-            Some((Role::Candidate, _)) => "candidate",
-            Some((Role::Control, _)) => "control fluid",
-            Some((Role::Reference, Some(level))) => match level {
-                crate::records::Level::KnownGood => "known good",
-                crate::records::Level::KnownMiddle => "known middle",
-                crate::records::Level::KnownPoor => "known poor",
-            },
-            Some((Role::Reference, None)) => "reference oil",
-            None => "not in the trial",
+            Some((Role::Candidate, _)) => words::CANDIDATE,
+            Some((Role::Control, _)) => words::CONTROL_FLUID,
+            Some((Role::Reference, Some(level))) => words::level(level),
+            Some((Role::Reference, None)) => words::REFERENCE_OIL,
+            None => words::NOT_IN_THE_TRIAL,
         }
     }
 
@@ -77,7 +74,7 @@ impl<'a> Cast<'a> {
             code: code.to_string(),
             name: self.name(code),
             mark: legend_control(),
-            mark_words: "dashed ring",
+            mark_words: words::DASHED_RING,
         });
         candidates.chain(controls).collect()
     }

@@ -3,9 +3,10 @@
 use crate::desk::Comparison;
 use crate::records::{Dossier, Role};
 use crate::standing::{Anchor, HEAD_ROOM, USUAL_DRAWS, USUAL_SEED};
+use crate::web::figures;
 use crate::web::pages::comparison::look::Look;
+use crate::web::pages::comparison::words;
 use crate::web::question::scale_fields;
-use crate::web::words;
 
 /// The form that asks what if.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,8 +50,8 @@ fn anchor_field(
     let oils = dossier
         .with_role(Role::Reference)
         .map(|oil| (oil.to_string(), oil.to_string()));
-    let as_it_is = (String::new(), "as in the trial".to_string());
-    let none = (Anchor::NONE.to_string(), "none: leave it out".to_string());
+    let as_it_is = (String::new(), words::AS_IN_THE_TRIAL.to_string());
+    let none = (Anchor::NONE.to_string(), words::NONE_LEAVE_IT_OUT.to_string());
     AnchorField {
         name,
         label,
@@ -93,7 +94,7 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
     let computed_in = comparison.as_it_is.as_ref().unwrap_or(&comparison.standing);
     let tests = computed_in.tests.iter().map(|test| FormTest {
         key: test.key.to_string(),
-        id: words::anchor(&test.key.to_string()),
+        id: figures::anchor(&test.key.to_string()),
         title: test.title.clone(),
         label: test.label.clone(),
         standard: test.standard.clone(),
@@ -103,7 +104,7 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
             .get(&test.key)
             .map(ToString::to_string)
             .unwrap_or_default(),
-        computed: words::position(test.weight),
+        computed: figures::position(test.weight),
     });
     Form {
         tests: tests.collect(),
@@ -114,13 +115,13 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
         anchors: vec![
             anchor_field(
                 "known_good",
-                "Known good oil",
+                words::KNOWN_GOOD_OIL,
                 asked.known_good.as_ref(),
                 &comparison.dossier,
             ),
             anchor_field(
                 "known_poor",
-                "Known poor oil",
+                words::KNOWN_POOR_OIL,
                 asked.known_poor.as_ref(),
                 &comparison.dossier,
             ),

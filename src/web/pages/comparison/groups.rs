@@ -5,6 +5,7 @@ use crate::desk::words::per_cent;
 use crate::records::Dossier;
 use crate::web::pages::comparison::look::Order;
 use crate::web::pages::comparison::tests_by_weight::TestRow;
+use crate::web::pages::comparison::words;
 use std::collections::BTreeMap;
 
 /// Tests that stand together.
@@ -23,22 +24,16 @@ pub(crate) fn grouped(rows: Vec<TestRow>, order: Order, dossier: &Dossier) -> Ve
             Order::Weight => (0, String::new()),
             Order::Stage => row.stage.map_or((usize::MAX, String::new()), |stage| {
                 let place = Category::ALL.iter().position(|known| *known == stage);
-                let heading = format!("Category {}: {}", stage.word(), stage.meaning());
+                let heading = words::category(stage.word(), stage.meaning());
                 (place.unwrap_or(usize::MAX), heading)
             }),
             Order::Contact => {
                 let nearest = row.nearest.and_then(|place| Some((place, contacts.get(place)?)));
                 nearest.map_or(
-                    (usize::MAX, "Resembles no contact of the machine".to_string()),
+                    (usize::MAX, words::RESEMBLES_NO_CONTACT_OF_THE_MACHINE.to_string()),
                     |(place, contact)| {
                         let share = per_cent(contact.share);
-                        (
-                            place,
-                            format!(
-                                "Most like the machine's {}, {share} of what matters",
-                                contact.name
-                            ),
-                        )
+                        (place, words::most_like(&contact.name, &share))
                     },
                 )
             }

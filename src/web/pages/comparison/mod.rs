@@ -18,12 +18,14 @@ mod verdicts;
 
 #[cfg(test)]
 mod tests;
+mod words;
 
 use crate::desk::words::{per_cent, sentence_as, sentence_of};
 use crate::desk::{Comparison, Desk, departures, scale_lines};
 use crate::records::{BlendCode, Role, TrialSlug};
 use crate::standing::{Standing, WhatIf};
 use crate::web::error::{AppError, html};
+use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow};
@@ -41,7 +43,6 @@ use crate::web::pages::resemblance;
 use crate::web::question::{self, Pairs};
 use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -76,7 +77,7 @@ async fn show_comparison(
 /// The trial that an address names.
 pub(crate) fn trial_of(trial: Result<Path<String>, PathRejection>) -> Result<TrialSlug, AppError> {
     let slug = trial.ok().and_then(|Path(slug)| TrialSlug::new(&slug));
-    slug.ok_or_else(|| AppError::not_found("No trial has this name."))
+    slug.ok_or_else(|| AppError::not_found(words::NO_TRIAL_HAS_THIS_NAME))
 }
 
 /// The address of a comparison under a question, looked at in a way.
@@ -159,7 +160,7 @@ impl ComparisonPage {
         };
         let front = |standing: &Standing| {
             let front = standing.front_runner.as_ref();
-            front.map_or_else(|| "nobody".to_string(), ToString::to_string)
+            front.map_or_else(|| words::NOBODY.to_string(), ToString::to_string)
         };
         Self {
             frame: Frame::new(dossier.trial.title.clone())
@@ -175,7 +176,7 @@ impl ComparisonPage {
             newest_machine_version: dossier.newest_machine_version,
             status: dossier.status().word(),
             decision: DecisionLine::of(dossier),
-            opened: words::date(dossier.trial.opened_on),
+            opened: figures::date(dossier.trial.opened_on),
             counts: counts(comparison, &cast, weighed),
             sentence: pieces(&sentence_as(comparison, shown())),
             before_sentence: comparison
@@ -268,29 +269,21 @@ fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
         .filter(|test| test.used_to == crate::catalogue::Use::Gate)
         .count();
     [
-        words::count(cast.count(Role::Candidate), "candidate"),
-        words::count(cast.count(Role::Reference), "reference oil"),
-        words::count(cast.count(Role::Control), "control fluid"),
-        format!("{} weighed", words::count(weighed, "test")),
-        words::count(gates, "gate"),
+        words::candidates(cast.count(Role::Candidate)),
+        words::reference_oils(cast.count(Role::Reference)),
+        words::control_fluids(cast.count(Role::Control)),
+        words::weighed(weighed),
+        words::gates(gates),
     ]
     .join(" · ")
 }
 
 /// How many draws, and what their number alone leaves open.
 fn draws(standing: &Standing) -> String {
-    let error = standing.monte_carlo_error.map(|error| {
-        format!(
-            "; their number alone leaves a share of draws open by {} % (one standard error)",
-            words::fixed(100.0 * error, 1)
-        )
-    });
-    format!(
-        "{} draws, seed {}{}",
-        standing.draws,
-        standing.seed,
-        error.unwrap_or_default()
-    )
+    let error = standing
+        .monte_carlo_error
+        .map(|error| words::their_number_leaves_open(&figures::fixed(100.0 * error, 1)));
+    words::draws_and_seed(standing.draws, standing.seed, &error.unwrap_or_default())
 }
 
 /// How much of the weight is there at all.
@@ -298,10 +291,7 @@ fn rests_on(comparison: &Comparison) -> String {
     let standing = &comparison.standing;
     let independent = standing
         .effective_tests
-        .map(|number| format!(", as much as {} independent tests", words::fixed(number, 1)))
+        .map(|number| words::as_much_as_independent_tests(&figures::fixed(number, 1)))
         .unwrap_or_default();
-    format!(
-        "The weights add up to {}{independent}. A weight of 1 would be a test that resembles every contact of the machine fully and scores its main failure mode.",
-        words::position(standing.resemblance_mass)
-    )
+    words::weights_add_up_to(&figures::position(standing.resemblance_mass), &independent)
 }

@@ -7,9 +7,10 @@ use crate::charts::{
 };
 use crate::records::{BlendCode, Dossier, Level, ResultSource, Role};
 use crate::standing::{Anchored, Estimate, RunMark, Standing, Strip, TestStanding};
+use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::pages::comparison::words;
 use crate::web::shown::shown;
-use crate::web::words;
 
 /// The chart of a test; `None` where nothing was run.
 pub(crate) fn chart(
@@ -60,7 +61,7 @@ pub(crate) fn axis(strip: &Strip) -> Axis {
         kind: axis_kind(strip.scale),
         zero: strip.zero,
         per_position: strip.per_position,
-        unit: words::unit(strip.unit).to_string(),
+        unit: figures::unit(strip.unit).to_string(),
         numbers: shown().in_unit(strip.unit),
         steps: strip.steps.clone(),
     }
@@ -87,7 +88,7 @@ fn mark(test: &TestStanding, strip: &Strip, axis: &Axis, blend: &BlendCode, who:
             _ => Ends::Interval,
         },
         value_words: estimate
-            .map(|estimate| words::estimate(estimate, strip.unit))
+            .map(|estimate| figures::estimate(estimate, strip.unit))
             .unwrap_or_default(),
         runs,
     })
@@ -108,11 +109,11 @@ fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> Strin
     match estimate {
         Some(estimate) => format!(
             "{blend}: {} ({}), {}",
-            words::with_unit(&words::estimate(estimate, strip.unit), strip.unit),
-            words::interval(estimate, strip.unit),
-            words::count(estimate.runs, "run")
+            figures::with_unit(&figures::estimate(estimate, strip.unit), strip.unit),
+            figures::interval(estimate, strip.unit),
+            words::runs(estimate.runs)
         ),
-        None => format!("{blend}: {}, no estimate", values(strip, blend).join(", ")),
+        None => words::values_without_estimate(blend, &values(strip, blend).join(", ")),
     }
 }
 
@@ -120,9 +121,9 @@ fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> Strin
 pub(crate) fn values(strip: &Strip, blend: &BlendCode) -> Vec<String> {
     let runs = strip.runs.iter().filter(|run| &run.blend == blend);
     runs.map(|run| {
-        let value = words::with_unit(&words::value(&run.value, strip.unit), strip.unit);
+        let value = figures::with_unit(&figures::value(&run.value, strip.unit), strip.unit);
         match (run.source, run.mark) {
-            (ResultSource::DataSheet, _) => format!("{value} from a data sheet"),
+            (ResultSource::DataSheet, _) => words::from_a_data_sheet(&value),
             (ResultSource::Measured, Some(mark)) => format!("{value} ({mark})"),
             (ResultSource::Measured, None) => value,
         }
@@ -168,20 +169,12 @@ fn references(test: &TestStanding, strip: &Strip, axis: &Axis, dossier: &Dossier
             lines.push(ReferenceLine {
                 kind,
                 position,
-                title: format!("{}, {}", level_words(level), title(blend, estimate, strip)),
+                title: format!("{}, {}", words::level(level), title(blend, estimate, strip)),
                 runs: ticks(strip, |run| &run.blend == blend),
             });
         }
     }
     lines
-}
-
-fn level_words(level: Level) -> &'static str {
-    match level {
-        Level::KnownGood => "known good",
-        Level::KnownMiddle => "known middle",
-        Level::KnownPoor => "known poor",
-    }
 }
 
 /// What the strip shows, for those who hear the page: blends from the better side to the worse, with their numbers.
@@ -193,22 +186,18 @@ fn finding(test: &TestStanding, strip: &Strip, cast: &Cast<'_>) -> String {
         .iter()
         .map(|(blend, estimate)| {
             let role = match cast.role_words(blend) {
-                "candidate" => String::new(),
+                words::CANDIDATE => String::new(),
                 role => format!(" ({role})"),
             };
-            format!("{blend}{role} {}", words::estimate(estimate, strip.unit))
+            format!("{blend}{role} {}", figures::estimate(estimate, strip.unit))
         })
         .collect();
-    let unit = match words::unit(strip.unit) {
+    let unit = match figures::unit(strip.unit) {
         "" => String::new(),
-        word => format!(" in {word}"),
+        word => words::in_unit(word),
     };
     if listed.is_empty() {
-        return format!("{}: no estimate", test.label);
+        return words::no_estimate(&test.label);
     }
-    format!(
-        "{}{unit}, from better to worse: {}",
-        test.label,
-        listed.join(", ")
-    )
+    words::from_better_to_worse(&test.label, &unit, &listed.join(", "))
 }

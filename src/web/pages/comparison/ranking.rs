@@ -3,9 +3,10 @@
 use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_words, share_bar};
 use crate::desk::words::{self as sentences, per_cent};
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
+use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::pages::comparison::words;
 use crate::web::shown::shown;
-use crate::web::words;
 
 /// A candidate in the standing.
 pub(crate) struct CandidateRow {
@@ -63,17 +64,14 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
     };
     let score = candidate
         .score
-        .map_or_else(|| "no score".to_string(), words::position);
+        .map_or_else(|| words::NO_SCORE.to_string(), figures::position);
     let interval = span.map_or_else(String::new, |span| {
-        format!("{} to {}", words::position(span.lo), words::position(span.hi))
+        words::range(&figures::position(span.lo), &figures::position(span.hi))
     });
     let finding = if span.is_some() {
-        format!(
-            "{}: score {score}, 90 % interval {interval}, known poor 0, known good 1",
-            candidate.blend
-        )
+        words::score_with_interval(&candidate.blend, &score, &interval)
     } else {
-        format!("{}: no score", candidate.blend)
+        words::no_score(&candidate.blend)
     };
     let chart = ScoreChart {
         candidate: index,
@@ -88,7 +86,7 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
         mark_words: mark_words(index),
         share: candidate
             .p_best
-            .map_or_else(|| "not weighed".to_string(), per_cent),
+            .map_or_else(|| words::NOT_WEIGHED.to_string(), per_cent),
         share_bar: share_bar(index, Amount::new(candidate.p_best)),
         score,
         interval,
@@ -185,19 +183,19 @@ fn what_shows_it(caution: &Caution, standing: &Standing) -> (String, &'static st
     let test = caution.test.as_ref().filter(|key| standing.test(key).is_some());
     let at = |anchor: &str, words| (format!("#{anchor}"), words);
     match (caution.kind, test) {
-        (CautionKind::WeightsDecide, _) => at("alternatives", "to the other assumptions"),
+        (CautionKind::WeightsDecide, _) => at("alternatives", words::TO_THE_OTHER_ASSUMPTIONS),
         (CautionKind::RestsOnOneExtremeScreen | CautionKind::HingesOnOneTest, _) => {
-            at("changed", "to what changes without it")
+            at("changed", words::TO_WHAT_CHANGES_WITHOUT_IT)
         }
         (_, Some(key)) => (
-            format!("#test-{}", words::anchor(&key.to_string())),
-            "to the test",
+            format!("#test-{}", figures::anchor(&key.to_string())),
+            words::TO_THE_TEST,
         ),
         (kind, None) => match kind.about() {
-            About::Gates => at("gates", "to the gates"),
-            About::Apart => at("standing", "to the standing"),
-            About::Front => at("changed", "to what changes it"),
-            About::Tests | About::Results => at("tests", "to the tests"),
+            About::Gates => at("gates", words::TO_THE_GATES),
+            About::Apart => at("standing", words::TO_THE_STANDING),
+            About::Front => at("changed", words::TO_WHAT_CHANGES_IT),
+            About::Tests | About::Results => at("tests", words::TO_THE_TESTS),
         },
     }
 }
@@ -216,7 +214,7 @@ pub(crate) fn caution_counts(standing: &Standing) -> String {
         })
         .collect();
     if counts.is_empty() {
-        "none of the rules fired".to_string()
+        words::NONE_OF_THE_RULES_FIRED.to_string()
     } else {
         counts.join(" · ")
     }

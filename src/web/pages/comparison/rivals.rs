@@ -4,9 +4,10 @@ use crate::charts::{Svg, legend_mark};
 use crate::desk::words::{per_cent, short_test_name};
 use crate::records::TestKey;
 use crate::standing::{CommonChange, Rival, Standing};
+use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::verdicts::some_of;
-use crate::web::words;
+use crate::web::pages::comparison::words;
 
 /// The front-runner beside one other candidate.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,12 +27,12 @@ pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> Vec<RivalRow> {
         index: cast.index(&rival.blend),
         code: rival.blend.to_string(),
         mark: cast.index(&rival.blend).map(legend_mark).unwrap_or_default(),
-        lead: words::signed(rival.lead),
+        lead: figures::signed(rival.lead),
         wins: per_cent(rival.front_wins),
         alone: alone(standing, rival),
         together: match &rival.change {
             Some(change) => together(standing, change),
-            None => "no test favours it: no weights put it in front".to_string(),
+            None => words::NO_TEST_FAVOURS_IT.to_string(),
         },
     };
     standing.rivals.iter().map(row).collect()
@@ -47,12 +48,12 @@ fn alone(standing: &Standing, rival: &Rival) -> String {
             format!(
                 "{} × {}",
                 short_test_name(standing, key),
-                words::position(*factor)
+                figures::position(*factor)
             )
         })
         .collect();
     if named.is_empty() {
-        "none".to_string()
+        words::NONE.to_string()
     } else {
         some_of(&named)
     }
@@ -63,7 +64,7 @@ fn together(standing: &Standing, change: &CommonChange) -> String {
         let names: Vec<String> = keys.iter().map(|key| short_test_name(standing, key)).collect();
         some_of(&names)
     };
-    let factor = words::position(change.factor);
+    let factor = figures::position(change.factor);
     format!(
         "{} × {factor}, {} ÷ {factor}",
         named(&change.raise),

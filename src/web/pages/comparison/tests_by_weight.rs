@@ -6,11 +6,12 @@ use crate::records::{BlendCode, Dossier, ResultStatus};
 use crate::standing::{Anchored, Position, SORTS, Standing, TestStanding, Validity};
 use crate::units::Unit;
 use crate::web::contact_view::picture_of;
+use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
+use crate::web::pages::comparison::words;
 use crate::web::pages::comparison::{plot, verdicts};
 use crate::web::shown::shown;
-use crate::web::words;
 use std::collections::BTreeSet;
 
 /// One test.
@@ -115,7 +116,7 @@ fn row(
         picture_of,
     );
     TestRow {
-        anchor: format!("test-{}", words::anchor(&test.key.to_string())),
+        anchor: format!("test-{}", figures::anchor(&test.key.to_string())),
         key: test.key.to_string(),
         method: test.key.method.clone(),
         quantity: test.key.quantity.clone(),
@@ -123,10 +124,10 @@ fn row(
         label: test.label.clone(),
         standard: test.standard.clone(),
         category: test.category,
-        runs: words::count(test.runs, "run"),
-        unit: strip.map_or("", |strip| words::unit(strip.unit)),
-        better: strip.map_or("", |strip| words::better(strip.better)),
-        weight: words::position(test.weight),
+        runs: words::runs(test.runs),
+        unit: strip.map_or("", |strip| figures::unit(strip.unit)),
+        better: strip.map_or("", |strip| figures::better(strip.better)),
+        weight: figures::position(test.weight),
         weight_bar: weight_bar(Amount::new(Some(test.weight))),
         picture: picture.draw(Detail::Small),
         picture_words: picture.kind.words(),
@@ -135,7 +136,7 @@ fn row(
         narrow: chart.as_ref().map(|chart| chart.draw(Width::Narrow)),
         contribution: test.lead_contribution.map(|value| Contribution {
             bar: contribution_bar(value, greatest),
-            words: words::signed(value),
+            words: figures::signed(value),
         }),
         numbers: numbers(test, standing, dossier, cast),
         adjusted: !test.raw_estimates.is_empty(),
@@ -144,10 +145,10 @@ fn row(
         contacts: likeness::rows(test),
         resemblance: test
             .resemblance
-            .map_or_else(|| "unknown".to_string(), words::position),
+            .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
         relevance: test
             .relevance
-            .map_or_else(|| "unknown".to_string(), words::position),
+            .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
         validity: validity(&test.validity),
         precision: shown().dress_within(&test.precision),
         excluded: test.excluded.clone().unwrap_or_default(),
@@ -160,34 +161,34 @@ fn flags(test: &TestStanding, dossier: &Dossier) -> Vec<Flag> {
     let mut flags = Vec::new();
     let mut flag = |kind, words: String| flags.push(Flag { kind, words });
     if test.extreme {
-        flag("extreme", "extreme-condition screen".to_string());
+        flag("extreme", words::EXTREME_CONDITION_SCREEN.to_string());
     }
     if does_not_sort(&test.validity) {
-        flag("not-sorting", "does not sort".to_string());
+        flag("not-sorting", words::DOES_NOT_SORT.to_string());
     }
     let capped = test.estimates.values().filter(|estimate| estimate.capped).count();
     if capped > 0 {
-        flag("capped", format!("{capped} capped"));
+        flag("capped", words::capped(capped));
     }
     match test.strip.as_ref().map(|strip| strip.anchored) {
-        Some(Anchored::One) => flag("one-reference", "one reference: its own scale".to_string()),
-        Some(Anchored::None) => flag("no-reference", "no reference: its own scale".to_string()),
+        Some(Anchored::One) => flag("one-reference", words::ONE_REFERENCE_ITS_OWN_SCALE.to_string()),
+        Some(Anchored::None) => flag("no-reference", words::NO_REFERENCE_ITS_OWN_SCALE.to_string()),
         _ => {}
     }
     if !test.raw_estimates.is_empty() {
-        flag("adjusted", "rig severity adjusted".to_string());
+        flag("adjusted", words::RIG_SEVERITY_ADJUSTED.to_string());
     }
     for mark in marks(test, dossier) {
         let words = match mark {
-            "suspect" => "suspect run",
-            "beyond the critical range" => "run beyond the critical range",
-            "other conditions" => "runs under other conditions, not pooled",
+            "suspect" => words::SUSPECT_RUN,
+            "beyond the critical range" => words::RUN_BEYOND_THE_CRITICAL_RANGE,
+            "other conditions" => words::RUNS_UNDER_OTHER_CONDITIONS,
             other => other,
         };
         flag("suspect", words.to_string());
     }
     if test.used_to == Use::Show {
-        flag("shown", "shown only".to_string());
+        flag("shown", words::SHOWN_ONLY.to_string());
     }
     flags
 }
@@ -229,14 +230,12 @@ fn does_not_sort(validity: &Validity) -> bool {
 
 fn validity(validity: &Validity) -> Vec<String> {
     [
-        ("known good above known poor", validity.good_over_poor),
-        ("known middle between them", validity.middle_between),
-        ("known good above control fluid", validity.good_over_control),
+        (words::KNOWN_GOOD_ABOVE_KNOWN_POOR, validity.good_over_poor),
+        (words::KNOWN_MIDDLE_BETWEEN_THEM, validity.middle_between),
+        (words::KNOWN_GOOD_ABOVE_CONTROL_FLUID, validity.good_over_control),
     ]
     .into_iter()
-    .filter_map(|(what, probability)| {
-        probability.map(|p| format!("{what}: probability {}", words::fixed(p, 2)))
-    })
+    .filter_map(|(what, probability)| probability.map(|p| words::probability(what, &figures::fixed(p, 2))))
     .collect()
 }
 
@@ -259,7 +258,7 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
         index: cast.index(blend),
         blend: blend.to_string(),
         role: cast.role_words(blend),
-        estimate: "none".to_string(),
+        estimate: words::NONE.to_string(),
         interval: String::new(),
         raw: String::new(),
         runs: 0,
@@ -271,12 +270,12 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
     };
     let unit = test.strip.as_ref().map_or(Unit::One, |strip| strip.unit);
     Some(NumberRow {
-        estimate: words::estimate(estimate, unit),
-        interval: words::interval(estimate, unit),
+        estimate: figures::estimate(estimate, unit),
+        interval: figures::interval(estimate, unit),
         raw: test
             .raw_estimates
             .get(blend)
-            .map(|raw| words::estimate(raw, unit))
+            .map(|raw| figures::estimate(raw, unit))
             .unwrap_or_default(),
         runs: estimate.runs,
         position: test.positions.get(blend).map(position_words).unwrap_or_default(),
@@ -285,11 +284,10 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
 }
 
 fn position_words(position: &Position) -> String {
-    format!(
-        "{} ({} to {})",
-        words::position(position.mean),
-        words::position(position.lo),
-        words::position(position.hi)
+    words::position_with_interval(
+        &figures::position(position.mean),
+        &figures::position(position.lo),
+        &figures::position(position.hi),
     )
 }
 
@@ -298,7 +296,7 @@ fn without_estimate(test: &TestStanding, blend: &BlendCode, row: NumberRow) -> O
     let values = plot::values(test.strip.as_ref()?, blend);
     (!values.is_empty()).then(|| NumberRow {
         runs: values.len(),
-        interval: format!("runs: {}", values.join(", ")),
+        interval: words::runs_of_values(&values.join(", ")),
         ..row
     })
 }

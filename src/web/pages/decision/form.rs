@@ -3,6 +3,7 @@
 use crate::desk::{DecisionDraft, DecisionView, DraftFault, GraveCaution};
 use crate::records::{Decision, Dossier, Role};
 use crate::standing::Standing;
+use crate::web::pages::decision::words;
 use crate::web::pages::machines::field::{Field, Input};
 
 /// A caution with the field for its sentence.
@@ -45,16 +46,18 @@ impl SignForm {
             .iter()
             .map(|(value, words)| (value.as_str(), words.as_str()));
         let chosen = Field::choices(
-            "Chosen blend",
+            words::CHOSEN_BLEND,
             Input::new("chosen", draft.chosen.as_str()),
             choices,
         );
-        let reason = Field::text("Reason", Input::new("reason", draft.reason.as_str())).noted(
-            "Who decided by role, what would reverse it, and when it is looked at again belong here too.",
+        let reason = Field::text(words::REASON, Input::new("reason", draft.reason.as_str()))
+            .noted(words::WHAT_A_REASON_SAYS);
+        let dissent = Field::text(words::DISSENT, Input::new("dissent", draft.dissent.as_str()))
+            .noted(words::WHAT_DISSENT_SAYS);
+        let date = Field::line(
+            words::DATE_OF_THE_DECISION,
+            Input::new("date", draft.date.as_str()),
         );
-        let dissent = Field::text("Dissent", Input::new("dissent", draft.dissent.as_str()))
-            .noted("Who disagreed, and why: it stays beside the decision.");
-        let date = Field::line("Date of the decision", Input::new("date", draft.date.as_str()));
         Self {
             seen: view.seen.clone(),
             chosen: chosen.faulted(fault_of),
@@ -91,13 +94,13 @@ fn caution_field(
         kind: caution.kind,
         heading: caution.heading.clone(),
         words: caution.text.clone(),
-        field: must(Field::text("What the meeting makes of it, in a sentence", input)),
+        field: must(Field::text(words::WHAT_THE_MEETING_MAKES_OF_IT, input)),
     }
 }
 
 /// Nothing, each candidate with what is to be known before it is chosen, none.
 fn choices(dossier: &Dossier, standing: &Standing) -> Vec<(String, String)> {
-    let mut choices = vec![(String::new(), "choose".to_string())];
+    let mut choices = vec![(String::new(), words::CHOOSE.to_string())];
     for blend in dossier.with_role(Role::Candidate) {
         let name = dossier.blend(blend).map(|record| record.name.as_str());
         let name = name.filter(|name| !name.is_empty() && *name != blend.as_str());
@@ -107,14 +110,14 @@ fn choices(dossier: &Dossier, standing: &Standing) -> Vec<(String, String)> {
         let words = [
             Some(blend.to_string()),
             name.map(ToString::to_string),
-            out.map(|reason| format!("out: {reason}")),
+            out.map(words::out),
         ];
         let words: Vec<String> = words.into_iter().flatten().collect();
         choices.push((blend.to_string(), words.join(", ")));
     }
     choices.push((
         Decision::NONE.to_string(),
-        "none of them; the trial stays open".to_string(),
+        words::NONE_OF_THEM_THE_TRIAL_STAYS_OPEN.to_string(),
     ));
     choices
 }

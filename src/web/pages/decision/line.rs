@@ -2,7 +2,8 @@
 
 use crate::desk::{EvidenceIs, newest_decision};
 use crate::records::Dossier;
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::decision::words;
 
 /// What was decided last, and whether the evidence is still the one it was signed on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,10 +19,10 @@ impl DecisionLine {
         let newest = newest_decision(dossier);
         Self {
             words: newest.map_or_else(String::new, |(decision, _)| {
-                let chosen = decision.chosen_blend().unwrap_or("no blend chosen");
+                let chosen = decision.chosen_blend().unwrap_or(words::NO_BLEND_CHOSEN);
                 match decision.date {
-                    Some(_) => format!("Decided on {}: {chosen}", words::date(decision.date)),
-                    None => format!("Decided: {chosen}"),
+                    Some(_) => words::decided_on(&figures::date(decision.date), chosen),
+                    None => words::decided(chosen),
                 }
             }),
             has_changed: newest.is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),

@@ -3,6 +3,7 @@
 mod form;
 pub(crate) mod line;
 pub(crate) mod record;
+mod words;
 
 use crate::desk::words::sentence_as;
 use crate::desk::{DecisionDraft, DecisionView, Desk, Signing};
@@ -52,7 +53,7 @@ impl DecisionPage {
     fn new(view: &DecisionView, form: SignForm, problem: &str) -> Self {
         let trial = &view.comparison.dossier.trial;
         Self {
-            frame: Frame::new(format!("Decision on {}", trial.title))
+            frame: Frame::new(words::decision_on(&trial.title))
                 .of(Section::Trials)
                 .showing(trial.invented.into()),
             slug: encoded(trial.slug.as_str()),
@@ -89,14 +90,14 @@ async fn sign_decision(
         Signing::Faulty(faults) => {
             let view = desk.decision_view(&trial).await?;
             let form = SignForm::new(&view, &draft, &faults);
-            let problem = "Nothing was signed yet: see the fields that are marked.";
+            let problem = words::NOTHING_SIGNED_SEE_THE_FIELDS;
             let page = DecisionPage::new(&view, form, problem);
             Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response())
         }
         Signing::SeenOther => {
             let view = desk.decision_view(&trial).await?;
             let form = SignForm::new(&view, &draft, &[]);
-            let problem = "Nothing was signed: the evidence or the decisions of this trial have changed since this form was opened. Look at what stands now; what you typed is still here.";
+            let problem = words::NOTHING_SIGNED_THE_EVIDENCE_CHANGED;
             let page = DecisionPage::new(&view, form, problem);
             Ok((StatusCode::CONFLICT, html(&page)?).into_response())
         }

@@ -6,7 +6,8 @@ use crate::desk::{
     ThenAndNow,
 };
 use crate::records::{Dossier, TestKey};
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::decision::words;
 
 /// The most characters that are shown of what was frozen in a form that is not read.
 const MOST_RAW: usize = 20_000;
@@ -49,10 +50,10 @@ fn row(record: &DecisionRecord, dossier: &Dossier) -> DecisionRow {
     let acknowledged = acknowledged.unwrap_or_default();
     DecisionRow {
         heading: match (decision.date, decision.chosen_blend()) {
-            (Some(_), Some(blend)) => format!("{}: {blend}", words::date(decision.date)),
-            (Some(_), None) => format!("{}: no blend chosen", words::date(decision.date)),
-            (None, Some(blend)) => format!("Without a date: {blend}"),
-            (None, None) => "Without a date: no blend chosen".to_string(),
+            (Some(_), Some(blend)) => format!("{}: {blend}", figures::date(decision.date)),
+            (Some(_), None) => words::dated_without_a_blend(&figures::date(decision.date)),
+            (None, Some(blend)) => words::without_a_date(blend),
+            (None, None) => words::WITHOUT_A_DATE_NO_BLEND_CHOSEN.to_string(),
         },
         chosen: decision.chosen.clone(),
         reason: lines(&decision.reason),
@@ -84,9 +85,7 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, dossier: &Dossier) -> Froz
     FrozenRows {
         sentence: frozen.sentence.clone(),
         against: match (chosen, front) {
-            (Some(chosen), Some(front)) if chosen != front => {
-                format!("Chosen was {chosen}; in front stood {front}.")
-            }
+            (Some(chosen), Some(front)) if chosen != front => words::chosen_was_another(chosen, front),
             _ => String::new(),
         },
         candidates: frozen.candidates.iter().map(candidate).collect(),
@@ -117,7 +116,7 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, dossier: &Dossier) -> Froz
 
 fn candidate(candidate: &FrozenCandidate) -> [String; 6] {
     let interval = match (candidate.score_lo, candidate.score_hi) {
-        (Some(lo), Some(hi)) => format!("{} to {}", words::position(lo), words::position(hi)),
+        (Some(lo), Some(hi)) => words::range(&figures::position(lo), &figures::position(hi)),
         _ => String::new(),
     };
     [
@@ -135,7 +134,7 @@ fn share(share: Option<f64>) -> String {
 }
 
 fn number(number: Option<f64>) -> String {
-    number.map(words::position).unwrap_or_default()
+    number.map(figures::position).unwrap_or_default()
 }
 
 /// The label of a test as it was frozen; where that cannot be read as the trial has it now, or its key.
@@ -154,25 +153,25 @@ fn label(key: &str, frozen: &Frozen, dossier: &Dossier) -> String {
 fn made_of(frozen: &Frozen) -> String {
     let mut parts = Vec::new();
     if let Some(results) = frozen.results() {
-        parts.push(words::count(results, "result"));
+        parts.push(words::results(results));
     }
     match frozen.machine_version().as_str() {
         "" => {}
-        version => parts.push(format!("machine version {version}")),
+        version => parts.push(words::machine_version(version)),
     }
-    parts.extend(frozen.draws.map(|draws| format!("{draws} draws")));
-    parts.extend(frozen.seed.map(|seed| format!("seed {seed}")));
+    parts.extend(frozen.draws.map(words::draws));
+    parts.extend(frozen.seed.map(words::seed));
     let when = match frozen.signed_at.as_str() {
         "" => String::new(),
         at => format!(" {}", at.replace('T', " at ").replace('Z', " UTC")),
     };
     let engine = match frozen.engine.as_str() {
-        "" => "an engine that is not named".to_string(),
-        engine => format!("engine {engine}"),
+        "" => words::AN_ENGINE_THAT_IS_NOT_NAMED.to_string(),
+        engine => words::engine(engine),
     };
     match parts.as_slice() {
-        [] => format!("Frozen{when} by {engine}; what it was computed from is not recorded."),
-        parts => format!("Frozen{when} by {engine} from {}.", parts.join(", ")),
+        [] => words::frozen(&when, &engine),
+        parts => words::frozen_from(&when, &engine, &parts.join(", ")),
     }
 }
 
@@ -191,7 +190,7 @@ pub(crate) struct SinceRows {
 impl SinceRows {
     /// The words of what has changed.
     pub(crate) fn new(since: &Since) -> Self {
-        let front = |blend: &Option<String>| blend.clone().unwrap_or_else(|| "nobody".to_string());
+        let front = |blend: &Option<String>| blend.clone().unwrap_or_else(|| words::NOBODY.to_string());
         let (then, now) = (front(&since.front_then), front(&since.front_now));
         let evidence = since.evidence.iter().flatten().map(|change| {
             [
@@ -204,14 +203,14 @@ impl SinceRows {
         Self {
             has_changed: since.evidence_changed(),
             heading: match &since.evidence {
-                None => "What this decision rested on was not frozen: what has changed since cannot be told.",
-                Some(changes) if changes.is_empty() => "The evidence is the one this was signed on.",
-                Some(_) => "Evidence has changed since.",
+                None => words::NOT_FROZEN_CHANGES_CANNOT_BE_TOLD,
+                Some(changes) if changes.is_empty() => words::EVIDENCE_IS_THE_SAME,
+                Some(_) => words::EVIDENCE_HAS_CHANGED_SINCE,
             },
             front: if then == now {
-                format!("{now} was in front and still is.")
+                words::was_in_front_and_is(&now)
             } else {
-                format!("{then} was in front; now {now} is.")
+                words::another_is_in_front(&then, &now)
             },
             evidence: evidence.collect(),
             candidates: since.candidates.iter().map(then_and_now).collect(),
@@ -221,13 +220,10 @@ impl SinceRows {
                 String::new()
             } else {
                 let then = match since.engine_then.as_str() {
-                    "" => "an engine that is not named",
+                    "" => words::AN_ENGINE_THAT_IS_NOT_NAMED,
                     engine => engine,
                 };
-                format!(
-                    "Then computed by {then}, now by engine {}: numbers may differ for that reason alone.",
-                    since.engine_now
-                )
+                words::computed_by_another_engine(then, &since.engine_now)
             },
         }
     }
@@ -243,9 +239,9 @@ fn then_and_now(one: &ThenAndNow) -> [String; 5] {
     };
     [
         one.blend.clone(),
-        or(share(one.p_then), "not ranked"),
-        or(share(one.p_now), "not ranked"),
-        or(number(one.score_then), "none"),
-        or(number(one.score_now), "none"),
+        or(share(one.p_then), words::NOT_RANKED),
+        or(share(one.p_now), words::NOT_RANKED),
+        or(number(one.score_then), words::NONE),
+        or(number(one.score_now), words::NONE),
     ]
 }

@@ -1,7 +1,8 @@
 //! Median mass losses of a bearing test, as the page of an explanation shows them.
 
 use crate::desk::explain::{BearingMedian, BearingsOfBlend};
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::explanation::words;
 
 /// The bearings of one blend, as the page shows them.
 pub(super) struct BearingsRow {
@@ -17,7 +18,7 @@ pub(super) struct BearingsRow {
 pub(super) fn given_shapes(blends: &[BearingsOfBlend]) -> Vec<String> {
     let longest = blends.iter().max_by_key(|blend| blend.given.len());
     let given = longest.into_iter().flat_map(|blend| &blend.given);
-    given.map(|median| words::figure(median.shape)).collect()
+    given.map(|median| figures::figure(median.shape)).collect()
 }
 
 pub(super) fn rows(blends: &[BearingsOfBlend]) -> Vec<BearingsRow> {
@@ -34,7 +35,7 @@ fn row(blend: &BearingsOfBlend, columns: usize) -> BearingsRow {
         bearings: if blend.bounded == 0 {
             blend.bearings.to_string()
         } else {
-            format!("{} and {} only bounded", blend.bearings, blend.bounded)
+            words::bearings_and_bounded(blend.bearings, blend.bounded)
         },
         fitted: blend
             .fitted
@@ -42,22 +43,22 @@ fn row(blend: &BearingsOfBlend, columns: usize) -> BearingsRow {
             .map_or_else(|| why_not(blend).to_string(), with_interval),
         shape: blend
             .fitted
-            .map_or_else(String::new, |fitted| words::figure(fitted.shape)),
+            .map_or_else(String::new, |fitted| figures::figure(fitted.shape)),
         given,
     }
 }
 
 /// `52 (44 to 61)`.
 fn with_interval(median: &BearingMedian) -> String {
-    let [lo, hi] = median.interval.map(words::figure);
-    format!("{} ({lo} to {hi})", words::figure(median.median))
+    let [lo, hi] = median.interval.map(figures::figure);
+    format!("{} ({lo} to {hi})", figures::figure(median.median))
 }
 
 fn why_not(blend: &BearingsOfBlend) -> &'static str {
     match (blend.bounded, blend.bearings) {
-        (1.., _) => "none: a loss is only bounded",
-        (0, 0..3) => "none: fewer than three bearings",
-        _ => "none: the losses do not scatter",
+        (1.., _) => words::NONE_A_LOSS_IS_ONLY_BOUNDED,
+        (0, 0..3) => words::NONE_FEWER_THAN_THREE_BEARINGS,
+        _ => words::NONE_THE_LOSSES_DO_NOT_SCATTER,
     }
 }
 

@@ -6,6 +6,7 @@ use crate::desk::explain::{Explanation, HeldAsk, HeldPlace, HeldSaid};
 use crate::records::TestKey;
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::plot;
+use crate::web::pages::explanation::words;
 use crate::web::question::Pairs;
 
 /// Beyond every strip: where an open end is drawn to.
@@ -71,7 +72,7 @@ fn strip(explained: &Explanation, said: &HeldSaid, comparison: &Comparison) -> O
     let cast = Cast::of(&comparison.dossier);
     let mut chart = plot::chart(test, &comparison.standing, &comparison.dossier, &cast)?;
     chart.marks.push(mark(said, said.place?));
-    chart.finding = format!("{}; {} {}, as said", chart.finding, said.oil, said.number);
+    chart.finding = words::finding_with_what_was_said(&chart.finding, &said.oil, &said.number);
     Some(HeldStrip {
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
@@ -91,7 +92,7 @@ fn mark(said: &HeldSaid, place: HeldPlace) -> StripMark {
     };
     StripMark {
         who: Who::Said,
-        title: format!("{}: {}, as said; never weighed", said.oil, said.number),
+        title: words::said_and_never_weighed(&said.oil, &said.number),
         span: Some(Span { mean, lo, hi }),
         ends: Ends::Interval,
         value_words: said.number.clone(),

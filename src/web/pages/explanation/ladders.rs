@@ -2,8 +2,9 @@
 
 use crate::charts::{Amount, AxisKind, LadderChart, Svg, weight_bar};
 use crate::desk::explain::{Ladder, LadderScale, LadderSide};
+use crate::web::figures;
+use crate::web::pages::explanation::words;
 use crate::web::shown::shown;
-use crate::web::words;
 
 /// One term as the page shows it.
 pub(super) struct LadderView {
@@ -43,11 +44,11 @@ pub(super) fn view(ladder: &Ladder, notes: Vec<usize>) -> LadderView {
         drawing: drawing(ladder, &test, &machine),
         similarity: ladder
             .similarity
-            .map_or_else(|| "left out".to_string(), words::position),
+            .map_or_else(|| words::LEFT_OUT.to_string(), figures::position),
         bar: ladder
             .similarity
             .map(|similarity| weight_bar(Amount::new(Some(similarity)))),
-        importance: words::figure(ladder.importance),
+        importance: figures::figure(ladder.importance),
         first_order: ladder.first_order,
         gap: ladder.gap.clone(),
         remark: ladder.remark,
@@ -72,10 +73,11 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
         ends: ladder.axis?,
         machine: (*c, *d),
         test: (*a, *b),
-        finding: format!(
-            "{}: machine {machine_words}, test {test_words}; {}",
-            with_comma(ladder.label, ladder.unit),
-            ladder.gap
+        finding: words::ladder(
+            &with_comma(ladder.label, ladder.unit),
+            machine_words,
+            test_words,
+            &ladder.gap,
         ),
     };
     Some(chart.draw())
@@ -84,11 +86,11 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
 pub(super) fn side_words(side: &LadderSide) -> String {
     match side {
         LadderSide::Range(lo, hi) => {
-            let (lo, hi) = (words::figure(*lo), words::figure(*hi));
-            if lo == hi { lo } else { format!("{lo} to {hi}") }
+            let (lo, hi) = (figures::figure(*lo), figures::figure(*hi));
+            if lo == hi { lo } else { words::range(&lo, &hi) }
         }
         LadderSide::Word(word) => (*word).to_string(),
-        LadderSide::Unknown => "not known".to_string(),
+        LadderSide::Unknown => words::NOT_KNOWN.to_string(),
     }
 }
 
@@ -102,7 +104,7 @@ fn with_comma(label: &str, unit: &str) -> String {
 }
 
 pub(super) fn with_unit(text: String, unit: &str) -> String {
-    if unit.is_empty() || text == "not known" {
+    if unit.is_empty() || text == words::NOT_KNOWN {
         text
     } else {
         format!("{text} {unit}")

@@ -2,7 +2,8 @@
 
 use crate::desk::explain::{Explanation, WornBlend, WornContact};
 use crate::units::Unit;
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::explanation::words;
 
 /// The worn contact of one blend, as the page shows it.
 pub(super) struct WornRow {
@@ -16,20 +17,20 @@ pub(super) struct WornRow {
 }
 
 pub(super) fn rows(worn: &WornContact) -> Vec<WornRow> {
-    let mpa = |pressure: f64| words::figure_in(pressure / 1e6, Unit::Megapascal);
+    let mpa = |pressure: f64| figures::figure_in(pressure / 1e6, Unit::Megapascal);
     let row = |blend: &WornBlend| WornRow {
         blend: blend.blend.clone(),
         role: blend.role,
         runs: blend.runs,
-        scar: words::figure(blend.scar_m * 1e3),
+        scar: figures::figure(blend.scar_m * 1e3),
         pressure: mpa(blend.worn_mean_pressure_pa),
         range: if blend.runs > 1 {
             let (lo, hi) = (blend.worn_mean_pressure_lo_pa, blend.worn_mean_pressure_hi_pa);
-            format!("{} to {}", mpa(lo), mpa(hi))
+            words::range(&mpa(lo), &mpa(hi))
         } else {
             String::new()
         },
-        times: words::figure(blend.fresh_over_worn),
+        times: figures::figure(blend.fresh_over_worn),
     };
     worn.blends.iter().map(row).collect()
 }
@@ -39,22 +40,20 @@ pub(super) fn words_here(explained: &Explanation) -> String {
     let mut blends = explained.worn.iter().flat_map(|worn| &worn.blends);
     let here = blends.find(|row| row.blend == explained.blend);
     here.map_or_else(String::new, |row| {
-        format!(
-            "On the scar of {}, {} mm, it is {} in the mean, from {}.",
-            row.blend,
-            words::figure(row.scar_m * 1e3),
-            words::measured(row.worn_mean_pressure_pa / 1e6, "MPa"),
-            words::count(row.runs, "run")
+        words::pressure_on_the_scar(
+            &row.blend,
+            &figures::figure(row.scar_m * 1e3),
+            &figures::measured(row.worn_mean_pressure_pa / 1e6, "MPa"),
+            row.runs,
         )
     })
 }
 
 /// `160 N on one contact: fresh 2268 MPa in the mean, 3402 MPa at most`.
 pub(super) fn fresh_words(worn: &WornContact) -> String {
-    format!(
-        "Before any wear, {} on one contact press with {} in the mean and {} at most.",
-        words::measured(worn.load_n, "N"),
-        words::measured(worn.fresh_mean_pressure_pa / 1e6, "MPa"),
-        words::measured(worn.fresh_max_pressure_pa / 1e6, "MPa")
+    words::pressure_before_any_wear(
+        &figures::measured(worn.load_n, "N"),
+        &figures::measured(worn.fresh_mean_pressure_pa / 1e6, "MPa"),
+        &figures::measured(worn.fresh_max_pressure_pa / 1e6, "MPa"),
     )
 }

@@ -2,6 +2,7 @@
 
 mod kept;
 mod preview;
+mod words;
 
 use crate::desk::{COLUMNS, ColumnWords, Desk, ImportPreview, TrialQuery, text_of_bytes};
 use crate::records::TrialSlug;
@@ -58,7 +59,7 @@ impl ImportPage {
 async fn form_page(desk: &Desk, chosen: &str, text: &str) -> Result<ImportPage, AppError> {
     let trials = desk.trial_names(&TrialQuery::default()).await?;
     Ok(ImportPage {
-        frame: Frame::new("Import results").of(Section::Import),
+        frame: Frame::new(words::IMPORT_RESULTS).of(Section::Import),
         trials: trials.iter().map(ToString::to_string).collect(),
         chosen: chosen.to_string(),
         text: text.to_string(),
@@ -112,11 +113,11 @@ fn chosen(posted: &Posted) -> Result<Kept, AppError> {
             (name_of_text(posted), Bytes::from(text.into_bytes()))
         }
         (None, _) => {
-            let problem = "Choose a file, or paste rows with their header.";
+            let problem = words::CHOOSE_A_FILE_OR_PASTE_ROWS;
             return Err(AppError::unusable(vec![FieldFault::new("file", problem)]));
         }
         (Some(_), _) => {
-            let problem = "A file is chosen and rows are pasted: leave one of the two out.";
+            let problem = words::A_FILE_AND_ROWS;
             return Err(AppError::unusable(vec![FieldFault::new("file", problem)]));
         }
     };
@@ -129,7 +130,7 @@ fn chosen(posted: &Posted) -> Result<Kept, AppError> {
 
 fn name_of_text(posted: &Posted) -> String {
     match posted.field("name").trim() {
-        "" => "pasted text".to_string(),
+        "" => words::PASTED_TEXT.to_string(),
         name => name.to_string(),
     }
 }
@@ -139,7 +140,7 @@ fn trial_of(kept: &Kept) -> Result<Option<TrialSlug>, AppError> {
         return Ok(None);
     }
     let slug = TrialSlug::new(&kept.trial).map(Some);
-    slug.ok_or_else(|| AppError::unusable(vec![FieldFault::new("trial", "No trial has this name.")]))
+    slug.ok_or_else(|| AppError::unusable(vec![FieldFault::new("trial", words::NO_TRIAL_HAS_THIS_NAME)]))
 }
 
 async fn look(desk: &Desk, kept: &Kept) -> Result<ImportPreview, AppError> {
@@ -172,8 +173,7 @@ async fn confirm(
 ) -> Result<Response, AppError> {
     let posted = posted?.with_token()?;
     let Some(kept) = find(posted.field("key")) else {
-        let words =
-            "The preview is older than 30 minutes, or the program was started anew: look at the file again.";
+        let words = words::PREVIEW_IS_TOO_OLD;
         return form_again(&desk, &posted, &AppError::conflict(words)).await;
     };
     let trial = trial_of(&kept)?;

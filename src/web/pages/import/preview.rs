@@ -2,8 +2,9 @@
 
 use crate::catalogue::Method;
 use crate::desk::{ColumnUse, DateOrder, Decimal, DraftRun, ImportPreview, ImportRow, Verdict};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
-use crate::web::words;
+use crate::web::pages::import::words;
 use askama::Template;
 
 /// More rows are not shown; those that stand against the import come first.
@@ -63,23 +64,20 @@ impl PreviewPage {
         let standing_against = counts.refused + counts.changes;
         let can_be_written = standing_against == 0 && counts.new > 0;
         Self {
-            frame: Frame::new("Preview of an import").of(Section::Import),
+            frame: Frame::new(words::PREVIEW_OF_AN_IMPORT).of(Section::Import),
             name: preview.name.clone(),
-            summary: format!(
-                "{}: {} new, {} already there, {} would change what is there, {} refused, {} not run.",
-                words::count(preview.rows.len(), "row"),
+            summary: words::summary(
+                preview.rows.len(),
                 counts.new,
                 counts.same,
                 counts.changes,
                 counts.refused,
-                counts.not_run
+                counts.not_run,
             ),
             advice: match (standing_against, counts.new) {
-                (0, 0) => "Nothing is new: there is nothing to write.".to_string(),
-                (0, _) => "Nothing is written yet.".to_string(),
-                _ => "Nothing can be written while a row is refused or would change what is there. Mend the file, \
-                      or leave those rows out."
-                    .to_string(),
+                (0, 0) => words::NOTHING_IS_NEW.to_string(),
+                (0, _) => words::NOTHING_IS_WRITTEN_YET.to_string(),
+                _ => words::NOTHING_CAN_BE_WRITTEN.to_string(),
             },
             can_be_written,
             new: counts.new,
@@ -101,26 +99,23 @@ impl PreviewPage {
 
 fn understood(preview: &ImportPreview) -> String {
     let decimal = match preview.decimal {
-        Some(Decimal::Point) => "decimal point",
-        Some(Decimal::Comma) => "decimal comma",
-        None => "decimal sign not settled by the file",
+        Some(Decimal::Point) => words::DECIMAL_POINT,
+        Some(Decimal::Comma) => words::DECIMAL_COMMA,
+        None => words::DECIMAL_SIGN_NOT_SETTLED,
     };
     let order = match preview.order {
-        Some(DateOrder::DayFirst) => "; dates with slashes have the day first",
-        Some(DateOrder::MonthFirst) => "; dates with slashes have the month first",
+        Some(DateOrder::DayFirst) => words::DAY_FIRST,
+        Some(DateOrder::MonthFirst) => words::MONTH_FIRST,
         None => "",
     };
-    format!(
-        "{}; cells separated by {}; {decimal}{order}.",
-        preview.encoding, preview.separator
-    )
+    words::understood(preview.encoding, preview.separator, decimal, order)
 }
 
 fn used_words(used: &ColumnUse) -> String {
     match used {
         ColumnUse::Field(field) => field.name().to_string(),
-        ColumnUse::Condition(name) => format!("condition: {name}"),
-        ColumnUse::NotRead => "not read".to_string(),
+        ColumnUse::Condition(name) => words::condition(name),
+        ColumnUse::NotRead => words::NOT_READ.to_string(),
     }
 }
 
@@ -139,9 +134,7 @@ fn shown_row(row: &ImportRow, methods: &[Method]) -> ShownRow {
                 problem: problem.problem.clone(),
             })
             .collect(),
-        Verdict::Changes { there, given } => vec![plain(format!(
-            "this run is there with {there}, and the file gives {given}; correct the result on purpose instead"
-        ))],
+        Verdict::Changes { there, given } => vec![plain(words::run_is_there_with(there, given))],
         _ => Vec::new(),
     };
     let remarks = row.draft.iter().flat_map(|draft| draft.remarks.iter().cloned());
@@ -171,12 +164,10 @@ fn read_as(draft: &DraftRun, methods: &[Method]) -> String {
     let run = &draft.result;
     let method = methods.iter().find(|method| method.id == run.key.method);
     let quantity = method.and_then(|method| method.quantity(&run.key.quantity));
-    let value = words::value_with_unit(&run.value, quantity.map(|quantity| quantity.unit));
-    let rig = run.rig.as_ref().map_or("no rig".to_string(), ToString::to_string);
-    format!(
-        "{} {value}, {rig}, {}, run {}",
-        run.key,
-        words::date(run.date),
-        run.replicate
-    )
+    let value = figures::value_with_unit(&run.value, quantity.map(|quantity| quantity.unit));
+    let rig = run
+        .rig
+        .as_ref()
+        .map_or(words::NO_RIG.to_string(), ToString::to_string);
+    words::row(&run.key, &value, &rig, &figures::date(run.date), run.replicate)
 }

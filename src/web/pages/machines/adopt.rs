@@ -9,6 +9,7 @@ use crate::web::pages::comparison::trial_of;
 use crate::web::pages::machines::field::{Field, Input, Shape};
 use crate::web::pages::machines::href;
 use crate::web::pages::machines::versions::{ChangeLine, change_lines};
+use crate::web::pages::machines::words;
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
 use askama::Template;
@@ -71,7 +72,7 @@ impl AdoptPage {
             .rev()
             .filter(|other| other.version != trial.machine_version);
         Self {
-            frame: Frame::new(format!("Machine version of {}", trial.title))
+            frame: Frame::new(words::machine_version_of(&trial.title))
                 .of(Section::Trials)
                 .showing(trial.invented.into()),
             slug: encoded(trial.slug.as_str()),
@@ -89,10 +90,7 @@ impl AdoptPage {
                 })
                 .collect(),
             chosen,
-            reason: Field::line(
-                "Why it is judged with that version from now on",
-                Input::new("reason", reason),
-            ),
+            reason: Field::line(words::WHY_THAT_VERSION_FROM_NOW_ON, Input::new("reason", reason)),
             problem: String::new(),
         }
     }

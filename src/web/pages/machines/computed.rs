@@ -4,9 +4,10 @@ use crate::contact::terms::ContactTerms;
 use crate::desk::{Oil, drawing_of_preset};
 use crate::records::Preset;
 use crate::web::contact_view::DrawingView;
+use crate::web::figures;
 use crate::web::pages::machines::terms::{TermRow, term_rows};
+use crate::web::pages::machines::words;
 use crate::web::shown::shown;
-use crate::web::words;
 
 /// What a contact comes to.
 pub(crate) struct Computed {
@@ -34,7 +35,7 @@ impl Computed {
         };
         let further = further.into_iter().map(|(label, range, unit)| {
             let unit = if unit == "-" { "" } else { unit };
-            (label, words::measured_range(range, unit))
+            (label, figures::measured_range(range, unit))
         });
         Self {
             terms,
@@ -43,7 +44,7 @@ impl Computed {
             further: further.collect(),
             drawing: DrawingView::new(
                 drawing_of_preset(preset, shown()),
-                "at the severe end of the duty",
+                words::AT_THE_SEVERE_END_OF_THE_DUTY,
             ),
         }
     }

@@ -7,6 +7,7 @@ use crate::web::error::{AppError, html};
 use crate::web::pages::machines::form::{MachineForm, Show};
 use crate::web::pages::machines::href;
 use crate::web::pages::machines::typed::{Doing, changed, draft};
+use crate::web::pages::machines::words;
 use crate::web::posted::Posted;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -59,7 +60,7 @@ async fn change_machine(
     let after = versions
         .into_iter()
         .find(|machine| Some(machine.version) == after);
-    let gone = || AppError::conflict("The form does not say which version it changes. Open it again.");
+    let gone = || AppError::conflict(words::FORM_WITHOUT_A_VERSION);
     answer(&desk, &posted, Some(after.ok_or_else(gone)?)).await
 }
 
@@ -73,10 +74,8 @@ async fn answer(desk: &Desk, posted: &Posted, after: Option<Machine>) -> Result<
     let reading = read_machine(&typed, making(after.as_ref()));
     let Some(machine) = reading.machine else {
         let page = form(desk, &typed, after.as_ref(), Show::All).await?;
-        let count = crate::web::words::count(reading.faults.len(), "field");
-        let page = page.refused(format!(
-            "Nothing is saved yet: {count} cannot be used as it stands."
-        ));
+        let count = words::fields(reading.faults.len());
+        let page = page.refused(words::nothing_is_saved_yet(&count));
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
     };
     match desk.save_machine(&machine).await {
@@ -112,5 +111,5 @@ async fn versions(desk: &Desk, slug: Slug) -> Result<Vec<Machine>, AppError> {
 }
 
 fn none() -> AppError {
-    AppError::not_found("No machine has this name.")
+    AppError::not_found(words::NO_MACHINE_HAS_THIS_NAME)
 }

@@ -1,5 +1,7 @@
 //! Fields of a long form as the templates show them: label above, unit in the field, fault beside it.
 
+use crate::web::pages::machines::words;
+
 /// A choice of a select.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Choice {
@@ -86,7 +88,7 @@ impl Field {
             note: String::new(),
             shape: Shape::Line,
             inputs: vec![input],
-            between: "to",
+            between: words::TO,
             fault: String::new(),
             need: "must",
         }

@@ -8,6 +8,7 @@ use crate::web::frame::{Frame, Section};
 use crate::web::pages::machines::computed::Computed;
 use crate::web::pages::machines::field::{Field, Input, Shape};
 use crate::web::pages::machines::oil_words;
+use crate::web::pages::machines::words;
 use crate::web::question::encoded_step;
 use askama::Template;
 use std::collections::{BTreeMap, BTreeSet};
@@ -71,12 +72,14 @@ impl MachineForm {
         let contacts = draft.contacts.iter().zip(&reading.presets).enumerate();
         let slug = after.map(|machine| encoded_step(machine.slug.as_str()));
         Self {
-            frame: Frame::new(after.map_or("A new machine".to_string(), |m| format!("Change {}", m.name)))
+            frame: Frame::new(after.map_or(words::A_NEW_MACHINE.to_string(), |m| words::change(&m.name)))
                 .of(Section::Machines),
-            heading: after.map_or("A new machine".to_string(), |machine| {
-                format!("Change {} in a new version", machine.name)
+            heading: after.map_or(words::A_NEW_MACHINE.to_string(), |machine| {
+                words::change_in_a_new_version(&machine.name)
             }),
-            action: slug.as_ref().map_or("/machines/new".to_string(), |slug| format!("/machines/{slug}/edit")),
+            action: slug.as_ref().map_or("/machines/new".to_string(), |slug| {
+                format!("/machines/{slug}/edit")
+            }),
             back: slug.map_or("/machines".to_string(), |slug| format!("/machines/{slug}")),
             after: after.map_or_else(String::new, |machine| machine.version.to_string()),
             problem: String::new(),
@@ -86,12 +89,15 @@ impl MachineForm {
                 .collect(),
             contacts_fault: faults.of("contacts").unwrap_or_default(),
             change: after.map(|_| {
-                Field::line("What this version changes, and why", Input::new("change", &draft.change))
-                    .noted("Stays beside the version. Trials keep the version they were judged with until somebody adopts this one for them.")
-                    .faulted(|name| faults.of(name))
+                Field::line(
+                    words::WHAT_THIS_VERSION_CHANGES,
+                    Input::new("change", &draft.change),
+                )
+                .noted(words::WHERE_THE_CHANGE_STAYS)
+                .faulted(|name| faults.of(name))
             }),
-            save: after.map_or("Save the machine".to_string(), |machine| {
-                format!("Save as version {}", machine.version + 1)
+            save: after.map_or(words::SAVE_THE_MACHINE.to_string(), |machine| {
+                words::save_as_version(machine.version + 1)
             }),
             oil: String::new(),
         }
@@ -150,27 +156,30 @@ impl Faults<'_> {
 }
 
 fn head(draft: &MachineDraft, after: Option<&Machine>, faults: &Faults<'_>) -> Vec<Field> {
-    let mut fields = vec![Field::line("Name", Input::new("name", &draft.name))];
+    let mut fields = vec![Field::line(words::NAME, Input::new("name", &draft.name))];
     if after.is_none() {
         fields.push(
             Field::line(
-                "Short name in addresses and files",
+                words::SHORT_NAME_IN_ADDRESSES_AND_FILES,
                 Input::new("slug", &draft.slug),
             )
-            .noted("Small letters, digits and hyphens. It stays as it is."),
+            .noted(words::HOW_A_SHORT_NAME_IS_WRITTEN),
         );
     }
     fields.push(Field::line(
-        "Kind, by which trials are found",
+        words::KIND_BY_WHICH_TRIALS_ARE_FOUND,
         Input::new("kind", &draft.kind),
     ));
     fields.push(Field::text(
-        "Note: where the numbers come from, what was estimated",
+        words::NOTE_OF_WHERE_NUMBERS_COME_FROM,
         Input::new("note", &draft.note),
     ));
     fields.push(
-        Field::text("Caution shown with it", Input::new("caution", &draft.caution))
-            .noted("Who approves a lubricant for it, and what must never be run in it."),
+        Field::text(
+            words::CAUTION_SHOWN_WITH_IT,
+            Input::new("caution", &draft.caution),
+        )
+        .noted(words::WHAT_A_CAUTION_SAYS),
     );
     let fields = fields
         .into_iter()
@@ -202,17 +211,21 @@ fn contact(
     ContactForm {
         place,
         heading: if typed.name.trim().is_empty() {
-            format!("Contact {}", place + 1)
+            words::contact_of_number(place + 1)
         } else {
-            format!("Contact {}: {}", place + 1, typed.name.trim())
+            words::contact_of_name(place + 1, typed.name.trim())
         },
         head: vec![
-            Field::line("Name of the contact", Input::new(name("name"), &typed.name)),
-            Field::line("Share of the machine", Input::new(name("share"), &typed.share)).in_unit("%"),
+            Field::line(words::NAME_OF_THE_CONTACT, Input::new(name("name"), &typed.name)),
+            Field::line(
+                words::SHARE_OF_THE_MACHINE,
+                Input::new(name("share"), &typed.share),
+            )
+            .in_unit("%"),
             Field::choices(
-                "Given as",
+                words::GIVEN_AS,
                 Input::new(name("preset"), &typed.preset),
-                [("", "choose")]
+                [("", words::CHOOSE)]
                     .into_iter()
                     .chain(Preset::WORDS.iter().map(|word| (*word, *word))),
             ),
@@ -248,9 +261,9 @@ pub(crate) fn parameter_field(prefix: &str, field: &FormField, typed: &BTreeMap<
     let mut built = match field.kind {
         FieldKind::Words(words) => {
             let empty = match field.usual.as_deref() {
-                Some(usual) => format!("{usual}, unless you choose"),
-                None if field.need == FieldNeed::Must => "choose".to_string(),
-                None => "not known".to_string(),
+                Some(usual) => words::usual_unless_you_choose(usual),
+                None if field.need == FieldNeed::Must => words::CHOOSE.to_string(),
+                None => words::NOT_KNOWN.to_string(),
             };
             let choices = [("", empty.as_str())].into_iter();
             let first = inputs.into_iter().next();
@@ -269,14 +282,14 @@ pub(crate) fn parameter_field(prefix: &str, field: &FormField, typed: &BTreeMap<
     match (&field.kind, built.inputs.as_mut_slice()) {
         (FieldKind::Range, [lo, hi]) => {
             lo.placeholder = usual;
-            lo.heard = format!("{}, mild end or only value", field.label);
-            hi.heard = format!("{}, severe end", field.label);
+            lo.heard = words::mild_end(field.label);
+            hi.heard = words::severe_end(field.label);
         }
         (FieldKind::TwoBodies, [first, second]) => {
             first.placeholder = usual;
-            first.heard = format!("{}, first body", field.label);
-            second.heard = format!("{}, second body", field.label);
-            built.between = "and";
+            first.heard = words::first_body(field.label);
+            second.heard = words::second_body(field.label);
+            built.between = words::AND;
         }
         (FieldKind::Words(_), _) => {}
         (_, [only]) => only.placeholder = usual,
@@ -291,10 +304,10 @@ pub(crate) fn parameter_field(prefix: &str, field: &FormField, typed: &BTreeMap<
 fn importance(place: usize, mode: Mode, typed: &ContactDraft) -> Field {
     let chosen = typed.modes.get(mode.word()).cloned().unwrap_or_default();
     let ranks = [
-        ("", "not"),
-        ("main", "main"),
-        ("secondary", "secondary"),
-        ("minor", "minor"),
+        ("", words::NOT_A_MODE),
+        ("main", words::MAIN),
+        ("secondary", words::SECONDARY),
+        ("minor", words::MINOR),
     ];
     let input = Input::new(format!("c{place}.mode.{}", mode.word()), chosen);
     Field::choices(mode.word(), input, ranks).optional()

@@ -3,9 +3,10 @@
 use crate::contact::failing_stage::{FailingStage, PermissibleTemperature};
 use crate::desk::BlendScuffing;
 use crate::units::Unit;
+use crate::web::figures;
+use crate::web::pages::machines::words;
 use crate::web::question::encoded_step;
 use crate::web::shown::shown;
-use crate::web::words;
 
 /// One blend's line of the table.
 pub(super) struct ScuffingRow {
@@ -19,7 +20,7 @@ pub(super) struct ScuffingRow {
 
 impl ScuffingRow {
     pub(super) fn new(line: &BlendScuffing) -> Self {
-        let stage = words::figure(line.stage.stage());
+        let stage = figures::figure(line.stage.stage());
         Self {
             blend: line.blend.to_string(),
             href: format!("/blends/{}", encoded_step(line.blend.as_str())),
@@ -43,12 +44,12 @@ fn whole(temperature_c: f64) -> String {
 /// `208 (152 to 281)`, `at least 366 (281 and up)`, whole degrees.
 fn permissible(temperature: Option<PermissibleTemperature>) -> String {
     let Some(it) = temperature else {
-        return "viscosity not known".to_string();
+        return words::VISCOSITY_NOT_KNOWN.to_string();
     };
-    let at_least = if it.is_at_least { "at least " } else { "" };
+    let at_least = if it.is_at_least { words::AT_LEAST } else { "" };
     let to = match it.high_c {
-        Some(high) => format!("to {}", whole(high)),
-        None => "and up".to_string(),
+        Some(high) => words::to(&whole(high)),
+        None => words::AND_UP.to_string(),
     };
     format!("{at_least}{} ({} {to})", whole(it.at_stage_c), whole(it.low_c))
 }

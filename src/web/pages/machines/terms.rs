@@ -3,7 +3,8 @@
 use crate::contact::terms::ContactTerms;
 use crate::resemblance::Term;
 use crate::units::Interval;
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::machines::words;
 
 /// One of the ten terms of a contact.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,14 +19,14 @@ fn pressure(range: Interval) -> String {
     if range.hi() >= 0.1e9 {
         format!(
             "{} {}",
-            words::range_in(range, 1e9, "GPa"),
-            words::measured_unit("GPa")
+            figures::range_in(range, 1e9, "GPa"),
+            figures::measured_unit("GPa")
         )
     } else {
         format!(
             "{} {}",
-            words::range_in(range, 1e6, "MPa"),
-            words::measured_unit("MPa")
+            figures::range_in(range, 1e6, "MPa"),
+            figures::measured_unit("MPa")
         )
     }
 }
@@ -33,32 +34,30 @@ fn pressure(range: Interval) -> String {
 /// The ten terms in trade units; what is not known says so.
 pub(crate) fn term_rows(terms: &ContactTerms) -> Vec<TermRow> {
     let plain = |range: Option<Interval>, unit: &str| {
-        range.map(|range| format!("{} {unit}", words::range(range, 1.0)).trim().to_string())
+        range.map(|range| {
+            format!("{} {unit}", figures::range(range, 1.0))
+                .trim()
+                .to_string()
+        })
     };
     let value = |term: Term| match term {
         Term::Pressure => {
-            let mean = terms
-                .mean_pressure_pa
-                .map(|mean| format!("mean {}", pressure(mean)));
+            let mean = terms.mean_pressure_pa.map(|mean| words::mean(&pressure(mean)));
             let both = [terms.max_pressure_pa.map(pressure), mean];
             Some(both.into_iter().flatten().collect::<Vec<_>>().join("; ")).filter(|text| !text.is_empty())
         }
         Term::Sliding => plain(terms.sliding_m_s, "m/s"),
         Term::SlideRoll => plain(terms.slide_roll, ""),
         Term::Shape => terms.shape.map(|shape| match terms.ellipticity {
-            Some(ratio) => format!(
-                "{}, longer over shorter axis {}",
-                shape.word(),
-                words::range(ratio, 1.0)
-            ),
+            Some(ratio) => words::shape_with_axis_ratio(shape.word(), &figures::range(ratio, 1.0)),
             None => shape.word().to_string(),
         }),
         Term::Motion => terms.motion.map(|motion| motion.word().to_string()),
         Term::ContactTemperature => {
             let bulk = terms
                 .bulk_temperature_c
-                .map(|bulk| format!("bulk {}", words::measured_range(bulk, "°C")));
-            let contact = (terms.contact_temperature_c).map(|range| words::measured_range(range, "°C"));
+                .map(|bulk| words::bulk(&figures::measured_range(bulk, "°C")));
+            let contact = (terms.contact_temperature_c).map(|range| figures::measured_range(range, "°C"));
             let both: Vec<String> = [contact, bulk].into_iter().flatten().collect();
             Some(both.join("; ")).filter(|text| !text.is_empty())
         }
@@ -66,13 +65,13 @@ pub(crate) fn term_rows(terms: &ContactTerms) -> Vec<TermRow> {
         Term::Materials => terms.materials.map(|materials| materials.word().to_string()),
         Term::TimeInContact => terms
             .time_share
-            .map(|share| format!("{} %", words::range(share, 0.01))),
+            .map(|share| format!("{} %", figures::range(share, 0.01))),
         Term::Supply => terms.supply.map(|supply| supply.word().to_string()),
     };
     let row = |term: Term| TermRow {
         term: term.word(),
         label: term.label(),
-        value: value(term).unwrap_or_else(|| "not known".to_string()),
+        value: value(term).unwrap_or_else(|| words::NOT_KNOWN.to_string()),
     };
     Term::ALL.into_iter().map(row).collect()
 }

@@ -2,6 +2,7 @@
 
 use crate::desk::MachineView;
 use crate::records::{Machine, MachineChange, machine_changes};
+use crate::web::pages::machines::words;
 use crate::web::question::encoded_step;
 
 /// A line of what changed.
@@ -16,7 +17,7 @@ impl From<MachineChange> for ChangeLine {
     fn from(change: MachineChange) -> Self {
         let said = |text: String| {
             if text.is_empty() {
-                "not given".to_string()
+                words::NOT_GIVEN.to_string()
             } else {
                 text
             }

@@ -8,6 +8,7 @@ use crate::desk::{
 };
 use crate::web::error::{AppError, html};
 use crate::web::pages::methods::copy_form::{CopyPage, STAGE_TORQUES};
+use crate::web::pages::methods::words;
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
 use axum::Router;
@@ -55,10 +56,8 @@ async fn save(
 ) -> Result<Response, AppError> {
     let page = CopyPage::new(&original.method, draft, reading);
     let Some(rows) = &reading.rows else {
-        let count = crate::web::words::count(reading.faults.len(), "field");
-        let page = page.refused(format!(
-            "Nothing is saved yet: {count} cannot be used as it stands."
-        ));
+        let count = words::fields(reading.faults.len());
+        let page = page.refused(words::nothing_is_saved_yet(&count));
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
     };
     match desk.save_own_method(rows).await {
@@ -75,7 +74,7 @@ async fn save(
 async fn find_original(desk: &Desk, id: Id) -> Result<Original, AppError> {
     let id = id.map_or_else(|_| String::new(), |Path(id)| id);
     let found = desk.original(&id).await?;
-    found.ok_or_else(|| AppError::not_found("No method has this id."))
+    found.ok_or_else(|| AppError::not_found(words::NO_METHOD_HAS_THIS_ID))
 }
 
 /// What the form sends; a field that it lacks is as the original has it.

@@ -6,13 +6,14 @@ use crate::desk::{
     terms_changes,
 };
 use crate::web::error::FieldFault;
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::machines::field::{Field, Input, Shape};
 use crate::web::pages::machines::parameter_field;
 use crate::web::pages::methods::effects::{Effect, effect};
 use crate::web::pages::methods::show::precision_words;
+use crate::web::pages::methods::words;
 use crate::web::question::encoded;
-use crate::web::words;
 use askama::Template;
 
 /// A longer condition gets several lines.
@@ -59,7 +60,10 @@ impl CopyPage {
     pub(super) fn new(original: &Method, draft: &MethodDraft, reading: &MethodReading) -> Self {
         let faults = &reading.faults;
         let (effects, effects_problem) = match &reading.method {
-            None => (Vec::new(), "Mend the faults beside the fields first.".to_string()),
+            None => (
+                Vec::new(),
+                words::MEND_THE_FAULTS_BESIDE_THE_FIELDS_FIRST.to_string(),
+            ),
             Some(changed) => match terms_changes(original, changed) {
                 Ok(list) => {
                     let several = original.contacts.len() > 1;
@@ -73,7 +77,7 @@ impl CopyPage {
         };
         let missing = faults.iter().filter(|fault| fault.kind == FaultKind::Missing);
         Self {
-            frame: Frame::new(format!("A copy of {}", original.title)).of(Section::Methods),
+            frame: Frame::new(words::a_copy_of(&original.title)).of(Section::Methods),
             original_id: encoded(&original.id),
             original_title: original.title.clone(),
             original_standard: original.standard.clone(),
@@ -145,12 +149,17 @@ fn faulted(field: Field, faults: &[DraftFault]) -> Field {
 
 fn head(draft: &MethodDraft, faults: &[DraftFault]) -> Vec<Field> {
     [
-        Field::line("Name", Input::new("title", &draft.title))
-            .noted("Say what is different: the speed, the load."),
-        Field::line("Short name in addresses and files", Input::new("id", &draft.id))
-            .noted("Small letters, digits, '_' and '-'. It stays as it is."),
-        Field::text("Note", Input::new("note", &draft.note)),
-        Field::text("Caution shown with it", Input::new("caution", &draft.caution)),
+        Field::line(words::NAME, Input::new("title", &draft.title)).noted(words::SAY_WHAT_IS_DIFFERENT),
+        Field::line(
+            words::SHORT_NAME_IN_ADDRESSES_AND_FILES,
+            Input::new("id", &draft.id),
+        )
+        .noted(words::HOW_AN_ID_IS_WRITTEN),
+        Field::text(words::NOTE, Input::new("note", &draft.note)),
+        Field::text(
+            words::CAUTION_SHOWN_WITH_IT,
+            Input::new("caution", &draft.caution),
+        ),
     ]
     .into_iter()
     .map(|field| faulted(field, faults))
@@ -172,18 +181,18 @@ fn contacts(original: &Method, draft: &MethodDraft, faults: &[DraftFault]) -> Ve
         if fields.has_stages {
             let text = typed.get(STAGE_TORQUES).cloned().unwrap_or_default();
             let field = Field::line(
-                "Torque of each stage at the pinion",
+                words::TORQUE_OF_EACH_STAGE_AT_THE_PINION,
                 Input::new(format!("{prefix}{STAGE_TORQUES}"), text),
             )
-            .in_unit("N m")
-            .noted("From the first stage on, with ';' between.");
+            .in_unit(words::NEWTON_METRES)
+            .noted(words::HOW_TORQUES_ARE_WRITTEN);
             list.push(faulted(field, faults));
         }
         parts.push(Part {
             heading: if several {
-                format!("Contact {}", place + 1)
+                words::contact_of_number(place + 1)
             } else {
-                "Contact: specimens, speed, load, temperature".to_string()
+                words::THE_ONLY_CONTACT.to_string()
             },
             fields: list,
         });
@@ -223,64 +232,63 @@ fn quantities(original: &Method, draft: &MethodDraft, reading: &MethodReading) -
 fn original_precision(quantity: &Quantity, conditions: &Conditions, typed: &QuantityDraft) -> String {
     let stated = |precision: &Precision| precision_words(precision, quantity);
     let then = match (typed.repeatability.trim().is_empty(), conditions) {
-        (false, _) => "The laboratory's own precision is used instead.",
-        (true, Conditions::Same) => "No condition differs, so that it holds for the copy as well.",
-        (true, Conditions::Changed(_)) => {
-            "It was found under other conditions and does not apply to the copy: without a precision of its own this quantity is shown, not weighed, unless a trial has enough replicates."
-        }
+        (false, _) => words::OWN_PRECISION_IS_USED_INSTEAD,
+        (true, Conditions::Same) => words::NO_CONDITION_DIFFERS,
+        (true, Conditions::Changed(_)) => words::FOUND_UNDER_OTHER_CONDITIONS,
     };
     match &quantity.precision {
-        Some(precision) => format!("The original has {}. {then}", stated(precision)),
-        None if typed.repeatability.trim().is_empty() => {
-            "The original has no precision, and neither has the copy: this quantity is shown, not weighed, unless a trial has enough replicates.".to_string()
-        }
-        None => format!("The original has no precision. {then}"),
+        Some(precision) => words::original_has(&stated(precision), then),
+        None if typed.repeatability.trim().is_empty() => words::NEITHER_HAS_A_PRECISION.to_string(),
+        None => words::original_has_none(then),
     }
 }
 
 fn quantity_fields(place: usize, quantity: &Quantity, typed: &QuantityDraft) -> Vec<Field> {
     let name = |field: &str| format!("q{place}.{field}");
-    let unit = words::kept_unit(quantity.unit);
+    let unit = figures::kept_unit(quantity.unit);
     let mut fields = Vec::new();
     if quantity.scale.is_stepped() {
         fields.push(
-            Field::line("Steps", Input::new(name("steps"), &typed.steps))
+            Field::line(words::STEPS, Input::new(name("steps"), &typed.steps))
                 .in_unit(unit)
-                .noted("Rising, with ';' between."),
+                .noted(words::HOW_STEPS_ARE_WRITTEN),
         );
         fields.push(
-            Field::line("Last step that can be run", Input::new(name("cap"), &typed.cap))
-                .in_unit(unit)
-                .optional(),
+            Field::line(
+                words::LAST_STEP_THAT_CAN_BE_RUN,
+                Input::new(name("cap"), &typed.cap),
+            )
+            .in_unit(unit)
+            .optional(),
         );
     }
     if quantity.scale == crate::catalogue::Scale::Class {
         return fields;
     }
     fields.extend([
+        Field::line(words::REPEATABILITY, Input::new(name("r"), &typed.repeatability))
+            .noted(words::WHAT_R_IS)
+            .optional(),
         Field::line(
-            "Repeatability r found by the laboratory",
-            Input::new(name("r"), &typed.repeatability),
-        )
-        .noted("95 % limit of the difference of two results of one rig.")
-        .optional(),
-        Field::line(
-            "Reproducibility R found between laboratories",
+            words::REPRODUCIBILITY,
             Input::new(name("R"), &typed.reproducibility),
         )
         .optional(),
         Field::choices(
-            "Both are stated",
+            words::BOTH_ARE_STATED,
             Input::new(name("kind"), &typed.precision_kind),
             [
-                ("constant", "in the unit of the result"),
-                ("percent", "in per cent of the mean"),
-                ("steps", "in steps"),
+                ("constant", words::IN_THE_UNIT_OF_THE_RESULT),
+                ("percent", words::IN_PER_CENT_OF_THE_MEAN),
+                ("steps", words::IN_STEPS),
             ],
         ),
-        Field::line("How they were found", Input::new(name("found"), &typed.found_by))
-            .noted("Runs, oils, laboratories. Needed where r is given.")
-            .optional(),
+        Field::line(
+            words::HOW_THEY_WERE_FOUND,
+            Input::new(name("found"), &typed.found_by),
+        )
+        .noted(words::WHAT_FOUND_BY_SAYS)
+        .optional(),
     ]);
     fields
 }

@@ -4,9 +4,10 @@ use crate::contact::terms::ContactTerms;
 use crate::desk::TermsChange;
 use crate::resemblance::Term;
 use crate::units::{Interval, Unit};
+use crate::web::figures;
 use crate::web::pages::machines::terms::term_rows;
+use crate::web::pages::methods::words;
 use crate::web::shown::shown;
-use crate::web::words;
 
 /// A term before and after.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,7 +35,7 @@ pub(super) fn effect(change: &TermsChange, several_contacts: bool) -> Effect {
     let rows = Term::ALL.into_iter().zip(before.into_iter().zip(after));
     Effect {
         heading: if several_contacts {
-            format!("Contact {}: {of}", change.contact + 1)
+            words::contact_of_what(change.contact + 1, &of)
         } else {
             of
         },
@@ -71,10 +72,10 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
         _ => None,
     };
     if word(before) != word(after) {
-        return "another one".to_string();
+        return words::ANOTHER_ONE.to_string();
     }
     match (interval(before), interval(after)) {
-        (Some(before), Some(after)) if before == after => "same".to_string(),
+        (Some(before), Some(after)) if before == after => words::SAME.to_string(),
         (Some(before), Some(after)) if term == Term::ContactTemperature => {
             let kelvin = shown().in_unit(Unit::Kelvin);
             let by = |a: f64, b: f64| {
@@ -90,20 +91,20 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
             )
         }
         (Some(before), Some(after)) => factor(before, after),
-        (None, Some(_)) => "known now".to_string(),
-        (Some(_), None) => "not known any more".to_string(),
-        (None, None) => "same".to_string(),
+        (None, Some(_)) => words::KNOWN_NOW.to_string(),
+        (Some(_), None) => words::NOT_KNOWN_ANY_MORE.to_string(),
+        (None, None) => words::SAME.to_string(),
     }
 }
 
 fn factor(before: Interval, after: Interval) -> String {
     let of = |a: f64, b: f64| {
         if a == b {
-            words::fixed(1.0, 2)
+            figures::fixed(1.0, 2)
         } else if a == 0.0 {
-            "from 0".to_string()
+            words::FROM_0.to_string()
         } else {
-            words::fixed(b / a, 2)
+            figures::fixed(b / a, 2)
         }
     };
     both(
@@ -119,7 +120,7 @@ fn both(lo: &str, hi: &str, sign: &str, unit: &str) -> String {
     if lo == hi {
         format!("{sign}{lo}{unit}")
     } else {
-        format!("{sign}{lo} to {hi}{unit}")
+        words::both_ends(sign, lo, hi, unit)
     }
 }
 

@@ -6,6 +6,7 @@ mod copy_form;
 mod effects;
 mod show;
 mod steps;
+mod words;
 
 use crate::catalogue::{Category, Method, Origin};
 use crate::charts::{Detail, Svg};
@@ -55,7 +56,7 @@ pub(crate) async fn find_method(
 ) -> Result<Method, AppError> {
     let id = id.map_or_else(|_| String::new(), |Path(id)| id);
     let found = desk.methods().await?.into_iter().find(|method| method.id == id);
-    found.ok_or_else(|| AppError::not_found("No method has this id."))
+    found.ok_or_else(|| AppError::not_found(words::NO_METHOD_HAS_THIS_ID))
 }
 
 /// A method in the list.
@@ -98,7 +99,7 @@ impl MethodsPage {
                 .collect(),
         });
         Self {
-            frame: Frame::new("Methods").of(Section::Methods),
+            frame: Frame::new(words::METHODS).of(Section::Methods),
             groups: groups.filter(|group| !group.methods.is_empty()).collect(),
             total: methods.clone().count(),
         }

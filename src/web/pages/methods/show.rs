@@ -1,14 +1,15 @@
 //! One method: contact, conditions, quantities with their steps, sources.
 
-use crate::catalogue::{Better, Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
+use crate::catalogue::{Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
 use crate::charts::{Detail, Svg};
 use crate::contact::stated::StatedContact;
 use crate::desk::drawing_of_contact;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::steps::step_pressures;
+use crate::web::pages::methods::words;
 use crate::web::shown::shown;
-use crate::web::words;
 use askama::Template;
 
 struct ContactBlock {
@@ -86,9 +87,9 @@ impl MethodPage {
         let several = method.contacts.len() > 1;
         let contacts = method.contacts.iter().enumerate().map(|(i, contact)| {
             let heading = if several {
-                format!("Contact {}", i + 1)
+                words::contact_of_number(i + 1)
             } else {
-                "Contact".to_string()
+                words::CONTACT.to_string()
             };
             contact_block(method, heading, contact)
         });
@@ -125,15 +126,10 @@ impl MethodPage {
 }
 
 fn cost(method: &Method) -> String {
-    let cost = method.cost.map(|cost| {
-        format!(
-            "a result costs about {}, in the laboratory's currency",
-            words::figure(cost)
-        )
-    });
-    let days = method
-        .days
-        .map(|days| format!("takes {}", words::count(days.round() as usize, "day")));
+    let cost = method
+        .cost
+        .map(|cost| words::a_result_costs(&figures::figure(cost)));
+    let days = method.days.map(|days| words::takes(days.round() as usize));
     [cost, days].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
@@ -141,15 +137,15 @@ fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> C
     let surroundings = match contact {
         MethodContact::Rig { surroundings, .. } => vec![
             (
-                "bulk temperature",
-                words::measured_range(surroundings.bulk_temperature_c, "°C"),
+                words::BULK_TEMPERATURE,
+                figures::measured_range(surroundings.bulk_temperature_c, "°C"),
             ),
-            ("motion", surroundings.motion.word().to_string()),
-            ("materials", surroundings.materials.word().to_string()),
-            ("supply", surroundings.supply.word().to_string()),
+            (words::MOTION, surroundings.motion.word().to_string()),
+            (words::MATERIALS, surroundings.materials.word().to_string()),
+            (words::SUPPLY, surroundings.supply.word().to_string()),
             (
-                "friction coefficient taken",
-                words::figure(surroundings.friction_coefficient),
+                words::FRICTION_COEFFICIENT_TAKEN,
+                figures::figure(surroundings.friction_coefficient),
             ),
         ],
         MethodContact::Stated(stated) => stated_terms(stated),
@@ -158,7 +154,7 @@ fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> C
         heading,
         drawing: DrawingView::new(
             drawing_of_contact(method, contact, shown()),
-            "unworn, at the load shown",
+            words::UNWORN_AT_THE_LOAD_SHOWN,
         ),
         speeds: speeds_and_counts(contact),
         surroundings,
@@ -167,24 +163,32 @@ fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> C
 
 fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
     let ranges = [
-        ("maximum pressure", stated.max_pressure_pa, 1e9, "GPa"),
-        ("mean pressure", stated.mean_pressure_pa, 1e9, "GPa"),
-        ("sliding speed", stated.sliding_m_s, 1.0, "m/s"),
-        ("slide-roll ratio", stated.slide_roll, 1.0, ""),
-        ("film ratio", stated.film_ratio, 1.0, ""),
-        ("time in contact, share", stated.time_share, 1.0, ""),
-        ("bulk temperature", stated.temperature_c, 1.0, "°C"),
-        ("contact temperature", stated.contact_temperature_c, 1.0, "°C"),
+        (words::MAXIMUM_PRESSURE, stated.max_pressure_pa, 1e9, "GPa"),
+        (words::MEAN_PRESSURE, stated.mean_pressure_pa, 1e9, "GPa"),
+        (words::SLIDING_SPEED, stated.sliding_m_s, 1.0, "m/s"),
+        (words::SLIDE_ROLL_RATIO, stated.slide_roll, 1.0, ""),
+        (words::FILM_RATIO, stated.film_ratio, 1.0, ""),
+        (words::TIME_IN_CONTACT_SHARE, stated.time_share, 1.0, ""),
+        (words::BULK_TEMPERATURE, stated.temperature_c, 1.0, "°C"),
+        (
+            words::CONTACT_TEMPERATURE,
+            stated.contact_temperature_c,
+            1.0,
+            "°C",
+        ),
     ];
     let ranges = ranges.into_iter().filter_map(|(name, range, per_unit, unit)| {
         let in_unit = range?.map(|value| value / per_unit)?;
-        Some((name, words::measured_range(in_unit, unit)))
+        Some((name, figures::measured_range(in_unit, unit)))
     });
     let words = [
-        ("shape", stated.shape.map(|shape| shape.word())),
-        ("motion", stated.motion.map(|motion| motion.word())),
-        ("materials", stated.materials.map(|materials| materials.word())),
-        ("supply", stated.supply.map(|supply| supply.word())),
+        (words::SHAPE, stated.shape.map(|shape| shape.word())),
+        (words::MOTION, stated.motion.map(|motion| motion.word())),
+        (
+            words::MATERIALS,
+            stated.materials.map(|materials| materials.word()),
+        ),
+        (words::SUPPLY, stated.supply.map(|supply| supply.word())),
     ];
     let words = words
         .into_iter()
@@ -196,35 +200,32 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
     let modes: Vec<String> = quantity
         .modes
         .iter()
-        .map(|(mode, strength)| format!("{mode} ({})", words::figure(*strength)))
+        .map(|(mode, strength)| format!("{mode} ({})", figures::figure(*strength)))
         .collect();
     let steps = steps(method, quantity);
     QuantityBlock {
         id: quantity.id.clone(),
         label: quantity.label.clone(),
-        unit: words::unit(quantity.unit),
-        better: match quantity.better {
-            Better::Higher => "more is better",
-            Better::Lower => "less is better",
-        },
+        unit: figures::unit(quantity.unit),
+        better: figures::better(quantity.better),
         modes: modes.join(", "),
         precision: quantity.precision.as_ref().map_or_else(
-            || "not published".to_string(),
+            || words::NOT_PUBLISHED.to_string(),
             |precision| precision_words(precision, quantity),
         ),
         precision_note: quantity.precision_note.clone(),
         cap: quantity
             .cap
-            .map(|cap| words::with_unit(&words::figure_in(cap, quantity.unit), quantity.unit))
+            .map(|cap| figures::with_unit(&figures::figure_in(cap, quantity.unit), quantity.unit))
             .unwrap_or_default(),
         classes: quantity.classes.join(", "),
         steps_caption: format!(
             "{}: {}",
             quantity.label,
             if quantity.steps.is_empty() {
-                "load and pressure"
+                words::LOAD_AND_PRESSURE
             } else {
-                "load and pressure per step"
+                words::LOAD_AND_PRESSURE_PER_STEP
             }
         ),
         steps,
@@ -234,26 +235,25 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
 /// `r = 0.12 mm within a laboratory, R = 0.28 mm between laboratories`.
 pub(super) fn precision_words(precision: &Precision, quantity: &Quantity) -> String {
     let with_unit = |value: f64| match precision.kind {
-        PrecisionKind::Constant => words::with_unit(&words::figure_in(value, quantity.unit), quantity.unit),
-        PrecisionKind::PerCent => format!("{} % of the mean", words::figure(value)),
-        PrecisionKind::Steps if value == 1.0 => "1 step".to_string(),
-        PrecisionKind::Steps => format!("{} steps", words::figure(value)),
+        PrecisionKind::Constant => {
+            figures::with_unit(&figures::figure_in(value, quantity.unit), quantity.unit)
+        }
+        PrecisionKind::PerCent => words::per_cent_of_the_mean(&figures::figure(value)),
+        PrecisionKind::Steps if value == 1.0 => words::ONE_STEP.to_string(),
+        PrecisionKind::Steps => words::steps(&figures::figure(value)),
     };
     let between = precision.reproducibility.map_or_else(
-        || "R between laboratories is not published".to_string(),
-        |value| format!("R = {} between laboratories", with_unit(value)),
+        || words::R_BETWEEN_LABORATORIES_IS_NOT_PUBLISHED.to_string(),
+        |value| words::between_laboratories(&with_unit(value)),
     );
     let level = precision
         .level
         .map(|level| {
-            let at = words::with_unit(&words::figure_in(level, quantity.unit), quantity.unit);
-            format!(", found near {at}")
+            let at = figures::with_unit(&figures::figure_in(level, quantity.unit), quantity.unit);
+            words::found_near(&at)
         })
         .unwrap_or_default();
-    format!(
-        "r = {} within one laboratory, {between}{level}",
-        with_unit(precision.repeatability)
-    )
+    words::within_one_laboratory(&with_unit(precision.repeatability), &between, &level)
 }
 
 /// Above this a maximum pressure of hard steel is nominal: it has yielded (first yield near 1.6 times the yield
@@ -266,14 +266,14 @@ fn steps(method: &Method, quantity: &Quantity) -> Vec<StepRow> {
     rows.into_iter()
         .map(|row| StepRow {
             step: (row.step).map_or_else(
-                || "fixed".to_string(),
-                |step| words::figure_in(step, quantity.unit),
+                || words::FIXED.to_string(),
+                |step| figures::figure_in(step, quantity.unit),
             ),
             total_load: row.load_words,
-            load_per_contact: words::measured(row.load_per_contact_n, "N"),
-            max_pressure: words::measured(row.max_pressure_pa / 1e9, "GPa"),
+            load_per_contact: figures::measured(row.load_per_contact_n, "N"),
+            max_pressure: figures::measured(row.max_pressure_pa / 1e9, "GPa"),
             remark: if row.max_pressure_pa > FIRST_YIELD_PA {
-                "nominal, beyond yield"
+                words::NOMINAL_BEYOND_YIELD
             } else {
                 ""
             },

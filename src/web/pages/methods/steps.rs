@@ -3,10 +3,11 @@
 use crate::catalogue::{Method, MethodContact, Quantity};
 use crate::contact::element::{Load, Loading};
 use crate::desk::usual_oil;
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::methods::words;
 
 /// The oil whose film is given for a method by itself: no trial says another (ours).
-pub(crate) const FILM_OIL: &str = "ISO VG 220: 220 mm2/s at 40 °C, 19 mm2/s at 100 °C, 880 kg/m3 (ours)";
+pub(crate) const FILM_OIL: &str = words::FILM_OIL;
 
 /// The contact of unworn specimens at one step.
 pub(crate) struct StepPressure {
@@ -53,8 +54,8 @@ pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPr
         };
         let terms = element.terms(&loading, surroundings, oil.as_ref()).ok();
         let (load_n, load_words) = match load {
-            Load::TotalForceN(force) => (Some(force), words::measured(force, "N")),
-            Load::PinionTorqueNm(torque) => (None, format!("{} N m at the pinion", words::figure(torque))),
+            Load::TotalForceN(force) => (Some(force), figures::measured(force, "N")),
+            Load::PinionTorqueNm(torque) => (None, words::torque_at_the_pinion(&figures::figure(torque))),
         };
         rows.push(StepPressure {
             step,

@@ -1,6 +1,7 @@
 //! `/trials/{trial}/plan`: what the planned tests speak of, what they could show, and what to run next.
 
 mod rows;
+mod words;
 
 use crate::desk::next_words::money;
 use crate::desk::words::per_cent;
@@ -15,7 +16,6 @@ use crate::web::pages::comparison::trial_of;
 use crate::web::pages::plan::rows::{CostRow, ModeRow, TestRow};
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -61,10 +61,7 @@ fn asked(pairs: &Pairs) -> Result<Asked, Vec<FieldFault>> {
                 .filter(|runs| (1..=MOST_RUNS).contains(runs))
             {
                 Some(runs) => asked.runs = runs,
-                None => faults.push(FieldFault::new(
-                    "runs",
-                    format!("must be a whole number from 1 to {MOST_RUNS}"),
-                )),
+                None => faults.push(FieldFault::new("runs", words::runs_out_of_range(MOST_RUNS))),
             },
             "stake" => match value
                 .trim()
@@ -73,10 +70,7 @@ fn asked(pairs: &Pairs) -> Result<Asked, Vec<FieldFault>> {
                 .filter(|stake| (1.0..=1e12).contains(stake))
             {
                 Some(stake) => asked.stake = stake,
-                None => faults.push(FieldFault::new(
-                    "stake",
-                    "must be a number from 1 to 1 000 000 000 000",
-                )),
+                None => faults.push(FieldFault::new("stake", words::STAKE_OUT_OF_RANGE)),
             },
             _ => {}
         }
@@ -158,7 +152,7 @@ impl PlanPage {
         let dossier = &comparison.dossier;
         let contacts = plan.contacts.iter();
         Self {
-            frame: Frame::new(format!("Plan: {}", dossier.trial.title))
+            frame: Frame::new(words::plan_of(&dossier.trial.title))
                 .of(Section::Trials)
                 .showing(DataIs::from(dossier.trial.invented)),
             slug: encoded(dossier.trial.slug.as_str()),
@@ -186,32 +180,19 @@ impl PlanPage {
 /// What the planned set could show as a whole.
 fn together(power: Power, runs: usize) -> String {
     let needed = match power.needed {
-        Some(1) => "One run of each is enough for 80 %.".to_string(),
-        Some(needed) => format!("For 80 % it takes {needed} runs of each."),
-        None => format!("Not even {MOST_RUNS} runs of each reach 80 %."),
+        Some(1) => words::ONE_RUN_IS_ENOUGH.to_string(),
+        Some(needed) => words::it_takes_runs(needed),
+        None => words::not_even_runs_reach_it(MOST_RUNS),
     };
-    format!(
-        "Two blends of which one is better by one critical difference (r) on every weighed test are told apart, to the 90 % at which one of two may be named, with a chance of {} by {} of each on each test. {needed}",
-        per_cent(power.chance),
-        words::count(runs, "run"),
-    )
+    words::two_blends_are_told_apart(&per_cent(power.chance), runs, &needed)
 }
 
 fn expense(cost: Option<f64>, days: Option<f64>, runs: usize) -> String {
-    let cost = cost.map(|cost| format!("costs about {}", money(cost)));
-    let days = days.map(|days| {
-        format!(
-            "takes {}, methods side by side",
-            words::count(days.round() as usize, "day")
-        )
-    });
+    let cost = cost.map(|cost| words::costs_about(&money(cost)));
+    let days = days.map(|days| words::takes_side_by_side(days.round() as usize));
     let parts: Vec<String> = [cost, days].into_iter().flatten().collect();
     if parts.is_empty() {
-        return "What the runs cost and how long they take is not known for every method.".to_string();
+        return words::COST_AND_TIME_NOT_KNOWN.to_string();
     }
-    format!(
-        "One blend with {} on every test {}.",
-        words::count(runs, "run"),
-        parts.join(" and ")
-    )
+    words::one_blend_costs_and_takes(runs, &parts.join(words::AND))
 }

@@ -5,7 +5,8 @@ use crate::charts::{Amount, Svg, weight_bar};
 use crate::desk::words::per_cent;
 use crate::records::Dossier;
 use crate::standing::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, Speaker};
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::plan::words;
 
 /// One test beside every contact.
 pub(crate) struct TestRow {
@@ -62,8 +63,8 @@ pub(crate) fn test(row: &PlannedRow) -> TestRow {
         bar: weight_bar(Amount::new(cell.resemblance)),
         resemblance: cell
             .resemblance
-            .map_or_else(|| "not known".to_string(), words::position),
-        relevance: words::position(cell.relevance),
+            .map_or_else(|| words::NOT_KNOWN.to_string(), figures::position),
+        relevance: figures::position(cell.relevance),
     });
     TestRow {
         method: row.key.method.clone(),
@@ -71,13 +72,13 @@ pub(crate) fn test(row: &PlannedRow) -> TestRow {
         label: row.label.clone(),
         standard: row.standard.clone(),
         used_to: match row.used_to {
-            Use::Weigh => "weighed",
-            Use::Gate => "gate",
-            Use::Show => "shown",
+            Use::Weigh => words::WEIGHED,
+            Use::Gate => words::GATE,
+            Use::Show => words::SHOWN,
         },
         cells: cells.collect(),
         weight: if row.used_to == Use::Weigh {
-            words::position(row.weight)
+            figures::position(row.weight)
         } else {
             String::new()
         },
@@ -91,19 +92,19 @@ pub(crate) fn test(row: &PlannedRow) -> TestRow {
 fn needed(power: Power) -> String {
     power
         .needed
-        .map_or_else(|| format!("more than {MOST_RUNS}"), |runs| runs.to_string())
+        .map_or_else(|| words::more_than(MOST_RUNS), |runs| runs.to_string())
 }
 
 pub(crate) fn mode(cover: &ModeCover) -> ModeRow {
     let importance = match cover.importance {
-        value if value >= 1.0 => "main",
-        value if value >= 0.6 => "secondary",
-        _ => "minor",
+        value if value >= 1.0 => words::MAIN,
+        value if value >= 0.6 => words::SECONDARY,
+        _ => words::MINOR,
     };
     let remark = match (cover.by.is_empty(), cover.unlike.first()) {
         (false, _) => String::new(),
-        (true, None) => "nothing in the trial scores it".to_string(),
-        (true, Some(first)) => format!("only {}", words_of(first)),
+        (true, None) => words::NOTHING_IN_THE_TRIAL_SCORES_IT.to_string(),
+        (true, Some(first)) => words::only(&words_of(first)),
     };
     ModeRow {
         contact: cover.contact.clone(),
@@ -125,22 +126,22 @@ fn named(speaker: &Speaker) -> Named {
 
 fn words_of(speaker: &Speaker) -> String {
     match speaker.resemblance {
-        Some(resemblance) => format!("{}, resemblance {}", speaker.name, words::position(resemblance)),
-        None => format!("{}, a check of the oil itself", speaker.name),
+        Some(resemblance) => words::speaks_with_resemblance(&speaker.name, &figures::position(resemblance)),
+        None => words::check_of_the_oil_itself(&speaker.name),
     }
 }
 
 /// Main failure modes that nothing speaks of, and contacts that nothing resembles.
 pub(crate) fn finding(plan: &Plan) -> String {
     if plan.tests.is_empty() {
-        return "No test is planned yet.".to_string();
+        return words::NO_TEST_IS_PLANNED_YET.to_string();
     }
     let open = plan
         .modes
         .iter()
         .filter(|cover| cover.importance >= 1.0 && cover.by.is_empty());
     let open: Vec<String> = open
-        .map(|cover| format!("{} in {}", cover.mode.word(), cover.contact))
+        .map(|cover| words::mode_in_contact(cover.mode.word(), &cover.contact))
         .collect();
     let unlike = plan.contacts.iter().enumerate().filter(|(place, _)| {
         let near = |row: &PlannedRow| {
@@ -155,17 +156,14 @@ pub(crate) fn finding(plan: &Plan) -> String {
     });
     let unlike: Vec<&str> = unlike.map(|(_, (name, _))| name.as_str()).collect();
     let modes = if open.is_empty() {
-        "Every main failure mode of the machine is spoken of by a test or a gate.".to_string()
+        words::EVERY_MAIN_MODE_IS_SPOKEN_OF.to_string()
     } else {
-        format!("No planned test speaks of {}.", open.join(", nor of "))
+        words::no_planned_test_speaks_of(&open.join(words::NOR_OF))
     };
     if unlike.is_empty() {
         modes
     } else {
-        format!(
-            "{modes} No weighed test resembles {} (above 0.4).",
-            unlike.join(", nor ")
-        )
+        words::no_weighed_test_resembles(&modes, &unlike.join(words::NOR))
     }
 }
 

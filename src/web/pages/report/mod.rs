@@ -4,6 +4,7 @@
 //! machine, the methods with their sources.
 
 mod file;
+mod words;
 
 use crate::catalogue::Method;
 use crate::desk::words::per_cent;
@@ -91,7 +92,7 @@ fn contacts(machine: &Machine) -> Vec<[String; 5]> {
             per_cent(contact.share),
             contact.preset.word().replace('_', " "),
             modes(&contact.main_modes),
-            others.join("; less: "),
+            others.join(words::LESS),
         ]
     };
     machine.contacts.iter().map(row).collect()
@@ -113,7 +114,7 @@ fn method(method: &Method) -> MethodRow {
         title: method.title.clone(),
         standard: method.standard.clone(),
         marks: if marks.is_empty() {
-            "the laboratory's own".to_string()
+            words::THE_LABORATORYS_OWN.to_string()
         } else {
             marks.join(", ")
         },
@@ -128,7 +129,7 @@ fn newest_entry(dossier: &Dossier) -> String {
         .iter()
         .flat_map(|run| [&run.entered_at, &run.voided_at]);
     match times.max().map(String::as_str) {
-        None | Some("") => "nothing".to_string(),
+        None | Some("") => words::NOTHING.to_string(),
         Some(at) => at.replace('T', " ").replace('Z', " UTC"),
     }
 }

@@ -6,11 +6,13 @@ mod scales;
 
 #[cfg(test)]
 mod tests;
+mod words;
 
 use crate::desk::{Desk, DeskError, ResemblanceView, ScaleChange, finding};
 use crate::records::TrialSlug;
 use crate::standing::{TestStanding, WhatIf};
 use crate::web::error::{AppError, FieldFault, html};
+use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::comparison::trial_of;
@@ -18,7 +20,6 @@ use crate::web::pages::resemblance::moved::MovedRow;
 use crate::web::pages::resemblance::scales::{HistoryRow, ScaleRow};
 use crate::web::posted::Posted;
 use crate::web::question::{self, Pairs, encoded};
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -144,7 +145,7 @@ impl ResemblancePage {
         };
         let front = view.sensitivity.front_runner.as_ref();
         Self {
-            frame: Frame::new(format!("Resemblance in {}", dossier.trial.title))
+            frame: Frame::new(words::resemblance_in(&dossier.trial.title))
                 .of(Section::Trials)
                 .showing(DataIs::from(dossier.trial.invented)),
             title: dossier.trial.title.clone(),
@@ -172,7 +173,7 @@ impl ResemblancePage {
     fn refused(mut self, typed: ScaleChange, error: &AppError) -> Self {
         self.typed = typed;
         self.problem = if error.status() == StatusCode::UNPROCESSABLE_ENTITY {
-            "The change is not kept yet: see the field below.".to_string()
+            words::THE_CHANGE_IS_NOT_KEPT_YET_SEE_THE.to_string()
         } else {
             error.message().to_string()
         };
@@ -192,9 +193,9 @@ impl ResemblancePage {
 
 fn table(slug: &str, test: &TestStanding) -> TestTable {
     let key = test.key.to_string();
-    let known = |number: Option<f64>| number.map_or_else(|| "unknown".to_string(), words::position);
+    let known = |number: Option<f64>| number.map_or_else(|| words::UNKNOWN.to_string(), figures::position);
     TestTable {
-        anchor: format!("test-{}", words::anchor(&key)),
+        anchor: format!("test-{}", figures::anchor(&key)),
         explained: format!(
             "/trials/{slug}/tests/{}?quantity={}",
             encoded(&test.key.method),
@@ -203,7 +204,7 @@ fn table(slug: &str, test: &TestStanding) -> TestTable {
         title: test.title.clone(),
         label: test.label.clone(),
         standard: test.standard.clone(),
-        weight: words::position(test.weight),
+        weight: figures::position(test.weight),
         resemblance: known(test.resemblance),
         excluded: test.excluded.clone().unwrap_or_default(),
         is_extreme: test.extreme,

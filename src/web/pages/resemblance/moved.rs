@@ -4,8 +4,9 @@ use crate::desk::words::per_cent;
 use crate::records::{TermScale, TrialSlug};
 use crate::resemblance::Term;
 use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf};
+use crate::web::figures;
 use crate::web::pages::resemblance::address;
-use crate::web::words;
+use crate::web::pages::resemblance::words;
 
 /// One term with its four changes: importance twice and half, halving distance twice and half.
 pub(crate) struct MovedRow {
@@ -61,8 +62,8 @@ pub(super) fn rows(sensitivity: &Sensitivity, trial: &TrialSlug, asked: &WhatIf)
 
 fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
     let say = |number: f64| match line.moved {
-        Moved::Importance => words::figure(number),
-        Moved::Halving => line.term.measure().words(&words::figure(number)),
+        Moved::Importance => figures::figure(number),
+        Moved::Halving => line.term.measure().words(&figures::figure(number)),
     };
     let name = |blend: &Option<_>, nobody: &str| {
         blend.as_ref().map_or_else(
@@ -71,18 +72,18 @@ fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
         )
     };
     MovedCell {
-        numbers: format!("{} to {}", say(line.from), say(line.to)),
+        numbers: words::range(&say(line.from), &say(line.to)),
         href: href(line, trial, asked),
         share: line.p_best.map(per_cent).unwrap_or_default(),
         front: if line.changes_front {
-            name(&line.front_runner, "nobody")
+            name(&line.front_runner, words::NOBODY)
         } else {
             String::new()
         },
         leads: match (line.changes_leader, &line.leader) {
             (false, _) => String::new(),
-            (true, None) => "no leader can be named".to_string(),
-            (true, Some(leader)) => format!("{leader} may be called the leader"),
+            (true, None) => words::NO_LEADER_CAN_BE_NAMED.to_string(),
+            (true, Some(leader)) => words::may_be_called_the_leader(leader),
         },
     }
 }

@@ -4,8 +4,9 @@ use crate::desk::{ScaleChange, ScaleLine, scale_words};
 use crate::records::TermScale;
 use crate::resemblance::{Scale, Term};
 use crate::standing::WhatIf;
+use crate::web::figures;
+use crate::web::pages::resemblance::words;
 use crate::web::question;
-use crate::web::words;
 
 /// One term.
 pub(crate) struct ScaleRow {
@@ -50,16 +51,16 @@ fn row(line: &ScaleLine, asked: &WhatIf) -> ScaleRow {
     let reason = line
         .newest
         .as_ref()
-        .map(|newest| format!("{} ({})", newest.reason, words::moment(&newest.entered_at)));
+        .map(|newest| format!("{} ({})", newest.reason, figures::moment(&newest.entered_at)));
     ScaleRow {
         term: term.word(),
         label: term.label(),
         is_first_order: term.is_first_order(),
         is_table: line.usual.halving.is_none(),
         unit: unit(term),
-        importance: words::figure(line.now.importance),
+        importance: figures::figure(line.now.importance),
         halving: halving_words(term, line.now),
-        halving_number: line.now.halving.map(words::figure).unwrap_or_default(),
+        halving_number: line.now.halving.map(figures::figure).unwrap_or_default(),
         usual: if line.now == line.usual && !line.is_changed() {
             String::new()
         } else {
@@ -90,8 +91,8 @@ fn unit(term: Term) -> &'static str {
 fn halving_words(term: Term, scale: Scale) -> String {
     let said = scale
         .halving
-        .map(|said| term.measure().words(&words::figure(said)));
-    said.unwrap_or_else(|| "a table of pairs".to_string())
+        .map(|said| term.measure().words(&figures::figure(said)));
+    said.unwrap_or_else(|| words::A_TABLE_OF_PAIRS.to_string())
 }
 
 /// What this view counts otherwise than the trial; empty where nothing.
@@ -99,11 +100,10 @@ pub(super) fn asked_words(lines: &[ScaleLine]) -> String {
     let asked = lines.iter().filter(|line| line.is_asked());
     let words: Vec<String> = asked
         .map(|line| {
-            format!(
-                "{} {} instead of {}",
+            words::instead_of(
                 line.term.label(),
-                scale_words(line.term, line.now),
-                scale_words(line.term, line.of_trial)
+                &scale_words(line.term, line.now),
+                &scale_words(line.term, line.of_trial),
             )
         })
         .collect();
@@ -153,7 +153,7 @@ pub(super) fn history(changes: &[TermScale]) -> Vec<HistoryRow> {
             },
         ),
         reason: change.reason.clone(),
-        when: words::moment(&change.entered_at),
+        when: figures::moment(&change.entered_at),
     };
     sorted.into_iter().map(row).collect()
 }

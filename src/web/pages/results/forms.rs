@@ -4,10 +4,11 @@ use crate::catalogue::{Method, Quantity};
 use crate::desk::Correction;
 use crate::records::{Dossier, RunResult};
 use crate::web::error::{AppError, FieldFault};
+use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::records::written;
+use crate::web::pages::results::words;
 use crate::web::question::encoded;
-use crate::web::words;
 use askama::Template;
 
 /// What the form does to the result.
@@ -44,26 +45,26 @@ impl ResultForm {
     /// The form for a result with what was typed.
     pub(crate) fn new(doing: Doing, result: &RunResult, quantity: &Quantity, typed: &Correction) -> Self {
         let verb = match doing {
-            Doing::Correct => "Correct",
-            Doing::Void => "Void",
+            Doing::Correct => words::CORRECT,
+            Doing::Void => words::VOID,
         };
         let rig = result
             .rig
             .as_ref()
-            .map_or("no rig".to_string(), ToString::to_string);
-        let value = words::with_unit(&words::value(&result.value, quantity.unit), quantity.unit);
+            .map_or(words::NO_RIG.to_string(), ToString::to_string);
+        let value = figures::with_unit(&figures::value(&result.value, quantity.unit), quantity.unit);
         Self {
-            frame: Frame::new(format!("{verb} a result")).of(Section::Trials),
+            frame: Frame::new(words::do_to_a_result(verb)).of(Section::Trials),
             doing,
             slug: encoded(result.trial.as_str()),
             title: result.trial.to_string(),
             id: result.id.unwrap_or_default(),
-            heading: format!("{verb} the result of {}, {}", result.blend, quantity.label),
+            heading: words::do_to_the_result_of(verb, &result.blend, &quantity.label),
             test: result.key.to_string(),
-            run: format!("{rig}, {}, run {}", words::date(result.date), result.replicate),
-            there: format!("{} (read as {value})", written(result)),
+            run: words::run(&rig, &figures::date(result.date), result.replicate),
+            there: words::written_and_read_as(&written(result), &value),
             remark: result.reason.clone(),
-            unit_word: words::kept_unit(quantity.unit),
+            unit_word: figures::kept_unit(quantity.unit),
             typed: typed.clone(),
             against: String::new(),
             problem: String::new(),

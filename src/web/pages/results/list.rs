@@ -2,10 +2,11 @@
 
 use crate::catalogue::Method;
 use crate::records::{Dossier, ResultStatus, RunKey, RunResult};
+use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::records::{remark, state, written};
+use crate::web::pages::results::words;
 use crate::web::question::encoded;
-use crate::web::words;
 use askama::Template;
 use std::collections::BTreeMap;
 
@@ -66,7 +67,7 @@ impl ResultsPage {
             )
         });
         Self {
-            frame: Frame::new(format!("Results of {}", dossier.trial.title))
+            frame: Frame::new(words::results_of(&dossier.trial.title))
                 .of(Section::Trials)
                 .showing(data),
             slug: encoded(dossier.trial.slug.as_str()),
@@ -96,11 +97,11 @@ fn run(key: &RunKey, revisions: &[&RunResult], methods: &[Method]) -> Run {
         Some(Revision {
             id,
             written: written(revision),
-            value: words::value_with_unit(&revision.value, quantity.map(|quantity| quantity.unit)),
+            value: figures::value_with_unit(&revision.value, quantity.map(|quantity| quantity.unit)),
             state,
             class,
             remark: remark(revision),
-            entered: words::moment(&revision.entered_at),
+            entered: figures::moment(&revision.entered_at),
             origin: revision.origin.clone(),
             can_be_changed: !is_superseded && revision.status != ResultStatus::Void,
         })
@@ -112,7 +113,7 @@ fn run(key: &RunKey, revisions: &[&RunResult], methods: &[Method]) -> Run {
         ),
         blend: key.blend.to_string(),
         rig: key.rig.as_ref().map(ToString::to_string).unwrap_or_default(),
-        date: words::date(key.date),
+        date: figures::date(key.date),
         replicate: key.replicate,
         revisions: revisions.collect(),
     }

@@ -2,6 +2,7 @@
 
 mod forms;
 pub(crate) mod list;
+mod words;
 
 use crate::desk::{Correction, Desk};
 use crate::records::TrialSlug;
@@ -124,7 +125,7 @@ fn place_of(place: Place) -> Result<(TrialSlug, i64), AppError> {
         let id = id.parse::<i64>().ok().filter(|id| *id >= 1)?;
         Some((TrialSlug::new(&trial)?, id))
     });
-    found.ok_or_else(|| AppError::not_found("No result has this address."))
+    found.ok_or_else(|| AppError::not_found(words::NO_RESULT_HAS_THIS_ADDRESS))
 }
 
 fn to_result(trial: &TrialSlug, id: i64) -> Response {

@@ -1,7 +1,8 @@
 //! The tables beside a rig's control chart.
 
 use super::*;
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::rigs::words;
 
 pub(super) fn rules(rules: &[Rule]) -> String {
     rules
@@ -16,8 +17,11 @@ pub(super) fn signals(chart: &RigChart, of: &RigQuantity) -> Vec<SignalRow> {
         let point = &chart.points[place];
         SignalRow {
             number,
-            date: words::date(Some(point.date)),
-            value: words::with_unit(&words::figure_in(point.value, of.quantity.unit), of.quantity.unit),
+            date: figures::date(Some(point.date)),
+            value: figures::with_unit(
+                &figures::figure_in(point.value, of.quantity.unit),
+                of.quantity.unit,
+            ),
             rules: rules(&point.signals),
             is_alarm: point.is_alarm(),
         }
@@ -34,15 +38,15 @@ pub(super) fn stretches(chart: &RigChart, of: &RigQuantity) -> Vec<StretchRow> {
         let [lower, centre, upper] = limits.unwrap_or_default();
         StretchRow {
             number: at + 1,
-            from: words::date(chart.points.get(stretch.first).map(|point| point.date)),
+            from: figures::date(chart.points.get(stretch.first).map(|point| point.date)),
             runs: stretch.points,
             lower,
             centre,
             upper,
             kind: match stretch.limits {
-                None => "no limits: too few runs",
-                Some(limits) if limits.provisional => "provisional",
-                Some(_) => "from its own runs",
+                None => words::NO_LIMITS_TOO_FEW_RUNS,
+                Some(limits) if limits.provisional => words::PROVISIONAL,
+                Some(_) => words::FROM_ITS_OWN_RUNS,
             },
         }
     });
@@ -57,9 +61,9 @@ pub(super) fn points(chart: &RigChart, of: &RigQuantity) -> Vec<PointRow> {
         chart.stretches.iter().position(own).map_or(0, |at| at + 1)
     };
     let rows = chart.points.iter().enumerate().map(|(place, point)| PointRow {
-        date: words::date(Some(point.date)),
+        date: figures::date(Some(point.date)),
         replicate: point.replicate,
-        value: words::figure_in(point.value, of.quantity.unit),
+        value: figures::figure_in(point.value, of.quantity.unit),
         weighted_mean: in_unit(of, point.ewma),
         stretch: stretch_of(place),
         rules: rules(&point.signals),
@@ -69,22 +73,18 @@ pub(super) fn points(chart: &RigChart, of: &RigQuantity) -> Vec<PointRow> {
 
 /// `after 4 March 2024 until 9 May 2024 (alarm on 2 April 2024)`.
 pub(crate) fn span_words(span: &OutOfControlSpan) -> String {
-    let day = |date| words::date(Some(date));
+    let day = |date| figures::date(Some(date));
     let after = span.after.map_or_else(
-        || "from the first run".to_string(),
-        |date| format!("after {}", day(date)),
+        || words::FROM_THE_FIRST_RUN.to_string(),
+        |date| words::after(&day(date)),
     );
     let until = span
         .until
-        .map_or_else(|| "up to now".to_string(), |date| format!("until {}", day(date)));
+        .map_or_else(|| words::UP_TO_NOW.to_string(), |date| words::until(&day(date)));
     let alarm = if span.first_alarm == span.last_alarm {
-        format!("alarm on {}", day(span.first_alarm))
+        words::alarm_on(&day(span.first_alarm))
     } else {
-        format!(
-            "alarms from {} to {}",
-            day(span.first_alarm),
-            day(span.last_alarm)
-        )
+        words::alarms_between(&day(span.first_alarm), &day(span.last_alarm))
     };
     format!("{after} {until} ({alarm})")
 }
@@ -99,8 +99,8 @@ pub(super) fn marked(
         blend_href: blends::href(&result.blend),
         trial: result.trial.to_string(),
         trial_href: format!("/trials/{}", encoded_step(result.trial.as_str())),
-        date: words::date(result.date),
-        value: words::with_unit(&words::value(&result.value, of.quantity.unit), of.quantity.unit),
+        date: figures::date(result.date),
+        value: figures::with_unit(&figures::value(&result.value, of.quantity.unit), of.quantity.unit),
         span: span_words(span),
     }
 }

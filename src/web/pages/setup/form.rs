@@ -7,25 +7,25 @@ use crate::web::error::FieldFault;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::machines::field::{Field, Input, Shape};
 use crate::web::pages::machines::form::{Faults, Show};
+use crate::web::pages::setup::words;
 use crate::web::question::encoded_step;
-use crate::web::words;
 use askama::Template;
 
 /// Blends that the form lists at most; any other code can be typed.
 const LISTED: usize = 500;
 
 const ROLES: [(&str, &str); 6] = [
-    ("candidate", "candidate"),
-    ("known-good", "reference, known good"),
-    ("known-middle", "reference, known middle"),
-    ("known-poor", "reference, known poor"),
-    ("reference", "reference, level not said"),
-    ("control", "control fluid"),
+    ("candidate", words::CANDIDATE),
+    ("known-good", words::REFERENCE_KNOWN_GOOD),
+    ("known-middle", words::REFERENCE_KNOWN_MIDDLE),
+    ("known-poor", words::REFERENCE_KNOWN_POOR),
+    ("reference", words::REFERENCE_LEVEL_NOT_SAID),
+    ("control", words::CONTROL_FLUID),
 ];
 const USES: [(&str, &str); 3] = [
-    ("weigh", "weigh: counts by resemblance"),
-    ("gate", "gate: must meet a limit"),
-    ("show", "show: only shown"),
+    ("weigh", words::WEIGH_COUNTS_BY_RESEMBLANCE),
+    ("gate", words::GATE_MUST_MEET_A_LIMIT),
+    ("show", words::SHOW_ONLY_SHOWN),
 ];
 
 /// A blend or a test of the form.
@@ -88,19 +88,21 @@ impl SetupForm {
         let tests = draft.tests.iter().enumerate();
         let data = DataIs::from(again.is_some_and(|dossier| dossier.trial.invented));
         Self {
-            frame: Frame::new(again.map_or("A new trial".to_string(), |dossier| {
-                format!("Set-up: {}", dossier.trial.title)
+            frame: Frame::new(again.map_or(words::A_NEW_TRIAL.to_string(), |dossier| {
+                words::set_up_of(&dossier.trial.title)
             }))
             .of(Section::Trials)
             .showing(data),
-            heading: again.map_or("A new trial", |_| "Change the set-up").to_string(),
+            heading: again
+                .map_or(words::A_NEW_TRIAL, |_| words::CHANGE_THE_SET_UP)
+                .to_string(),
             action: place
                 .as_ref()
                 .map_or("/trials/new".to_string(), |place| format!("{place}/setup")),
             back: place
                 .as_ref()
                 .map_or("/".to_string(), |place| format!("{place}/plan")),
-            back_words: again.map_or("new".to_string(), |dossier| dossier.trial.title.clone()),
+            back_words: again.map_or(words::NEW.to_string(), |dossier| dossier.trial.title.clone()),
             problem: String::new(),
             from: String::new(),
             is_again: again.is_some(),
@@ -153,49 +155,56 @@ fn head(
     faults: &Faults<'_>,
 ) -> Vec<Field> {
     let mut fields = vec![
-        Field::line("Title", Input::new("title", &draft.title)),
-        Field::line("The question it answers", Input::new("question", &draft.question))
-            .noted("As somebody would ask it: which blend protects the wheel flanks longest?"),
+        Field::line(words::TITLE, Input::new("title", &draft.title)),
+        Field::line(
+            words::THE_QUESTION_IT_ANSWERS,
+            Input::new("question", &draft.question),
+        )
+        .noted(words::EXAMPLE_OF_A_QUESTION),
     ];
     if again.is_none() {
-        let none = [("", "choose")].into_iter();
+        let none = [("", words::CHOOSE)].into_iter();
         let machines = choices.machines.iter();
         fields.push(
             Field::line(
-                "Short name in addresses and files",
+                words::SHORT_NAME_IN_ADDRESSES_AND_FILES,
                 Input::new("slug", &draft.slug),
             )
-            .noted("Small letters, digits and hyphens. It stays as it is."),
+            .noted(words::HOW_A_SHORT_NAME_IS_WRITTEN),
         );
         fields.push(
             Field::choices(
-                "Machine that the blend is for",
+                words::MACHINE_THAT_THE_BLEND_IS_FOR,
                 Input::new("machine", &draft.machine),
                 none.chain(machines.map(|machine| (machine.slug.as_str(), machine.name.as_str()))),
             )
-            .noted("Judged with its newest version as of now."),
+            .noted(words::JUDGED_WITH_ITS_NEWEST_VERSION),
         );
     }
     fields.push(
         Field::choices(
-            "Confidence in the machine's data",
+            words::CONFIDENCE_IN_THE_MACHINES_DATA,
             Input::new("confidence", &draft.confidence),
-            [("low", "low"), ("medium", "medium"), ("high", "high")],
+            [
+                ("low", words::LOW),
+                ("medium", words::MEDIUM),
+                ("high", words::HIGH),
+            ],
         )
-        .noted("The less sure, the further the weights of the tests are varied."),
+        .noted(words::WHAT_CONFIDENCE_DOES),
     );
     fields.push(Field::choices(
-        "Status",
+        words::STATUS,
         Input::new("status", &draft.status),
-        [("planned", "planned"), ("running", "running")],
+        [("planned", words::PLANNED), ("running", words::RUNNING)],
     ));
-    fields.push(Field::line("Opened on", Input::new("opened_on", &draft.opened_on)).optional());
+    fields.push(Field::line(words::OPENED_ON, Input::new("opened_on", &draft.opened_on)).optional());
     fields.push(Field::choices(
-        "Data",
+        words::DATA,
         Input::new("invented", &draft.invented),
         [
-            ("no", "recorded: our own results"),
-            ("yes", "invented: every page says so"),
+            ("no", words::RECORDED_OUR_OWN_RESULTS),
+            ("yes", words::INVENTED_EVERY_PAGE_SAYS_SO),
         ],
     ));
     let fields = fields.into_iter();
@@ -225,16 +234,20 @@ fn blend_row(
     let name = known.map(|(_, name)| name.clone()).unwrap_or_default();
     let fields = vec![
         Field::line(
-            "Blend",
+            words::BLEND,
             Input::new(format!("b{place}.blend"), &part.blend).listed("blend-codes"),
         )
         .noted(name),
-        Field::choices("Role", Input::new(format!("b{place}.role"), &part.role), ROLES),
+        Field::choices(
+            words::ROLE,
+            Input::new(format!("b{place}.role"), &part.role),
+            ROLES,
+        ),
     ];
     let fields = fields.into_iter();
     RowForm {
         place,
-        heading: format!("Blend {}", place + 1),
+        heading: words::blend_of_number(place + 1),
         fields: fields
             .map(|field| field.faulted(|name| faults.of(name)))
             .collect(),
@@ -274,35 +287,39 @@ fn test_row(
     });
     let fields = vec![
         Field::line(
-            "Method and quantity",
+            words::METHOD_AND_QUANTITY,
             Input::new(name("test"), &test.test).listed("tests"),
         )
         .noted(known.clone().unwrap_or_default()),
-        Field::choices("Used to", Input::new(name("use"), &test.used_to), USES),
-        Field::line("Limit of a gate", Input::new(name("limit"), &test.limit))
-            .noted("Such as <= 1b, >= 10, <= 6 % or pass.")
+        Field::choices(words::USED_TO, Input::new(name("use"), &test.used_to), USES),
+        Field::line(words::LIMIT_OF_A_GATE, Input::new(name("limit"), &test.limit))
+            .noted(words::EXAMPLES_OF_A_LIMIT)
             .optional(),
-        Field::line("Why it is in the trial", Input::new(name("reason"), &test.reason)).optional(),
+        Field::line(
+            words::WHY_IT_IS_IN_THE_TRIAL,
+            Input::new(name("reason"), &test.reason),
+        )
+        .optional(),
     ];
     let more = vec![
         Field::line(
-            "Cost of a result",
+            words::COST_OF_A_RESULT,
             Input::new(name("cost"), &test.cost).showing(of_method(cost)),
         )
-        .noted("Empty: the method's own.")
+        .noted(words::EMPTY_IS_THE_METHODS_OWN)
         .optional(),
         Field::line(
-            "Days of a result",
+            words::DAYS_OF_A_RESULT,
             Input::new(name("days"), &test.days).showing(of_method(days)),
         )
         .optional(),
         Field::line(
-            "Another known-good oil for this test",
+            words::ANOTHER_KNOWN_GOOD_OIL_FOR_THIS_TEST,
             Input::new(name("known_good"), &test.known_good).listed("blend-codes"),
         )
         .optional(),
         Field::line(
-            "Another known-poor oil for this test",
+            words::ANOTHER_KNOWN_POOR_OIL_FOR_THIS_TEST,
             Input::new(name("known_poor"), &test.known_poor).listed("blend-codes"),
         )
         .optional(),
@@ -317,8 +334,8 @@ fn test_row(
     RowForm {
         place,
         heading: quantity.map_or_else(
-            || format!("Test {}", place + 1),
-            |quantity| format!("Test {}: {}", place + 1, quantity.label),
+            || words::test_of_number(place + 1),
+            |quantity| words::test_of_quantity(place + 1, &quantity.label),
         ),
         fields: judged(fields),
         has_more: more
@@ -335,8 +352,8 @@ fn test_row(
 
 fn runs_words(runs: usize) -> String {
     match runs {
-        0 => "planned, nothing run yet".to_string(),
-        runs => words::count(runs, "result"),
+        0 => words::PLANNED_NOTHING_RUN_YET.to_string(),
+        runs => words::results(runs),
     }
 }
 

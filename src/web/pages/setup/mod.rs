@@ -3,6 +3,7 @@
 
 mod form;
 mod typed;
+mod words;
 
 use crate::desk::{Desk, DeskError, TrialDraft, copy_of_trial, draft_of_trial, today};
 use crate::records::{Dossier, TrialSlug, TrialStatus};
@@ -13,7 +14,6 @@ use crate::web::pages::setup::form::SetupForm;
 use crate::web::pages::setup::typed::{Doing, changed, draft, empty_part, empty_test};
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded_step};
-use crate::web::words;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
@@ -35,7 +35,7 @@ async fn new_trial_form(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<R
     let Some(from) = from.map(|(_, slug)| slug.trim()).filter(|slug| !slug.is_empty()) else {
         return html(&form(&desk, &fresh(), None, Show::Wrong).await?);
     };
-    let none = || AppError::not_found("There is no such trial to set one up like it.");
+    let none = || AppError::not_found(words::NO_SUCH_TRIAL_TO_COPY);
     let dossier = desk.dossier(&TrialSlug::new(from).ok_or_else(none)?).await?;
     let copy = TrialDraft {
         opened_on: today(),
@@ -87,10 +87,7 @@ async fn still_open(desk: &Desk, trial: Trial) -> Result<Dossier, AppError> {
     let dossier = desk.dossier(&trial_of(trial)?).await?;
     match dossier.trial.status {
         TrialStatus::Planned | TrialStatus::Running => Ok(dossier),
-        status => Err(AppError::conflict(format!(
-            "This trial is {}; its set-up stays as it was judged. Set up another one like it.",
-            status.word()
-        ))),
+        status => Err(AppError::conflict(words::set_up_stays_as_it_was(status.word()))),
     }
 }
 
@@ -105,10 +102,8 @@ async fn answer(desk: &Desk, posted: &Posted, again: Option<&Dossier>) -> Result
     let reading = choices.read(&typed, again);
     let Some(trial) = reading.trial.as_ref() else {
         let page = SetupForm::new(&typed, &choices, again, &reading, Show::All);
-        let count = words::count(reading.faults.len(), "field");
-        let page = page.refused(format!(
-            "Nothing is saved yet: {count} cannot be used as it stands."
-        ));
+        let count = words::fields(reading.faults.len());
+        let page = page.refused(words::nothing_is_saved_yet(&count));
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
     };
     let saved = match again {

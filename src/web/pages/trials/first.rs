@@ -1,6 +1,7 @@
 //! The first steps in an archive that is still empty.
 
 use crate::desk::Progress;
+use crate::web::pages::trials::words;
 
 /// One step.
 pub(crate) struct Step {
@@ -14,7 +15,7 @@ pub(crate) struct Step {
 impl Step {
     /// `done` or `to do`.
     pub(crate) fn state(&self) -> &'static str {
-        if self.is_done { "done" } else { "to do" }
+        if self.is_done { words::DONE } else { words::TO_DO }
     }
 }
 
@@ -30,31 +31,31 @@ impl FirstSteps {
     pub(crate) fn of(progress: Progress) -> Self {
         let steps = [
             Step {
-                name: "Describe the machine",
-                why: "Its contacts, with load, speed and temperature. Tests are weighed by how much they resemble it.",
+                name: words::DESCRIBE_THE_MACHINE,
+                why: words::WHY_DESCRIBE_THE_MACHINE,
                 href: "/machines/new",
-                action: "enter a machine",
+                action: words::GO_ENTER_A_MACHINE,
                 is_done: progress.machines,
             },
             Step {
-                name: "Enter the blends",
-                why: "The candidates, and oils of known behaviour between which they are placed.",
+                name: words::ENTER_THE_BLENDS,
+                why: words::WHY_ENTER_THE_BLENDS,
                 href: "/blends/new",
-                action: "enter a blend",
+                action: words::GO_ENTER_A_BLEND,
                 is_done: progress.blends,
             },
             Step {
-                name: "Set up a trial",
-                why: "The question, which blend has which role, and the test methods with what each is used for.",
+                name: words::SET_UP_A_TRIAL,
+                why: words::WHY_SET_UP_A_TRIAL,
                 href: "/trials/new",
-                action: "set up a trial",
+                action: words::GO_SET_UP_A_TRIAL,
                 is_done: progress.trials,
             },
             Step {
-                name: "Enter results",
-                why: "Typed on the page of the trial, or taken in from a file or a spreadsheet.",
+                name: words::ENTER_RESULTS,
+                why: words::HOW_RESULTS_ARE_ENTERED,
                 href: "/import",
-                action: "take results in",
+                action: words::GO_TAKE_RESULTS_IN,
                 is_done: progress.results,
             },
         ];

@@ -2,7 +2,8 @@
 
 use crate::charts::{OutcomeMark, OutcomeRank, OutcomeStrip, Svg, mark_words};
 use crate::desk::{CandidateScore, TrialLine};
-use crate::web::words;
+use crate::web::figures;
+use crate::web::pages::trials::words;
 
 /// A candidate in words, for who does not see the drawing.
 pub(crate) struct OutcomeWords {
@@ -37,7 +38,7 @@ pub(crate) fn outcomes(line: &TrialLine) -> Option<Outcomes> {
         .iter()
         .map(|(candidate, score)| OutcomeWords {
             blend: candidate.blend.clone(),
-            score: words::position(*score),
+            score: figures::position(*score),
             mark: mark_words(candidate.place),
             standing: rank_words(rank(line, candidate)),
         })
@@ -67,10 +68,10 @@ fn rank(line: &TrialLine, candidate: &CandidateScore) -> OutcomeRank {
 
 fn rank_words(rank: OutcomeRank) -> &'static str {
     match rank {
-        OutcomeRank::Leads => "leads",
-        OutcomeRank::Front => "in front, no leader",
+        OutcomeRank::Leads => words::LEADS,
+        OutcomeRank::Front => words::IN_FRONT_NO_LEADER,
         OutcomeRank::Behind => "",
-        OutcomeRank::Out => "out by a gate",
+        OutcomeRank::Out => words::OUT_BY_A_GATE,
     }
 }
 
@@ -80,5 +81,5 @@ fn finding(words: &[OutcomeWords]) -> String {
         standing => format!("{} {} ({standing})", candidate.blend, candidate.score),
     };
     let listed: Vec<String> = words.iter().map(one).collect();
-    format!("Scores, known poor 0, known good 1: {}", listed.join(", "))
+    words::scores(&listed.join(", "))
 }

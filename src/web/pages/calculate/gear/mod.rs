@@ -1,17 +1,18 @@
 //! `/calculate/gear`: pressure and sliding along the path of contact of a gear pair.
 
 mod plots;
+mod words;
 
 use crate::desk::Desk;
 use crate::desk::calculate::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
 use crate::web::error::AppError;
+use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::gear::plots::{pressure_chart, sliding_chart};
 use crate::web::pages::calculate::shown::{Drawn, Shown};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
-use crate::web::words;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -20,68 +21,68 @@ use std::sync::Arc;
 
 const PATH: &str = "/calculate/gear";
 const FIELDS: [FieldSpec; 13] = [
-    number("z1", "Teeth of the pinion", "16", "z1", 1.0).under("Gears"),
-    number("z2", "Teeth of the wheel", "24", "z2", 1.0),
+    number("z1", words::TEETH_OF_THE_PINION, "16", "z1", 1.0).under(words::GEARS),
+    number("z2", words::TEETH_OF_THE_WHEEL, "24", "z2", 1.0),
     number(
         "module_mm",
-        "Module (normal section), mm",
+        words::MODULE_NORMAL_SECTION_MM,
         "4.5",
         "module_m",
         1e-3,
     ),
     number(
         "pressure_angle_deg",
-        "Pressure angle (normal section), °",
+        words::PRESSURE_ANGLE_NORMAL_SECTION,
         "20",
         "pressure_angle_deg",
         1.0,
     ),
-    number("helix_deg", "Helix angle, ° (empty: spur)", "0", "helix_deg", 1.0),
+    number("helix_deg", words::HELIX_ANGLE_EMPTY_SPUR, "0", "helix_deg", 1.0),
     number(
         "centre_distance_mm",
-        "Centre distance, mm",
+        words::CENTRE_DISTANCE_MM,
         "91.5",
         "centre_distance_m",
         1e-3,
     ),
     number(
         "face_width_mm",
-        "Face width in mesh, mm",
+        words::FACE_WIDTH_IN_MESH_MM,
         "20",
         "face_width_m",
         1e-3,
     ),
     number(
         "tip_diameter1_mm",
-        "Tip diameter of the pinion, mm",
+        words::TIP_DIAMETER_OF_THE_PINION_MM,
         "88.77",
         "tip_diameter1_m",
         1e-3,
     ),
     number(
         "tip_diameter2_mm",
-        "Tip diameter of the wheel, mm",
+        words::TIP_DIAMETER_OF_THE_WHEEL_MM,
         "112.5",
         "tip_diameter2_m",
         1e-3,
     ),
     number(
         "pinion_torque_nm",
-        "Torque on the pinion, N m",
+        words::TORQUE_ON_THE_PINION_N_M,
         "372.7",
         "pinion_torque_nm",
         1.0,
     )
-    .under("Load, speed and material"),
+    .under(words::LOAD_SPEED_AND_MATERIAL),
     number(
         "pinion_rpm",
-        "Speed of the pinion, r/min",
+        words::SPEED_OF_THE_PINION_R_MIN,
         "2175",
         "pinion_rpm",
         1.0,
     ),
-    number("e_gpa", "Young's modulus of both, GPa", "206", "e_pa", 1e9),
-    number("nu", "Poisson's ratio of both", "0.3", "nu", 1.0),
+    number("e_gpa", words::YOUNGS_MODULUS_OF_BOTH_GPA, "206", "e_pa", 1e9),
+    number("nu", words::POISSONS_RATIO_OF_BOTH, "0.3", "nu", 1.0),
 ];
 
 pub(crate) fn router() -> Router<Arc<Desk>> {
@@ -131,7 +132,7 @@ async fn show_gear(pairs: Result<Pairs, AppError>) -> Result<Response, AppError>
         Ok(shown(&calculate_gear(&question)?))
     });
     let page = GearPage {
-        frame: frame("Gear pair along its path of contact"),
+        frame: frame(words::GEAR_PAIR_ALONG_ITS_PATH_OF_CONTACT),
         form,
         answer,
     };
@@ -145,16 +146,13 @@ fn shown(answer: &GearAnswer) -> Answer {
         .iter()
         .max_by(|a, b| a.max_pressure_pa.total_cmp(&b.max_pressure_pa));
     let greatest = highest.map_or(String::new(), |at| {
-        format!(
-            "one pair of teeth carrying the whole force; with the load shared, the greatest along the path is {} MPa",
-            words::figure(at.max_pressure_pa / 1e6)
-        )
+        words::greatest_with_the_load_shared(&figures::figure(at.max_pressure_pa / 1e6))
     });
     Answer {
         shown: vec![
             Shown::new(
                 "pitch_max_pressure_pa",
-                "maximum pressure at the pitch point",
+                words::MAXIMUM_PRESSURE_AT_THE_PITCH_POINT,
                 answer.pitch_max_pressure_pa,
                 1e6,
                 "MPa",
@@ -162,57 +160,63 @@ fn shown(answer: &GearAnswer) -> Answer {
             .noting(greatest),
             Shown::new(
                 "tooth_force_n",
-                "normal force on the flanks",
+                words::NORMAL_FORCE_ON_THE_FLANKS,
                 answer.tooth_force_n,
                 1.0,
                 "N",
             ),
             Shown::new(
                 "working_pressure_angle_deg",
-                "working pressure angle",
+                words::WORKING_PRESSURE_ANGLE,
                 answer.working_pressure_angle_deg,
                 1.0,
                 "°",
             ),
             Shown::new(
                 "pitch_line_speed_m_s",
-                "pitch line speed",
+                words::PITCH_LINE_SPEED,
                 answer.pitch_line_speed_m_s,
                 1.0,
                 "m/s",
             ),
             Shown::new(
                 "contact_ratio",
-                "contact ratio (transverse)",
+                words::CONTACT_RATIO_TRANSVERSE,
                 answer.contact_ratio,
                 1.0,
                 "",
             ),
-            Shown::new("overlap_ratio", "overlap ratio", answer.overlap_ratio, 1.0, ""),
+            Shown::new(
+                "overlap_ratio",
+                words::OVERLAP_RATIO,
+                answer.overlap_ratio,
+                1.0,
+                "",
+            ),
             Shown::new(
                 "tip1.sliding_m_s",
-                "sliding at the pinion tip (E)",
+                words::SLIDING_AT_THE_PINION_TIP_E,
                 tip1.sliding_m_s,
                 1.0,
                 "m/s",
             ),
             Shown::new(
                 "tip1.slide_roll_ratio",
-                "slide-roll ratio there",
+                words::SLIDE_ROLL_RATIO_THERE,
                 tip1.slide_roll,
                 1.0,
                 "",
             ),
             Shown::new(
                 "tip2.sliding_m_s",
-                "sliding at the wheel tip (A)",
+                words::SLIDING_AT_THE_WHEEL_TIP_A,
                 tip2.sliding_m_s,
                 1.0,
                 "m/s",
             ),
             Shown::new(
                 "tip2.slide_roll_ratio",
-                "slide-roll ratio there",
+                words::SLIDE_ROLL_RATIO_THERE,
                 tip2.slide_roll,
                 1.0,
                 "",
@@ -243,10 +247,10 @@ fn row(answer: &GearAnswer, at: &GearPoint) -> Row {
         .find(|(s, _)| (s - at.s_m).abs() < 1e-12 * length);
     Row {
         letter: named.map_or("", |(_, letter)| letter),
-        s: words::fixed(at.s_m * 1e3, 3),
-        share: words::fixed(at.load_share, 3),
+        s: figures::fixed(at.s_m * 1e3, 3),
+        share: figures::fixed(at.load_share, 3),
         pressure: format!("{:.0}", at.max_pressure_pa / 1e6),
-        entrainment: words::figure(at.entrainment_m_s),
-        sliding: words::figure(at.sliding_m_s),
+        entrainment: figures::figure(at.entrainment_m_s),
+        sliding: figures::figure(at.sliding_m_s),
     }
 }

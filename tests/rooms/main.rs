@@ -4,6 +4,8 @@
 //! reads the sources as tokens, so that comments, texts and grouped `use` are understood.
 #![expect(clippy::unwrap_used, reason = "a test fails where it unwraps")]
 
+mod words;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -152,9 +154,11 @@ fn root() -> &'static Path {
 enum Token {
     Word(String),
     Sign(char),
+    /// A text as it is written between its quotes.
+    Text(String),
 }
 
-/// Words and signs of a source text, without comments, texts, characters and lifetimes.
+/// Words, signs and texts of a source, without comments, characters and lifetimes.
 fn tokens(source: &str) -> Vec<(usize, Token)> {
     let text: Vec<char> = source.chars().collect();
     let mut found = Vec::new();
@@ -180,7 +184,11 @@ fn tokens(source: &str) -> Vec<(usize, Token)> {
                     at += 1;
                 }
             }
-            '"' => at = after_text(&text, at + 1),
+            '"' => {
+                at = after_text(&text, at + 1);
+                let written = text[start + 1..at.min(text.len()) - 1].iter().collect();
+                found.push((line, Token::Text(written)));
+            }
             '\'' if next(at + 1) == '\\' => {
                 at = (at + 3..text.len())
                     .find(|i| text[*i] == '\'')
@@ -196,6 +204,9 @@ fn tokens(source: &str) -> Vec<(usize, Token)> {
                 let is_raw = matches!(word.as_str(), "r" | "br" | "cr") && matches!(next(at), '"' | '#');
                 if is_raw && let Some(end) = after_raw_text(&text, at) {
                     at = end;
+                    let written: String = text[start + word.len()..end].iter().collect();
+                    let written = written.trim_matches('#').trim_matches('"').to_string();
+                    found.push((line, Token::Text(written)));
                 } else {
                     found.push((line, Token::Word(word)));
                 }
