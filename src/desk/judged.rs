@@ -3,21 +3,32 @@
 use crate::catalogue::Method;
 use crate::desk::{DeskError, Facet, TrialQuery};
 use crate::records::{BlendCode, Dossier, Role, TrialSlug};
-use crate::standing::{CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf, judge, sensitivity};
+use crate::standing::kernel::KnownFits;
+use crate::standing::{
+    CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf, judge_knowing, sensitivity,
+};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// The standing of a trial. It takes the processor for a while, so it runs on a thread of its own.
-pub(crate) async fn judged(dossier: Arc<Dossier>, what_if: WhatIf) -> Result<Standing, DeskError> {
-    tokio::task::spawn_blocking(move || judge(&dossier, &what_if))
+pub(crate) async fn judged(
+    dossier: Arc<Dossier>,
+    what_if: WhatIf,
+    known: Arc<KnownFits>,
+) -> Result<Standing, DeskError> {
+    tokio::task::spawn_blocking(move || judge_knowing(&dossier, &what_if, &known))
         .await
         .map_err(|error| DeskError::Inside(format!("judging a trial: {error}")))
 }
 
 /// What single changes of the resemblance decide in a trial, on a thread of its own as well.
-pub(crate) async fn sensitive(dossier: Arc<Dossier>, what_if: WhatIf) -> Result<Sensitivity, DeskError> {
-    tokio::task::spawn_blocking(move || sensitivity(&dossier, &what_if))
+pub(crate) async fn sensitive(
+    dossier: Arc<Dossier>,
+    what_if: WhatIf,
+    known: Arc<KnownFits>,
+) -> Result<Sensitivity, DeskError> {
+    tokio::task::spawn_blocking(move || sensitivity(&dossier, &what_if, &known))
         .await
         .map_err(|error| DeskError::Inside(format!("judging a trial on other scales: {error}")))
 }

@@ -146,7 +146,8 @@ impl Desk {
         if let Some(known) = self.sensitivities.of_the_same(writes, &key, &dossier) {
             return Ok(known);
         }
-        let found = Arc::new(sensitive(dossier.clone(), comparison.what_if.clone()).await?);
+        let asked = comparison.what_if.clone();
+        let found = Arc::new(sensitive(dossier.clone(), asked, self.known_fits.clone()).await?);
         self.sensitivities.put(writes, key, dossier, found.clone());
         Ok(found)
     }

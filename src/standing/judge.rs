@@ -6,10 +6,10 @@ use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_
 use crate::standing::choice::Choice;
 use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
-use crate::standing::kernel;
+use crate::standing::kernel::{self, KnownFits};
 use crate::standing::marks::RunMarks;
 use crate::standing::per_test::{RawEstimates, raw_estimates, tests};
-use crate::standing::prepare::{Departure, Prepared, prepare};
+use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rivals::rivals;
 use crate::standing::run_next::run_next;
 use crate::standing::summary::{CandidateStanding, Doubt, Standing};
@@ -21,13 +21,23 @@ use std::collections::BTreeMap;
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
 pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
-    let prepared = prepare(dossier, what_if, Departure::NONE);
+    judge_knowing(dossier, what_if, &KnownFits::default())
+}
+
+/// The same standing, bit for bit; what was fitted for another question about the trial is not fitted again.
+pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, known: &KnownFits) -> Standing {
+    let case = Case {
+        dossier,
+        what_if,
+        known,
+    };
+    let prepared = prepare(case, Departure::NONE);
     let as_read = Departure {
         adjust: Adjust::Raw,
         from: Some(&prepared),
         ..Departure::NONE
     };
-    let raw = prepare(dossier, what_if, as_read);
+    let raw = prepare(case, as_read);
     let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
     let doubted = doubted(&prepared.tests);
     let out_of_control: Vec<_> = evidence
@@ -48,13 +58,13 @@ pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
     };
     standing.monte_carlo_error = kernel.front_runner.map(|_| kernel.monte_carlo_error);
     standing.rivals = rivals(&prepared, &kernel);
-    standing.leave_outs = rests_on::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
-    let (tried, single) = single_runs::leave_outs(dossier, what_if, &prepared, &choice, &kernel);
+    standing.leave_outs = rests_on::leave_outs(case, &prepared, &choice, &kernel);
+    let (tried, single) = single_runs::leave_outs(case, &prepared, &choice, &kernel);
     standing.runs_left_out = tried;
     standing.leave_outs.extend(single);
     if let Some(front) = kernel.front_runner {
         let front = prepared.candidates[front];
-        let without = without_doubted(dossier, what_if, &prepared, &choice, front, &doubted);
+        let without = without_doubted(case, &prepared, &choice, front, &doubted);
         standing.leave_outs.extend(without);
     }
     standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);

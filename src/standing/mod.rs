@@ -42,7 +42,7 @@ pub use calibration::{
 pub use caution::{About, Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
 pub use drawn::{Anchored, Position, RunMark, Strip};
-pub use judge::judge;
+pub use judge::{judge, judge_knowing};
 pub use marks::OTHER_CONDITIONS;
 pub use otherwise::{Alternative, LeaveOut, LeftOut};
 pub use plan::{

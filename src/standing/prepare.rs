@@ -7,23 +7,36 @@ use crate::standing::WhatIf;
 use crate::standing::blocks::{Adjust, shifts};
 use crate::standing::evidence::{Block, Cell, Evidence, gather};
 use crate::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, TestInput, candidate_streams,
-    fit,
+    Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, KnownFits, TestInput,
+    candidate_streams, fit_knowing,
 };
 use crate::standing::out_of_control::unsettled_blocks;
 use crate::standing::spread::{Spread, spread};
-use crate::standing::weights::{Likeness, likeness};
+use crate::standing::weights::{Likeness, MachineSide, SideBySide, side_by_side};
 use crate::stats::observation::Observation;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How far beyond the references a position counts (ours).
 pub const HEAD_ROOM: f64 = 0.25;
 
+/// What is judged, and what is known of it already.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Case<'a> {
+    /// The records, as the question has them.
+    pub(crate) dossier: &'a Dossier,
+    /// The question.
+    pub(crate) what_if: &'a WhatIf,
+    /// What was fitted for other questions.
+    pub(crate) known: &'a KnownFits,
+}
+
 /// One test of the trial with everything that is known before the draws.
 #[derive(Clone, Debug)]
 pub(crate) struct Test<'a> {
     /// Results by blend.
     pub(crate) evidence: Evidence<'a>,
+    /// Its contacts beside the machine's.
+    pub(crate) sides: SideBySide,
     /// Resemblance to the machine.
     pub(crate) likeness: Likeness,
     /// Scatter; `None` when nothing says how large it is.
@@ -55,8 +68,8 @@ pub(crate) struct Departure<'f> {
     pub(crate) leaves_out: &'f dyn Fn(&RunResult) -> bool,
     /// Whether severity is adjusted.
     pub(crate) adjust: Adjust,
-    /// The preparation of the records as they are: its random numbers and whatever stays the same are taken over, so
-    /// that differences are differences.
+    /// The preparation of the records as they are: its random numbers and contacts are taken over, so that differences
+    /// are differences.
     pub(crate) from: Option<&'f Prepared<'f>>,
 }
 
@@ -70,20 +83,22 @@ impl Departure<'_> {
 }
 
 /// Makes a trial ready: evidence, scatter, resemblance, cells and draws.
-pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Departure) -> Prepared<'a> {
+pub(crate) fn prepare<'a>(case: Case<'a>, departure: Departure) -> Prepared<'a> {
+    let Case { dossier, what_if, .. } = case;
     let evidence = gather(dossier, departure.leaves_out);
     let scales = what_if.scales_over(&dossier.term_scales);
-    let likenesses: Vec<Likeness> = (0..evidence.len())
+    let machine = MachineSide::of(dossier);
+    let sides: Vec<SideBySide> = (0..evidence.len())
         .map(|place| {
             let known = departure
                 .from
-                .and_then(|from| known_likeness(from, &evidence, place));
-            known.unwrap_or_else(|| likeness(dossier, &evidence[place], &evidence, &scales))
+                .and_then(|from| known_sides(from, &evidence, place));
+            known.unwrap_or_else(|| side_by_side(&machine, &evidence[place], &evidence))
         })
         .collect();
-    let with_spread = evidence.into_iter().zip(likenesses).enumerate();
-    let tests: Vec<Test> = with_spread
-        .map(|(place, (evidence, likeness))| {
+    let with_sides = evidence.into_iter().zip(sides).enumerate();
+    let tests: Vec<Test> = with_sides
+        .map(|(place, (evidence, sides))| {
             let before = departure.from.and_then(|from| from.tests.get(place));
             Test {
                 spread: spread(&evidence),
@@ -93,7 +108,8 @@ pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Dep
                     None => unsettled_blocks(dossier, &evidence),
                 },
                 evidence,
-                likeness,
+                likeness: sides.on(&scales),
+                sides,
             }
         })
         .collect();
@@ -106,34 +122,33 @@ pub(crate) fn prepare<'a>(dossier: &'a Dossier, what_if: &WhatIf, departure: Dep
         tests,
         candidates,
     };
-    prepared.fit(dossier, what_if, departure);
+    prepared.fit(case, departure);
     prepared
 }
 
-/// The likeness of a test as it was, where no result of its method is another one: its contact hangs on nothing else.
-fn known_likeness(from: &Prepared, evidence: &[Evidence], place: usize) -> Option<Likeness> {
+/// The contacts of a test as they were, where no result of its method is another one: they hang on nothing else.
+fn known_sides(from: &Prepared, evidence: &[Evidence], place: usize) -> Option<SideBySide> {
     let method = &evidence[place].key().method;
     let same = |(one, before): (&Evidence, &Test)| {
         &one.key().method != method || one.has_the_results_of(&before.evidence)
     };
     let all_same = evidence.len() == from.tests.len() && evidence.iter().zip(&from.tests).all(same);
-    all_same.then(|| from.tests[place].likeness.clone())
+    all_same.then(|| from.tests[place].sides.clone())
 }
 
 impl<'a> Prepared<'a> {
     /// The same cells and draws with the resemblance on other scales: nothing that was fitted depends on them.
-    pub(crate) fn on_scales(&self, dossier: &Dossier, scales: &Scales) -> Prepared<'a> {
-        let evidence: Vec<Evidence> = self.tests.iter().map(|test| test.evidence.clone()).collect();
+    pub(crate) fn on_scales(&self, scales: &Scales) -> Prepared<'a> {
         let mut other = self.clone();
-        for (test, one) in other.tests.iter_mut().zip(&evidence) {
-            test.likeness = likeness(dossier, one, &evidence, scales);
+        for test in &mut other.tests {
+            test.likeness = test.sides.on(scales);
         }
         other
     }
 }
 
 impl Prepared<'_> {
-    fn fit(&mut self, dossier: &Dossier, what_if: &WhatIf, departure: Departure) {
+    fn fit(&mut self, case: Case, departure: Departure) {
         for (place, test) in self.tests.iter().enumerate() {
             match why_not_fitted(test) {
                 Some(why) => {
@@ -143,7 +158,7 @@ impl Prepared<'_> {
             }
         }
         loop {
-            let mut input = self.input(dossier, what_if, departure.adjust);
+            let mut input = self.input(case.dossier, case.what_if, departure.adjust);
             let names: Vec<String> = self.candidates.iter().map(ToString::to_string).collect();
             let own_streams = || candidate_streams(&names, &input.tests);
             self.streams = departure
@@ -153,8 +168,7 @@ impl Prepared<'_> {
             if input.tests.is_empty() || self.candidates.is_empty() {
                 return;
             }
-            let before = departure.from.and_then(|from| from.fitted.as_ref());
-            match before.map_or_else(|| fit(&input), |before| before.fit_again(&input)) {
+            match fit_knowing(&input, case.known) {
                 Ok(fitted) => {
                     self.fitted = Some(fitted);
                     return;

@@ -4,9 +4,9 @@ use crate::records::{BlendCode, Dossier, TestKey};
 use crate::standing::choice::Choice;
 use crate::standing::evidence::Block;
 use crate::standing::kernel::{self, Fitted, LeftOut as Without, Selection, Weighting};
-use crate::standing::prepare::{HEAD_ROOM, Prepared};
+use crate::standing::prepare::{Case, HEAD_ROOM, Prepared};
 use crate::standing::without_results::{Part, weights_by_key, without_part};
-use crate::standing::{Alternative, LeaveOut, LeftOut, WhatIf};
+use crate::standing::{Alternative, LeaveOut, LeftOut};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,8 +16,7 @@ pub(crate) const AS_READ: &str = "results as read, not adjusted for severity";
 /// Who is in front without each quantity, each method, all extreme-condition screens together, each rig, each laboratory,
 /// and each campaign of a rig.
 pub(crate) fn leave_outs(
-    dossier: &Dossier,
-    what_if: &WhatIf,
+    case: Case,
     prepared: &Prepared,
     choice: &Choice,
     kernel: &kernel::Standing,
@@ -27,7 +26,7 @@ pub(crate) fn leave_outs(
     };
     let front = prepared.candidates[front];
     let mut sets = sets_to_leave_out(prepared, choice);
-    let (whole, partial) = groups_of_blocks(dossier, prepared, choice);
+    let (whole, partial) = groups_of_blocks(case.dossier, prepared, choice);
     sets.extend(whole);
     let without = fitted.leave_out(
         &choice.selection,
@@ -47,7 +46,7 @@ pub(crate) fn leave_outs(
                 tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
                 holds: &|result| blocks.contains(&result.block()),
             };
-            without_part(dossier, what_if, prepared, choice, front, part)
+            without_part(case, prepared, choice, front, part)
         })
         .collect();
     outs.extend(partial);

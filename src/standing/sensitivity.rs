@@ -4,7 +4,8 @@
 use crate::records::{BlendCode, Dossier};
 use crate::resemblance::{Scales, Term};
 use crate::standing::judge::judge_lead;
-use crate::standing::prepare::{Departure, prepare};
+use crate::standing::kernel::KnownFits;
+use crate::standing::prepare::{Case, Departure, prepare};
 use crate::standing::{Standing, WhatIf};
 use rayon::prelude::*;
 
@@ -67,9 +68,14 @@ pub struct Sensitivity {
 
 /// Judges a trial under a question with each importance and halving distance doubled and halved. An importance of 0
 /// stays what it is: it is left out.
-pub fn sensitivity(dossier: &Dossier, what_if: &WhatIf) -> Sensitivity {
+pub fn sensitivity(dossier: &Dossier, what_if: &WhatIf, known: &KnownFits) -> Sensitivity {
+    let case = Case {
+        dossier,
+        what_if,
+        known,
+    };
     let scales = what_if.scales_over(&dossier.term_scales);
-    let prepared = prepare(dossier, what_if, Departure::NONE);
+    let prepared = prepare(case, Departure::NONE);
     let as_it_is = judge_lead(dossier, what_if, &prepared);
     let p_best = |standing: &Standing| {
         let front = as_it_is.front_runner.as_ref()?;
@@ -77,7 +83,7 @@ pub fn sensitivity(dossier: &Dossier, what_if: &WhatIf) -> Sensitivity {
     };
     let line = |trial: &Trial| {
         let asked = trial.asked(what_if);
-        let moved = prepared.on_scales(dossier, &asked.scales_over(&dossier.term_scales));
+        let moved = prepared.on_scales(&asked.scales_over(&dossier.term_scales));
         let then = judge_lead(dossier, &asked, &moved);
         MovedLine {
             term: trial.term,

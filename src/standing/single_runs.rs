@@ -1,13 +1,13 @@
 //! Single runs: who would be in front without one of them, and with one of them moved by the test's repeatability.
 
-use crate::records::{BlendCode, Dossier, RunResult, TestKey};
+use crate::records::{BlendCode, RunResult, TestKey};
 use crate::standing::choice::Choice;
 use crate::standing::evidence::Block;
 use crate::standing::kernel::{self, Anchors, CellData, Fitted};
-use crate::standing::prepare::Prepared;
+use crate::standing::prepare::{Case, Prepared};
 use crate::standing::rests_on::key_at;
 use crate::standing::without_results::{Part, without_part};
-use crate::standing::{LeaveOut, LeftOut, WhatIf};
+use crate::standing::{LeaveOut, LeftOut};
 use jiff::civil::Date;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -45,8 +45,7 @@ pub(crate) fn run_name(blend: &BlendCode, date: Option<Date>, replicate: u32) ->
 /// Which they are is found from mean positions, with scatter and severity held; for those told of everything is
 /// computed again without the run.
 pub(crate) fn leave_outs(
-    dossier: &Dossier,
-    what_if: &WhatIf,
+    case: Case,
     prepared: &Prepared,
     choice: &Choice,
     kernel: &kernel::Standing,
@@ -63,7 +62,8 @@ pub(crate) fn leave_outs(
     let changing = margins.iter().filter(|(margin, ..)| *margin <= LEVEL).count();
     let told = &margins[..margins.len().min(changing.clamp(TOLD, MOST_TOLD))];
     let outs = told.par_iter().map(|(_, run, places)| {
-        let several = dossier
+        let several = case
+            .dossier
             .method(run.method)
             .is_some_and(|method| method.several_specimens_per_run);
         let part = Part {
@@ -72,14 +72,7 @@ pub(crate) fn leave_outs(
             tests: places.keys().map(|at| key_at(prepared, *at)).collect(),
             holds: &|result| run.holds(result, several),
         };
-        without_part(
-            dossier,
-            what_if,
-            prepared,
-            choice,
-            prepared.candidates[front],
-            part,
-        )
+        without_part(case, prepared, choice, prepared.candidates[front], part)
     });
     (runs.len(), outs.collect())
 }

@@ -1,9 +1,10 @@
 //! What each test weighs for a machine, with the comparison that it comes from.
 
 use crate::catalogue::{Mode, Value};
+use crate::contact::ContactError;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
-use crate::records::{BlendCode, Dossier, Level, Role};
+use crate::records::{BlendCode, Dossier, Level, MachineContact, Role};
 use crate::resemblance::{Decided, Resemblance, Scales, Scores, compare, contacts, decided, relevance};
 use crate::standing::ContactLikeness;
 use crate::standing::evidence::Evidence;
@@ -26,54 +27,110 @@ pub(crate) struct Likeness {
     pub(crate) not_weighed: Option<String>,
 }
 
-/// Compares a test with every contact of the machine.
-pub(crate) fn likeness(
-    dossier: &Dossier,
-    evidence: &Evidence,
-    all: &[Evidence],
-    scales: &Scales,
-) -> Likeness {
-    let nothing = |why: &str| Likeness {
-        contacts: Vec::new(),
-        resemblance: None,
-        raw_weight: 0.0,
-        extreme: false,
-        decided: Decided::default(),
-        not_weighed: Some(why.to_string()),
-    };
-    if !evidence.method.has_contact() {
-        return nothing("no rubbing contact: a gate, or shown");
+/// The machine's side of every comparison: the terms of its contacts with the oil whose film is taken.
+pub(crate) struct MachineSide<'a> {
+    oil: Option<Oil>,
+    contacts: Vec<(&'a MachineContact, Result<ContactTerms, ContactError>)>,
+}
+
+impl<'a> MachineSide<'a> {
+    pub(crate) fn of(dossier: &'a Dossier) -> Self {
+        let oil = reference_oil(dossier);
+        let terms = |contact: &'a MachineContact| (contact, contact.preset.terms(oil.as_ref()));
+        Self {
+            contacts: dossier.machine.contacts.iter().map(terms).collect(),
+            oil,
+        }
     }
-    let decided = conditions_that_decided(evidence, all);
-    let oil = reference_oil(dossier);
-    let sides = match contacts(evidence.method, evidence.quantity, decided, oil.as_ref()) {
-        Ok(sides) => sides,
-        Err(error) => return nothing(&format!("its contact cannot be computed: {error}")),
-    };
+}
+
+/// A test's contacts beside one of the machine's.
+#[derive(Clone, Debug)]
+struct Pair {
+    contact: String,
+    share: f64,
+    machine: ContactTerms,
+    relevance: f64,
+}
+
+/// The contacts of a test and of the machine, laid side by side: nothing here depends on the scales.
+#[derive(Clone, Debug)]
+pub(crate) struct SideBySide {
+    decided: Decided,
+    scores: Scores,
+    test: Vec<ContactTerms>,
+    /// With every contact of the machine, or why nothing can be compared.
+    pairs: Result<Vec<Pair>, String>,
+}
+
+/// Lays a test beside every contact of the machine.
+pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Evidence]) -> SideBySide {
     let scores = if evidence.quantity.scores(Mode::Seizure) {
         Scores::Seizure
     } else {
         Scores::OtherModes
     };
-    let mut compared = Vec::new();
-    for contact in &dossier.machine.contacts {
-        let machine = match contact.preset.terms(oil.as_ref()) {
+    let nothing = |why: String| SideBySide {
+        decided: Decided::default(),
+        scores,
+        test: Vec::new(),
+        pairs: Err(why),
+    };
+    if !evidence.method.has_contact() {
+        return nothing("no rubbing contact: a gate, or shown".to_string());
+    }
+    let decided = conditions_that_decided(evidence, all);
+    let test = match contacts(evidence.method, evidence.quantity, decided, machine.oil.as_ref()) {
+        Ok(sides) => sides,
+        Err(error) => return nothing(format!("its contact cannot be computed: {error}")),
+    };
+    let mut pairs = Vec::new();
+    for (contact, terms) in &machine.contacts {
+        let name = &contact.name;
+        let terms = match terms {
             Ok(terms) => terms,
             Err(error) => {
-                let name = &contact.name;
-                return nothing(&format!(
+                return nothing(format!(
                     "the machine's contact '{name}' cannot be computed: {error}"
                 ));
             }
         };
-        compared.push(ContactLikeness {
-            contact: contact.name.clone(),
+        pairs.push(Pair {
+            contact: name.clone(),
             share: contact.share,
-            resemblance: most_alike(&sides, &machine, scores, scales),
+            machine: terms.clone(),
             relevance: relevance(evidence.quantity, contact),
         });
     }
-    from_comparisons(compared, decided)
+    SideBySide {
+        decided,
+        scores,
+        test,
+        pairs: Ok(pairs),
+    }
+}
+
+impl SideBySide {
+    /// The comparison, with what each term counts.
+    pub(crate) fn on(&self, scales: &Scales) -> Likeness {
+        let compared = |pair: &Pair| ContactLikeness {
+            contact: pair.contact.clone(),
+            share: pair.share,
+            resemblance: most_alike(&self.test, &pair.machine, self.scores, scales),
+            relevance: pair.relevance,
+        };
+        match &self.pairs {
+            Ok(pairs) => from_comparisons(pairs.iter().map(compared).collect(), self.decided),
+            Err(why) => Likeness {
+                contacts: Vec::new(),
+                resemblance: None,
+                raw_weight: 0.0,
+                extreme: false,
+                decided: self.decided,
+                not_weighed: Some(why.clone()),
+            },
+        }
+    }
 }
 
 /// A method may have several contacts: the one most like the machine's counts.

@@ -1,22 +1,21 @@
 //! Who would be in front without some of the results: those of a rig, of a campaign, of a run, or runs that are doubted. The tests stay, with
 //! their weights and with what is left.
 
-use crate::records::{BlendCode, Dossier, RunResult, TestKey};
+use crate::records::{BlendCode, RunResult, TestKey};
 use crate::standing::blocks::Adjust;
 use crate::standing::choice::Choice;
 use crate::standing::doubted::Doubted;
 use crate::standing::kernel::{LeftOut as Without, Selection, Weighting};
-use crate::standing::prepare::{Departure, Prepared, prepare};
+use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rests_on::{key_at, p_changes};
 use crate::standing::single_runs::run_name;
-use crate::standing::{LeaveOut, LeftOut, WhatIf};
+use crate::standing::{LeaveOut, LeftOut};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The trial judged without some results, on the same streams and with the same weights; `None` where nothing is left
 /// that can be weighed.
 fn without_results(
-    dossier: &Dossier,
-    what_if: &WhatIf,
+    case: Case,
     prepared: &Prepared,
     choice: &Choice,
     leaves_out: &dyn Fn(&RunResult) -> bool,
@@ -26,7 +25,7 @@ fn without_results(
         adjust: Adjust::Severity,
         from: Some(prepared),
     };
-    let rest = prepare(dossier, what_if, departure);
+    let rest = prepare(case, departure);
     let weights = weights_by_key(prepared, choice, &rest);
     let selection = Selection {
         weighting: Weighting::Instead(weights),
@@ -51,14 +50,13 @@ pub(crate) struct Part<'p> {
 
 /// Who is in front without some results, of tests that stay with what is left.
 pub(crate) fn without_part(
-    dossier: &Dossier,
-    what_if: &WhatIf,
+    case: Case,
     prepared: &Prepared,
     choice: &Choice,
     front: &BlendCode,
     part: Part,
 ) -> LeaveOut {
-    let standing = without_results(dossier, what_if, prepared, choice, part.holds);
+    let standing = without_results(case, prepared, choice, part.holds);
     let place = standing.as_ref().and_then(|standing| standing.front_runner);
     let then = place.map(|place| prepared.candidates[place].clone());
     LeaveOut {
@@ -81,8 +79,7 @@ pub(crate) fn without_part(
 /// Who is in front without each of the doubted results. Of runs that lie too far apart each is left out in turn, since
 /// nothing says which of them is wrong.
 pub(crate) fn without_doubted(
-    dossier: &Dossier,
-    what_if: &WhatIf,
+    case: Case,
     prepared: &Prepared,
     choice: &Choice,
     front: &BlendCode,
@@ -106,7 +103,7 @@ pub(crate) fn without_doubted(
                 tests: vec![one.key.clone()],
                 holds: &|result| std::ptr::eq(*doubtful, result),
             };
-            outs.push(without_part(dossier, what_if, prepared, choice, front, part));
+            outs.push(without_part(case, prepared, choice, front, part));
         }
     }
     outs

@@ -68,7 +68,11 @@ struct Alike {
 impl Alike {
     fn new(lambda: f64) -> Self {
         let rest = (1.0 - lambda * lambda).sqrt();
-        Self { lambda, rest, count: 1 }
+        Self {
+            lambda,
+            rest,
+            count: 1,
+        }
     }
 
     /// Probability that all of them lie within the limit, given what is shared.
@@ -175,7 +179,12 @@ impl ManyToOne {
 
     /// The same for a known standard deviation: the trapezium rule over y. Two limits do not ask for the sign of y.
     fn within_known(&self, limit: f64, sides: Sides) -> f64 {
-        let at = |y: f64| -> f64 { self.groups.iter().map(|one| one.within(limit, y, sides)).product() };
+        let at = |y: f64| -> f64 {
+            self.groups
+                .iter()
+                .map(|one| one.within(limit, y, sides))
+                .product()
+        };
         let both = |y: f64| match sides {
             Sides::Two => 2.0 * at(y),
             Sides::One => at(y) + at(-y),

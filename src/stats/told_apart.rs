@@ -91,9 +91,7 @@ impl Read<'_> {
         let steps = &self.test.steps;
         let middle = steps.len() / 2;
         match (steps.get(middle.saturating_sub(1)), steps.get(middle)) {
-            (Some(lo), Some(hi)) if lo < hi => {
-                lo + (hi - lo) * stream.uniform() - 0.5 * self.test.difference
-            }
+            (Some(lo), Some(hi)) if lo < hi => lo + (hi - lo) * stream.uniform() - 0.5 * self.test.difference,
             _ => 0.0,
         }
     }

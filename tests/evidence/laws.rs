@@ -5,7 +5,8 @@
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::catalogue::{Use, Value};
 use likewear::records::{Dossier, OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, method_of};
-use likewear::standing::{Standing, WhatIf, Without, judge};
+use likewear::standing::kernel::KnownFits;
+use likewear::standing::{Standing, WhatIf, Without, judge, judge_knowing};
 use proptest::prelude::*;
 
 fn standing(dossier: &Dossier) -> Standing {
@@ -309,6 +310,36 @@ fn leaving_a_method_out_equals_weight_0_for_it() {
             numbers(&judge(&dossier, &zero)),
             "{method}"
         );
+    }
+}
+
+#[test]
+fn what_was_asked_before_changes_no_bit_of_an_answer() {
+    let few = || WhatIf {
+        draws: 2_000,
+        ..WhatIf::default()
+    };
+    let known = KnownFits::default();
+    let dossier = mixed().build();
+    let mut corrected = dossier.clone();
+    corrected.results[0].value = Value::Exact(6.0);
+    let questions = [
+        few(),
+        WhatIf {
+            without: vec![Without::Method("fb_ep_oil".into())],
+            ..few()
+        },
+        WhatIf {
+            head_room: 0.1,
+            ..few()
+        },
+        WhatIf { seed: 3, ..few() },
+        few(),
+    ];
+    for what_if in &questions {
+        for records in [&dossier, &corrected] {
+            assert_eq!(judge_knowing(records, what_if, &known), judge(records, what_if));
+        }
     }
 }
 

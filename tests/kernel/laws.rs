@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use likewear::standing::kernel::{BlockId, CellData, Selection, Weighting, Who, fit};
+use likewear::standing::kernel::{BlockId, CellData, KnownFits, Selection, Weighting, Who, fit, fit_knowing};
 use likewear::stats::observation::Observation::Exact;
 
 use crate::generated::{Case, cells_mut};
@@ -247,13 +247,22 @@ fn ranks_wins_and_first_places_agree_with_one_another() {
 #[test]
 fn fitting_again_after_a_change_gives_what_fitting_anew_gives() {
     let case = Case::new(4, 6);
-    let before = fit(&case.input()).unwrap();
+    let known = KnownFits::default();
+    let before = fit_knowing(&case.input(), &known).unwrap();
     let mut changed = case.input();
     changed.tests[1].candidates[0] = CellData::in_block(BlockId(0), &[Exact(0.3), Exact(0.35)]);
     changed.blocks[0].shift.mean += 0.05;
-    let (again, anew) = (before.fit_again(&changed).unwrap(), fit(&changed).unwrap());
+    let (again, anew) = (fit_knowing(&changed, &known).unwrap(), fit(&changed).unwrap());
     let standing =
         |fitted: &likewear::standing::kernel::Fitted| fitted.standing(&Selection::default()).unwrap();
     assert_eq!(standing(&again), standing(&anew));
     assert_ne!(standing(&again), standing(&before));
+    // another head-room moves the means alone
+    changed.head_room = 0.1;
+    let (again, anew) = (fit_knowing(&changed, &known).unwrap(), fit(&changed).unwrap());
+    assert_eq!(standing(&again), standing(&anew));
+    // other draws know nothing of the first ones
+    changed.seed += 1;
+    let (again, anew) = (fit_knowing(&changed, &known).unwrap(), fit(&changed).unwrap());
+    assert_eq!(standing(&again), standing(&anew));
 }

@@ -6,7 +6,8 @@ use rayon::prelude::*;
 
 use crate::standing::kernel::cells::{CellFit, CellSummary};
 use crate::standing::kernel::frame::TestFrame;
-use crate::standing::kernel::positions::position_of_value;
+use crate::standing::kernel::known::KnownFits;
+use crate::standing::kernel::positions::{mean_position, position_of_value};
 use crate::standing::kernel::references::{Scale, Validity};
 use crate::standing::kernel::weights::{DrawnBefore, Methods, WeightDraws};
 use crate::standing::kernel::{KernelError, KernelInput, TestInput, Who};
@@ -28,12 +29,23 @@ pub struct TestFit {
     /// Scale at the lattice points.
     pub(super) lattice: Scale,
     /// Drawn positions, one list per candidate, not yet held within the head-room.
-    pub(super) positions: Vec<Vec<f32>>,
+    pub(super) positions: Vec<Arc<Vec<f32>>>,
     /// Mean positions with the head-room of the input.
     pub(super) means: Vec<f64>,
 }
 
 impl TestFit {
+    /// The same cells and positions; only the means are held within another head-room.
+    pub(super) fn with_head_room(&self, head_room: f64) -> Self {
+        let means = self.candidates.par_iter();
+        Self {
+            means: means
+                .map(|cell| mean_position(cell, &self.lattice, self.top(), head_room))
+                .collect(),
+            ..self.clone()
+        }
+    }
+
     /// Cap with greater is better, infinite where there is none.
     pub(super) fn top(&self) -> f64 {
         self.cap.unwrap_or(f64::INFINITY)
@@ -110,64 +122,41 @@ impl Fitted {
 /// # Errors
 /// [`KernelError`], naming the field or test that cannot be used.
 pub fn fit(input: &KernelInput) -> Result<Fitted, KernelError> {
-    fit_anew(input, None)
+    fit_knowing(input, &KnownFits::default())
 }
 
-impl Fitted {
-    /// Fits an input that differs in some tests: what is the same in both is not computed again. The answer is the same,
-    /// bit for bit, as that of [`fit`].
-    ///
-    /// # Errors
-    /// As for [`fit`].
-    pub fn fit_again(&self, input: &KernelInput) -> Result<Fitted, KernelError> {
-        fit_anew(input, Some(self))
-    }
-
-    fn draws_weights_as(&self, input: &KernelInput) -> bool {
-        let settings = |input: &KernelInput| (input.draws, input.seed, input.concentration);
-        settings(&self.input) == settings(input)
-    }
-
-    /// The fit of a test that is the same in another input.
-    fn same_test(&self, test: &TestInput, input: &KernelInput) -> Option<Arc<TestFit>> {
-        let settings = |input: &KernelInput| (input.head_room, input.draws, input.seed);
-        if settings(&self.input) != settings(input) || self.input.candidate_streams != input.candidate_streams
-        {
-            return None;
-        }
-        let place = self.input.tests.iter().position(|own| own.key == test.key)?;
-        let same = self.input.tests[place].fits_as(&self.input.blocks, test, &input.blocks);
-        same.then(|| Arc::clone(&self.tests[place]))
-    }
-}
-
-fn fit_anew(input: &KernelInput, before: Option<&Fitted>) -> Result<Fitted, KernelError> {
+/// The same, where what is known already is not computed again, and what is new is known from then on.
+///
+/// # Errors
+/// As for [`fit`].
+pub fn fit_knowing(input: &KernelInput, known: &KnownFits) -> Result<Fitted, KernelError> {
     input.check()?;
     let mut order: Vec<usize> = (0..input.tests.len()).collect();
     order.sort_by(|&a, &b| input.tests[a].key.cmp(&input.tests[b].key));
-    let known: Vec<Option<Arc<TestFit>>> = input
+    let found: Vec<Option<Arc<TestFit>>> = input
         .tests
-        .iter()
-        .map(|test| before.and_then(|before| before.same_test(test, input)))
+        .par_iter()
+        .map(|test| known.fit_of(test, input))
         .collect();
     let new: Vec<&TestInput> = input
         .tests
         .iter()
-        .zip(&known)
-        .filter(|(_, known)| known.is_none())
+        .zip(&found)
+        .filter(|(_, found)| found.is_none())
         .map(|(test, _)| test)
         .collect();
-    let mut fitted = fit_tests(&new, input)?.into_iter();
-    let tests = known
+    let fitted: Vec<Arc<TestFit>> = fit_tests(&new, input)?.into_iter().map(Arc::new).collect();
+    for (test, fit) in new.iter().zip(&fitted) {
+        known.add(test, input, fit);
+    }
+    let mut fitted = fitted.into_iter();
+    let tests = found
         .into_iter()
-        .filter_map(|known| known.or_else(|| fitted.next().map(Arc::new)))
+        .filter_map(|found| found.or_else(|| fitted.next()))
         .collect();
     let methods = Methods::new(&input.tests, &order);
     let weights: Vec<f64> = input.tests.iter().map(|t| t.weight).collect();
-    let drawn_before = before
-        .filter(|before| before.draws_weights_as(input))
-        .map(|before| before.drawn_before.clone());
-    let drawn_before = drawn_before.unwrap_or_default();
+    let drawn_before = known.weights.clone();
     let given = WeightDraws::uncertain(&methods, &weights, input, &drawn_before);
     Ok(Fitted {
         input: input.clone(),

@@ -1,5 +1,7 @@
 //! A test before its candidates, and how each candidate is placed in it.
 
+use std::sync::Arc;
+
 use crate::standing::kernel::cells::{CellFit, CellFrame, OpenShift, adjusted, open_shifts};
 use crate::standing::kernel::positions::{draw_positions, mean_position};
 use crate::standing::kernel::references::{Fixed, Scale};
@@ -121,7 +123,7 @@ impl TestFrame {
         let mut fit = self.fit;
         for (cell, positions, mean) in cells {
             fit.candidates.push(cell);
-            fit.positions.push(positions);
+            fit.positions.push(Arc::new(positions));
             fit.means.push(mean);
         }
         fit

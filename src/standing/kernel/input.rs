@@ -37,27 +37,30 @@ impl CellData {
 }
 
 impl CellData {
-    /// Whether the results, their blocks and the shifts of these are the same, in whatever order.
-    fn reads_as(&self, blocks: &[BlockInput], other: &Self, other_blocks: &[BlockInput]) -> bool {
-        let read = |cell: &Self, blocks: &[BlockInput]| {
-            let mut read: Vec<_> = cell
-                .observations
-                .iter()
-                .map(|(o, b)| {
-                    let block = &blocks[b.0];
-                    (
-                        o.bits(),
-                        block.key.clone(),
-                        block.shift.mean.to_bits(),
-                        block.shift.variance.to_bits(),
-                    )
-                })
-                .collect();
-            read.sort();
-            read
+    /// The results with their blocks and the shifts of these, whatever their order.
+    fn read(&self, blocks: &[BlockInput]) -> Vec<ReadAs> {
+        let one = |(observation, block): &(Observation, BlockId)| {
+            let block = &blocks[block.0];
+            let shift = [block.shift.mean.to_bits(), block.shift.variance.to_bits()];
+            (observation.bits(), block.key.clone(), shift)
         };
-        read(self, blocks) == read(other, other_blocks)
+        let mut read: Vec<ReadAs> = self.observations.iter().map(one).collect();
+        read.sort();
+        read
     }
+}
+
+/// A result, the key of its block and the block's shift, to the bit.
+type ReadAs = ((u8, u64, u64), String, [u64; 2]);
+
+/// All of a test that its fit hangs on, to the bit.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct FittedFrom {
+    key: String,
+    numbers: Vec<Option<u64>>,
+    /// Cells in their order, and which of those that may be absent are there.
+    cells: Vec<Vec<ReadAs>>,
+    there: [bool; 2],
 }
 
 /// The reference oils that make the scale of a test.
@@ -268,20 +271,15 @@ impl TestInput {
             .chain(others.into_iter().flatten())
     }
 
-    /// Whether a fit of this test serves for another: all but weight, method and rig is the same.
-    pub(super) fn fits_as(&self, blocks: &[BlockInput], other: &Self, other_blocks: &[BlockInput]) -> bool {
-        let settings = |test: &Self| (test.sign, test.sd, test.cap, test.anchors.kind());
-        let cells = |test: &Self| {
-            test.candidates.len()
-                + usize::from(test.control.is_some())
-                + 2 * usize::from(test.middle.is_some())
-        };
-        let same_cell = |(a, b): (&CellData, &CellData)| a.reads_as(blocks, b, other_blocks);
-        self.key == other.key
-            && settings(self) == settings(other)
-            && cells(self) == cells(other)
-            && self.control.is_some() == other.control.is_some()
-            && self.cells().zip(other.cells()).all(same_cell)
+    /// What its fit hangs on; not its weight, which only the standing asks for.
+    pub(super) fn fitted_from(&self, blocks: &[BlockInput]) -> FittedFrom {
+        let numbers = [Some(self.sign), Some(self.sd), self.cap, self.anchors.kind()];
+        FittedFrom {
+            key: self.key.clone(),
+            numbers: numbers.iter().map(|number| number.map(f64::to_bits)).collect(),
+            cells: self.cells().map(|cell| cell.read(blocks)).collect(),
+            there: [self.control.is_some(), self.middle.is_some()],
+        }
     }
 
     /// A result turned so that greater is better.

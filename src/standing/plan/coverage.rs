@@ -1,12 +1,14 @@
 //! Which test speaks of which failure mode in which contact.
 
 use crate::catalogue::{Method, Mode, Quantity, Use};
+use crate::contact::terms::ContactTerms;
 use crate::records::{Dossier, MachineContact, Role, TestKey};
 use crate::resemblance::{Decided, Scales, Scores, contacts};
 use crate::standing::film_oil;
 use crate::standing::plan::{ModeCover, SPEAKS_ABOVE, Speaker};
 use crate::standing::prepare::Test;
 use crate::standing::weights::most_alike;
+use rayon::prelude::*;
 
 /// Methods of the catalogue that are named where nothing of the trial speaks of a mode.
 const NAMED: usize = 3;
@@ -22,6 +24,7 @@ pub(super) struct Planned<'a> {
 
 /// Every failure mode of every contact, the most important of each contact first.
 pub(super) fn modes(plan: &Planned) -> Vec<ModeCover> {
+    let elsewhere = Elsewhere::of(plan);
     let contacts = plan.dossier.machine.contacts.iter().enumerate();
     let mut covers = Vec::new();
     for (place, contact) in contacts {
@@ -31,13 +34,18 @@ pub(super) fn modes(plan: &Planned) -> Vec<ModeCover> {
             &contact.minor_modes,
         ];
         for mode in ranked.into_iter().flatten() {
-            covers.push(cover(plan, (place, contact), *mode));
+            covers.push(cover(plan, &elsewhere, (place, contact), *mode));
         }
     }
     covers
 }
 
-fn cover(plan: &Planned, (place, contact): (usize, &MachineContact), mode: Mode) -> ModeCover {
+fn cover(
+    plan: &Planned,
+    elsewhere: &Elsewhere,
+    (place, contact): (usize, &MachineContact),
+    mode: Mode,
+) -> ModeCover {
     let scoring = plan
         .tests
         .iter()
@@ -71,7 +79,7 @@ fn cover(plan: &Planned, (place, contact): (usize, &MachineContact), mode: Mode)
     let (by, unlike): (Vec<_>, Vec<_>) = speakers.into_iter().partition(|(_, speaks)| *speaks);
     let only = |list: Vec<(Speaker, bool)>| list.into_iter().map(|(one, _)| one).collect();
     let would = if by.is_empty() {
-        who_would(plan, contact, mode)
+        elsewhere.who_would(plan.scales, place, mode)
     } else {
         Vec::new()
     };
@@ -106,40 +114,69 @@ fn speaker(
     }
 }
 
-/// Methods that are not in the trial, score the mode and resemble the contact (or need no contact).
-fn who_would(plan: &Planned, contact: &MachineContact, mode: Mode) -> Vec<Speaker> {
-    let dossier = plan.dossier;
-    let good = dossier
-        .trial
-        .blends
-        .iter()
-        .find(|part| part.role == Role::Reference);
-    let oil = good.and_then(|part| film_oil(dossier.blend(&part.blend)?));
-    let machine = contact.preset.terms(oil.as_ref()).ok();
-    let mut speakers = Vec::new();
-    for method in plan.methods {
-        for quantity in method.quantities.iter().filter(|quantity| quantity.scores(mode)) {
-            let key = TestKey::new(&method.id, &quantity.id);
-            if dossier.trial.tests.iter().any(|test| test.key == key) {
-                continue;
-            }
-            let scores = if quantity.scores(Mode::Seizure) {
+/// What is not in the trial, and the machine beside which it would be laid.
+struct Elsewhere<'a> {
+    machine: Vec<Option<ContactTerms>>,
+    tests: Vec<Untried<'a>>,
+}
+
+/// A quantity that the trial does not measure.
+struct Untried<'a> {
+    key: TestKey,
+    method: &'a Method,
+    quantity: &'a Quantity,
+    sides: Vec<ContactTerms>,
+}
+
+impl<'a> Elsewhere<'a> {
+    fn of(plan: &Planned<'a>) -> Self {
+        let dossier = plan.dossier;
+        let good = dossier
+            .trial
+            .blends
+            .iter()
+            .find(|part| part.role == Role::Reference);
+        let oil = good.and_then(|part| film_oil(dossier.blend(&part.blend)?));
+        let untried = |method: &'a Method| {
+            let quantities = method.quantities.iter().filter_map(|quantity| {
+                let key = TestKey::new(&method.id, &quantity.id);
+                let is_tried = dossier.trial.tests.iter().any(|test| test.key == key);
+                (!is_tried).then(|| Untried {
+                    sides: contacts(method, quantity, Decided::default(), oil.as_ref()).unwrap_or_default(),
+                    key,
+                    method,
+                    quantity,
+                })
+            });
+            quantities.collect::<Vec<_>>()
+        };
+        let of_contact = |contact: &MachineContact| contact.preset.terms(oil.as_ref()).ok();
+        Self {
+            machine: dossier.machine.contacts.iter().map(of_contact).collect(),
+            tests: plan.methods.par_iter().flat_map_iter(untried).collect(),
+        }
+    }
+
+    /// Methods that score the mode and resemble the machine's contact at a place (or need no contact), the most telling first.
+    fn who_would(&self, scales: &Scales, place: usize, mode: Mode) -> Vec<Speaker> {
+        let mut speakers = Vec::new();
+        for one in self.tests.iter().filter(|one| one.quantity.scores(mode)) {
+            let scores = if one.quantity.scores(Mode::Seizure) {
                 Scores::Seizure
             } else {
                 Scores::OtherModes
             };
-            let sides = contacts(method, quantity, Decided::default(), oil.as_ref()).unwrap_or_default();
-            let resemblance = match (&machine, sides.is_empty()) {
-                (Some(machine), false) => most_alike(&sides, machine, scores, plan.scales).value,
+            let resemblance = match (&self.machine[place], one.sides.is_empty()) {
+                (Some(machine), false) => most_alike(&one.sides, machine, scores, scales).value,
                 _ => None,
             };
-            let one = speaker(key, method, quantity, mode, resemblance);
             if !mode.needs_contact() || resemblance.is_some_and(|value| value > SPEAKS_ABOVE) {
-                speakers.push(one);
+                let key = one.key.clone();
+                speakers.push(speaker(key, one.method, one.quantity, mode, resemblance));
             }
         }
+        speakers.sort_by(|a, b| telling(b).total_cmp(&telling(a)).then(a.key.cmp(&b.key)));
+        speakers.truncate(NAMED);
+        speakers
     }
-    speakers.sort_by(|a, b| telling(b).total_cmp(&telling(a)).then(a.key.cmp(&b.key)));
-    speakers.truncate(NAMED);
-    speakers
 }

@@ -11,7 +11,8 @@ use crate::standing::WhatIf;
 use crate::standing::evidence::gather;
 use crate::standing::prepare::Test;
 use crate::standing::spread::spread;
-use crate::standing::weights::likeness;
+use crate::standing::weights::{MachineSide, SideBySide, side_by_side};
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// Resemblance above which a test speaks of a contact at all.
@@ -123,23 +124,25 @@ pub fn plan(dossier: &Dossier, methods: &[Method], runs: usize) -> Plan {
     let runs = runs.clamp(1, MOST_RUNS);
     let evidence = gather(dossier, |_| false);
     let scales = WhatIf::default().scales_over(&dossier.term_scales);
-    let likenesses: Vec<_> = evidence
+    let machine = MachineSide::of(dossier);
+    let sides: Vec<SideBySide> = evidence
         .iter()
-        .map(|one| likeness(dossier, one, &evidence, &scales))
+        .map(|one| side_by_side(&machine, one, &evidence))
         .collect();
     let tests: Vec<Test> = evidence
         .into_iter()
-        .zip(likenesses)
-        .map(|(evidence, likeness)| Test {
+        .zip(sides)
+        .map(|(evidence, sides)| Test {
             spread: spread(&evidence),
-            likeness,
+            likeness: sides.on(&scales),
+            sides,
             unsettled: Default::default(),
             evidence,
         })
         .collect();
     let weights = weights(&tests);
     let rows: Vec<PlannedRow> = tests
-        .iter()
+        .par_iter()
         .zip(&weights)
         .map(|(test, weight)| row(test, *weight, runs))
         .collect();

@@ -9,7 +9,7 @@ use crate::standing::kernel::{Fitted, Standing, Who};
 use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
 use crate::standing::run_next::{Basis, Planned};
 use crate::standing::spread::spread;
-use crate::standing::weights::likeness;
+use crate::standing::weights::{MachineSide, side_by_side};
 use crate::stats::foresight::{Change, Points, Readable};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -132,15 +132,18 @@ pub(super) fn elsewhere(
     wider.results.clear();
     wider.trial.tests = others.iter().flat_map(usually_weighed).collect();
     wider.methods = others;
-    let tests: Vec<Test> = gather(&wider, |_| false)
-        .into_iter()
-        .map(|evidence| Test {
-            likeness: likeness(&wider, &evidence, &[], scales),
+    let machine = MachineSide::of(&wider);
+    let test = |evidence| {
+        let sides = side_by_side(&machine, &evidence, &[]);
+        Test {
+            likeness: sides.on(scales),
+            sides,
             spread: spread(&evidence),
             unsettled: Default::default(),
             evidence,
-        })
-        .collect();
+        }
+    };
+    let tests: Vec<Test> = gather(&wider, |_| false).into_iter().map(test).collect();
     let tests: Vec<&Test> = tests.iter().collect();
     assumed(&tests, Planned::NotInTrial, standing, contenders.len())
 }

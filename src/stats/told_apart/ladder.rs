@@ -55,7 +55,10 @@ impl Ladder {
         }
         let place_of = |value: f64| ((value - self.from) / self.apart).round().max(0.0) as usize;
         let last = self.likelihoods[0].len() - 1;
-        let (start, end) = (place_of(lo - REACH * self.sd), place_of(hi + REACH * self.sd).min(last));
+        let (start, end) = (
+            place_of(lo - REACH * self.sd),
+            place_of(hi + REACH * self.sd).min(last),
+        );
         let (mut total, mut first, mut second) = (0.0, 0.0, 0.0);
         let middle = 0.5 * (lo + hi);
         for place in start..=end {
@@ -78,7 +81,10 @@ impl Ladder {
 }
 
 fn observation(steps: &[f64], reading: usize) -> Observation {
-    match (reading.checked_sub(1).map(|below| steps[below]), steps.get(reading)) {
+    match (
+        reading.checked_sub(1).map(|below| steps[below]),
+        steps.get(reading),
+    ) {
         (Some(lo), Some(hi)) => Observation::Between { lo, hi: *hi },
         (Some(last), None) => Observation::Above(last),
         (None, _) => Observation::Below(steps[0]),
@@ -116,15 +122,16 @@ mod tests {
         let (above, _) = ladder.moments(&[7.0]);
         let expected = {
             let places = (0..60_000).map(|i| f64::from(i) * 1e-4);
-            let weighed: Vec<(f64, f64)> = places
-                .map(|t| (t, normal::cumulative((t - 3.0) / 0.5)))
-                .collect();
+            let weighed: Vec<(f64, f64)> = places.map(|t| (t, normal::cumulative((t - 3.0) / 0.5))).collect();
             let total: f64 = weighed.iter().map(|(_, w)| w).sum();
             weighed.iter().map(|(t, w)| t * w).sum::<f64>() / total
         };
         assert!((above - expected).abs() < 1e-3, "{above} for {expected}");
         let (below, _) = ladder.moments(&[-7.0]);
-        assert!((below + above - 3.0).abs() < 1e-9, "the two ends mirror each other");
+        assert!(
+            (below + above - 3.0).abs() < 1e-9,
+            "the two ends mirror each other"
+        );
     }
 
     #[test]
@@ -137,6 +144,9 @@ mod tests {
     #[test]
     fn steps_that_are_very_far_apart_still_have_moments() {
         let (mean, variance) = ladder(&[0.0, 1e6]).moments(&[5.0, 7.0]);
-        assert!((mean / 5e5 - 1.0).abs() < 1e-2 && variance > 0.0, "{mean} {variance}");
+        assert!(
+            (mean / 5e5 - 1.0).abs() < 1e-2 && variance > 0.0,
+            "{mean} {variance}"
+        );
     }
 }
