@@ -8,8 +8,7 @@ use crate::desk::judged::{Counted, Plans, Sensitivities, Standings, judged};
 use crate::desk::{Comparison, DeskError, Loaded, refuse_impossible_scales};
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, DutyFactors, TrialSlug, method_of};
-use crate::standing::kernel::KnownFits;
-use crate::standing::{AskedFault, Standing, WhatIf};
+use crate::standing::{AskedFault, Standing, WhatIf, Workings};
 use crate::store::{Added, Problem, Store};
 use std::path::Path;
 use std::sync::Arc;
@@ -36,8 +35,8 @@ fn standing_key(trial: &TrialSlug, what_if: &WhatIf) -> (TrialSlug, String) {
 pub struct Desk {
     store: Store,
     standings: Standings,
-    /// Fits of all trials: the next question about one has most of what it needs.
-    pub(crate) known_fits: Arc<KnownFits>,
+    /// What was found for earlier questions: the next one about a trial has most of what it needs.
+    pub(crate) workings: Arc<Workings>,
     pub(crate) sensitivities: Sensitivities,
     pub(crate) plans: Plans,
     pub(crate) counted: Counted,
@@ -81,7 +80,7 @@ impl Desk {
         Self {
             store,
             standings: Standings::default(),
-            known_fits: Arc::default(),
+            workings: Arc::default(),
             sensitivities: Sensitivities::default(),
             plans: Plans::default(),
             counted: Counted::default(),
@@ -205,7 +204,7 @@ impl Desk {
         if let Some(standing) = self.standings.of_the_same(writes, &key, dossier) {
             return Ok(standing);
         }
-        let standing = Arc::new(judged(dossier.clone(), what_if.clone(), self.known_fits.clone()).await?);
+        let standing = Arc::new(judged(dossier.clone(), what_if.clone(), self.workings.clone()).await?);
         self.standings.put(writes, key, dossier.clone(), standing.clone());
         Ok(standing)
     }

@@ -3,9 +3,8 @@
 use crate::catalogue::Method;
 use crate::desk::{DeskError, Facet, TrialQuery};
 use crate::records::{BlendCode, Dossier, Role, TrialSlug};
-use crate::standing::kernel::KnownFits;
 use crate::standing::{
-    CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf, judge_knowing, sensitivity,
+    CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf, Workings, judge_knowing, sensitivity,
 };
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -15,9 +14,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 pub(crate) async fn judged(
     dossier: Arc<Dossier>,
     what_if: WhatIf,
-    known: Arc<KnownFits>,
+    workings: Arc<Workings>,
 ) -> Result<Standing, DeskError> {
-    tokio::task::spawn_blocking(move || judge_knowing(&dossier, &what_if, &known))
+    tokio::task::spawn_blocking(move || judge_knowing(&dossier, &what_if, &workings))
         .await
         .map_err(|error| DeskError::Inside(format!("judging a trial: {error}")))
 }
@@ -26,9 +25,9 @@ pub(crate) async fn judged(
 pub(crate) async fn sensitive(
     dossier: Arc<Dossier>,
     what_if: WhatIf,
-    known: Arc<KnownFits>,
+    workings: Arc<Workings>,
 ) -> Result<Sensitivity, DeskError> {
-    tokio::task::spawn_blocking(move || sensitivity(&dossier, &what_if, &known))
+    tokio::task::spawn_blocking(move || sensitivity(&dossier, &what_if, &workings))
         .await
         .map_err(|error| DeskError::Inside(format!("judging a trial on other scales: {error}")))
 }

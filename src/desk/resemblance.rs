@@ -147,7 +147,7 @@ impl Desk {
             return Ok(known);
         }
         let asked = comparison.what_if.clone();
-        let found = Arc::new(sensitive(dossier.clone(), asked, self.known_fits.clone()).await?);
+        let found = Arc::new(sensitive(dossier.clone(), asked, self.workings.clone()).await?);
         self.sensitivities.put(writes, key, dossier, found.clone());
         Ok(found)
     }

@@ -1,35 +1,38 @@
 //! From the records of a trial to its standing.
 
-use crate::records::{BlendCode, Dossier};
+use crate::records::{BlendCode, Dossier, TestKey};
 use crate::standing::blocks::Adjust;
 use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO};
 use crate::standing::choice::Choice;
 use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
-use crate::standing::kernel::{self, KnownFits};
+use crate::standing::kernel;
 use crate::standing::marks::RunMarks;
-use crate::standing::per_test::{RawEstimates, raw_estimates, tests};
+use crate::standing::per_test::{raw_estimates, tests, tests_where};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rivals::rivals;
 use crate::standing::run_next::run_next;
-use crate::standing::summary::{CandidateStanding, Doubt, Standing};
+use crate::standing::summary::{CandidateStanding, Doubt, GateStanding, Standing, TestStanding};
 use crate::standing::verdicts::verdicts;
 use crate::standing::without_results::without_doubted;
+use crate::standing::workings::{KnownOfRecords, Workings};
 use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, single_runs};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
 pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
-    judge_knowing(dossier, what_if, &KnownFits::default())
+    judge_knowing(dossier, what_if, &Workings::default())
 }
 
-/// The same standing, bit for bit; what was fitted for another question about the trial is not fitted again.
-pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, known: &KnownFits) -> Standing {
+/// The same standing, bit for bit; what was found for another question about the trial is not computed again.
+pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -> Standing {
+    let of_records = workings.of(dossier, what_if);
     let case = Case {
         dossier,
         what_if,
-        known,
+        fits: &workings.fits,
+        known: &of_records,
     };
     let prepared = prepare(case, Departure::NONE);
     let as_read = Departure {
@@ -46,12 +49,22 @@ pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, known: &KnownFits) -> 
         .collect();
     let marks = RunMarks::new(&doubted, &out_of_control);
     let raw_estimates = raw_estimates(&prepared, &raw);
-    let Begun {
-        choice,
-        kernel,
-        mut standing,
-    } = begin(dossier, what_if, &prepared, &raw_estimates, &marks);
-    note_verdicts(&mut standing, &prepared);
+    let gates = gates::judge(&evidence);
+    let choice = Choice::new(&prepared, what_if, &gates);
+    let kernel = prepared
+        .fitted
+        .as_ref()
+        .and_then(|fitted| fitted.standing(&choice.selection).ok());
+    let begun = Begun {
+        dossier,
+        what_if,
+        prepared: &prepared,
+        choice: &choice,
+        kernel: kernel.as_ref(),
+    };
+    let tests = tests(&prepared, &choice, kernel.as_ref(), &raw_estimates, &marks);
+    let mut standing = begun.standing(tests, gates);
+    note_verdicts(&mut standing, &prepared, &of_records);
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
         standing.cautions = cautions::all(&standing, &Facts::of_nothing(dossier, &evidence, &doubted));
         return standing;
@@ -86,91 +99,104 @@ pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, known: &KnownFits) -> 
 }
 
 /// Who is in front in a trial that was made ready, and who may lead, as [`judge`] says it: the same rules on the same
-/// draws, without what decides neither. Of the cautions only those that stop are there.
+/// draws, without what decides neither. Of the tests only those are there on which the front-runner is worse than the
+/// known poor, of the cautions those that stop; ranks, wins and intervals are not counted.
 pub(crate) fn judge_lead(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepared) -> Standing {
-    let marks = RunMarks::new(&[], &[]);
-    let Begun {
-        choice,
-        kernel,
-        mut standing,
-    } = begin(dossier, what_if, prepared, &BTreeMap::new(), &marks);
-    let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
-        return standing;
-    };
     let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
-    standing.leave_outs = rests_on::leave_outs_of_screens(prepared, &choice, &kernel);
+    let gates = gates::judge(&evidence);
+    let choice = Choice::new(prepared, what_if, &gates);
+    let screens = rests_on::Screens::of(prepared, &choice);
+    let counted = prepared.fitted.as_ref().and_then(|fitted| {
+        let counted = fitted.first_places(&choice.selection, &screens.tests());
+        Some((fitted, counted.ok()?))
+    });
+    let begun = Begun {
+        dossier,
+        what_if,
+        prepared,
+        choice: &choice,
+        kernel: counted.as_ref().map(|(_, (kernel, _))| kernel),
+    };
+    let Some((fitted, (kernel, without))) = counted.as_ref() else {
+        return begun.standing(Vec::new(), gates);
+    };
     let known = Known {
         dossier,
         evidence: &evidence,
         prepared,
         choice: &choice,
         fitted,
-        kernel: &kernel,
+        kernel,
     };
     let facts = known.facts_that_stop();
+    let mut standing = begun.standing(begun.tests_below_poor(&facts), gates);
+    if let Some(front) = kernel.front_runner {
+        standing.leave_outs = screens.leave_outs(prepared, without, prepared.candidates[front]);
+    }
     standing.cautions = cautions::that_stop(&standing, &facts);
     name_leader(&mut standing, facts.fill_changes);
     standing
 }
 
-/// A standing in which nothing was varied yet, with what it was made from.
-struct Begun {
-    choice: Choice,
-    kernel: Option<kernel::Standing>,
-    standing: Standing,
+/// What a standing is made from before anything is varied.
+struct Begun<'b, 'a> {
+    dossier: &'b Dossier,
+    what_if: &'b WhatIf,
+    prepared: &'b Prepared<'a>,
+    choice: &'b Choice,
+    kernel: Option<&'b kernel::Standing>,
 }
 
-fn begin(
-    dossier: &Dossier,
-    what_if: &WhatIf,
-    prepared: &Prepared,
-    raw_estimates: &RawEstimates,
-    marks: &RunMarks,
-) -> Begun {
-    let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
-    let gates = gates::judge(&evidence);
-    let choice = Choice::new(prepared, what_if, &gates);
-    let kernel = prepared
-        .fitted
-        .as_ref()
-        .and_then(|fitted| fitted.standing(&choice.selection).ok());
-    let front = kernel.as_ref().and_then(|kernel| kernel.front_runner);
-    let code = |place: usize| prepared.candidates[place].clone();
-    let second = kernel
-        .as_ref()
-        .filter(|_| front.is_some())
-        .and_then(|kernel| kernel.ranked.get(1));
-    let standing = Standing {
-        trial: dossier.trial.slug.clone(),
-        machine: dossier.machine.slug.clone(),
-        draws: what_if.draws,
-        seed: what_if.seed,
-        head_room: what_if.head_room,
-        resemblance_mass: kernel.as_ref().map_or(0.0, |kernel| kernel.total_weight),
-        effective_tests: kernel
-            .as_ref()
-            .map(|k| k.effective_tests_by_rig)
-            .filter(|n| *n > 0.0),
-        monte_carlo_error: None,
-        front_runner: front.map(code),
-        leader: None,
-        runner_up: second.map(|place| code(*place)),
-        resolved: kernel.as_ref().is_some_and(is_resolved),
-        no_leader_because: Vec::new(),
-        candidates: candidates(prepared, &choice, kernel.as_ref()),
-        tests: tests(prepared, &choice, kernel.as_ref(), raw_estimates, marks),
-        alternatives: Vec::new(),
-        leave_outs: Vec::new(),
-        runs_left_out: 0,
-        rivals: Vec::new(),
-        cautions: Vec::new(),
-        gates,
-        run_next: RunNext::default(),
-    };
-    Begun {
-        choice,
-        kernel,
-        standing,
+impl Begun<'_, '_> {
+    fn standing(&self, tests: Vec<TestStanding>, gates: Vec<GateStanding>) -> Standing {
+        let (prepared, kernel, what_if) = (self.prepared, self.kernel, self.what_if);
+        let front = kernel.and_then(|kernel| kernel.front_runner);
+        let code = |place: usize| prepared.candidates[place].clone();
+        let second = kernel
+            .filter(|_| front.is_some())
+            .and_then(|kernel| kernel.ranked.get(1));
+        Standing {
+            trial: self.dossier.trial.slug.clone(),
+            machine: self.dossier.machine.slug.clone(),
+            draws: what_if.draws,
+            seed: what_if.seed,
+            head_room: what_if.head_room,
+            resemblance_mass: kernel.map_or(0.0, |kernel| kernel.total_weight),
+            effective_tests: kernel.map(|k| k.effective_tests_by_rig).filter(|n| *n > 0.0),
+            monte_carlo_error: None,
+            front_runner: front.map(code),
+            leader: None,
+            runner_up: second.map(|place| code(*place)),
+            resolved: kernel.is_some_and(is_resolved),
+            no_leader_because: Vec::new(),
+            candidates: candidates(prepared, self.choice, kernel),
+            tests,
+            alternatives: Vec::new(),
+            leave_outs: Vec::new(),
+            runs_left_out: 0,
+            rivals: Vec::new(),
+            cautions: Vec::new(),
+            gates,
+            run_next: RunNext::default(),
+        }
+    }
+
+    /// Tests on which the front-runner is probably worse than the known poor.
+    fn tests_below_poor(&self, facts: &Facts) -> Vec<TestStanding> {
+        let marks = RunMarks::new(&[], &[]);
+        let below = facts
+            .below_poor
+            .iter()
+            .filter(|(_, p)| **p > cautions::BELOW_POOR);
+        let keys: BTreeSet<&TestKey> = below.map(|(key, _)| key).collect();
+        tests_where(
+            |test| keys.contains(test.evidence.key()),
+            self.prepared,
+            self.choice,
+            self.kernel,
+            &BTreeMap::new(),
+            &marks,
+        )
     }
 }
 
@@ -234,12 +260,17 @@ fn candidate(
 }
 
 /// Each test is told how its candidates stand to its reference oils.
-fn note_verdicts(standing: &mut Standing, prepared: &Prepared) {
-    standing.tests.par_iter_mut().for_each(|test| {
+fn note_verdicts(standing: &mut Standing, prepared: &Prepared, known: &KnownOfRecords) {
+    let of_all = || {
+        let places = (0..prepared.tests.len()).into_par_iter();
+        places.map(|place| verdicts(prepared, place)).collect()
+    };
+    let of_tests = known.verdicts.get_or_init(of_all);
+    for test in &mut standing.tests {
         let mut tests = prepared.tests.iter();
         let place = tests.position(|one| one.evidence.key() == &test.key);
-        test.verdicts = place.map(|place| verdicts(prepared, place)).unwrap_or_default();
-    });
+        test.verdicts = place.map(|place| of_tests[place].clone()).unwrap_or_default();
+    }
 }
 
 /// Each test is told who is in front without it.

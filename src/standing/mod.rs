@@ -34,6 +34,7 @@ mod verdicts;
 mod weights;
 mod what_if;
 mod without_results;
+mod workings;
 
 pub use asked::{Asked, AskedFault, ContactDuty};
 pub use calibration::{
@@ -61,3 +62,4 @@ pub use summary::{
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use verdicts::{Apart, Difference, Simultaneous, Verdict};
 pub use what_if::{Anchor, AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+pub use workings::Workings;

@@ -44,9 +44,24 @@ pub(crate) fn tests(
     raw: &RawEstimates,
     marks: &RunMarks,
 ) -> Vec<TestStanding> {
-    let with_contact =
-        (0..prepared.tests.len()).filter(|place| prepared.tests[*place].evidence.test.used_to != Use::Gate);
-    let mut tests: Vec<TestStanding> = with_contact
+    tests_where(|_| true, prepared, choice, kernel, raw, marks)
+}
+
+/// Those of them that are asked for.
+pub(crate) fn tests_where(
+    is_asked_for: impl Fn(&Test) -> bool,
+    prepared: &Prepared,
+    choice: &Choice,
+    kernel: Option<&kernel::Standing>,
+    raw: &RawEstimates,
+    marks: &RunMarks,
+) -> Vec<TestStanding> {
+    let places = 0..prepared.tests.len();
+    let asked = places.filter(|place| {
+        let test = &prepared.tests[*place];
+        test.evidence.test.used_to != Use::Gate && is_asked_for(test)
+    });
+    let mut tests: Vec<TestStanding> = asked
         .map(|place| test_standing(prepared, choice, kernel, raw, marks, place))
         .collect();
     tests.sort_by(|a, b| {

@@ -1,7 +1,7 @@
 //! From records to the numbers that the kernel works with.
 
 use crate::catalogue::Better;
-use crate::records::{BlendCode, Confidence, Dossier, Role, RunResult};
+use crate::records::{BlendCode, Confidence, Dossier, Role, RunResult, TestKey};
 use crate::resemblance::{Scales, share_one_vote};
 use crate::standing::WhatIf;
 use crate::standing::blocks::{Adjust, shifts};
@@ -13,6 +13,7 @@ use crate::standing::kernel::{
 use crate::standing::out_of_control::unsettled_blocks;
 use crate::standing::spread::{Spread, spread};
 use crate::standing::weights::{Likeness, MachineSide, SideBySide, side_by_side};
+use crate::standing::workings::KnownOfRecords;
 use crate::stats::observation::Observation;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -27,7 +28,9 @@ pub(crate) struct Case<'a> {
     /// The question.
     pub(crate) what_if: &'a WhatIf,
     /// What was fitted for other questions.
-    pub(crate) known: &'a KnownFits,
+    pub(crate) fits: &'a KnownFits,
+    /// What else is known of these records.
+    pub(crate) known: &'a KnownOfRecords,
 }
 
 /// One test of the trial with everything that is known before the draws.
@@ -168,7 +171,7 @@ impl Prepared<'_> {
             if input.tests.is_empty() || self.candidates.is_empty() {
                 return;
             }
-            match fit_knowing(&input, case.known) {
+            match fit_knowing(&input, case.fits) {
                 Ok(fitted) => {
                     self.fitted = Some(fitted);
                     return;
@@ -280,6 +283,14 @@ impl Prepared<'_> {
             control: of(evidence.control),
             middle: of(evidence.middle),
         })
+    }
+
+    /// The fitted tests, in the kernel's order.
+    pub(crate) fn fitted_keys(&self) -> Vec<TestKey> {
+        let fitted = self.fitted_tests.iter();
+        fitted
+            .map(|place| self.tests[*place].evidence.key().clone())
+            .collect()
     }
 
     /// Weights after grouping, in the kernel's order, from weights before grouping per test.

@@ -53,23 +53,32 @@ pub(crate) fn leave_outs(
     outs
 }
 
-/// Who is in front without each method, and without all together, that are extreme-condition screens.
-pub(crate) fn leave_outs_of_screens(
-    prepared: &Prepared,
-    choice: &Choice,
-    kernel: &kernel::Standing,
-) -> Vec<LeaveOut> {
-    let (Some(fitted), Some(front)) = (prepared.fitted.as_ref(), kernel.front_runner) else {
-        return Vec::new();
-    };
-    let mut sets = sets_to_leave_out(prepared, choice);
-    sets.retain(|set| set.extreme && set.left_out != LeftOut::Quantity);
-    let tests: Vec<BTreeSet<usize>> = sets.iter().map(|set| set.tests.clone()).collect();
-    let without = fitted.leave_out(&choice.selection, &tests).unwrap_or_default();
-    sets.iter()
-        .zip(without)
-        .map(|(set, without)| leave_out(prepared, set, &without, prepared.candidates[front]))
-        .collect()
+/// Each method, and all together, that are extreme-condition screens.
+pub(crate) struct Screens(Vec<TestSet>);
+
+impl Screens {
+    pub(crate) fn of(prepared: &Prepared, choice: &Choice) -> Self {
+        let mut sets = sets_to_leave_out(prepared, choice);
+        sets.retain(|set| set.extreme && set.left_out != LeftOut::Quantity);
+        Self(sets)
+    }
+
+    /// Places in the kernel's order.
+    pub(crate) fn tests(&self) -> Vec<BTreeSet<usize>> {
+        self.0.iter().map(|set| set.tests.clone()).collect()
+    }
+
+    /// Who is in front without each, from the standings without its tests.
+    pub(crate) fn leave_outs(
+        &self,
+        prepared: &Prepared,
+        without: &[Without],
+        front: &BlendCode,
+    ) -> Vec<LeaveOut> {
+        let each = self.0.iter().zip(without);
+        each.map(|(set, without)| leave_out(prepared, set, without, front))
+            .collect()
+    }
 }
 
 /// Some tests that are left out together.
@@ -264,7 +273,7 @@ pub(crate) fn alternatives(
         },
     );
     if let Some(fitted) = raw.fitted.as_ref() {
-        let weights = weights_by_key(prepared, choice, raw);
+        let weights = weights_by_key(prepared, choice, &raw.fitted_keys());
         let selection = Selection {
             weighting: Weighting::Instead(weights),
             ..choice.selection.clone()

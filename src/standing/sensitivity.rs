@@ -4,8 +4,8 @@
 use crate::records::{BlendCode, Dossier};
 use crate::resemblance::{Scales, Term};
 use crate::standing::judge::judge_lead;
-use crate::standing::kernel::KnownFits;
 use crate::standing::prepare::{Case, Departure, prepare};
+use crate::standing::workings::Workings;
 use crate::standing::{Standing, WhatIf};
 use rayon::prelude::*;
 
@@ -68,11 +68,13 @@ pub struct Sensitivity {
 
 /// Judges a trial under a question with each importance and halving distance doubled and halved. An importance of 0
 /// stays what it is: it is left out.
-pub fn sensitivity(dossier: &Dossier, what_if: &WhatIf, known: &KnownFits) -> Sensitivity {
+pub fn sensitivity(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -> Sensitivity {
+    let of_records = workings.of(dossier, what_if);
     let case = Case {
         dossier,
         what_if,
-        known,
+        fits: &workings.fits,
+        known: &of_records,
     };
     let scales = what_if.scales_over(&dossier.term_scales);
     let prepared = prepare(case, Departure::NONE);

@@ -50,13 +50,13 @@ pub(crate) fn leave_outs(
     choice: &Choice,
     kernel: &kernel::Standing,
 ) -> (usize, Vec<LeaveOut>) {
-    let (Some(fitted), Some(front)) = (prepared.fitted.as_ref(), kernel.front_runner) else {
+    let (Some(_), Some(front)) = (prepared.fitted.as_ref(), kernel.front_runner) else {
         return (0, Vec::new());
     };
     let runs: Vec<(RunOf, Places)> = runs_that_count(prepared, choice, kernel).into_iter().collect();
     let mut margins: Vec<(f64, &RunOf, &Places)> = runs
         .par_iter()
-        .map(|(run, places)| (margin_without(prepared, fitted, kernel, run, places), run, places))
+        .map(|(run, places)| (margin_without(case, prepared, kernel, run, places), run, places))
         .collect();
     margins.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(b.1)));
     let changing = margins.iter().filter(|(margin, ..)| *margin <= LEVEL).count();
@@ -124,57 +124,63 @@ fn runs_that_count<'p>(
 /// By how much the front-runner's mean score is above the best other one without a run; minus infinity where a test
 /// loses its scale.
 fn margin_without(
+    case: Case,
     prepared: &Prepared,
-    fitted: &Fitted,
     kernel: &kernel::Standing,
     run: &RunOf,
     places: &Places,
 ) -> f64 {
-    let candidate = prepared.candidates.iter().position(|blend| *blend == run.blend);
     let mut scores = kernel.scores.clone();
     for (at, gone) in places {
         let part = kernel.weights[*at] / kernel.total_weight;
-        let input = &fitted.input().tests[*at];
-        let evidence = &prepared.tests[prepared.fitted_tests[*at]].evidence;
-        let moved = match candidate {
-            Some(place) => fitted
-                .mean_position_with(*at, &without(&input.candidates[place], gone))
-                .map(|mean| vec![(place, mean)]),
-            None => {
-                let mut test = input.clone();
-                test.anchors = match (test.anchors, evidence.good == Some(run.blend)) {
-                    (Anchors::Two { good, poor }, true) => Anchors::Two {
-                        good: without(&good, gone),
-                        poor,
-                    },
-                    (Anchors::Two { good, poor }, false) => Anchors::Two {
-                        good,
-                        poor: without(&poor, gone),
-                    },
-                    (
-                        Anchors::One {
-                            good,
-                            reproducibility,
-                        },
-                        _,
-                    ) => Anchors::One {
-                        good: without(&good, gone),
-                        reproducibility,
-                    },
-                };
-                fitted
-                    .mean_positions_with(&test)
-                    .map(|means| means.into_iter().enumerate().collect())
-            }
-        };
-        let Ok(moved) = moved else {
+        let key = (*at, run.blend.to_string(), gone.clone());
+        let means = case
+            .known
+            .means
+            .get_or(key, || means_without(prepared, run, *at, gone));
+        let Some(means) = means else {
             return f64::NEG_INFINITY;
         };
-        for (place, mean) in moved {
+        for (place, mean) in means {
             scores[place] += part * (mean - kernel.mean_positions[place][*at]);
         }
     }
     lead_of_front(kernel, &scores)
+}
+
+/// Mean positions that a test without some runs of a blend moves: candidate and mean; `None` where it loses its scale.
+fn means_without(prepared: &Prepared, run: &RunOf, at: usize, gone: &[usize]) -> Option<Vec<(usize, f64)>> {
+    let fitted = prepared.fitted.as_ref()?;
+    let input = &fitted.input().tests[at];
+    let candidate = prepared.candidates.iter().position(|blend| *blend == run.blend);
+    if let Some(place) = candidate {
+        let cell = without(&input.candidates[place], gone);
+        return Some(vec![(place, fitted.mean_position_with(at, &cell).ok()?)]);
+    }
+    let evidence = &prepared.tests[prepared.fitted_tests[at]].evidence;
+    let mut test = input.clone();
+    test.anchors = match (test.anchors, evidence.good == Some(run.blend)) {
+        (Anchors::Two { good, poor }, true) => Anchors::Two {
+            good: without(&good, gone),
+            poor,
+        },
+        (Anchors::Two { good, poor }, false) => Anchors::Two {
+            good,
+            poor: without(&poor, gone),
+        },
+        (
+            Anchors::One {
+                good,
+                reproducibility,
+            },
+            _,
+        ) => Anchors::One {
+            good: without(&good, gone),
+            reproducibility,
+        },
+    };
+    let means = fitted.mean_positions_with(&test).ok()?;
+    Some(means.into_iter().enumerate().collect())
 }
 
 fn without(cell: &CellData, gone: &[usize]) -> CellData {

@@ -9,8 +9,10 @@ use crate::standing::kernel::{LeftOut as Without, Selection, Weighting};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rests_on::{key_at, p_changes};
 use crate::standing::single_runs::run_name;
+use crate::standing::workings::Rest;
 use crate::standing::{LeaveOut, LeftOut};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// The trial judged without some results, on the same streams and with the same weights; `None` where nothing is left
 /// that can be weighed.
@@ -20,20 +22,34 @@ fn without_results(
     choice: &Choice,
     leaves_out: &dyn Fn(&RunResult) -> bool,
 ) -> Option<Without> {
+    let places = case.dossier.results.iter().enumerate();
+    let gone: Vec<usize> = places
+        .filter(|(_, result)| leaves_out(result))
+        .map(|(place, _)| place)
+        .collect();
+    let rest = case
+        .known
+        .rests
+        .get_or(gone, || rest(case, prepared, leaves_out))?;
+    let selection = Selection {
+        weighting: Weighting::Instead(weights_by_key(prepared, choice, &rest.tests)),
+        ..choice.selection.clone()
+    };
+    let without = rest.fitted.leave_out(&selection, &[BTreeSet::new()]).ok()?;
+    without.into_iter().next()
+}
+
+fn rest(case: Case, prepared: &Prepared, leaves_out: &dyn Fn(&RunResult) -> bool) -> Option<Arc<Rest>> {
     let departure = Departure {
         leaves_out,
         adjust: Adjust::Severity,
         from: Some(prepared),
     };
     let rest = prepare(case, departure);
-    let weights = weights_by_key(prepared, choice, &rest);
-    let selection = Selection {
-        weighting: Weighting::Instead(weights),
-        ..choice.selection.clone()
-    };
-    let fitted = rest.fitted.as_ref()?;
-    let without = fitted.leave_out(&selection, &[BTreeSet::new()]).ok()?;
-    without.into_iter().next()
+    Some(Arc::new(Rest {
+        tests: rest.fitted_keys(),
+        fitted: rest.fitted?,
+    }))
 }
 
 /// What is left out, and how it is called.
@@ -110,10 +126,10 @@ pub(crate) fn without_doubted(
 }
 
 /// The weights of a choice for another preparation, by test; a test that is not there weighs nothing.
-pub(crate) fn weights_by_key(prepared: &Prepared, choice: &Choice, other: &Prepared) -> Vec<f64> {
+pub(crate) fn weights_by_key(prepared: &Prepared, choice: &Choice, other: &[TestKey]) -> Vec<f64> {
     let by_key: BTreeMap<TestKey, f64> = (0..choice.weights.len())
         .map(|at| (key_at(prepared, at), choice.weights[at]))
         .collect();
-    let weight = |at: usize| by_key.get(&key_at(other, at)).copied().unwrap_or(0.0);
-    (0..other.fitted_tests.len()).map(weight).collect()
+    let weight = |key: &TestKey| by_key.get(key).copied().unwrap_or(0.0);
+    other.iter().map(weight).collect()
 }

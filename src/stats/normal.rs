@@ -43,16 +43,12 @@ pub fn cumulative_quick(x: f64) -> f64 {
         let (cumulative, density) = TABLE[place];
         let z = place as f64 / TABLE_PER_UNIT;
         let (d, zz) = (above - z, z * z);
-        let hermite = [
-            1.0,
-            -z / 2.0,
-            (zz - 1.0) / 6.0,
-            -z * (zz - 3.0) / 24.0,
-            (zz * (zz - 6.0) + 3.0) / 120.0,
-            -z * (zz * (zz - 10.0) + 15.0) / 720.0,
-        ];
-        let series = hermite.iter().rev().fold(0.0, |sum, term| sum * d + term);
-        cumulative + density * d * series
+        let series = z * (zz * (zz - 10.0) + 15.0) * (-1.0 / 720.0);
+        let series = series * d + (zz * (zz - 6.0) + 3.0) * (1.0 / 120.0);
+        let series = series * d + z * (zz - 3.0) * (-1.0 / 24.0);
+        let series = series * d + (zz - 1.0) * (1.0 / 6.0);
+        let series = series * d + z * -0.5;
+        cumulative + density * d * (series * d + 1.0)
     } else if x.is_nan() {
         return x;
     } else {

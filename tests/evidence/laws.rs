@@ -5,8 +5,7 @@
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::catalogue::{Use, Value};
 use likewear::records::{Dossier, OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, method_of};
-use likewear::standing::kernel::KnownFits;
-use likewear::standing::{Standing, WhatIf, Without, judge, judge_knowing};
+use likewear::standing::{Standing, WhatIf, Without, Workings, judge, judge_knowing};
 use proptest::prelude::*;
 
 fn standing(dossier: &Dossier) -> Standing {
@@ -319,7 +318,7 @@ fn what_was_asked_before_changes_no_bit_of_an_answer() {
         draws: 2_000,
         ..WhatIf::default()
     };
-    let known = KnownFits::default();
+    let known = Workings::default();
     let dossier = mixed().build();
     let mut corrected = dossier.clone();
     corrected.results[0].value = Value::Exact(6.0);

@@ -5,8 +5,7 @@ use crate::import::{Bench, trial};
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::desk::{Desk, DeskError, ScaleChange, StartWith, standing_json};
 use likewear::records::{Dossier, Term, TermScale};
-use likewear::standing::kernel::KnownFits;
-use likewear::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf, judge, sensitivity};
+use likewear::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf, Workings, judge, sensitivity};
 
 const SCALES: &str = "trial,term,importance,halving,reason,entered_at\n";
 
@@ -123,7 +122,7 @@ fn line(found: &Sensitivity, term: Term, moved: Moved, times: f64) -> &MovedLine
 #[test]
 fn one_doubling_that_changes_the_front_is_found_and_every_line_is_what_judging_anew_gives() {
     let dossier = divided().build();
-    let found = sensitivity(&dossier, &few(), &KnownFits::default());
+    let found = sensitivity(&dossier, &few(), &Workings::default());
     assert_eq!(found.front_runner.as_ref().unwrap().as_str(), "X");
     // Ten importances and seven halving distances, each twice.
     assert_eq!(found.lines.len(), 34);
@@ -163,7 +162,7 @@ fn where_one_blend_is_better_everywhere_no_change_turns_the_order_round() {
         .runs("X", "mesh/wear", &["1.2", "1.2"])
         .runs("Y", "mesh/wear", &["2.8", "2.8"])
         .build();
-    let found = sensitivity(&dossier, &few(), &KnownFits::default());
+    let found = sensitivity(&dossier, &few(), &Workings::default());
     assert_eq!(found.front_runner.as_ref().unwrap().as_str(), "X");
     assert!(found.lines.iter().all(|line| !line.changes_front));
     let sentence = likewear::desk::finding(&found);

@@ -2,7 +2,7 @@
 
 use crate::catalogue::Mode;
 use crate::records::{BlendCode, MachineContact, TestKey};
-use crate::standing::cautions::{Facts, p_best};
+use crate::standing::cautions::{BELOW_POOR, Facts, p_best};
 use crate::standing::summary::{Standing, TestStanding};
 use crate::standing::{Caution, CautionKind, LeaveOut, LeftOut, Severity};
 use std::collections::BTreeMap;
@@ -47,7 +47,7 @@ pub(super) fn worse_than_known_poor(standing: &Standing, facts: &Facts) -> Vec<C
         return Vec::new();
     };
     let below = standing.tests.iter().filter_map(|test| {
-        let p = *facts.below_poor.get(&test.key).filter(|p| **p > 0.8)?;
+        let p = *facts.below_poor.get(&test.key).filter(|p| **p > BELOW_POOR)?;
         let contact = resembling_main_contact(test, facts)?;
         Some(
             Caution::new(CautionKind::WorseThanKnownPoor, Severity::Stop)

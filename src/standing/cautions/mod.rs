@@ -149,6 +149,9 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions
 }
 
+/// Probability of being worse than the known poor above which it is said (ours).
+pub(crate) const BELOW_POOR: f64 = 0.8;
+
 /// Those of the rules that can stop a leader from being named.
 pub(crate) fn that_stop(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = front::worse_than_known_poor(standing, facts);

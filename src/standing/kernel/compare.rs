@@ -1,10 +1,12 @@
 //! Which of two blends is better in one test.
 
-use crate::standing::kernel::Fitted;
+use std::sync::PoisonError;
+
+use crate::standing::kernel::{Fitted, TestFit};
 use crate::stats::lattice;
 
 /// A blend of one test.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Who {
     /// Candidate by its place in the input.
     Candidate(usize),
@@ -27,18 +29,32 @@ impl Fitted {
     /// lattice points. `None` where a cell is not there.
     pub fn probability_better(&self, test: usize, one: Who, other: Who) -> Option<f64> {
         let test = self.tests.get(test)?;
-        let (one, other) = (test.cell(one)?, test.cell(other)?);
+        let known = test.compared.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = known.get(&(one, other)) {
+            return Some(*known);
+        }
+        drop(known);
+        let found = test.probability_better(one, other)?;
+        let mut known = test.compared.lock().unwrap_or_else(PoisonError::into_inner);
+        known.insert((one, other), found);
+        Some(found)
+    }
+}
+
+impl TestFit {
+    fn probability_better(&self, one: Who, other: Who) -> Option<f64> {
+        let (one, other) = (self.cell(one)?, self.cell(other)?);
         let at = |own: f64, others: f64| {
             one.posterior
-                .probability_above_other(&other.posterior, test.cap, own, others)
+                .probability_above_other(&other.posterior, self.cap, own, others)
         };
-        if test.lattice.shifts.is_empty() {
+        if self.lattice.shifts.is_empty() {
             return Some(at(0.0, 0.0));
         }
         let points = (0..lattice::POINTS).step_by(STRIDE);
         let number = points.len() as f64;
         let sum: f64 = points
-            .map(|p| at(test.lattice.moved(one, p), test.lattice.moved(other, p)))
+            .map(|p| at(self.lattice.moved(one, p), self.lattice.moved(other, p)))
             .sum();
         Some(sum / number)
     }

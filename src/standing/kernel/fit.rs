@@ -1,6 +1,7 @@
 //! Fitting: every cell once, every position drawn once.
 
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
 
 use rayon::prelude::*;
 
@@ -32,6 +33,8 @@ pub struct TestFit {
     pub(super) positions: Vec<Arc<Vec<f32>>>,
     /// Mean positions with the head-room of the input.
     pub(super) means: Vec<f64>,
+    /// Probabilities that one blend is better than another, as far as they were asked for.
+    pub(super) compared: Arc<Mutex<BTreeMap<(Who, Who), f64>>>,
 }
 
 impl TestFit {

@@ -91,6 +91,7 @@ impl TestFrame {
             lattice,
             positions: Vec::new(),
             means: Vec::new(),
+            compared: Arc::default(),
         };
         Ok(Self {
             fit,

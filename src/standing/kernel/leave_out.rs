@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use crate::standing::kernel::selection::Resolved;
 use crate::standing::kernel::tally::count_firsts;
-use crate::standing::kernel::{Fitted, KernelError, Selection};
+use crate::standing::kernel::{Fitted, KernelError, Selection, Standing};
 
 /// The standing in short without some tests. Lists follow the input's candidates.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,24 +31,42 @@ impl Fitted {
         selection: &Selection,
         sets: &[BTreeSet<usize>],
     ) -> Result<Vec<LeftOut>, KernelError> {
+        self.resolve(selection)?.leave_out(sets)
+    }
+
+    /// The standing without what is counted over the draws beside first places (no ranks, wins and intervals), and in
+    /// short without each set of tests.
+    ///
+    /// # Errors
+    /// As for [`Fitted::leave_out`].
+    pub fn first_places(
+        &self,
+        selection: &Selection,
+        sets: &[BTreeSet<usize>],
+    ) -> Result<(Standing, Vec<LeftOut>), KernelError> {
         let resolved = self.resolve(selection)?;
-        if let Some(last) = sets
-            .iter()
-            .filter_map(|set| set.last())
-            .find(|k| **k >= self.tests.len())
-        {
-            return Err(KernelError::NotThere(format!("left-out test {last}")));
+        let mut standing = resolved.without_draws();
+        let with_none: Vec<BTreeSet<usize>> = sets.iter().cloned().chain([BTreeSet::new()]).collect();
+        let mut without = resolved.leave_out(&with_none)?;
+        if let Some(whole) = without.pop() {
+            standing.p_best = whole.p_best;
         }
-        let firsts = resolved.firsts_without(sets);
-        Ok(sets
-            .iter()
-            .zip(firsts)
-            .map(|(set, firsts)| resolved.short(set, firsts))
-            .collect())
+        Ok((standing, without))
     }
 }
 
 impl Resolved<'_> {
+    fn leave_out(&self, sets: &[BTreeSet<usize>]) -> Result<Vec<LeftOut>, KernelError> {
+        let tests = self.fitted.tests.len();
+        let mut last = sets.iter().filter_map(|set| set.last());
+        if let Some(last) = last.find(|k| **k >= tests) {
+            return Err(KernelError::NotThere(format!("left-out test {last}")));
+        }
+        let firsts = self.firsts_without(sets);
+        let in_short = sets.iter().zip(firsts);
+        Ok(in_short.map(|(set, firsts)| self.short(set, firsts)).collect())
+    }
+
     fn short(&self, set: &BTreeSet<usize>, firsts: Vec<f64>) -> LeftOut {
         let total_weight = self.total_weight(|k| set.contains(&k));
         let scores = self.scores(|k| set.contains(&k));

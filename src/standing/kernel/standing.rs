@@ -94,7 +94,7 @@ impl Fitted {
 
 impl Resolved<'_> {
     /// All that follows from mean weights and mean positions.
-    fn without_draws(&self) -> Standing {
+    pub(super) fn without_draws(&self) -> Standing {
         let number = self.fitted.input.candidate_streams.len();
         let total_weight = self.total_weight(|_| false);
         let scores = self.scores(|_| false);
