@@ -41,8 +41,6 @@ const FOOT: f64 = 24.0;
 const LEFT: f64 = 52.0;
 /// Room for a mark at the edge of the scale.
 const RIGHT: f64 = 10.0;
-/// Rates that get a number.
-const MARKS: usize = 4;
 
 impl RateChart {
     /// The drawing.
@@ -111,8 +109,9 @@ impl RateChart {
     }
 
     fn rates(&self, pen: &Pen<'_>, y: &impl Fn(f64) -> f64, top: f64, right: f64) {
-        for step in 0..=MARKS {
-            let rate = top * step as f64 / MARKS as f64;
+        let marks = marks(top);
+        for step in 0..=marks {
+            let rate = top * step as f64 / marks as f64;
             let at = y(rate);
             pen.line(&[(LEFT, at), (right, at)], Role::Rule, 0.75);
             pen.text(
@@ -137,6 +136,17 @@ impl RateChart {
                 TICK_TEXT,
             );
         }
+    }
+}
+
+/// Steps up to a round number that are round themselves: thirds of 1.5, 3 and 6, fifths of 5, quarters of the others.
+fn marks(top: f64) -> usize {
+    let first = top / 10f64.powf(top.log10().floor());
+    let is = |round: f64| (first / round - 1.0).abs() < 1e-6;
+    match () {
+        () if is(1.5) || is(3.0) || is(6.0) => 3,
+        () if is(5.0) => 5,
+        () => 4,
     }
 }
 
@@ -189,6 +199,23 @@ mod tests {
             (vec![0.03], 0.03),
         ] {
             assert!((chart(&rates).greatest() / top - 1.0).abs() < 1e-9, "{rates:?}");
+        }
+    }
+
+    #[test]
+    fn the_marks_of_the_rates_are_round_as_well() {
+        for (rates, marked) in [
+            (1.4, ["0.5<", "1<", "1.5<"].as_slice()),
+            (4.6, &["1<", "2<", "5<"]),
+            (0.05, &["0.01<", "0.04<"]),
+            (34.8, &["10<", "20<", "40<"]),
+            (0.6, &["0.2<", "0.4<", "0.6<"]),
+        ] {
+            let drawing = chart(&[rates]).draw(Width::Wide).to_string();
+            let flat: String = drawing.split_whitespace().collect();
+            for mark in marked {
+                assert!(flat.contains(&format!(">{mark}")), "{rates}: {mark} {flat}");
+            }
         }
     }
 

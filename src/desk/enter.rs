@@ -92,6 +92,38 @@ impl Desk {
         Ok(entered)
     }
 
+    /// What is wrong in the fields that head a run whose readings or results cannot be used: they are read as those of
+    /// a result that nothing is wrong with.
+    async fn faults_above(&self, trial: &TrialSlug, typed: &TypedRun) -> Result<Vec<EntryFault>, DeskError> {
+        let Some(quantity) = typed.values.keys().next() else {
+            return Ok(Vec::new());
+        };
+        let stand_in = EntryRow {
+            quantity: quantity.clone(),
+            value: "1".to_string(),
+            unit: String::new(),
+            specimen: 0,
+        };
+        let file = self.read_rows(trial, typed, &[stand_in]).await?;
+        let problems = file.rows.iter().flat_map(|row| match &row.finding {
+            Finding::Refused(problems) => problems.as_slice(),
+            _ => &[],
+        });
+        let above = problems.filter(|problem| FIELDS.contains(&problem.column.as_str()));
+        Ok(above.map(|problem| fault(problem, quantity)).collect())
+    }
+
+    /// Rows as the file of an import, read.
+    async fn read_rows(
+        &self,
+        trial: &TrialSlug,
+        typed: &TypedRun,
+        rows: &[EntryRow],
+    ) -> Result<LongFile, DeskError> {
+        let bytes = as_file(typed, rows).map_err(|error| DeskError::Inside(format!("an entry: {error}")))?;
+        self.read_import(&bytes, "entry form", Some(trial)).await
+    }
+
     async fn read_run(
         &self,
         trial: &TrialSlug,
@@ -99,16 +131,16 @@ impl Desk {
     ) -> Result<(Entered, Option<LongFile>), DeskError> {
         let (rows, mut entered) = match rows(typed) {
             Ok(found) => found,
-            Err(faults) => {
+            Err(mut faults) => {
+                faults.extend(self.faults_above(trial, typed).await?);
                 let refused = Entered {
-                    faults,
+                    faults: as_they_stand(faults),
                     ..Entered::default()
                 };
                 return Ok((refused, None));
             }
         };
-        let bytes = as_file(typed, &rows).map_err(|error| DeskError::Inside(format!("an entry: {error}")))?;
-        let file = self.read_import(&bytes, "entry form", Some(trial)).await?;
+        let file = self.read_rows(trial, typed, &rows).await?;
         for (place, row) in file.rows.iter().enumerate() {
             match &row.finding {
                 Finding::Run(draft) => {
@@ -124,7 +156,7 @@ impl Desk {
                 }
             }
         }
-        entered.faults.dedup();
+        entered.faults = as_they_stand(entered.faults);
         if entered.results.is_empty() && entered.faults.is_empty() {
             entered.faults.push(EntryFault {
                 field: rows
@@ -138,6 +170,18 @@ impl Desk {
         }
         Ok((entered, Some(file)))
     }
+}
+
+/// Faults as their fields stand in the form: what heads a run, its readings, its results.
+fn as_they_stand(mut faults: Vec<EntryFault>) -> Vec<EntryFault> {
+    let place = |fault: &EntryFault| {
+        let at = FIELDS.iter().position(|field| *field == fault.field);
+        let below = if fault.field.starts_with("value") { 1 } else { 0 };
+        at.unwrap_or(FIELDS.len() + below)
+    };
+    faults.sort_by_key(place);
+    faults.dedup();
+    faults
 }
 
 /// One row of what an import would have.
@@ -295,4 +339,32 @@ fn raw_readings(typed: &TypedRun, results: &[RunResult]) -> Vec<RawReading> {
         }
     }
     readings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn faults_stand_as_their_fields_do_and_each_stands_once() {
+        let fault = |field: &str| EntryFault {
+            field: field.to_string(),
+            problem: "wrong".to_string(),
+        };
+        let mixed = [
+            "value.scar",
+            "r2.along",
+            "note",
+            "date",
+            "r1.across",
+            "blend",
+            "date",
+        ];
+        let sorted = as_they_stand(mixed.map(fault).to_vec());
+        let fields: Vec<&str> = sorted.iter().map(|fault| fault.field.as_str()).collect();
+        assert_eq!(
+            fields,
+            ["blend", "date", "note", "r2.along", "r1.across", "value.scar"]
+        );
+    }
 }

@@ -25,6 +25,8 @@ pub enum FilmOil {
         blend: BlendCode,
         /// The trial.
         trial: TrialSlug,
+        /// Its title.
+        title: String,
     },
     /// An ISO VG 220 oil, since no trial on this machine has a known-good oil of known viscosity.
     Usual,
@@ -128,6 +130,7 @@ impl Desk {
                 let named = FilmOil::KnownGood {
                     blend: blend.code.clone(),
                     trial: head.trial.clone(),
+                    title: head.title.clone(),
                 };
                 return Ok((named, Some(oil)));
             }

@@ -1,9 +1,10 @@
 //! Rigs: the control charts of their reference oils, and which results fall where a rig was out of control.
 
 use crate::desk::{Desk, DeskError};
-use crate::records::{Purpose, ResultStatus, Rig, RigId, RunResult, TestKey};
+use crate::records::{Purpose, ResultStatus, Rig, RigId, RunResult, TestKey, TrialSlug};
 use crate::standing::{OutOfControlSpan, RigChart, rig_chart};
-use std::collections::BTreeSet;
+use crate::store::TrialFilter;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One quantity that a rig measures.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,6 +34,8 @@ pub struct RigView {
     pub quantities: Vec<RigQuantity>,
     /// Results on it, all quantities together.
     pub results: usize,
+    /// The title of each trial that has a marked result; empty in the list of all rigs.
+    pub titles: BTreeMap<TrialSlug, String>,
     /// Whether some of its results belong to an invented trial.
     pub is_invented: bool,
 }
@@ -65,9 +68,28 @@ impl Desk {
     pub async fn rig(&self, id: &RigId) -> Result<Option<RigView>, DeskError> {
         let rigs = self.store().read_rigs().await?;
         match rigs.into_iter().find(|rig| &rig.id == id) {
-            Some(rig) => Ok(Some(self.rig_view(rig).await?)),
+            Some(rig) => {
+                let mut view = self.rig_view(rig).await?;
+                view.titles = self.titles_of_marked(&view.quantities).await?;
+                Ok(Some(view))
+            }
             None => Ok(None),
         }
+    }
+
+    /// The titles of the trials whose results are marked.
+    async fn titles_of_marked(
+        &self,
+        quantities: &[RigQuantity],
+    ) -> Result<BTreeMap<TrialSlug, String>, DeskError> {
+        let marked = quantities.iter().flat_map(|one| &one.marked);
+        let trials: BTreeSet<&TrialSlug> = marked.map(|(result, _)| &result.trial).collect();
+        if trials.is_empty() {
+            return Ok(BTreeMap::new());
+        }
+        let heads = self.store().list_trials(&TrialFilter::default()).await?;
+        let titled = heads.into_iter().filter(|head| trials.contains(&head.trial));
+        Ok(titled.map(|head| (head.trial, head.title)).collect())
     }
 
     async fn rig_view(&self, rig: Rig) -> Result<RigView, DeskError> {
@@ -128,6 +150,7 @@ fn view(rig: Rig, results: &[RunResult], methods: &[crate::catalogue::Method]) -
         }
     }
     RigView {
+        titles: BTreeMap::new(),
         is_invented: false,
         results: current.len(),
         rig,

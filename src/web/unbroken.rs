@@ -11,14 +11,23 @@ pub(crate) struct Piece {
 /// Longer words may break: they would not fit a phone's line.
 const LONGEST: usize = 26;
 
-/// A sentence cut where a word with a hyphen and a figure begins and ends; together they are the sentence.
+/// A sentence cut where a word with a hyphen and a figure, or a figure with its per cent, begins and ends; together they
+/// are the sentence.
 pub(crate) fn pieces(sentence: &str) -> Vec<Piece> {
     let mut pieces: Vec<Piece> = Vec::new();
-    for word in sentence.split_inclusive(' ') {
-        let (word, space) = word.strip_suffix(' ').map_or((word, ""), |word| (word, " "));
+    let mut words = sentence.split_inclusive(' ').peekable();
+    while let Some(word) = words.next() {
+        let (bare, space) = word.strip_suffix(' ').map_or((word, ""), |word| (word, " "));
+        let is_figure = bare.ends_with(|c: char| c.is_ascii_digit());
+        if let Some(sign) = words.next_if(|next| is_figure && next.starts_with('%')) {
+            let (sign, space) = sign.strip_suffix(' ').map_or((sign, ""), |sign| (sign, " "));
+            add(&mut pieces, &format!("{word}{sign}"), true);
+            add(&mut pieces, space, false);
+            continue;
+        }
         let is_whole =
-            word.contains('-') && word.chars().any(|c| c.is_ascii_digit()) && word.chars().count() <= LONGEST;
-        add(&mut pieces, word, is_whole);
+            bare.contains('-') && bare.chars().any(|c| c.is_ascii_digit()) && bare.chars().count() <= LONGEST;
+        add(&mut pieces, bare, is_whole);
         add(&mut pieces, space, false);
     }
     pieces
@@ -46,6 +55,8 @@ mod tests {
             "No code in this pitch-drive sentence",
             "",
             " a  T-1 ",
+            "in 97 % of draws; T-02 with 2 %.",
+            "% 5 %",
         ] {
             let all: String = pieces(sentence).iter().map(|piece| piece.text.as_str()).collect();
             assert_eq!(all, sentence);
@@ -57,6 +68,13 @@ mod tests {
             .map(|p| p.text.as_str())
             .collect();
         assert_eq!(whole, ["T-11", "T-02?"]);
+        let cut = pieces("T-03 in 97 % of draws; others with 2 %.");
+        let whole: Vec<&str> = cut
+            .iter()
+            .filter(|p| p.is_whole)
+            .map(|p| p.text.as_str())
+            .collect();
+        assert_eq!(whole, ["T-03", "97 %", "2 %."]);
         assert!(pieces("pitch-drive").iter().all(|piece| !piece.is_whole));
     }
 }

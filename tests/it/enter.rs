@@ -79,6 +79,33 @@ async fn what_cannot_be_used_is_said_beside_its_field_and_nothing_typed_is_lost(
 }
 
 #[tokio::test]
+async fn what_is_wrong_above_the_readings_is_said_with_what_is_wrong_in_them() {
+    let pages = Pages::with(likewear::desk::StartWith::Demo).await;
+    let trial = "/trials/pitch-drive-full/enter";
+    let form = pages.get(&format!("{trial}?method=fb_wear_oil_B")).await;
+    let reading = form.values_of("[data-readings] input", "name")[0].clone();
+    let mut fields = form.form("[data-entry]");
+    crate::pages::set(&mut fields, "blend", "T-03");
+    crate::pages::set(&mut fields, "purpose", "test");
+    crate::pages::set(&mut fields, "date", "the day before");
+    crate::pages::set(&mut fields, "replicate", "first");
+    crate::pages::set(&mut fields, &reading, "much");
+    crate::pages::set(&mut fields, "value.scar", "");
+    let page = pages.post(trial, &fields).await;
+    assert_eq!(page.status, 422, "{}", page.body);
+    let wrong = page.values_of("[data-entry] [aria-invalid]", "name");
+    assert_eq!(wrong, ["date", "replicate", reading.as_str()]);
+    assert!(page.text("[data-problem]").contains("3 fields"), "{}", page.body);
+    crate::pages::set(&mut fields, "date", "2026-04-02");
+    crate::pages::set(&mut fields, "replicate", "7");
+    let page = pages.post(trial, &fields).await;
+    assert_eq!(
+        page.values_of("[data-entry] [aria-invalid]", "name"),
+        [reading.as_str()]
+    );
+}
+
+#[tokio::test]
 async fn the_form_is_there_for_every_method_of_the_trial_and_for_none() {
     let pages = small().await;
     assert_eq!(pages.get(ENTER).await.status, 200);

@@ -133,6 +133,13 @@ async fn a_machine_without_a_trial_says_which_oil_its_films_are_of() {
     let bench = Pages::with(StartWith::Demo).await;
     let named = bench.json("/api/machines/tidal-pitch-drive").await;
     assert_eq!(named["film_oil"]["blend"], "REF-H");
+    let said = bench.get("/machines/tidal-pitch-drive").await.text("[data-oil]");
+    let slug = named["film_oil"]["trial"].as_str().unwrap();
+    let title = bench.json(&format!("/api/trials/{slug}")).await["title"].clone();
+    assert!(
+        said.contains(title.as_str().unwrap()) && !said.contains(slug),
+        "a trial is named by its title: {said}"
+    );
     change(
         &bench,
         "INSERT INTO machines (machine, name, kind, note, caution) VALUES ('press', 'New', 'press', '', '')",
@@ -356,6 +363,11 @@ async fn a_reading_far_off_puts_the_candidates_around_it_in_doubt() {
     assert!(
         links.contains(&"/trials/pitch-drive-full".to_string()),
         "{links:?}"
+    );
+    let named = page.texts("[data-chart='fb_wear_oil_B/scar'] [data-marked] tbody td a");
+    assert!(
+        named.contains(&"Pitch drive: gear oil under sea water, full programme".to_string()),
+        "a trial is named by its title: {named:?}"
     );
     assert!(page.count("[data-chart='fb_wear_oil_B/scar'] [data-alarm]") >= 1);
 }

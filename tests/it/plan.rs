@@ -32,6 +32,26 @@ async fn a_mode_that_nothing_speaks_of_is_said_and_what_would_is_named() {
 }
 
 #[tokio::test]
+async fn what_speaks_of_a_mode_leads_to_a_page_that_is_there_and_a_gate_to_the_gates() {
+    let bench = Pages::with(StartWith::Demo).await;
+    for trial in [
+        "pitch-drive-full",
+        "lock-gate-worm-gear",
+        "sugar-mill-bearing-grease",
+    ] {
+        let page = bench.get(&format!("/trials/{trial}/plan")).await;
+        let links = page.values_of("[data-modes] td a", "href");
+        let gates = format!("/trials/{trial}#gates");
+        assert!(links.contains(&gates), "{links:?}");
+        let there = bench.get(&format!("/trials/{trial}")).await;
+        assert_eq!(there.count("#gates"), 1);
+        for link in links.iter().filter(|link| **link != gates) {
+            assert_eq!(bench.get(link).await.status, 200, "{link}");
+        }
+    }
+}
+
+#[tokio::test]
 async fn more_runs_show_more() {
     let bench = Pages::with(StartWith::Demo).await;
     let chance = |page: &str| -> f64 {

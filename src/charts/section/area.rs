@@ -67,6 +67,8 @@ pub struct AreaChart {
     pub form: AreaShape,
     /// Whether surfaces move one way or to and fro.
     pub motion: Heads,
+    /// Short lines in the middle of a form without sizes.
+    pub inside: Vec<String>,
     /// Lines below the drawing.
     pub notes: Vec<String>,
     /// How its numbers are written.
@@ -84,7 +86,7 @@ impl AreaChart {
             | AreaShape::Strip { along_m, across_m }
             | AreaShape::Rectangle { along_m, across_m } => (along_m, across_m),
             AreaShape::Ring { outer_m, .. } => (outer_m, outer_m),
-            AreaShape::Class(ClassForm::Line) => (0.25, 1.0),
+            AreaShape::Class(ClassForm::Line) => (0.45, 1.0),
             AreaShape::Class(ClassForm::Elliptical) => (0.5, 1.0),
             AreaShape::Class(_) => (1.0, 1.0),
         };
@@ -197,7 +199,7 @@ impl AreaChart {
     /// The drawing, with what it shows in words.
     pub fn draw(&self, finding: &str) -> Svg {
         let section = self.section();
-        let layout = Layout::of(&section);
+        let layout = Layout::of(&section).with_words_inside(&self.inside);
         let mut picture = Picture::new(layout.width, layout.height);
         picture.draw(|pen| {
             self.fill(pen, &layout, section.window);
@@ -263,7 +265,9 @@ impl AreaChart {
 
     /// Every text of the drawing where it stands.
     pub fn text_boxes(&self) -> Vec<TextBox> {
-        Layout::of(&self.section()).boxes()
+        Layout::of(&self.section())
+            .with_words_inside(&self.inside)
+            .boxes()
     }
 
     /// Width and height of the drawing in CSS pixels.

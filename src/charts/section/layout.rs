@@ -118,6 +118,17 @@ impl Layout {
         layout
     }
 
+    /// With lines in the middle of the window, one below the other.
+    pub(in crate::charts::section) fn with_words_inside(mut self, lines: &[String]) -> Self {
+        let [left, right, bottom, top] = self.window;
+        let (x, y) = self.at((0.5 * (left + right), 0.5 * (bottom + top)));
+        let first = y - 0.5 * NOTE * (lines.len() as f64 - 1.0);
+        for (line, words) in lines.iter().enumerate() {
+            self.write(words, (x, first + NOTE * line as f64), Side::Middle, Role::Quiet);
+        }
+        self
+    }
+
     /// Where a place of the section stands in the drawing.
     pub(in crate::charts::section) fn at(&self, (x, y): Place) -> (f64, f64) {
         let [left, _, _, top] = self.window;

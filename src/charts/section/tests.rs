@@ -84,6 +84,7 @@ fn an_area_much_longer_than_wide_is_cut_and_keeps_its_width() {
             across_m,
         },
         motion: Heads::One,
+        inside: Vec::new(),
         notes: Vec::new(),
         shown: crate::units::Shown::default(),
     };
@@ -106,11 +107,31 @@ fn an_area_without_sizes_shows_none() {
         let chart = AreaChart {
             form: AreaShape::Class(class),
             motion: Heads::One,
+            inside: Vec::new(),
             notes: vec!["size not known".to_string()],
             shown: crate::units::Shown::default(),
         };
         assert_eq!(chart.text_boxes().len(), 1, "{class:?}");
+        assert_eq!(said_inside(chart, class), 4);
     }
+}
+
+/// How many texts the drawing has with three lines inside its form; each of them stands in the form's box.
+fn said_inside(chart: AreaChart, class: ClassForm) -> usize {
+    let inside = ["stated", "by its", "numbers"].map(str::to_string).to_vec();
+    let chart = AreaChart { inside, ..chart };
+    let (section, boxes) = (chart.section(), chart.text_boxes());
+    let layout = crate::charts::section::layout::Layout::of(&section);
+    let half = if class == ClassForm::Line { 0.2 } else { 0.5 };
+    let ((left, top), (right, bottom)) = (layout.at((-half, 0.5)), layout.at((half, -0.5)));
+    for text in boxes.iter().filter(|text| chart.inside.contains(&text.words)) {
+        let [a, b, c, d] = text.sides;
+        assert!(
+            left <= a && top <= b && c <= right && d <= bottom,
+            "{class:?} {text:?} {left} {right}"
+        );
+    }
+    boxes.len()
 }
 
 #[test]

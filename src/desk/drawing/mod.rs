@@ -218,8 +218,13 @@ fn area_chart(drawn: &Drawn, shown: Shown) -> AreaChart {
         ContactArea::Strip { .. } => vec!["arrow: motion, across the line of contact".to_string()],
         _ => vec!["arrow: motion".to_string()],
     };
+    let inside: &[&str] = match (drawn.area, drawn.bodies == Bodies::NotKnown) {
+        (ContactArea::Class(_), true) => &["stated", "by its", "numbers,", "not by its", "geometry"],
+        _ => &[],
+    };
     AreaChart {
         form,
+        inside: inside.iter().map(ToString::to_string).collect(),
         shown,
         motion: match drawn.motion {
             Some(Motion::Reversing | Motion::Fretting) => Heads::Both,

@@ -59,7 +59,7 @@ fn machine_json(view: &MachineView) -> Value {
         "change": machine.change,
         "versions": versions_json(view),
         "film_oil": match &view.film_oil {
-            FilmOil::KnownGood { blend, trial } => {
+            FilmOil::KnownGood { blend, trial, .. } => {
                 json!({"blend": blend.to_string(), "trial": trial.to_string()})
             }
             FilmOil::Usual => json!({"blend": null, "trial": null, "words": "ISO VG 220"}),

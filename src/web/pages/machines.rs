@@ -25,6 +25,7 @@ use crate::web::pages::machines::computed::Computed;
 pub(crate) use crate::web::pages::machines::form::parameter_field;
 use crate::web::pages::machines::versions::Versions;
 use crate::web::question::{Pairs, encoded_step};
+use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -175,7 +176,7 @@ pub(crate) struct MachinePage {
     kind: String,
     note: String,
     caution: String,
-    oil: String,
+    oil: Vec<Piece>,
     oil_href: String,
     contacts: Vec<ContactBlock>,
     without_contact: Vec<(String, String)>,
@@ -209,7 +210,7 @@ impl MachinePage {
             kind: machine.kind.clone(),
             note: machine.note.clone(),
             caution: machine.caution.clone(),
-            oil: oil_words(&view.film_oil),
+            oil: pieces(&oil_words(&view.film_oil)),
             oil_href,
             contacts: blocks
                 .map(|(contact, survey)| block(contact, survey, view))
@@ -227,7 +228,7 @@ impl MachinePage {
 /// Which oil the films are of.
 pub(crate) fn oil_words(oil: &FilmOil) -> String {
     match oil {
-        FilmOil::KnownGood { blend, trial } => words::known_good_oil_of_trial(blend, trial),
+        FilmOil::KnownGood { blend, title, .. } => words::known_good_oil_of_trial(blend, title),
         FilmOil::Usual => words::USUAL_OIL_AND_WHY.to_string(),
     }
 }

@@ -5,7 +5,7 @@ use crate::catalogue::Method;
 use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
 use crate::desk::Rule;
 use crate::desk::{Desk, RigQuantity, RigView};
-use crate::records::RigId;
+use crate::records::{RigId, TrialSlug};
 use crate::standing::{OutOfControlSpan, RigChart};
 use crate::web::error::{AppError, html};
 use crate::web::figures;
@@ -20,6 +20,7 @@ use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use axum::routing::get;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 mod tables;
@@ -213,7 +214,7 @@ pub(crate) struct RigPage {
 impl RigPage {
     fn new(view: &RigView, known: &[Method]) -> Self {
         let rig = &view.rig;
-        let blocks = view.quantities.iter().map(block);
+        let blocks = view.quantities.iter().map(|one| block(one, &view.titles));
         let (charts, not_charted) = blocks.partition(|block| block.is_charted);
         let reference = rig.reference_blend.as_ref();
         Self {
@@ -240,7 +241,7 @@ impl RigPage {
     }
 }
 
-fn block(of: &RigQuantity) -> ChartBlock {
+fn block(of: &RigQuantity, titles: &BTreeMap<TrialSlug, String>) -> ChartBlock {
     let quantity = &of.quantity;
     let mut block = ChartBlock {
         id: figures::anchor(&of.key.to_string()),
@@ -263,7 +264,7 @@ fn block(of: &RigQuantity) -> ChartBlock {
         marked: of
             .marked
             .iter()
-            .map(|(result, span)| marked(result, span, of))
+            .map(|(result, span)| marked(result, span, of, titles))
             .collect(),
         left_out: 0,
     };

@@ -73,7 +73,7 @@ impl Look {
             let text = text.trim();
             let fault = |allowed: &str| {
                 let written: String = text.chars().filter(|c| !c.is_control()).take(40).collect();
-                FieldFault::new(field, words::is_not_known_write_one_of(&written, allowed))
+                FieldFault::new(field, words::is_not_known_write(&written, allowed))
             };
             match (field.as_str(), text) {
                 (_, "") => {}

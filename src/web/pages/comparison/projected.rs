@@ -13,6 +13,34 @@ use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 
+/// A caution by its heading, and how often it is raised: the sentences stand on the whole page.
+struct WallCaution {
+    severity: &'static str,
+    kind: &'static str,
+    heading: String,
+    times: usize,
+}
+
+/// Cautions under their headings, each heading once.
+fn by_heading(rows: impl Iterator<Item = CautionRow>) -> Vec<WallCaution> {
+    let mut cautions: Vec<WallCaution> = Vec::new();
+    for row in rows {
+        let known = cautions
+            .iter_mut()
+            .find(|one| one.severity == row.severity && one.heading == row.heading);
+        match known {
+            Some(one) => one.times += 1,
+            None => cautions.push(WallCaution {
+                severity: row.severity,
+                kind: row.kind,
+                heading: row.heading,
+                times: 1,
+            }),
+        }
+    }
+    cautions
+}
+
 /// The page. It is drawn for 1920 by 1080 and read at six metres.
 #[derive(Template)]
 #[template(path = "comparison/projected.html")]
@@ -25,7 +53,7 @@ pub(crate) struct ProjectedPage {
     sentence: Vec<Piece>,
     is_asked: bool,
     asked: Vec<String>,
-    cautions: Vec<CautionRow>,
+    cautions: Vec<WallCaution>,
     candidates: Vec<CandidateRow>,
     out: Vec<OutRow>,
     legend: Vec<LegendEntry>,
@@ -51,11 +79,12 @@ impl ProjectedPage {
             sentence: pieces(&sentence_as(comparison, shown())),
             is_asked: comparison.what_if.changes_the_question(),
             asked: asked::parts(comparison),
-            cautions: ranking::cautions(standing)
-                .into_iter()
-                .flat_map(|group| group.rows)
-                .filter(|row| grave.contains(&row.severity))
-                .collect(),
+            cautions: by_heading(
+                ranking::cautions(standing)
+                    .into_iter()
+                    .flat_map(|group| group.rows)
+                    .filter(|row| grave.contains(&row.severity)),
+            ),
             candidates,
             out,
             legend: cast.legend(),

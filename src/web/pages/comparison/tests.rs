@@ -356,6 +356,12 @@ fn on_a_wall_only_the_cautions_that_stop_or_are_high_are_named() {
         !found.is_empty() && found.iter().all(|word| word == "stop" || word == "high"),
         "{found:?}"
     );
+    let said = Selector::parse("[data-caution]").unwrap();
+    let mut headings: Vec<String> = page.select(&said).map(|one| one.text().collect()).collect();
+    let all = headings.len();
+    headings.sort();
+    headings.dedup();
+    assert_eq!(headings.len(), all, "a heading stands once: {headings:?}");
     assert_eq!(count(&page, "[data-candidate-row]"), 5);
     assert!(!html.contains("style=\"") && !html.contains("NaN"));
     if let Some(folder) = std::env::var_os("LIKEWEAR_LOOKS") {

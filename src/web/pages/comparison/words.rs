@@ -130,11 +130,11 @@ pub(super) const BY_WEIGHT: &str = "by weight";
 pub(super) const BY_STAGE_OF_EVIDENCE: &str = "by stage of evidence";
 pub(super) const BY_MACHINE_CONTACT: &str = "by machine contact";
 
-pub(super) fn is_not_known_write_one_of(written: &str, allowed: &str) -> String {
-    format!("'{written}' is not known; write one of {allowed}")
+pub(super) fn is_not_known_write(written: &str, allowed: &str) -> String {
+    format!("'{written}' is not known; write {allowed}")
 }
 
-pub(super) const ALLOWED_ORDERS: &str = "weight, stage, contact";
+pub(super) const ALLOWED_ORDERS: &str = "one of weight, stage, contact";
 
 pub(super) const WORTH_IT: &str = "worth it";
 pub(super) const NOT_WORTH_IT: &str = "not worth it";

@@ -103,6 +103,12 @@ impl Field {
         }
     }
 
+    /// One that may not be left out.
+    pub(crate) fn needed(mut self) -> Self {
+        self.need = "must";
+        self
+    }
+
     /// One of some choices: values and words.
     pub(crate) fn choices<'a>(
         label: impl Into<String>,

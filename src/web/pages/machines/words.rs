@@ -11,8 +11,8 @@ pub(super) const THE_VERSION_OF_A_MACHINE_IS_A_WHOLE: &str = "The version of a m
 pub(super) const NO_MACHINE_OF_THIS_NAME_HAS_THIS_VERSION: &str = "No machine of this name has this version.";
 pub(super) const MACHINES: &str = "Machines";
 
-pub(super) fn known_good_oil_of_trial(blend: impl Display, trial: impl Display) -> String {
-    format!("{blend}, the known-good oil of the trial {trial}")
+pub(super) fn known_good_oil_of_trial(blend: impl Display, title: impl Display) -> String {
+    format!("{blend}, the known-good oil of the trial “{title}”")
 }
 
 pub(super) const USUAL_OIL_AND_WHY: &str = "an ISO VG 220 oil (220 and 19 mm²/s at 40 and 100 °C; common practice, no source), because no trial on this machine names a known-good oil of known viscosity";

@@ -163,10 +163,14 @@ impl PlanPage {
             together: together(plan.together, plan.runs),
             expense: expense(plan.cost, plan.days, plan.runs),
             contacts: contacts
-                .map(|(name, share)| format!("{name}, {}", per_cent(*share)))
+                .map(|(name, share)| format!("{name}, {}", per_cent(*share).replace(' ', "\u{a0}")))
                 .collect(),
             tests: plan.tests.iter().map(rows::test).collect(),
-            modes: plan.modes.iter().map(rows::mode).collect(),
+            modes: plan
+                .modes
+                .iter()
+                .map(|cover| rows::mode(cover, &encoded(dossier.trial.slug.as_str())))
+                .collect(),
             costs: rows::costs(dossier, plan),
             next: NextPart::at(&comparison.standing, &Cast::of(dossier), asked.stake),
             runs: plan.runs,

@@ -7,6 +7,7 @@ use crate::records::Dossier;
 use crate::standing::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, Speaker};
 use crate::web::figures;
 use crate::web::pages::plan::words;
+use crate::web::question::encoded_step;
 
 /// One test beside every contact.
 pub(crate) struct TestRow {
@@ -41,9 +42,9 @@ pub(crate) struct ModeRow {
     pub(crate) would: Vec<Named>,
 }
 
-/// A test that speaks, with its page.
+/// A test that speaks, with where it is shown.
 pub(crate) struct Named {
-    pub(crate) method: String,
+    pub(crate) href: String,
     pub(crate) words: String,
 }
 
@@ -95,7 +96,7 @@ fn needed(power: Power) -> String {
         .map_or_else(|| words::more_than(MOST_RUNS), |runs| runs.to_string())
 }
 
-pub(crate) fn mode(cover: &ModeCover) -> ModeRow {
+pub(crate) fn mode(cover: &ModeCover, trial: &str) -> ModeRow {
     let importance = match cover.importance {
         value if value >= 1.0 => words::MAIN,
         value if value >= 0.6 => words::SECONDARY,
@@ -111,15 +112,28 @@ pub(crate) fn mode(cover: &ModeCover) -> ModeRow {
         mode: cover.mode.word(),
         importance,
         class: if cover.by.is_empty() { "open" } else { "covered" },
-        by: cover.by.iter().map(named).collect(),
+        by: cover.by.iter().map(|speaker| in_trial(speaker, trial)).collect(),
         remark,
-        would: cover.would.iter().map(named).collect(),
+        would: cover.would.iter().map(method_of).collect(),
     }
 }
 
-fn named(speaker: &Speaker) -> Named {
+/// A test of the trial: what resembles nothing has no page of its own there, its results stand among the gates.
+fn in_trial(speaker: &Speaker, trial: &str) -> Named {
+    let href = match speaker.resemblance {
+        Some(_) => format!("/trials/{trial}/tests/{}", encoded_step(&speaker.key.method)),
+        None => format!("/trials/{trial}#gates"),
+    };
     Named {
-        method: speaker.key.method.clone(),
+        href,
+        words: words_of(speaker),
+    }
+}
+
+/// A method that is not in the trial.
+fn method_of(speaker: &Speaker) -> Named {
+    Named {
+        href: format!("/methods/{}", encoded_step(&speaker.key.method)),
         words: words_of(speaker),
     }
 }

@@ -20,6 +20,7 @@ use crate::web::pages::resemblance::moved::MovedRow;
 use crate::web::pages::resemblance::scales::{HistoryRow, ScaleRow};
 use crate::web::posted::Posted;
 use crate::web::question::{self, Pairs, encoded};
+use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -114,7 +115,7 @@ struct ResemblancePage {
     is_asked: bool,
     asked: String,
     comparison_href: String,
-    finding: String,
+    finding: Vec<Piece>,
     moved: Vec<MovedRow>,
     front: String,
     scales: Vec<ScaleRow>,
@@ -153,7 +154,7 @@ impl ResemblancePage {
             is_asked: asked.changes_the_question(),
             asked: scales::asked_words(&view.scales),
             comparison_href: format!("/trials/{slug}{suffix}"),
-            finding: finding(&view.sensitivity),
+            finding: pieces(&finding(&view.sensitivity)),
             moved: moved::rows(&view.sensitivity, &dossier.trial.slug, asked),
             front: front.map(ToString::to_string).unwrap_or_default(),
             scales: scales::rows(&view.scales, asked),

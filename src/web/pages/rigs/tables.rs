@@ -93,11 +93,15 @@ pub(super) fn marked(
     result: &crate::records::RunResult,
     span: &OutOfControlSpan,
     of: &RigQuantity,
+    titles: &BTreeMap<TrialSlug, String>,
 ) -> MarkedRow {
     MarkedRow {
         blend: result.blend.to_string(),
         blend_href: blends::href(&result.blend),
-        trial: result.trial.to_string(),
+        trial: titles
+            .get(&result.trial)
+            .cloned()
+            .unwrap_or_else(|| result.trial.to_string()),
         trial_href: format!("/trials/{}", encoded_step(result.trial.as_str())),
         date: figures::date(result.date),
         value: figures::with_unit(&figures::value(&result.value, of.quantity.unit), of.quantity.unit),

@@ -156,10 +156,11 @@ fn head(
 ) -> Vec<Field> {
     let mut fields = vec![
         Field::line(words::TITLE, Input::new("title", &draft.title)),
-        Field::line(
+        Field::text(
             words::THE_QUESTION_IT_ANSWERS,
             Input::new("question", &draft.question),
         )
+        .needed()
         .noted(words::EXAMPLE_OF_A_QUESTION),
     ];
     if again.is_none() {

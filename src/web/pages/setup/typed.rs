@@ -42,7 +42,8 @@ pub(super) fn draft(posted: &Posted) -> TrialDraft {
     TrialDraft {
         slug: text("slug"),
         title: text("title"),
-        question: text("question"),
+        // it is asked in one line, however many the field had
+        question: text("question").split_whitespace().collect::<Vec<_>>().join(" "),
         machine: text("machine"),
         confidence: text("confidence"),
         status: text("status"),
