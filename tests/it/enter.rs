@@ -83,13 +83,15 @@ async fn what_is_wrong_above_the_readings_is_said_with_what_is_wrong_in_them() {
     let pages = Pages::with(likewear::desk::StartWith::Demo).await;
     let trial = "/trials/pitch-drive-full/enter";
     let form = pages.get(&format!("{trial}?method=fb_wear_oil_B")).await;
-    let reading = form.values_of("[data-readings] input", "name")[0].clone();
+    let readings = form.values_of("[data-readings] input", "name");
+    let reading = readings[0].clone();
     let mut fields = form.form("[data-entry]");
     crate::pages::set(&mut fields, "blend", "T-03");
     crate::pages::set(&mut fields, "purpose", "test");
     crate::pages::set(&mut fields, "date", "the day before");
     crate::pages::set(&mut fields, "replicate", "first");
     crate::pages::set(&mut fields, &reading, "much");
+    crate::pages::set(&mut fields, &readings[1], "0.42");
     crate::pages::set(&mut fields, "value.scar", "");
     let page = pages.post(trial, &fields).await;
     assert_eq!(page.status, 422, "{}", page.body);
