@@ -3,6 +3,7 @@
 
 use crate::desk::DeskError;
 use crate::web::frame::Frame;
+use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Json;
 use axum::http::StatusCode;
@@ -179,7 +180,7 @@ struct ErrorPage {
     frame: Frame,
     status: u16,
     heading: &'static str,
-    message: String,
+    message: Vec<Piece>,
     fields: Vec<FieldFault>,
 }
 
@@ -190,7 +191,7 @@ impl IntoResponse for AppError {
             frame: Frame::new(heading),
             status: self.status.as_u16(),
             heading,
-            message: self.message,
+            message: pieces(&self.message),
             fields: if self.fields.len() > 1 {
                 self.fields
             } else {
