@@ -7,6 +7,7 @@ use crate::standing::kernel::{self, Anchors, CellData, Fitted};
 use crate::standing::prepare::{Case, Prepared};
 use crate::standing::rests_on::key_at;
 use crate::standing::without_results::{Part, without_part};
+use crate::standing::workings::MeansOf;
 use crate::standing::{LeaveOut, LeftOut};
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -133,7 +134,8 @@ fn margin_without(
     let mut scores = kernel.scores.clone();
     for (at, gone) in places {
         let part = kernel.weights[*at] / kernel.total_weight;
-        let key = (*at, run.blend.to_string(), gone.clone());
+        let without = (*at, run.blend.to_string(), gone.clone());
+        let key = (case.what_if.head_room.to_bits(), without);
         let means = case
             .known
             .means
@@ -149,7 +151,7 @@ fn margin_without(
 }
 
 /// Mean positions that a test without some runs of a blend moves: candidate and mean; `None` where it loses its scale.
-fn means_without(prepared: &Prepared, run: &RunOf, at: usize, gone: &[usize]) -> Option<Vec<(usize, f64)>> {
+fn means_without(prepared: &Prepared, run: &RunOf, at: usize, gone: &[usize]) -> Option<MeansOf> {
     let fitted = prepared.fitted.as_ref()?;
     let input = &fitted.input().tests[at];
     let candidate = prepared.candidates.iter().position(|blend| *blend == run.blend);

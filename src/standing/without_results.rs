@@ -30,7 +30,9 @@ fn without_results(
     let rest = case
         .known
         .rests
-        .get_or(gone, || rest(case, prepared, leaves_out))?;
+        .get_or((case.what_if.head_room.to_bits(), gone), || {
+            rest(case, prepared, leaves_out)
+        })?;
     let selection = Selection {
         weighting: Weighting::Instead(weights_by_key(prepared, choice, &rest.tests)),
         ..choice.selection.clone()

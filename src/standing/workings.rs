@@ -9,7 +9,10 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// Most sets of records about which something is held (ours).
-const MOST_RECORDS: usize = 8;
+const MOST_RECORDS: usize = 4;
+/// Most rests of one trial that are held, and most means: those of a few head-rooms (ours).
+const MOST_RESTS: usize = 100;
+const MOST_MEANS: usize = 10_000;
 
 /// What is known already. An answer with it is the same, bit for bit, as without; shared between threads.
 #[derive(Debug, Default)]
@@ -22,15 +25,22 @@ pub struct Workings {
 #[derive(Debug)]
 pub(crate) struct KnownOfRecords {
     records: Dossier,
-    settings: (usize, u64, u64),
+    /// Draws and seed.
+    settings: (usize, u64),
     /// Per test, in the trial's order.
     pub(crate) verdicts: OnceLock<Vec<Vec<Verdict>>>,
-    /// What is left, by the places of the results that are left out; `None` where nothing is.
-    pub(crate) rests: ByKey<Vec<usize>, Option<Arc<Rest>>>,
-    /// Mean positions of candidates in a test whose cell of a blend has lost some runs, by the test's place, the blend and
-    /// the places of the runs; `None` where the test loses its scale.
-    pub(crate) means: ByKey<(usize, String, Vec<usize>), Option<Vec<(usize, f64)>>>,
+    /// What is left, by head-room and the places of the results that are left out; `None` where nothing is.
+    pub(crate) rests: ByKey<(HeadRoom, Vec<usize>), Option<Arc<Rest>>, MOST_RESTS>,
+    /// Mean positions of candidates in a test without some runs; `None` where the test loses its scale.
+    pub(crate) means: ByKey<(HeadRoom, CellWithout), Option<MeansOf>, MOST_MEANS>,
 }
+
+/// Mean positions by the place of the candidate.
+pub(crate) type MeansOf = Vec<(usize, f64)>;
+/// Bits of a head-room.
+pub(crate) type HeadRoom = u64;
+/// The place of a test, a blend, and the places of those of its runs that are left out.
+pub(crate) type CellWithout = (usize, String, Vec<usize>);
 
 /// What is left of a trial without some results.
 #[derive(Debug)]
@@ -43,7 +53,7 @@ pub(crate) struct Rest {
 impl Workings {
     /// What is known of these records under a question's draws.
     pub(crate) fn of(&self, dossier: &Dossier, what_if: &WhatIf) -> Arc<KnownOfRecords> {
-        let settings = (what_if.draws, what_if.seed, what_if.head_room.to_bits());
+        let settings = (what_if.draws, what_if.seed);
         let mut all = self.of_records.lock().unwrap_or_else(PoisonError::into_inner);
         let found = all
             .iter()
@@ -86,17 +96,17 @@ fn same_but_the_machine(one: &Dossier, other: &Dossier) -> bool {
         && *rigs == other.rigs
 }
 
-/// Values that are computed once for each key. Two threads that ask at one time both compute it, and agree.
+/// Values that are computed once for each key; all are forgotten when more than `MOST` are held. Two threads that ask at one time both compute it, and agree.
 #[derive(Debug)]
-pub(crate) struct ByKey<K, V>(Mutex<BTreeMap<K, V>>);
+pub(crate) struct ByKey<K, V, const MOST: usize>(Mutex<BTreeMap<K, V>>);
 
-impl<K, V> Default for ByKey<K, V> {
+impl<K, V, const MOST: usize> Default for ByKey<K, V, MOST> {
     fn default() -> Self {
         Self(Mutex::default())
     }
 }
 
-impl<K: Ord, V: Clone> ByKey<K, V> {
+impl<K: Ord, V: Clone, const MOST: usize> ByKey<K, V, MOST> {
     pub(crate) fn get_or(&self, key: K, compute: impl FnOnce() -> V) -> V {
         let known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(value) = known.get(&key) {
@@ -105,7 +115,26 @@ impl<K: Ord, V: Clone> ByKey<K, V> {
         drop(known);
         let value = compute();
         let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if known.len() >= MOST {
+            known.clear();
+        }
         known.insert(key, value.clone());
         value
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_is_computed_once_and_no_more_are_held_than_the_most() {
+        let values: ByKey<usize, usize, 2> = ByKey::default();
+        assert_eq!(values.get_or(1, || 10), 10);
+        assert_eq!(values.get_or(1, || 11), 10, "it was known");
+        values.get_or(2, || 20);
+        values.get_or(3, || 30);
+        assert_eq!(values.get_or(3, || 31), 30);
+        assert_eq!(values.get_or(1, || 12), 12, "the first ones were forgotten");
     }
 }

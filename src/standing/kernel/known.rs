@@ -59,7 +59,9 @@ impl KnownFits {
             Arc::clone(&fits.first()?.1)
         };
         let fit = Arc::new(other.with_head_room(input.head_room));
-        self.hold(drawn, input.head_room, &fit, 0);
+        // its positions are shared; its cells are about so large
+        let cells = input.draws * fit.candidates.len() / 8;
+        self.hold(drawn, input.head_room, &fit, cells);
         Some(fit)
     }
 
