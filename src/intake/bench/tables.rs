@@ -48,7 +48,7 @@ const STAGES: &[BenchColumn] = &[
     number("stage", "Load stage", ""),
     BenchColumn {
         name: "widths",
-        label: "Damaged width on each tooth that has some, ; between",
+        label: "Damaged widths, one for each tooth that has some, with ; between",
         unit: "mm",
         kind: CellKind::Numbers,
     },
