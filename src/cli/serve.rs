@@ -2,7 +2,7 @@
 
 use crate::cli::print::{answer, diagnostic};
 use crate::cli::{Answer, ServeArguments};
-use crate::desk::{Desk, StartWith, TrialQuery};
+use crate::desk::{Desk, DeskError, StartWith};
 use anyhow::{Context, anyhow, bail};
 use std::io::{ErrorKind, Read, Write};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpStream};
@@ -14,6 +14,11 @@ use tokio::net::TcpListener;
 const LAST_REQUESTS: Duration = Duration::from_secs(5);
 /// How long the first answer may take.
 const FIRST_ANSWER: Duration = Duration::from_secs(20);
+
+/// How long after a start trials are made ready: until then whoever started it has the processor.
+const START_IS_OVER: Duration = Duration::from_secs(15);
+/// How long after trials were made ready it is looked whether something was written.
+const LOOK_AGAIN: Duration = Duration::from_secs(5);
 
 pub(super) async fn serve(arguments: &ServeArguments) -> anyhow::Result<Answer> {
     let listener = listen(&arguments.listen).await?;
@@ -40,10 +45,21 @@ pub(super) async fn serve(arguments: &ServeArguments) -> anyhow::Result<Answer> 
     Ok(Answer::Done)
 }
 
-/// Judges the trials of the list's first page, so that whoever opens it need not wait.
+/// Makes ready what is likely to be opened next, so that whoever opens it need not wait: the list at once, the trials at
+/// its top once the start is over, and again whenever something was written.
 async fn judge_ahead(desk: Arc<Desk>) {
-    if let Err(error) = desk.list_trials(&TrialQuery::default()).await {
-        tracing::warn!("judging the first trials ahead: {error}");
+    let keep_ready = async {
+        desk.judge_list_ahead().await?;
+        tokio::time::sleep(START_IS_OVER).await;
+        let mut seen = None;
+        loop {
+            seen = Some(desk.judge_trials_ahead(seen).await?);
+            tokio::time::sleep(LOOK_AGAIN).await;
+        }
+    };
+    let ended: Result<(), DeskError> = keep_ready.await;
+    if let Err(error) = ended {
+        tracing::warn!("judging trials ahead: {error}");
     }
 }
 

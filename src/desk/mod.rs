@@ -1,5 +1,6 @@
 //! Use cases that pages, JSON and command line share.
 
+mod ahead;
 mod blend_editor;
 mod blends;
 pub mod calculate;
@@ -72,7 +73,7 @@ pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
 pub use machines::{FilmOil, MachineView, usual_oil};
 pub use method_editor::{Original, TermsChange, terms_changes};
-pub use plan::{PlanView, TypedCosts};
+pub use plan::{PlanView, TypedCosts, USUAL_RUNS};
 pub use resemblance::{
     ResemblanceView, ScaleChange, ScaleLine, departures, finding, scale_lines, scale_words,
 };

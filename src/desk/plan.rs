@@ -5,6 +5,8 @@ use crate::records::TrialSlug;
 use crate::standing::{Plan, WhatIf, plan};
 use std::sync::Arc;
 
+/// Runs of each blend on each test of which a plan speaks unless told otherwise.
+pub const USUAL_RUNS: usize = 1;
 /// Greatest cost and greatest number of days of one run.
 const MOST: f64 = 1e9;
 

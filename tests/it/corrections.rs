@@ -166,3 +166,21 @@ async fn what_is_superseded_or_void_is_changed_no_more() {
     assert!(matches!(again, Err(DeskError::NotCurrent(_))), "{again:?}");
     assert_eq!(bench.desk.check().await.unwrap(), []);
 }
+
+#[tokio::test]
+async fn a_written_file_is_judged_ahead_once_more_and_an_unwritten_one_is_not() {
+    let bench = Bench::new().await;
+    let seen = bench.desk.judge_trials_ahead(None).await.unwrap();
+    assert_eq!(bench.desk.judge_trials_ahead(Some(seen)).await.unwrap(), seen);
+    let ready = bench.desk.plan(&trial(), 1).await.unwrap();
+    let id = id_of(&bench.results().await, "B-1", "9");
+    bench
+        .desk
+        .void_result(&trial(), id, "wrong oil in the sump")
+        .await
+        .unwrap();
+    assert!(bench.desk.judge_trials_ahead(Some(seen)).await.unwrap() > seen);
+    // what was made ready is never an old answer
+    let after = bench.desk.plan(&trial(), 1).await.unwrap();
+    assert_ne!(after.comparison.dossier, ready.comparison.dossier);
+}

@@ -5,7 +5,7 @@ mod words;
 
 use crate::desk::next_words::money;
 use crate::desk::words::per_cent;
-use crate::desk::{Desk, PlanView, TypedCosts};
+use crate::desk::{Desk, PlanView, TypedCosts, USUAL_RUNS};
 use crate::records::{TrialSlug, TrialStatus};
 use crate::standing::{MOST_RUNS, Power, USUAL_STAKE};
 use crate::web::error::{AppError, FieldFault, html};
@@ -49,7 +49,7 @@ async fn show_plan(State(desk): State<Arc<Desk>>, trial: Trial, pairs: Pairs) ->
 fn asked(pairs: &Pairs) -> Result<Asked, Vec<FieldFault>> {
     let mut faults = Vec::new();
     let mut asked = Asked {
-        runs: 1,
+        runs: USUAL_RUNS,
         stake: USUAL_STAKE,
     };
     for (name, value) in pairs.0.iter().filter(|(_, value)| !value.trim().is_empty()) {
@@ -107,7 +107,7 @@ async fn again(
     error: AppError,
 ) -> Result<Response, AppError> {
     let usual = Asked {
-        runs: 1,
+        runs: USUAL_RUNS,
         stake: USUAL_STAKE,
     };
     let view = desk.plan(trial, usual.runs).await?;
