@@ -8,10 +8,11 @@ use crate::standing::verdicts::Verdict;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-/// Most sets of records about which something is held (ours).
-const MOST_RECORDS: usize = 4;
-/// Most rests of one trial that are held, and most means: those of a few head-rooms (ours).
-const MOST_RESTS: usize = 100;
+/// Most sets of records about which something is held, those asked about last (ours): a trial, and the same with other
+/// reference oils. With 20 candidates a rest holds some 5 MB.
+const MOST_RECORDS: usize = 2;
+/// Most rests of one trial that are held, and most means (ours).
+const MOST_RESTS: usize = 40;
 const MOST_MEANS: usize = 10_000;
 
 /// What is known already. An answer with it is the same, bit for bit, as without; shared between threads.
@@ -55,24 +56,24 @@ impl Workings {
     pub(crate) fn of(&self, dossier: &Dossier, what_if: &WhatIf) -> Arc<KnownOfRecords> {
         let settings = (what_if.draws, what_if.seed);
         let mut all = self.of_records.lock().unwrap_or_else(PoisonError::into_inner);
-        let found = all
+        let known = all
             .iter()
-            .find(|one| one.settings == settings && same_but_the_machine(&one.records, dossier));
-        if let Some(found) = found {
-            return Arc::clone(found);
-        }
-        let new = Arc::new(KnownOfRecords {
-            records: dossier.clone(),
-            settings,
-            verdicts: OnceLock::new(),
-            rests: ByKey::default(),
-            means: ByKey::default(),
-        });
+            .position(|one| one.settings == settings && same_but_the_machine(&one.records, dossier));
+        let asked = match known {
+            Some(place) => all.remove(place),
+            None => Arc::new(KnownOfRecords {
+                records: dossier.clone(),
+                settings,
+                verdicts: OnceLock::new(),
+                rests: ByKey::default(),
+                means: ByKey::default(),
+            }),
+        };
         if all.len() >= MOST_RECORDS {
             all.remove(0);
         }
-        all.push(Arc::clone(&new));
-        new
+        all.push(Arc::clone(&asked));
+        asked
     }
 }
 
