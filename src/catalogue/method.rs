@@ -3,6 +3,7 @@
 use crate::catalogue::{Quantity, Sourced};
 use crate::contact::element::{Element, Load, Surroundings};
 use crate::contact::stated::StatedContact;
+use crate::units::Shown;
 use std::fmt;
 
 /// Test categories I to VI of DIN 50322, from the field to the model specimen, and tests without a rubbing contact.
@@ -214,6 +215,14 @@ impl Method {
     /// The quantity with an id.
     pub fn quantity(&self, id: &str) -> Option<&Quantity> {
         self.quantities.iter().find(|quantity| quantity.id == id)
+    }
+
+    /// A text of its file with the decimal sign that a reader wants. What a laboratory wrote into its own stays as typed.
+    pub fn prose(&self, text: &str, shown: Shown) -> String {
+        match self.origin {
+            Origin::BuiltIn => shown.dress_within(text),
+            Origin::Own => text.to_string(),
+        }
     }
 
     /// Whether anything rubs.

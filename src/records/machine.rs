@@ -58,13 +58,18 @@ pub struct MachineContact {
     pub minor_modes: Vec<Mode>,
 }
 
+/// How much a secondary failure mode of a contact matters, beside 1 of a main one (ours).
+pub const IMPORTANCE_OF_SECONDARY: f64 = 0.6;
+/// How much a minor failure mode of a contact matters (ours).
+pub const IMPORTANCE_OF_MINOR: f64 = 0.3;
+
 impl MachineContact {
     /// How much a mode matters here: main 1, secondary 0.6, minor 0.3, else 0 (ours).
     pub fn importance(&self, mode: Mode) -> f64 {
         let ranked = [
             (&self.main_modes, 1.0),
-            (&self.secondary_modes, 0.6),
-            (&self.minor_modes, 0.3),
+            (&self.secondary_modes, IMPORTANCE_OF_SECONDARY),
+            (&self.minor_modes, IMPORTANCE_OF_MINOR),
         ];
         ranked
             .into_iter()

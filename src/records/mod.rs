@@ -19,7 +19,7 @@ pub use crate::contact::term::Term;
 pub use archive::{Archive, Dossier};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault};
-pub use machine::{Adoption, Machine, MachineContact};
+pub use machine::{Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact};
 pub use machine_changes::{MachineChange, machine_changes};
 pub use nouns::{
     Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,

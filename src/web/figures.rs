@@ -1,6 +1,7 @@
 //! Numbers and dates as pages print them.
 
 use crate::catalogue::{Better, Value};
+use crate::records::{Dossier, TestKey};
 use crate::standing::Estimate;
 use crate::units::{Interval, Unit};
 use crate::web::shown::shown;
@@ -102,6 +103,12 @@ pub(crate) fn interval(estimate: &Estimate, of: Unit) -> String {
     } else {
         format!("{lo} to {hi}")
     }
+}
+
+/// The title of a test with the reader's decimal sign; that of a laboratory's own method as it was typed.
+pub(crate) fn title(dossier: &Dossier, test: &TestKey, title: &str) -> String {
+    let method = dossier.method(&test.method);
+    method.map_or_else(|| title.to_string(), |method| method.prose(title, shown()))
 }
 
 /// `less is better`, `more is better`.

@@ -237,3 +237,104 @@ async fn an_unknown_cookie_falls_back_to_what_is_usual() {
     }
     assert_ne!(reader.get("/methods/fb_ep_oil", AMERICAN).await.body, plain);
 }
+
+/// A decimal comma and nothing else.
+const COMMA: &str = "shown=own.own.C.comma.none";
+
+/// Figures with a point in texts that are neither drawn nor code, each with what stands around it. Three numbers with
+/// two points are a version, and a number that letters or a slash touch is part of a name.
+fn figures_with_a_point(page: &Answer, selector: &str) -> Vec<String> {
+    let page = Html::parse_document(&page.body);
+    let regions = Selector::parse(selector).unwrap();
+    let mut found = Vec::new();
+    for region in page.select(&regions) {
+        for text in region.descendants() {
+            let Some(written) = text.value().as_text().map(|text| text.to_string()) else {
+                continue;
+            };
+            let is_apart = text.ancestors().any(|node| {
+                let element = node.value().as_element();
+                element.is_some_and(|it| {
+                    matches!(it.name(), "code" | "textarea" | "script" | "title")
+                        || it.attr("data-sources").is_some()
+                })
+            });
+            let words = written.split(|c: char| c.is_whitespace() || "(),;:".contains(c));
+            let words = words.map(|word| word.trim_end_matches('.'));
+            let is_figure = |word: &&str| word.parse::<f64>().is_ok() && word.contains('.');
+            if !is_apart {
+                found.extend(
+                    words
+                        .filter(is_figure)
+                        .map(|word| format!("{word} in: {written}")),
+                );
+            }
+        }
+    }
+    found
+}
+
+/// Both sides of one check: what is found under the usual sign is gone under the comma, and nothing else has changed.
+async fn prose_follows_the_sign(reader: &Reader, path: &str, selector: &str) -> usize {
+    let (plain, comma) = (reader.get(path, "").await, reader.get(path, COMMA).await);
+    assert_eq!((plain.status, comma.status), (200, 200), "{path}");
+    assert_eq!(
+        figures_with_a_point(&comma, selector),
+        Vec::<String>::new(),
+        "{path}"
+    );
+    let as_points = |answer: &Answer| -> Vec<String> {
+        let texts = answer.texts(selector);
+        texts.iter().map(|text| text.replace(',', ".")).collect()
+    };
+    assert_eq!(as_points(&plain), as_points(&comma), "{path}");
+    figures_with_a_point(&plain, selector).len()
+}
+
+#[tokio::test]
+async fn prose_of_a_method_takes_the_decimal_sign_and_its_sources_and_standard_do_not() {
+    let reader = Reader::new().await;
+    let list = reader.get("/methods", COMMA).await;
+    assert_eq!(figures_with_a_point(&list, "main"), Vec::<String>::new());
+    assert!(list.texts("main h3").concat().contains("8,3 m/s"));
+    let mut seen = 0;
+    for id in [
+        "gear_A8",
+        "gear_A10",
+        "gear_micropit",
+        "lo_grease_ep",
+        "bor_oil",
+        "rb_oil",
+        "foam_d892",
+    ] {
+        seen += prose_follows_the_sign(&reader, &format!("/methods/{id}"), "main").await;
+    }
+    assert!(seen > 40, "{seen} figures had a point without the cookie");
+    let page = reader.get("/methods/gear_A8", COMMA).await;
+    assert_eq!(
+        page.texts("h1"),
+        ["Gear scuffing load stage, oil, 8,3 m/s, 90 °C"]
+    );
+    assert!(
+        page.texts(".sub b")
+            .concat()
+            .contains("ISO 14635-1 (A/8,3/90); ASTM D5182")
+    );
+    let sources = |answer: &Answer| answer.texts("[data-sources] td");
+    assert_eq!(sources(&page), sources(&reader.get("/methods/gear_A8", "").await));
+}
+
+#[tokio::test]
+async fn prose_of_an_explanation_takes_the_decimal_sign() {
+    let reader = Reader::new().await;
+    let mut seen = 0;
+    for test in [
+        "gear_A8?quantity=fail_stage&blend=T-01",
+        "gear_micropit?quantity=fail_stage&blend=T-01",
+        "fb_ep_oil?quantity=weld&blend=T-11",
+    ] {
+        let path = format!("/trials/pitch-drive-full/tests/{test}");
+        seen += prose_follows_the_sign(&reader, &path, "main").await;
+    }
+    assert!(seen > 40, "{seen} figures had a point without the cookie");
+}

@@ -151,8 +151,9 @@ pub fn caution_as(caution: &Caution, standing: &Standing, shown: Shown) -> (Stri
         CautionKind::OnlyScreens => (
             "Only screens".to_string(),
             format!(
-                "No test of real components (categories I to IV) with a weight of 0.1 or more was run on both of {}. Run \
+                "No test of real components (categories I to IV) with a weight of {} or more was run on both of {}. Run \
                  one on both before choosing.",
+                shown.number(0.1),
                 list(caution, "blends")
             ),
         ),

@@ -34,7 +34,7 @@ pub(crate) fn apart(case: &Case<'_>) -> Vec<String> {
         "Two single results on one rig differ by no more than {} (r) in 95 of 100 cases, between two laboratories by no more than {} (R): {}.",
         words(scatter.repeatability),
         words(scatter.reproducibility),
-        case.test.precision
+        case.shown.dress_within(&case.test.precision)
     )];
     let good = case
         .reference(case.test, Level::KnownGood)
@@ -297,7 +297,7 @@ pub(crate) fn sources(case: &Case<'_>) -> Vec<Footnote> {
     let number = |(at, (of, text)): (usize, (&'static str, String))| Footnote {
         number: at + 1,
         of,
-        text,
+        text: case.prose(&text),
     };
     notes.into_iter().enumerate().map(number).collect()
 }

@@ -103,6 +103,7 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
         remarks: notes
             .into_iter()
             .filter(|note| note.starts_with("pressure") || note.starts_with("speeds"))
+            .map(|note| case.shown.dress_within(&note))
             .collect(),
     })
 }

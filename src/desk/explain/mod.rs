@@ -56,6 +56,11 @@ impl<'a> Case<'a> {
         dossier.reference(of_trial, level)
     }
 
+    /// A text of the method's file with the reader's decimal sign.
+    pub(crate) fn prose(&self, text: &str) -> String {
+        self.method.prose(text, self.shown)
+    }
+
     /// The front-runner, where it is not the blend itself.
     pub(crate) fn front_apart(&self) -> Option<&'a BlendCode> {
         let front = self.standing.front_runner.as_ref();
@@ -106,9 +111,9 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         machine: dossier.machine.name.clone(),
         method: test.key.method.clone(),
         quantity: test.key.quantity.clone(),
-        title: test.title.clone(),
+        title: case.prose(&test.title),
         standard: test.standard.clone(),
-        label: test.label.clone(),
+        label: case.prose(&test.label),
         blend: blend.to_string(),
         blends: blends(&case),
         quantities: quantities(&case),
@@ -134,8 +139,8 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, DeskEr
         cautions: cautions(&case),
         held_choices: held::choices(&case, ask.held.as_ref()),
         held_up: ask.held.as_ref().map(|asked| held::held_up(&case, asked)),
-        method_caution: method.caution.clone(),
-        method_safety: method.safety.clone(),
+        method_caution: case.prose(&method.caution),
+        method_safety: case.prose(&method.safety),
         machine_caution: dossier.machine.caution.clone(),
     })
 }

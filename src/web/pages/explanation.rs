@@ -8,7 +8,7 @@ mod worn;
 
 use crate::catalogue::Method;
 use crate::charts::{Detail, FootprintChart, Outline, Svg};
-use crate::desk::explain::{Ask, Explanation, Footprint, Ladder, ResemblingRow, explain};
+use crate::desk::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, explain};
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, DeskError};
 use crate::records::TrialSlug;
@@ -142,6 +142,8 @@ struct ExplanationPage {
     machine_share: String,
     machine_modes: String,
     resemblance: String,
+    /// From where on a test resembles the machine.
+    resembles: String,
     ladders: Vec<LadderView>,
     rows: Vec<Row>,
     worn: Vec<WornRow>,
@@ -222,6 +224,7 @@ impl ExplanationPage {
             resemblance: side
                 .and_then(|side| side.resemblance)
                 .map_or_else(|| words::NOT_KNOWN.to_string(), figures::position),
+            resembles: figures::figure(RESEMBLES),
             ladders: side
                 .map(|side| side.ladders.iter().map(ladder_view).collect())
                 .unwrap_or_default(),

@@ -16,7 +16,8 @@ use crate::catalogue::Mode;
 use crate::charts::{Amount, Svg, weight_bar};
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, FilmOil, MachineView};
-use crate::records::{Machine, MachineContact, MachineSlug};
+use crate::records::{IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, MachineSlug};
+use crate::standing::SPEAKS_ABOVE;
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::web::error::{AppError, html};
 use crate::web::figures;
@@ -150,7 +151,7 @@ struct ContactBlock {
     share: String,
     preset: &'static str,
     is_stated: bool,
-    modes: Vec<(&'static str, String)>,
+    modes: Vec<(String, String)>,
     sums: Computed,
     inputs: Vec<(&'static str, String)>,
     finding: String,
@@ -257,7 +258,7 @@ fn block(contact: &MachineContact, survey: &ContactSurvey, view: &MachineView) -
 }
 
 /// Failure modes by how much they matter; a rank without modes is left out.
-fn modes(contact: &MachineContact) -> Vec<(&'static str, String)> {
+fn modes(contact: &MachineContact) -> Vec<(String, String)> {
     let list = |modes: &[Mode]| {
         modes
             .iter()
@@ -266,9 +267,15 @@ fn modes(contact: &MachineContact) -> Vec<(&'static str, String)> {
             .join(", ")
     };
     [
-        (words::MAIN_MODES, list(&contact.main_modes)),
-        (words::SECONDARY_MODES, list(&contact.secondary_modes)),
-        (words::MINOR_MODES, list(&contact.minor_modes)),
+        (words::MAIN_MODES.to_string(), list(&contact.main_modes)),
+        (
+            words::secondary_modes(&figures::figure(IMPORTANCE_OF_SECONDARY)),
+            list(&contact.secondary_modes),
+        ),
+        (
+            words::minor_modes(&figures::figure(IMPORTANCE_OF_MINOR)),
+            list(&contact.minor_modes),
+        ),
     ]
     .into_iter()
     .filter(|(_, modes)| !modes.is_empty())
@@ -308,13 +315,14 @@ fn finding(survey: &ContactSurvey) -> String {
     let value = |line: &SurveyLine| line.resemblance.value.unwrap_or(-1.0);
     let nearest = of_method.values().max_by(|a, b| value(a).total_cmp(&value(b)));
     match nearest {
-        Some(line) if value(line) > 0.4 => {
+        Some(line) if value(line) > SPEAKS_ABOVE => {
             words::method_resembles_it_most(&line.title, &line.standard, &figures::position(value(line)))
         }
         Some(line) => words::no_method_resembles_it(
             &line.title,
             &line.standard,
             &figures::position(value(line).max(0.0)),
+            &figures::figure(SPEAKS_ABOVE),
         ),
         None => words::NO_METHOD_SCORES_THIS_CONTACT.to_string(),
     }

@@ -229,7 +229,8 @@ pub(super) fn standards(case: &Case<'_>, chosen: &str) -> Vec<Choosable> {
     let others = alike(case);
     let others = others
         .iter()
-        .map(|(method, _)| line(&method.id, format!("{}: {}", method.standard, method.title)));
+        .map(|(method, _)| (method, method.prose(&method.title, case.shown)))
+        .map(|(method, title)| line(&method.id, format!("{}: {title}", method.standard)));
     let unknown = line(OTHER, "another standard, not known here".to_string());
     std::iter::once(this).chain(others).chain([unknown]).collect()
 }

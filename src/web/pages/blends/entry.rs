@@ -2,10 +2,12 @@
 //! shows the same form again.
 
 use crate::desk::{
-    BlendChoices, BlendDraft, BlendReading, ComponentDraft, Desk, DeskError, MOST_COMPONENTS, today,
+    BlendChoices, BlendDraft, BlendReading, ComponentDraft, Desk, DeskError, MOST_COMPONENTS,
+    SUM_TOLERANCE_PCT, today,
 };
 use crate::records::BlendCode;
 use crate::web::error::{AppError, FieldFault, html};
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends::href;
 use crate::web::pages::blends::words;
@@ -128,6 +130,8 @@ struct BlendForm {
     components: Vec<ComponentRow>,
     components_fault: String,
     sum: String,
+    /// How far the sum of the components may be from 100 wt%.
+    tolerance: String,
     odd_sum: Field,
     codes: Vec<String>,
     known_components: Vec<(String, String)>,
@@ -162,6 +166,7 @@ impl BlendForm {
                 .sum_wt_pct
                 .map(|sum| format!("{sum:.2} wt%"))
                 .unwrap_or_default(),
+            tolerance: figures::figure(SUM_TOLERANCE_PCT),
             odd_sum: Field::choices(
                 words::IF_COMPONENTS_DO_NOT_SUM_TO_100,
                 Input::new("odd_sum", &draft.odd_sum),

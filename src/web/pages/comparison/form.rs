@@ -95,7 +95,7 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
     let tests = computed_in.tests.iter().map(|test| FormTest {
         key: test.key.to_string(),
         id: figures::anchor(&test.key.to_string()),
-        title: test.title.clone(),
+        title: figures::title(&comparison.dossier, &test.key, &test.title),
         label: test.label.clone(),
         standard: test.standard.clone(),
         left_out: asked.leaves_out(&test.key),

@@ -120,7 +120,7 @@ fn row(
         key: test.key.to_string(),
         method: test.key.method.clone(),
         quantity: test.key.quantity.clone(),
-        title: test.title.clone(),
+        title: figures::title(dossier, &test.key, &test.title),
         label: test.label.clone(),
         standard: test.standard.clone(),
         category: test.category,

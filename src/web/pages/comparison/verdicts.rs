@@ -6,6 +6,7 @@ use crate::standing::{Difference, TestStanding, Verdict};
 use crate::units::Unit;
 use crate::web::figures;
 use crate::web::pages::comparison::words;
+use crate::web::shown::shown;
 
 /// The reference oils that verdicts of a test are against, in their order.
 pub(super) fn references(test: &TestStanding) -> Vec<String> {
@@ -93,7 +94,7 @@ pub(super) fn how(test: &TestStanding) -> String {
         lines.push(words::what_better_or_worse_means(critical, direction, together));
     }
     if test.verdicts.iter().any(|verdict| verdict.p_better.is_some()) {
-        lines.push(words::WHAT_P_BETTER_IS.to_string());
+        lines.push(shown().dress_within(words::WHAT_P_BETTER_IS));
     }
     lines.join(" ")
 }

@@ -11,7 +11,7 @@ pub(super) struct LadderView {
     pub(super) term: &'static str,
     pub(super) label: &'static str,
     pub(super) unit: &'static str,
-    pub(super) meaning: &'static str,
+    pub(super) meaning: String,
     pub(super) drawing: Option<Svg>,
     pub(super) test: String,
     pub(super) machine: String,
@@ -40,7 +40,7 @@ pub(super) fn view(ladder: &Ladder, notes: Vec<usize>) -> LadderView {
         term: ladder.term,
         label: ladder.label,
         unit: ladder.unit,
-        meaning: ladder.meaning,
+        meaning: shown().dress_within(ladder.meaning),
         drawing: drawing(ladder, &test, &machine),
         similarity: ladder
             .similarity

@@ -2,8 +2,11 @@
 
 use crate::catalogue::Mode;
 use crate::desk::{ContactDraft, DraftFault, FaultKind, FilmOil, MachineDraft, MachineReading, Oil, inputs};
-use crate::records::{FieldKind, FieldNeed, FormField, Machine, Preset};
+use crate::records::{
+    FieldKind, FieldNeed, FormField, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, Preset,
+};
 use crate::web::error::FieldFault;
+use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::machines::computed::Computed;
 use crate::web::pages::machines::field::{Field, Input, Shape};
@@ -54,6 +57,8 @@ pub(super) struct MachineForm {
     change: Option<Field>,
     save: String,
     oil: String,
+    /// How much secondary and minor failure modes matter.
+    importances: [String; 2],
 }
 
 impl MachineForm {
@@ -100,6 +105,7 @@ impl MachineForm {
                 words::save_as_version(machine.version + 1)
             }),
             oil: String::new(),
+            importances: [IMPORTANCE_OF_SECONDARY, IMPORTANCE_OF_MINOR].map(figures::figure),
         }
     }
 

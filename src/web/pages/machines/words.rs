@@ -17,8 +17,14 @@ pub(super) fn known_good_oil_of_trial(blend: impl Display, title: impl Display) 
 
 pub(super) const USUAL_OIL_AND_WHY: &str = "an ISO VG 220 oil (220 and 19 mm²/s at 40 and 100 °C; common practice, no source), because no trial on this machine names a known-good oil of known viscosity";
 pub(super) const MAIN_MODES: &str = "main failure modes (importance 1)";
-pub(super) const SECONDARY_MODES: &str = "secondary (0.6)";
-pub(super) const MINOR_MODES: &str = "minor (0.3)";
+
+pub(super) fn secondary_modes(importance: &str) -> String {
+    format!("secondary ({importance})")
+}
+
+pub(super) fn minor_modes(importance: &str) -> String {
+    format!("minor ({importance})")
+}
 
 pub(super) fn method_resembles_it_most(title: &str, standard: &str, resemblance: &str) -> String {
     format!(
@@ -26,9 +32,9 @@ pub(super) fn method_resembles_it_most(title: &str, standard: &str, resemblance:
     )
 }
 
-pub(super) fn no_method_resembles_it(title: &str, standard: &str, resemblance: &str) -> String {
+pub(super) fn no_method_resembles_it(title: &str, standard: &str, resemblance: &str, above: &str) -> String {
     format!(
-        "No method that scores a failure mode of this contact resembles it above 0.4; the nearest is {title} ({standard}), at {resemblance}."
+        "No method that scores a failure mode of this contact resembles it above {above}; the nearest is {title} ({standard}), at {resemblance}."
     )
 }
 

@@ -17,6 +17,7 @@ use crate::web::error::{AppError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::show::MethodPage;
 use crate::web::question::{Pairs, encoded};
+use crate::web::shown::shown;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -115,10 +116,10 @@ fn line(method: &Method) -> MethodLine {
         .collect();
     MethodLine {
         href: format!("/methods/{}", encoded(&method.id)),
-        title: method.title.clone(),
+        title: method.prose(&method.title, shown()),
         standard: method.standard.clone(),
         lubricant: method.lubricant.word(),
-        measures: measures.join("; "),
+        measures: method.prose(&measures.join("; "), shown()),
         picture: picture.draw(Detail::Small),
         picture_words: picture.kind.words(),
         is_own: method.origin == Origin::Own,

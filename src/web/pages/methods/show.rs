@@ -84,6 +84,7 @@ impl MethodPage {
 
     /// The page of a method.
     pub(crate) fn new(method: &Method) -> Self {
+        let prose = |text: &str| method.prose(text, shown());
         let several = method.contacts.len() > 1;
         let contacts = method.contacts.iter().enumerate().map(|(i, contact)| {
             let heading = if several {
@@ -94,9 +95,9 @@ impl MethodPage {
             contact_block(method, heading, contact)
         });
         Self {
-            frame: Frame::new(method.title.clone()).of(Section::Methods),
+            frame: Frame::new(prose(&method.title)).of(Section::Methods),
             id: method.id.clone(),
-            title: method.title.clone(),
+            title: prose(&method.title),
             standard: method.standard.clone(),
             standard_title: method.standard_title.clone(),
             lubricant: method.lubricant.word(),
@@ -107,16 +108,16 @@ impl MethodPage {
             conditions: method
                 .conditions
                 .iter()
-                .map(|condition| (condition.name.clone(), condition.value.clone()))
+                .map(|condition| (condition.name.clone(), prose(&condition.value)))
                 .collect(),
             quantities: method
                 .quantities
                 .iter()
                 .map(|quantity| quantity_block(method, quantity))
                 .collect(),
-            caution: method.caution.clone(),
-            safety: method.safety.clone(),
-            note: method.note.clone(),
+            caution: prose(&method.caution),
+            safety: prose(&method.safety),
+            note: prose(&method.note),
             cost: cost(method),
             sources: sources(method),
             is_own: method.origin == Origin::Own,
@@ -197,6 +198,7 @@ fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
 }
 
 fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
+    let prose = |text: &str| method.prose(text, shown());
     let modes: Vec<String> = quantity
         .modes
         .iter()
@@ -205,7 +207,7 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
     let steps = steps(method, quantity);
     QuantityBlock {
         id: quantity.id.clone(),
-        label: quantity.label.clone(),
+        label: prose(&quantity.label),
         unit: figures::unit(quantity.unit),
         better: figures::better(quantity.better),
         modes: modes.join(", "),
@@ -213,7 +215,7 @@ fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
             || words::NOT_PUBLISHED.to_string(),
             |precision| precision_words(precision, quantity),
         ),
-        precision_note: quantity.precision_note.clone(),
+        precision_note: prose(&quantity.precision_note),
         cap: quantity
             .cap
             .map(|cap| figures::with_unit(&figures::figure_in(cap, quantity.unit), quantity.unit))

@@ -7,8 +7,9 @@ use crate::desk::next_words::money;
 use crate::desk::words::per_cent;
 use crate::desk::{Desk, PlanView, TypedCosts, USUAL_RUNS};
 use crate::records::{TrialSlug, TrialStatus};
-use crate::standing::{MOST_RUNS, Power, USUAL_STAKE};
+use crate::standing::{MOST_RUNS, Power, SPEAKS_ABOVE, USUAL_STAKE};
 use crate::web::error::{AppError, FieldFault, html};
+use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::next::NextPart;
@@ -139,6 +140,8 @@ struct PlanPage {
     modes: Vec<ModeRow>,
     costs: Vec<CostRow>,
     next: NextPart,
+    /// Above which resemblance a test speaks of a contact.
+    speaks_above: String,
     runs: usize,
     most_runs: usize,
     stake: String,
@@ -165,7 +168,7 @@ impl PlanPage {
             contacts: contacts
                 .map(|(name, share)| format!("{name}, {}", per_cent(*share).replace(' ', "\u{a0}")))
                 .collect(),
-            tests: plan.tests.iter().map(rows::test).collect(),
+            tests: plan.tests.iter().map(|row| rows::test(row, dossier)).collect(),
             modes: plan
                 .modes
                 .iter()
@@ -173,6 +176,7 @@ impl PlanPage {
                 .collect(),
             costs: rows::costs(dossier, plan),
             next: NextPart::at(&comparison.standing, &Cast::of(dossier), asked.stake),
+            speaks_above: figures::figure(SPEAKS_ABOVE),
             runs: plan.runs,
             most_runs: MOST_RUNS,
             stake: format!("{:.0}", asked.stake),

@@ -4,7 +4,7 @@ use crate::catalogue::Use;
 use crate::charts::{Amount, Svg, weight_bar};
 use crate::desk::words::per_cent;
 use crate::records::Dossier;
-use crate::standing::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, Speaker};
+use crate::standing::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker};
 use crate::web::figures;
 use crate::web::pages::plan::words;
 use crate::web::question::encoded_step;
@@ -59,7 +59,7 @@ pub(crate) struct CostRow {
     pub(crate) fault: String,
 }
 
-pub(crate) fn test(row: &PlannedRow) -> TestRow {
+pub(crate) fn test(row: &PlannedRow, dossier: &Dossier) -> TestRow {
     let cells = row.cells.iter().map(|cell| CellOfContact {
         bar: weight_bar(Amount::new(cell.resemblance)),
         resemblance: cell
@@ -69,7 +69,7 @@ pub(crate) fn test(row: &PlannedRow) -> TestRow {
     });
     TestRow {
         method: row.key.method.clone(),
-        title: row.title.clone(),
+        title: figures::title(dossier, &row.key, &row.title),
         label: row.label.clone(),
         standard: row.standard.clone(),
         used_to: match row.used_to {
@@ -164,7 +164,7 @@ pub(crate) fn finding(plan: &Plan) -> String {
                     .cells
                     .get(*place)
                     .and_then(|cell| cell.resemblance)
-                    .is_some_and(|r| r > 0.4)
+                    .is_some_and(|r| r > SPEAKS_ABOVE)
         };
         !plan.tests.iter().any(near)
     });
@@ -177,7 +177,7 @@ pub(crate) fn finding(plan: &Plan) -> String {
     if unlike.is_empty() {
         modes
     } else {
-        words::no_weighed_test_resembles(&modes, &unlike.join(words::NOR))
+        words::no_weighed_test_resembles(&modes, &unlike.join(words::NOR), &figures::figure(SPEAKS_ABOVE))
     }
 }
 
@@ -194,7 +194,10 @@ pub(crate) fn costs(dossier: &Dossier, plan: &Plan) -> Vec<CostRow> {
             method: test.key.method.clone(),
             title: planned.map_or_else(
                 || test.key.method.clone(),
-                |row| format!("{} ({})", row.title, row.standard),
+                |row| {
+                    let title = figures::title(dossier, &row.key, &row.title);
+                    format!("{title} ({})", row.standard)
+                },
             ),
             cost: shown(test.cost),
             days: shown(test.days),

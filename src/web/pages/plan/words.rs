@@ -84,6 +84,6 @@ pub(super) fn no_planned_test_speaks_of(modes: &str) -> String {
     format!("No planned test speaks of {modes}.")
 }
 
-pub(super) fn no_weighed_test_resembles(modes: &str, contacts: &str) -> String {
-    format!("{modes} No weighed test resembles {contacts} (above 0.4).")
+pub(super) fn no_weighed_test_resembles(modes: &str, contacts: &str, above: &str) -> String {
+    format!("{modes} No weighed test resembles {contacts} (above {above}).")
 }

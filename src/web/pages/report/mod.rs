@@ -15,6 +15,7 @@ use crate::web::pages::comparison::{ComparisonPage, Look, trial_of};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
 use crate::web::pages::results::list::{ResultsPage, Run};
 use crate::web::question::Pairs;
+use crate::web::shown::shown;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -111,7 +112,7 @@ fn method(method: &Method) -> MethodRow {
     let sources: BTreeSet<&str> = method.sources.iter().map(|value| value.source.as_str()).collect();
     let sources: Vec<&str> = sources.into_iter().filter(|source| !source.is_empty()).collect();
     MethodRow {
-        title: method.title.clone(),
+        title: method.prose(&method.title, shown()),
         standard: method.standard.clone(),
         marks: if marks.is_empty() {
             words::THE_LABORATORYS_OWN.to_string()
@@ -119,7 +120,7 @@ fn method(method: &Method) -> MethodRow {
             marks.join(", ")
         },
         sources: sources.join("; "),
-        caution: method.caution.clone(),
+        caution: method.prose(&method.caution, shown()),
     }
 }
 

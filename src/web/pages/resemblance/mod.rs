@@ -9,7 +9,7 @@ mod tests;
 mod words;
 
 use crate::desk::{Desk, DeskError, ResemblanceView, ScaleChange, finding};
-use crate::records::TrialSlug;
+use crate::records::{Dossier, TrialSlug};
 use crate::standing::{TestStanding, WhatIf};
 use crate::web::error::{AppError, FieldFault, html};
 use crate::web::figures;
@@ -142,7 +142,7 @@ impl ResemblancePage {
         };
         let tables = |wanted: fn(&&TestStanding) -> bool| -> Vec<TestTable> {
             let tests = comparison.standing.tests.iter().filter(wanted);
-            tests.map(|test| table(&slug, test)).collect()
+            tests.map(|test| table(&slug, test, dossier)).collect()
         };
         let front = view.sensitivity.front_runner.as_ref();
         Self {
@@ -192,7 +192,7 @@ impl ResemblancePage {
     }
 }
 
-fn table(slug: &str, test: &TestStanding) -> TestTable {
+fn table(slug: &str, test: &TestStanding, dossier: &Dossier) -> TestTable {
     let key = test.key.to_string();
     let known = |number: Option<f64>| number.map_or_else(|| words::UNKNOWN.to_string(), figures::position);
     TestTable {
@@ -202,7 +202,7 @@ fn table(slug: &str, test: &TestStanding) -> TestTable {
             encoded(&test.key.method),
             encoded(&test.key.quantity)
         ),
-        title: test.title.clone(),
+        title: figures::title(dossier, &test.key, &test.title),
         label: test.label.clone(),
         standard: test.standard.clone(),
         weight: figures::position(test.weight),
