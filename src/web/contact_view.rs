@@ -5,6 +5,7 @@ use crate::charts::{ContactKind, ContactPicture, Svg};
 use crate::contact::element::Element;
 use crate::desk::ContactDrawing;
 use crate::web::figures;
+use crate::web::words;
 
 /// A contact drawn to scale, with what the drawings show in words.
 pub(crate) struct DrawingView {
@@ -72,23 +73,29 @@ pub(crate) fn speeds_and_counts(contact: &MethodContact) -> Vec<(&'static str, S
     let mm = |metres: f64| format!("{} mm", figures::figure(metres * 1e3));
     let rpm = |speed: f64| format!("{} r/min", figures::figure(speed));
     match element {
-        Element::FourBall(it) => vec![("speed of the upper ball", rpm(it.speed_rpm))],
-        Element::BlockOnRing(it) => vec![("speed of the ring", rpm(it.speed_rpm))],
+        Element::FourBall(it) => vec![(words::SPEED_OF_THE_UPPER_BALL, rpm(it.speed_rpm))],
+        Element::BlockOnRing(it) => vec![(words::SPEED_OF_THE_RING, rpm(it.speed_rpm))],
         Element::BallOnDiscStroke(it) => {
-            vec![("frequency", format!("{} Hz", figures::figure(it.frequency_hz)))]
+            vec![(
+                words::FREQUENCY,
+                format!("{} Hz", figures::figure(it.frequency_hz)),
+            )]
         }
         Element::GearRig(it) => vec![
             (
-                "teeth, pinion and wheel",
+                words::TEETH_PINION_AND_WHEEL,
                 format!("{} and {}", it.pinion_teeth, it.wheel_teeth),
             ),
-            ("module", mm(it.module_m)),
-            ("face width", mm(it.face_width_m)),
-            ("speed of the pinion", rpm(it.pinion_rpm)),
+            (words::MODULE, mm(it.module_m)),
+            (words::FACE_WIDTH, mm(it.face_width_m)),
+            (words::SPEED_OF_THE_PINION, rpm(it.pinion_rpm)),
         ],
-        Element::ThrustRoller(it) => vec![("rollers", it.rollers.to_string()), ("speed", rpm(it.speed_rpm))],
+        Element::ThrustRoller(it) => vec![
+            (words::ROLLERS, it.rollers.to_string()),
+            (words::SPEED, rpm(it.speed_rpm)),
+        ],
         Element::TwoDisc(it) => vec![(
-            "speeds of the discs",
+            words::SPEEDS_OF_THE_DISCS,
             format!("{} and {}", rpm(it.first_rpm), rpm(it.second_rpm)),
         )],
         Element::Stated(_) => Vec::new(),

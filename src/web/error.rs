@@ -4,6 +4,7 @@
 use crate::desk::DeskError;
 use crate::web::frame::Frame;
 use crate::web::unbroken::{Piece, pieces};
+use crate::web::words;
 use askama::Template;
 use axum::Json;
 use axum::http::StatusCode;
@@ -57,7 +58,7 @@ impl AppError {
     pub(crate) fn unusable(fields: Vec<FieldFault>) -> Self {
         let message = match fields.as_slice() {
             [one] => format!("{}: {}", one.field, one.problem),
-            _ => "Several values cannot be used.".to_string(),
+            _ => words::SEVERAL_VALUES_CANNOT_BE_USED.to_string(),
         };
         Self {
             fields,
@@ -71,7 +72,7 @@ impl AppError {
         Self::new(
             StatusCode::FORBIDDEN,
             "foreign host",
-            format!("This program answers on this machine only, not as '{shown}'."),
+            words::answers_on_this_machine_only(&shown),
         )
     }
 
@@ -81,17 +82,13 @@ impl AppError {
         Self::new(
             StatusCode::FORBIDDEN,
             "foreign origin",
-            format!("This program takes nothing from '{shown}', only from its own pages."),
+            words::takes_nothing_from(&shown),
         )
     }
 
     /// The form lacks the token of this run of the program.
     pub(crate) fn no_token() -> Self {
-        Self::new(
-            StatusCode::FORBIDDEN,
-            "no token",
-            "This form is not one of this run of the program. Open its page again and send it from there.",
-        )
+        Self::new(StatusCode::FORBIDDEN, "no token", words::FORM_OF_ANOTHER_RUN)
     }
 
     /// The request is longer than what is taken in.
@@ -139,7 +136,7 @@ impl AppError {
         Self::new(
             StatusCode::METHOD_NOT_ALLOWED,
             "wrong method",
-            "This address does not answer to that method.",
+            words::ADDRESS_DOES_NOT_ANSWER_TO_THAT_METHOD,
         )
     }
 
@@ -149,7 +146,7 @@ impl AppError {
         Self::new(
             StatusCode::INTERNAL_SERVER_ERROR,
             "inside",
-            "Something broke in the program. The cause stands in its log.",
+            words::SOMETHING_BROKE,
         )
     }
 
@@ -161,15 +158,15 @@ impl AppError {
 
     fn heading(&self) -> &'static str {
         match self.status {
-            StatusCode::NOT_FOUND => "There is nothing here",
-            StatusCode::FORBIDDEN => "Not from there",
-            StatusCode::UNPROCESSABLE_ENTITY => "A value cannot be used",
-            StatusCode::METHOD_NOT_ALLOWED => "Not in this way",
-            StatusCode::CONFLICT => "Not any more",
-            StatusCode::PAYLOAD_TOO_LARGE => "Too much at once",
-            StatusCode::UNSUPPORTED_MEDIA_TYPE => "Not a CSV file",
-            StatusCode::BAD_REQUEST => "The request is not whole",
-            _ => "The program could not answer",
+            StatusCode::NOT_FOUND => words::THERE_IS_NOTHING_HERE,
+            StatusCode::FORBIDDEN => words::NOT_FROM_THERE,
+            StatusCode::UNPROCESSABLE_ENTITY => words::A_VALUE_CANNOT_BE_USED,
+            StatusCode::METHOD_NOT_ALLOWED => words::NOT_IN_THIS_WAY,
+            StatusCode::CONFLICT => words::NOT_ANY_MORE,
+            StatusCode::PAYLOAD_TOO_LARGE => words::TOO_MUCH_AT_ONCE,
+            StatusCode::UNSUPPORTED_MEDIA_TYPE => words::NOT_A_CSV_FILE,
+            StatusCode::BAD_REQUEST => words::THE_REQUEST_IS_NOT_WHOLE,
+            _ => words::THE_PROGRAM_COULD_NOT_ANSWER,
         }
     }
 }
@@ -219,9 +216,9 @@ impl From<DeskError> for AppError {
         match error {
             DeskError::NoSuchTrial(name) => {
                 let shown: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
-                Self::not_found(format!("There is no trial '{shown}'."))
+                Self::not_found(words::there_is_no_trial(&shown))
             }
-            DeskError::NoSuchResult(id) => Self::not_found(format!("This trial has no result {id}.")),
+            DeskError::NoSuchResult(id) => Self::not_found(words::this_trial_has_no_result(&id)),
             DeskError::NotCurrent(words) => Self::conflict(sentence(&words)),
             DeskError::TooLarge(words) => Self::too_large(sentence(&words)),
             DeskError::NotText(words) => Self::wrong_type(sentence(&words)),

@@ -4,6 +4,7 @@
 //! answered too if the `Host` header were not looked at, so another host is refused.
 
 use crate::web::error::AppError;
+use crate::web::words;
 use axum::extract::{Request, State};
 use axum::http::{HeaderName, HeaderValue, Method, header};
 use axum::middleware::Next;
@@ -76,7 +77,7 @@ pub(crate) async fn check_origin(State(hosts): State<Hosts>, request: Request, n
         .any(|site| !matches!(site.as_bytes(), b"same-origin" | b"none"));
     match foreign_origin {
         Some(origin) => refused(&request, AppError::foreign_origin(&origin)),
-        None if foreign_site => refused(&request, AppError::foreign_origin("another page")),
+        None if foreign_site => refused(&request, AppError::foreign_origin(words::ANOTHER_PAGE)),
         None => next.run(request).await,
     }
 }

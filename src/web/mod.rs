@@ -20,6 +20,7 @@ mod shown;
 mod tests;
 mod token;
 mod unbroken;
+mod words;
 
 pub use crate::web::pages::report::report_file;
 
@@ -84,7 +85,7 @@ fn panic_words(cause: &(dyn Any + Send)) -> String {
 }
 
 async fn nothing_here(uri: Uri) -> Response {
-    answer_in_kind(&uri, AppError::not_found("No page has this address."))
+    answer_in_kind(&uri, AppError::not_found(words::NO_PAGE_HAS_THIS_ADDRESS))
 }
 
 async fn wrong_method(request: Request) -> Response {

@@ -2,6 +2,7 @@
 
 use crate::web::error::{AppError, FieldFault};
 use crate::web::token;
+use crate::web::words;
 use axum::body::Bytes;
 use axum::extract::multipart::{Field, MultipartError, MultipartRejection};
 use axum::extract::rejection::{BytesRejection, FormRejection};
@@ -58,9 +59,7 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
         }
         let kind = content_type(&request);
         if kind != "application/x-www-form-urlencoded" {
-            return Err(AppError::wrong_type(format!(
-                "A form is sent as multipart/form-data or application/x-www-form-urlencoded, not as '{kind}'."
-            )));
+            return Err(AppError::wrong_type(words::form_is_not_sent_as(&kind)));
         }
         let read = Form::<Vec<(String, String)>>::from_request(request, state).await;
         let Form(pairs) =
@@ -97,7 +96,7 @@ pub(crate) async fn read_all<S: Send + Sync>(request: Request, state: &S) -> Res
 
 fn by_status(status: StatusCode, words: String) -> AppError {
     if status == StatusCode::PAYLOAD_TOO_LARGE {
-        AppError::too_large("More than 64 MB are not taken in at once. Split the file.")
+        AppError::too_large(words::MORE_THAN_IS_TAKEN_IN)
     } else {
         AppError::malformed(words)
     }
@@ -131,5 +130,5 @@ async fn text_of(part: Field<'_>) -> Result<String, AppError> {
         .await
         .map_err(|error| by_status(error.status(), error.body_text()))?;
     String::from_utf8(bytes.to_vec())
-        .map_err(|_| AppError::unusable(vec![FieldFault::new(name, "is not UTF-8")]))
+        .map_err(|_| AppError::unusable(vec![FieldFault::new(name, words::IS_NOT_UTF_8)]))
 }

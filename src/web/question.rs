@@ -8,6 +8,7 @@ use crate::desk::TrialQuery;
 use crate::records::{BlendCode, DutyFactors, ScaleFault, Term, TermScale, TestKey};
 use crate::standing::{Anchor, HEAD_ROOM, Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
 use crate::web::error::{AppError, FieldFault};
+use crate::web::words;
 use axum::extract::{FromRequestParts, Query};
 use axum::http::request::Parts;
 
@@ -59,7 +60,7 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, AppE
 fn page(text: &str) -> Result<usize, AppError> {
     let page = text.parse::<usize>().ok().filter(|page| *page >= 1);
     page.ok_or_else(|| {
-        let problem = format!("'{}' is not the number of a page", shown(text));
+        let problem = words::is_not_the_number_of_a_page(&shown(text));
         AppError::unusable(vec![FieldFault::new("page", problem)])
     })
 }
@@ -98,7 +99,7 @@ fn dotted(field: &str, text: &str, asked: &mut WhatIf) -> Result<(), FieldFault>
         }),
         Some(("importance", term)) => scale(field, term, text, Moved::Importance, asked),
         Some(("duty", "load")) => duty(field, text).map(|factor| asked.duty.load = factor),
-        Some(("duty", "speed")) => duty(field, text).map(|factor| asked.duty.speed = factor),
+        Some(("duty", words::SPEED)) => duty(field, text).map(|factor| asked.duty.speed = factor),
         Some(("halving", term)) => scale(field, term, text, Moved::Halving, asked),
         _ => Ok(()),
     }
@@ -107,15 +108,11 @@ fn dotted(field: &str, text: &str, asked: &mut WhatIf) -> Result<(), FieldFault>
 fn scale(field: &str, term: &str, text: &str, moved: Moved, asked: &mut WhatIf) -> Result<(), FieldFault> {
     let fault = |problem: String| FieldFault::new(shown(field), problem);
     let term = Term::from_word(term).ok_or_else(|| {
-        let problem = format!(
-            "'{}' is not one of the ten terms; write one of {}",
-            shown(term),
-            Term::allowed()
-        );
+        let problem = words::is_not_one_of_the_ten_terms(&shown(term), &Term::allowed());
         fault(problem)
     })?;
     let number = text.replace(',', ".").parse::<f64>().ok();
-    let number = number.ok_or_else(|| fault(format!("'{}' is not a number", shown(text))))?;
+    let number = number.ok_or_else(|| fault(words::is_not_a_number(&shown(text))))?;
     let refuse = |problem: ScaleFault| fault(format!("'{}': {problem}", shown(text)));
     let scale = asked.scales.entry(term).or_default();
     match moved {
@@ -134,10 +131,7 @@ fn decimal(text: &str) -> Option<f64> {
 fn head_room(text: &str) -> Result<f64, FieldFault> {
     let room = decimal(text).filter(|room| (0.0..=0.5).contains(room));
     room.ok_or_else(|| {
-        let problem = format!(
-            "'{}' is not a head-room; write a number from 0 to 0.5",
-            shown(text)
-        );
+        let problem = words::is_not_a_head_room(&shown(text));
         FieldFault::new("head_room", problem)
     })
 }
@@ -145,10 +139,7 @@ fn head_room(text: &str) -> Result<f64, FieldFault> {
 fn duty(field: &str, text: &str) -> Result<f64, FieldFault> {
     let factor = decimal(text).filter(|factor| DutyFactors::ALLOWED.contains(factor));
     factor.ok_or_else(|| {
-        let problem = format!(
-            "'{}' is not a factor of the duty; write a number from 0.1 to 10",
-            shown(text)
-        );
+        let problem = words::is_not_a_factor_of_the_duty(&shown(text));
         FieldFault::new(field, problem)
     })
 }
@@ -158,13 +149,13 @@ fn anchor(field: &str, text: &str) -> Result<Anchor, FieldFault> {
         return Ok(Anchor::LeftOut);
     }
     let oil = BlendCode::new(text).map(Anchor::Oil);
-    oil.ok_or_else(|| FieldFault::new(field, format!("'{}' is not the code of a blend", shown(text))))
+    oil.ok_or_else(|| FieldFault::new(field, words::is_not_the_code_of_a_blend(&shown(text))))
 }
 
 fn leave_out(text: &str, asked: &mut WhatIf) -> Result<(), FieldFault> {
     for name in text.split(',').filter(|name| !name.trim().is_empty()) {
         let without = Without::parse(name).ok_or_else(|| {
-            let problem = format!("'{}' is not a method or method/quantity", shown(name));
+            let problem = words::is_not_a_method_or_quantity(&shown(name));
             FieldFault::new("without", problem)
         })?;
         if !asked.without.contains(&without) {
@@ -176,18 +167,13 @@ fn leave_out(text: &str, asked: &mut WhatIf) -> Result<(), FieldFault> {
 
 fn weight(field: &str, key: &str, text: &str) -> Result<(TestKey, f64), FieldFault> {
     let fault = |problem: String| FieldFault::new(shown(field), problem);
-    let key = TestKey::parse(key).ok_or_else(|| fault(format!("'{}' is not method/quantity", shown(key))))?;
+    let key = TestKey::parse(key).ok_or_else(|| fault(words::is_not_a_quantity(&shown(key))))?;
     let weight = text
         .replace(',', ".")
         .parse::<f64>()
         .ok()
         .filter(|weight| (0.0..=1.0).contains(weight));
-    let weight = weight.ok_or_else(|| {
-        fault(format!(
-            "'{}' is not a weight; write a number from 0 to 1",
-            shown(text)
-        ))
-    })?;
+    let weight = weight.ok_or_else(|| fault(words::is_not_a_weight(&shown(text))))?;
     Ok((key, weight))
 }
 
@@ -195,25 +181,17 @@ fn switch(field: &str, text: &str) -> Result<(), FieldFault> {
     if text == "in" {
         return Ok(());
     }
-    Err(FieldFault::new(
-        field,
-        format!("'{}' is not known; write 'in' or leave it away", shown(text)),
-    ))
+    Err(FieldFault::new(field, words::is_not_known_write_in(&shown(text))))
 }
 
 fn draws(text: &str) -> Result<usize, FieldFault> {
     let draws = text.parse::<usize>().ok().filter(|draws| DRAWS.contains(draws));
-    draws.ok_or_else(|| {
-        FieldFault::new(
-            "draws",
-            format!("'{}' is not a number from 200 to 200000", shown(text)),
-        )
-    })
+    draws.ok_or_else(|| FieldFault::new("draws", words::is_not_a_number_of_draws(&shown(text))))
 }
 
 fn seed(text: &str) -> Result<u64, FieldFault> {
     text.parse::<u64>()
-        .map_err(|_| FieldFault::new("seed", format!("'{}' is not a whole number", shown(text))))
+        .map_err(|_| FieldFault::new("seed", words::is_not_a_whole_number(&shown(text))))
 }
 
 /// As much of what was written as helps to find it.
