@@ -218,7 +218,7 @@ impl From<DeskError> for AppError {
                 let shown: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
                 Self::not_found(words::there_is_no_trial(&shown))
             }
-            DeskError::NoSuchResult(id) => Self::not_found(words::this_trial_has_no_result(&id)),
+            DeskError::NoSuchResult(id) => Self::not_found(words::this_trial_has_no_result(id)),
             DeskError::NotCurrent(words) => Self::conflict(sentence(&words)),
             DeskError::TooLarge(words) => Self::too_large(sentence(&words)),
             DeskError::NotText(words) => Self::wrong_type(sentence(&words)),

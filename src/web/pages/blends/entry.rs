@@ -206,8 +206,8 @@ fn judged(fields: Vec<Field>, faults: &Faults<'_>) -> Vec<Field> {
 
 fn head(draft: &BlendDraft) -> Vec<Field> {
     let kinds = [
-        ("oil", "oil"),
-        ("grease", "grease"),
+        ("oil", words::OIL),
+        ("grease", words::GREASE),
         ("other", words::OTHER_SUCH_AS_A_CONTROL_FLUID),
     ];
     vec![

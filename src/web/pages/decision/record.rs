@@ -163,7 +163,7 @@ fn made_of(frozen: &Frozen) -> String {
     parts.extend(frozen.seed.map(words::seed));
     let when = match frozen.signed_at.as_str() {
         "" => String::new(),
-        at => format!(" {}", at.replace('T', " at ").replace('Z', " UTC")),
+        at => format!(" {}", at.replace('T', words::AT).replace('Z', " UTC")),
     };
     let engine = match frozen.engine.as_str() {
         "" => words::AN_ENGINE_THAT_IS_NOT_NAMED.to_string(),

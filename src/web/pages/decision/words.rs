@@ -62,6 +62,7 @@ pub(super) fn seed(number: u64) -> String {
     format!("seed {number}")
 }
 
+pub(super) const AT: &str = " at ";
 pub(super) const AN_ENGINE_THAT_IS_NOT_NAMED: &str = "an engine that is not named";
 
 pub(super) fn engine(version: &str) -> String {
