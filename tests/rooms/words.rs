@@ -87,11 +87,18 @@ fn sentences(source: &str) -> Vec<(usize, String)> {
         if let (line, Token::Text(text)) = &tokens[at]
             && has_two_words(text)
         {
-            found.push((*line, text.clone()));
+            found.push((*line, on_one_line(text)));
         }
         at += 1;
     }
     found
+}
+
+/// A text without the breaks that a backslash takes out of it.
+fn on_one_line(text: &str) -> String {
+    let mut parts = text.split("\\\n");
+    let first = parts.next().unwrap_or_default().to_string();
+    parts.fold(first, |joined, part| joined + part.trim_start())
 }
 
 /// `[cfg(test)]`.
