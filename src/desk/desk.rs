@@ -8,7 +8,7 @@ use crate::desk::judged::{Counted, Plans, Sensitivities, Standings, judged};
 use crate::desk::{Comparison, DeskError, Loaded, refuse_impossible_scales};
 use crate::intake::{read_folder, write_folder};
 use crate::records::{Archive, Dossier, DutyFactors, TrialSlug, method_of};
-use crate::standing::{AskedFault, Standing, WhatIf, Workings};
+use crate::standing::{AskedFault, MOST_HEAD_ROOM, Standing, WhatIf, Workings};
 use crate::store::{Added, Problem, Store};
 use std::path::Path;
 use std::sync::Arc;
@@ -317,7 +317,7 @@ fn refuse_nonsense(dossier: &Dossier, what_if: &WhatIf) -> Result<(), DeskError>
         }
     }
     refuse_impossible_scales(what_if)?;
-    if !(0.0..=0.5).contains(&what_if.head_room) {
+    if !(0.0..=MOST_HEAD_ROOM).contains(&what_if.head_room) {
         return Err(DeskError::question("head_room", "must lie between 0 and 0.5"));
     }
     for (field, factor) in [

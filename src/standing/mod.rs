@@ -50,7 +50,7 @@ pub use plan::{
     Cell as PlanCell, MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, WANTED_CHANCE,
     plan,
 };
-pub use prepare::HEAD_ROOM;
+pub use prepare::{HEAD_ROOM, MOST_HEAD_ROOM};
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use rivals::{CommonChange, Rival};
 pub use run_next::{Basis, DoubtSplit, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};

@@ -19,6 +19,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// How far beyond the references a position counts (ours).
 pub const HEAD_ROOM: f64 = 0.25;
+/// The greatest that may be asked for.
+pub const MOST_HEAD_ROOM: f64 = 0.5;
 
 /// What is judged, and what is known of it already.
 #[derive(Clone, Copy, Debug)]

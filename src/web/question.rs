@@ -6,7 +6,7 @@
 
 use crate::desk::TrialQuery;
 use crate::records::{BlendCode, DutyFactors, ScaleFault, Term, TermScale, TestKey};
-use crate::standing::{Anchor, HEAD_ROOM, Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+use crate::standing::{Anchor, HEAD_ROOM, MOST_HEAD_ROOM, Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
 use crate::web::error::{AppError, FieldFault};
 use crate::web::words;
 use axum::extract::{FromRequestParts, Query};
@@ -129,7 +129,7 @@ fn decimal(text: &str) -> Option<f64> {
 }
 
 fn head_room(text: &str) -> Result<f64, FieldFault> {
-    let room = decimal(text).filter(|room| (0.0..=0.5).contains(room));
+    let room = decimal(text).filter(|room| (0.0..=MOST_HEAD_ROOM).contains(room));
     room.ok_or_else(|| {
         let problem = words::is_not_a_head_room(&shown(text));
         FieldFault::new("head_room", problem)

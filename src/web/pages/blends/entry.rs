@@ -164,7 +164,7 @@ impl BlendForm {
             components_fault: faults.of("components").unwrap_or_default(),
             sum: reading
                 .sum_wt_pct
-                .map(|sum| format!("{sum:.2} wt%"))
+                .map(|sum| format!("{} wt%", figures::fixed(sum, 2)))
                 .unwrap_or_default(),
             tolerance: figures::figure(SUM_TOLERANCE_PCT),
             odd_sum: Field::choices(

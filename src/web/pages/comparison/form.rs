@@ -2,7 +2,7 @@
 
 use crate::desk::Comparison;
 use crate::records::{Dossier, Role};
-use crate::standing::{Anchor, HEAD_ROOM, USUAL_DRAWS, USUAL_SEED};
+use crate::standing::{Anchor, HEAD_ROOM, MOST_HEAD_ROOM, USUAL_DRAWS, USUAL_SEED};
 use crate::web::figures;
 use crate::web::pages::comparison::look::Look;
 use crate::web::pages::comparison::words;
@@ -18,6 +18,7 @@ pub(crate) struct Form {
     /// Empty for the usual one.
     pub(crate) head_room: String,
     pub(crate) usual_head_room: String,
+    pub(crate) most_head_room: String,
     /// Which oil is the known good, which the known poor.
     pub(crate) anchors: Vec<AnchorField>,
     pub(crate) gated: bool,
@@ -112,6 +113,7 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
         duty_speed: unless(asked.duty.speed, 1.0),
         head_room: unless(asked.head_room, HEAD_ROOM),
         usual_head_room: HEAD_ROOM.to_string(),
+        most_head_room: figures::figure(MOST_HEAD_ROOM),
         anchors: vec![
             anchor_field(
                 "known_good",

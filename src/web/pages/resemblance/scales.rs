@@ -7,6 +7,7 @@ use crate::standing::WhatIf;
 use crate::web::figures;
 use crate::web::pages::resemblance::words;
 use crate::web::question;
+use crate::web::shown::shown;
 
 /// One term.
 pub(crate) struct ScaleRow {
@@ -64,10 +65,10 @@ fn row(line: &ScaleLine, asked: &WhatIf) -> ScaleRow {
         usual: if line.now == line.usual && !line.is_changed() {
             String::new()
         } else {
-            scale_words(term, line.usual)
+            scale_in_words(term, line.usual)
         },
         of_trial: if line.is_asked() {
-            scale_words(term, line.of_trial)
+            scale_in_words(term, line.of_trial)
         } else {
             String::new()
         },
@@ -95,6 +96,11 @@ fn halving_words(term: Term, scale: Scale) -> String {
     said.unwrap_or_else(|| words::A_TABLE_OF_PAIRS.to_string())
 }
 
+/// A scale as the desk says it, with the reader's decimal sign.
+fn scale_in_words(term: Term, scale: Scale) -> String {
+    shown().dress_within(&scale_words(term, scale))
+}
+
 /// What this view counts otherwise than the trial; empty where nothing.
 pub(super) fn asked_words(lines: &[ScaleLine]) -> String {
     let asked = lines.iter().filter(|line| line.is_asked());
@@ -102,8 +108,8 @@ pub(super) fn asked_words(lines: &[ScaleLine]) -> String {
         .map(|line| {
             words::instead_of(
                 line.term.label(),
-                &scale_words(line.term, line.now),
-                &scale_words(line.term, line.of_trial),
+                &scale_in_words(line.term, line.now),
+                &scale_in_words(line.term, line.of_trial),
             )
         })
         .collect();
@@ -145,7 +151,7 @@ pub(super) fn history(changes: &[TermScale]) -> Vec<HistoryRow> {
     sorted.sort_by(|a, b| b.entered_at.cmp(&a.entered_at).then(a.term.cmp(&b.term)));
     let row = |change: &TermScale| HistoryRow {
         label: change.term.label(),
-        numbers: scale_words(
+        numbers: scale_in_words(
             change.term,
             Scale {
                 importance: change.importance,
