@@ -1,6 +1,6 @@
 //! likewear: compares lubricant blends across bench and rig tests.
 //!
-//! The rooms, in reading order; a room may use only those above it (`tests/rooms.rs` checks this):
+//! The rooms, in reading order; a room may use only those above it (`tests/rooms` checks this):
 //!
 //! * [`units`]: intervals, unit words and exact factors.
 //! * [`lubricant`]: viscosity, density, pressure-viscosity of an oil.
