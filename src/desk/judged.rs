@@ -1,7 +1,7 @@
 //! Judging a trial off the threads that answer requests, and what of it is remembered or kept.
 
 use crate::catalogue::Method;
-use crate::desk::{DeskError, Facet, TrialQuery};
+use crate::desk::{DeskError, EvidenceIs, Facet, TrialQuery, newest_decision};
 use crate::records::{BlendCode, Dossier, Role, TrialSlug};
 use crate::standing::{
     CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf, Workings, judge_knowing, sensitivity,
@@ -54,10 +54,11 @@ pub(crate) struct Summary {
     pub(crate) cautions: usize,
     worst: Option<String>,
     pub(crate) candidates: Vec<CandidateScore>,
+    pub(crate) evidence_changed: bool,
 }
 
 /// Which program judged, and how it wrote down what it found: what another one kept is judged again.
-pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 2");
+pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 3");
 
 impl Summary {
     pub(crate) fn of(standing: &Standing, dossier: &Dossier) -> Self {
@@ -79,6 +80,8 @@ impl Summary {
             cautions: standing.cautions.len(),
             worst: worst.map(|severity| severity.word().to_string()),
             candidates: standing.candidates.iter().filter_map(score).collect(),
+            evidence_changed: newest_decision(dossier)
+                .is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
         }
     }
 

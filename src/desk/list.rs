@@ -93,5 +93,6 @@ fn line(head: TrialHead, summary: Summary) -> TrialLine {
         cautions: summary.cautions,
         worst,
         candidates: summary.candidates,
+        evidence_changed: summary.evidence_changed,
     }
 }

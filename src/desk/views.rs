@@ -54,6 +54,8 @@ pub struct TrialLine {
     pub worst: Option<Severity>,
     /// The scores of its candidates, the best first, those that are out last.
     pub candidates: Vec<CandidateScore>,
+    /// Whether the evidence differs from that of its newest signed decision.
+    pub evidence_changed: bool,
 }
 
 /// What to list; empty fields ask for everything.

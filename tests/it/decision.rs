@@ -194,7 +194,10 @@ async fn changed_evidence_is_told_record_by_record_and_never_touches_what_was_si
             .contains("changed")
     );
 
+    assert_eq!(pages.get("/").await.count("[data-evidence-changed]"), 0);
+
     add_a_result(&pages.desk).await;
+    assert_eq!(pages.get("/").await.count("[data-evidence-changed]"), 1);
     let page = pages.get(PLACE).await;
     assert_eq!(page.count("[data-since='changed']"), 1);
     assert_eq!(page.texts("[data-change] td:first-child"), ["result added"]);

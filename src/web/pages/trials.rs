@@ -87,6 +87,7 @@ struct TrialRow {
     has_leader: bool,
     cautions: String,
     worst: &'static str,
+    evidence_changed: bool,
     outcomes: Option<Outcomes>,
 }
 
@@ -230,5 +231,6 @@ fn row(line: &TrialLine) -> TrialRow {
         cautions: words::cautions(line.cautions),
         worst: line.worst.map_or("", Severity::word),
         outcomes: outcomes(line),
+        evidence_changed: line.evidence_changed,
     }
 }
