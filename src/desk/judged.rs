@@ -94,57 +94,83 @@ impl Summary {
 }
 
 /// What was computed from some inputs. It holds while nothing was written to the file, and longer where the inputs that
-/// are read again are the same: what is written to one trial makes nobody judge another again. All is forgotten when more
-/// than `MOST` are held.
+/// are read again are the same: what is written to one trial makes nobody judge another again. At most `MOST` are held; the
+/// one that was asked for longest ago makes room.
 #[derive(Debug)]
 pub(crate) struct Remembered<K, I, V, const MOST: usize> {
-    known: Mutex<BTreeMap<K, Known<I, V>>>,
+    held: Mutex<Held<K, I, V>>,
+}
+
+#[derive(Debug)]
+struct Held<K, I, V> {
+    known: BTreeMap<K, Known<I, V>>,
+    /// How often anything was asked for or put.
+    asked: u64,
 }
 
 #[derive(Debug)]
 struct Known<I, V> {
     /// Number of writes to the file at which the inputs were last seen.
     writes: i64,
+    /// When it was asked for last, as counted by [`Held::asked`].
+    asked: u64,
     inputs: I,
     value: V,
 }
 
 impl<K, I, V, const MOST: usize> Default for Remembered<K, I, V, MOST> {
     fn default() -> Self {
-        let known = Mutex::default();
-        Self { known }
+        let (known, asked) = (BTreeMap::new(), 0);
+        let held = Mutex::new(Held { known, asked });
+        Self { held }
     }
 }
 
-impl<K: Ord, I: PartialEq, V: Clone, const MOST: usize> Remembered<K, I, V, MOST> {
+impl<K: Ord + Clone, I: PartialEq, V: Clone, const MOST: usize> Remembered<K, I, V, MOST> {
     /// What was computed at the same number of writes.
     pub(crate) fn unless_written(&self, writes: i64, key: &K) -> Option<V> {
-        let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        let one = known.get(key).filter(|one| one.writes == writes)?;
-        Some(one.value.clone())
+        self.asked_for(key, |one| one.writes == writes)
     }
 
     /// What was computed from the same inputs, which were read at a number of writes.
     pub(crate) fn of_the_same(&self, writes: i64, key: &K, inputs: &I) -> Option<V> {
-        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        let one = known.get_mut(key).filter(|one| one.inputs == *inputs)?;
-        one.writes = one.writes.max(writes);
-        Some(one.value.clone())
+        self.asked_for(key, |one| {
+            let is_same = one.inputs == *inputs;
+            if is_same {
+                one.writes = one.writes.max(writes);
+            }
+            is_same
+        })
+    }
+
+    fn asked_for(&self, key: &K, holds: impl FnOnce(&mut Known<I, V>) -> bool) -> Option<V> {
+        let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
+        held.asked += 1;
+        let asked = held.asked;
+        let one = held.known.get_mut(key)?;
+        holds(one).then(|| {
+            one.asked = asked;
+            one.value.clone()
+        })
     }
 
     pub(crate) fn put(&self, writes: i64, key: K, inputs: I, value: V) {
-        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        if known.len() >= MOST {
-            known.clear();
+        let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
+        held.asked += 1;
+        let asked = held.asked;
+        if held.known.len() >= MOST && !held.known.contains_key(&key) {
+            let oldest = held.known.iter().min_by_key(|(_, one)| one.asked);
+            if let Some(key) = oldest.map(|(key, _)| key.clone()) {
+                held.known.remove(&key);
+            }
         }
-        known.insert(
-            key,
-            Known {
-                writes,
-                inputs,
-                value,
-            },
-        );
+        let one = Known {
+            writes,
+            asked,
+            inputs,
+            value,
+        };
+        held.known.insert(key, one);
     }
 }
 
@@ -190,6 +216,17 @@ mod tests {
             remembered.put(1, key, 0.0, key);
         }
         let held = (0..5).filter(|key| remembered.unless_written(1, key).is_some());
-        assert!((1..=2).contains(&held.count()));
+        assert_eq!(held.collect::<Vec<usize>>(), [3, 4]);
+    }
+
+    #[test]
+    fn what_is_asked_for_again_and_again_stays() {
+        let remembered: Remembered<usize, f64, usize, 2> = Remembered::default();
+        for key in 0..5 {
+            remembered.put(1, key, 0.0, key);
+            assert_eq!(remembered.of_the_same(1, &0, &0.0), Some(0), "after {key}");
+        }
+        assert_eq!(remembered.unless_written(1, &4), Some(4));
+        assert_eq!(remembered.unless_written(1, &3), None);
     }
 }
