@@ -15,9 +15,9 @@ const LAST_REQUESTS: Duration = Duration::from_secs(5);
 /// How long the first answer may take.
 const FIRST_ANSWER: Duration = Duration::from_secs(20);
 
-/// How long after a start trials are made ready: until then whoever started it has the processor.
+/// How long after a start trials are made ready: until then whoever started it has the processor (ours).
 const START_IS_OVER: Duration = Duration::from_secs(15);
-/// How long after trials were made ready it is looked whether something was written.
+/// How long after trials were made ready it is looked whether something was written (ours).
 const LOOK_AGAIN: Duration = Duration::from_secs(5);
 
 pub(super) async fn serve(arguments: &ServeArguments) -> anyhow::Result<Answer> {

@@ -3,7 +3,7 @@
 use crate::desk::{Desk, DeskError, TrialQuery, USUAL_RUNS};
 use crate::standing::WhatIf;
 
-/// Trials at the top of the list that are made ready.
+/// Trials at the top of the list that are made ready (ours).
 const MADE_READY: usize = 10;
 
 impl Desk {
