@@ -13,17 +13,28 @@
 //! * [`intake`]: an archive folder to records, or to every fault in it, and back.
 //! * [`store`]: the archive in one SQLite file.
 //! * [`charts`]: plain descriptions to drawings.
-//! * [`desk`]: what people ask of an archive; pages, JSON and command line share it.
+//! * [`calculate`]: single questions that need no archive.
+//! * [`drawing`]: a contact placed to scale for a chart.
+//! * [`prose`]: the sentences that pages, JSON and command line share.
+//! * [`explain`]: one test of a trial explained beside the machine.
+//! * [`wire`]: the JSON of a standing.
+//! * [`cache`]: what was computed and still holds.
+//! * [`app`]: what people ask of an archive; pages, JSON and command line share it.
 //! * [`web`]: pages and JSON over HTTP.
 //! * [`cli`]: commands and exit codes.
 
+pub mod app;
+pub mod cache;
+pub mod calculate;
 pub mod catalogue;
 pub mod charts;
 pub mod cli;
 pub mod contact;
-pub mod desk;
+pub mod drawing;
+pub mod explain;
 pub mod intake;
 pub mod lubricant;
+pub mod prose;
 pub mod records;
 pub mod resemblance;
 pub mod standing;
@@ -31,3 +42,4 @@ pub mod stats;
 pub mod store;
 pub mod units;
 pub mod web;
+pub mod wire;

@@ -3,7 +3,7 @@
 use crate::catalogue::{Quantity, Sourced};
 use crate::contact::element::{Element, Load, Surroundings};
 use crate::contact::stated::StatedContact;
-use crate::units::Shown;
+use crate::units::DisplayPreferences;
 use std::fmt;
 
 /// Test categories I to VI of DIN 50322, from the field to the model specimen, and tests without a rubbing contact.
@@ -218,7 +218,7 @@ impl Method {
     }
 
     /// A text of its file with the decimal sign that a reader wants. What a laboratory wrote into its own stays as typed.
-    pub fn prose(&self, text: &str, shown: Shown) -> String {
+    pub fn prose(&self, text: &str, shown: DisplayPreferences) -> String {
         match self.origin {
             Origin::BuiltIn => shown.dress_within(text),
             Origin::Own => text.to_string(),

@@ -252,7 +252,7 @@ mod tests {
     use super::*;
 
     fn as_kept() -> InUnit {
-        crate::units::Shown::default().plain("")
+        crate::units::DisplayPreferences::default().plain("")
     }
 
     fn chart(readings: &[f64]) -> ControlChart {

@@ -162,7 +162,7 @@ mod tests {
                 zero: 0.0,
                 per_position: 1.0,
                 unit: "mm".to_string(),
-                numbers: crate::units::Shown::default().plain("mm"),
+                numbers: crate::units::DisplayPreferences::default().plain("mm"),
                 steps: Vec::new(),
             },
             anchors: Anchors::Both,

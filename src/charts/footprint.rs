@@ -3,7 +3,7 @@
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
-use crate::units::Shown;
+use crate::units::DisplayPreferences;
 
 /// The form of a contact area, sizes in m.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,7 +24,7 @@ pub struct FootprintChart {
     /// The machine's; without it the test stands alone.
     pub machine: Option<Outline>,
     /// How its numbers are written.
-    pub shown: Shown,
+    pub shown: DisplayPreferences,
 }
 
 const HALF: f64 = 310.0;
@@ -130,7 +130,13 @@ fn find(pen: &Pen<'_>, at: (f64, f64), form: Outline, scale: f64) {
 }
 
 /// A bar of a round length around a point, no longer than `most` pixels, with its length below.
-pub(in crate::charts) fn scale_bar(pen: &Pen<'_>, (x, y): (f64, f64), most: f64, scale: f64, shown: Shown) {
+pub(in crate::charts) fn scale_bar(
+    pen: &Pen<'_>,
+    (x, y): (f64, f64),
+    most: f64,
+    scale: f64,
+    shown: DisplayPreferences,
+) {
     let most = most / scale;
     let decade = 10f64.powf(most.log10().floor());
     let nice = [5.0, 2.0, 1.0].into_iter().map(|n| n * decade);
@@ -154,7 +160,7 @@ mod tests {
             test: Outline::Circle(0.64e-3),
             worn: None,
             machine: Some(Outline::Oblong(20e-3, 0.36e-3)),
-            shown: Shown::default(),
+            shown: DisplayPreferences::default(),
         };
         let scale = chart.pixels_per_metre().unwrap();
         assert!((scale * 20e-3 - ROOM.0).abs() < 1e-9);
@@ -172,7 +178,7 @@ mod tests {
                 test: Outline::Circle(size),
                 worn: None,
                 machine: None,
-                shown: Shown::default(),
+                shown: DisplayPreferences::default(),
             };
             assert!(chart.draw("").is_none(), "{size}");
         }

@@ -4,7 +4,7 @@ use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
 use crate::charts::ticks::{AxisKind, TICK_TEXT, even_values, log_values};
-use crate::units::Shown;
+use crate::units::DisplayPreferences;
 
 /// A term to draw, in its unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,7 +18,7 @@ pub struct LadderChart {
     /// The test's value or range.
     pub test: (f64, f64),
     /// How its numbers are written.
-    pub shown: Shown,
+    pub shown: DisplayPreferences,
     /// What it shows, for those who do not see it.
     pub finding: String,
 }
@@ -125,7 +125,7 @@ mod tests {
             ends,
             machine,
             test,
-            shown: Shown::default(),
+            shown: DisplayPreferences::default(),
             finding: "pressure".to_string(),
         }
     }

@@ -8,7 +8,7 @@ pub const POSITION_HI: f64 = 1.35;
 /// For which width of page a strip is drawn: tick labels keep their size on both.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Width {
-    /// Desk and projector.
+    /// App and projector.
     Wide,
     /// Phone.
     Narrow,

@@ -180,7 +180,7 @@ pub(in crate::charts) fn log_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{ForceUnit, Shown, Unit};
+    use crate::units::{DisplayPreferences, ForceUnit, Unit};
 
     fn axis(kind: AxisKind, zero: f64, per_position: f64, steps: &[f64]) -> Axis {
         Axis {
@@ -188,7 +188,7 @@ mod tests {
             zero,
             per_position,
             unit: "kgf".to_string(),
-            numbers: Shown::default().in_unit(Unit::KilogramForce),
+            numbers: DisplayPreferences::default().in_unit(Unit::KilogramForce),
             steps: steps.to_vec(),
         }
     }
@@ -265,9 +265,9 @@ mod tests {
     /// 1 kgf is 9.80665 N by definition (CGPM 1901): 400 kgf is 3923 N.
     #[test]
     fn steps_carry_their_value_in_the_unit_that_is_shown_and_readings_get_round_ticks_in_it() {
-        let newton = Shown {
+        let newton = DisplayPreferences {
             force: ForceUnit::Newton,
-            ..Shown::default()
+            ..DisplayPreferences::default()
         };
         let mut ladder = axis(AxisKind::Log10, 200f64.log10(), 0.4, &[200.0, 400.0, 800.0]);
         ladder.numbers = newton.in_unit(Unit::KilogramForce);

@@ -3,7 +3,7 @@
 use crate::charts::footprint::scale_bar;
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::{Role, Svg};
-use crate::units::Shown;
+use crate::units::DisplayPreferences;
 
 /// Two bodies and their area of contact.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,7 +17,7 @@ pub struct TwoBodiesPicture {
     /// How the area ends.
     pub form: AreaForm,
     /// How its numbers are written.
-    pub shown: Shown,
+    pub shown: DisplayPreferences,
 }
 
 /// How an area of contact ends.
@@ -166,7 +166,7 @@ mod tests {
 
     fn picture(along_m: [Option<f64>; 2], half_axes_m: [f64; 2]) -> TwoBodiesPicture {
         TwoBodiesPicture {
-            shown: Shown::default(),
+            shown: DisplayPreferences::default(),
             along_m,
             across_m: [None, None],
             half_axes_m,

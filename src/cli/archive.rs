@@ -1,14 +1,14 @@
 //! load, export, check.
 
+use crate::app::{App, AppError, Loaded, StartWith, preview_first_load};
 use crate::cli::print::{answer, counted, diagnostic};
 use crate::cli::{Answer, CheckArguments, ExportArguments, LoadArguments};
-use crate::desk::{Desk, DeskError, Loaded, StartWith, preview_first_load};
 use anyhow::Context;
 
 pub(super) async fn load(arguments: &LoadArguments) -> anyhow::Result<Answer> {
     match load_or_look(arguments).await {
         Ok(loaded) => report(&loaded, arguments),
-        Err(DeskError::Refused(faults)) => {
+        Err(AppError::Refused(faults)) => {
             faults.iter().for_each(|fault| diagnostic(&fault.to_string()));
             diagnostic(&format!(
                 "refused for {}; nothing was written",
@@ -16,7 +16,7 @@ pub(super) async fn load(arguments: &LoadArguments) -> anyhow::Result<Answer> {
             ));
             Ok(Answer::No)
         }
-        Err(DeskError::Conflicts(conflicts)) => {
+        Err(AppError::Conflicts(conflicts)) => {
             conflicts
                 .iter()
                 .for_each(|conflict| diagnostic(&conflict.to_string()));
@@ -30,7 +30,7 @@ pub(super) async fn load(arguments: &LoadArguments) -> anyhow::Result<Answer> {
     }
 }
 
-async fn load_or_look(arguments: &LoadArguments) -> Result<Loaded, DeskError> {
+async fn load_or_look(arguments: &LoadArguments) -> Result<Loaded, AppError> {
     let exists = arguments.data.exists();
     if arguments.check && !exists {
         return preview_first_load(&arguments.folder);
@@ -39,17 +39,17 @@ async fn load_or_look(arguments: &LoadArguments) -> Result<Loaded, DeskError> {
         // A refused folder leaves no file behind.
         preview_first_load(&arguments.folder)?;
     }
-    let desk = if exists {
-        Desk::open(&arguments.data).await?
+    let app = if exists {
+        App::open(&arguments.data).await?
     } else {
-        Desk::create(&arguments.data, StartWith::Nothing).await?
+        App::create(&arguments.data, StartWith::Nothing).await?
     };
     let loaded = if arguments.check {
-        desk.preview_load(&arguments.folder).await
+        app.preview_load(&arguments.folder).await
     } else {
-        desk.load(&arguments.folder).await
+        app.load(&arguments.folder).await
     };
-    desk.close().await?;
+    app.close().await?;
     loaded
 }
 
@@ -76,9 +76,9 @@ fn report(loaded: &Loaded, arguments: &LoadArguments) -> anyhow::Result<Answer> 
 }
 
 pub(super) async fn export(arguments: &ExportArguments) -> anyhow::Result<Answer> {
-    let desk = Desk::open(&arguments.data).await?;
-    let written = desk.export(&arguments.folder).await;
-    desk.close().await?;
+    let app = App::open(&arguments.data).await?;
+    let written = app.export(&arguments.folder).await;
+    app.close().await?;
     written.context("cannot export")?;
     answer(&format!(
         "{} written to {}",
@@ -89,9 +89,9 @@ pub(super) async fn export(arguments: &ExportArguments) -> anyhow::Result<Answer
 }
 
 pub(super) async fn check(arguments: &CheckArguments) -> anyhow::Result<Answer> {
-    let desk = Desk::open(&arguments.data).await?;
-    let problems = desk.check().await;
-    desk.close().await?;
+    let app = App::open(&arguments.data).await?;
+    let problems = app.check().await;
+    app.close().await?;
     let problems = problems?;
     let file = arguments.data.display();
     if problems.is_empty() {

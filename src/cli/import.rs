@@ -1,8 +1,8 @@
 //! import: a file of results, one run per row.
 
+use crate::app::{App, AppError, ImportPreview};
 use crate::cli::print::{answer, counted, diagnostic};
 use crate::cli::{Answer, ImportArguments};
-use crate::desk::{Desk, DeskError, ImportPreview};
 use crate::records::TrialSlug;
 use anyhow::{Context, anyhow};
 use std::io::Read;
@@ -28,16 +28,16 @@ pub(super) async fn import(arguments: &ImportArguments) -> anyhow::Result<Answer
         ));
         return Ok(Answer::No);
     }
-    let desk = Desk::open(&arguments.data).await?;
+    let app = App::open(&arguments.data).await?;
     let done = if arguments.check {
-        desk.preview_import(&bytes, &file, trial.as_ref()).await
+        app.preview_import(&bytes, &file, trial.as_ref()).await
     } else {
-        desk.confirm_import(&bytes, &file, trial.as_ref()).await
+        app.confirm_import(&bytes, &file, trial.as_ref()).await
     };
-    desk.close().await?;
+    app.close().await?;
     match done {
         Ok(preview) => report(&preview, arguments),
-        Err(refused @ (DeskError::NoSuchTrial(_) | DeskError::TooLarge(_) | DeskError::NotText(_))) => {
+        Err(refused @ (AppError::NoSuchTrial(_) | AppError::TooLarge(_) | AppError::NotText(_))) => {
             diagnostic(&format!("{file}: {refused}; nothing was written"));
             Ok(Answer::No)
         }

@@ -1,9 +1,9 @@
 //! report: a trial as one file to hand on. backup: the archive's file as it is, whole.
 
+use crate::app::{App, AppError};
 use crate::cli::print::answer;
 use crate::cli::standing::no_such_trial;
 use crate::cli::{Answer, BackupArguments, ReportArguments};
-use crate::desk::{Desk, DeskError};
 use crate::records::TrialSlug;
 use crate::web::report_file;
 use anyhow::{Context, bail};
@@ -14,13 +14,13 @@ pub(super) async fn report(arguments: &ReportArguments) -> anyhow::Result<Answer
     let Some(trial) = TrialSlug::new(&arguments.trial) else {
         bail!("'{}' is not the name of a trial", arguments.trial);
     };
-    let desk = Desk::open(&arguments.data).await?;
-    let written = match report_file(&desk, &trial).await {
-        Err(DeskError::NoSuchTrial(_)) => Err(no_such_trial(&desk, &arguments.trial).await?),
+    let app = App::open(&arguments.data).await?;
+    let written = match report_file(&app, &trial).await {
+        Err(AppError::NoSuchTrial(_)) => Err(no_such_trial(&app, &arguments.trial).await?),
         Err(other) => Err(other.into()),
         Ok(text) => put_in_place(&arguments.out, text.as_bytes()),
     };
-    desk.close().await?;
+    app.close().await?;
     written?;
     answer(&format!("{trial} written to {}", arguments.out.display()))?;
     Ok(Answer::Done)
@@ -49,9 +49,9 @@ fn put_in_place(out: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 }
 
 pub(super) async fn backup(arguments: &BackupArguments) -> anyhow::Result<Answer> {
-    let desk = Desk::open(&arguments.data).await?;
-    let written = desk.back_up(&arguments.file).await;
-    desk.close().await?;
+    let app = App::open(&arguments.data).await?;
+    let written = app.back_up(&arguments.file).await;
+    app.close().await?;
     written.context("cannot back up")?;
     answer(&format!(
         "{} written to {}",

@@ -1,8 +1,8 @@
 //! serve: the dashboard on this machine until Ctrl-C or a termination signal.
 
+use crate::app::{App, AppError, StartWith};
 use crate::cli::print::{answer, diagnostic};
 use crate::cli::{Answer, ServeArguments};
-use crate::desk::{Desk, DeskError, StartWith};
 use anyhow::{Context, anyhow, bail};
 use std::io::{ErrorKind, Read, Write};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpStream};
@@ -25,9 +25,9 @@ pub(super) async fn serve(arguments: &ServeArguments) -> anyhow::Result<Answer> 
     let address = listener.local_addr()?;
     // The handlers stand before anybody can know the address.
     let (told, told_again) = (signal()?, signal()?);
-    let desk = Arc::new(open_or_create(arguments).await?);
-    let mut server = tokio::spawn(crate::web::serve(desk.clone(), listener, told));
-    let ahead = tokio::spawn(judge_ahead(desk.clone()));
+    let app = Arc::new(open_or_create(arguments).await?);
+    let mut server = tokio::spawn(crate::web::serve(app.clone(), listener, told));
+    let ahead = tokio::spawn(judge_ahead(app.clone()));
     let served = tokio::select! {
         answers = first_answer(address) => match answers {
             Ok(()) => {
@@ -40,24 +40,24 @@ pub(super) async fn serve(arguments: &ServeArguments) -> anyhow::Result<Answer> 
     };
     server.abort();
     ahead.abort();
-    desk.close_shared().await?;
+    app.close_shared().await?;
     served?;
     Ok(Answer::Done)
 }
 
 /// Makes ready what is likely to be opened next, so that whoever opens it need not wait: the list at once, the trials at
 /// its top once the start is over, and again whenever something was written.
-async fn judge_ahead(desk: Arc<Desk>) {
+async fn judge_ahead(app: Arc<App>) {
     let keep_ready = async {
-        desk.judge_list_ahead().await?;
+        app.judge_list_ahead().await?;
         tokio::time::sleep(START_IS_OVER).await;
         let mut seen = None;
         loop {
-            seen = Some(desk.judge_trials_ahead(seen).await?);
+            seen = Some(app.judge_trials_ahead(seen).await?);
             tokio::time::sleep(LOOK_AGAIN).await;
         }
     };
-    let ended: Result<(), DeskError> = keep_ready.await;
+    let ended: Result<(), AppError> = keep_ready.await;
     if let Err(error) = ended {
         tracing::warn!("judging trials ahead: {error}");
     }
@@ -104,24 +104,24 @@ fn resolve(text: &str) -> anyhow::Result<SocketAddr> {
     Ok(address)
 }
 
-async fn open_or_create(arguments: &ServeArguments) -> anyhow::Result<Desk> {
+async fn open_or_create(arguments: &ServeArguments) -> anyhow::Result<App> {
     let file = arguments.data.display();
     if arguments.data.exists() {
-        return Ok(Desk::open(&arguments.data).await?);
+        return Ok(App::open(&arguments.data).await?);
     }
     let start_with = if arguments.empty {
         StartWith::Nothing
     } else {
         StartWith::Demo
     };
-    let desk = Desk::create(&arguments.data, start_with)
+    let app = App::create(&arguments.data, start_with)
         .await
         .with_context(|| format!("cannot create {file}"))?;
     diagnostic(&match start_with {
         StartWith::Demo => format!("created {file} with invented demo trials"),
         StartWith::Nothing => format!("created {file}, empty"),
     });
-    Ok(desk)
+    Ok(app)
 }
 
 /// Ready when somebody presses Ctrl-C or ends the program in order.

@@ -1,10 +1,15 @@
 //! standing: the comparison of a trial in words or as JSON.
 
+use crate::app::{App, AppError, TrialQuery};
 use crate::cli::print::answer;
 use crate::cli::{Answer, StandingArguments};
-use crate::desk::{Comparison, Desk, DeskError, TrialQuery, departures, scale_lines, standing_json, words};
+use crate::prose::resemblance::departures;
+use crate::prose::standing as words;
 use crate::records::TrialSlug;
+use crate::standing::Comparison;
+use crate::standing::scale_lines;
 use crate::standing::{WhatIf, Without};
+use crate::wire::standing_json;
 use anyhow::{anyhow, bail};
 
 pub(super) async fn standing(arguments: &StandingArguments) -> anyhow::Result<Answer> {
@@ -12,9 +17,9 @@ pub(super) async fn standing(arguments: &StandingArguments) -> anyhow::Result<An
         without: without(&arguments.without)?,
         ..WhatIf::default()
     };
-    let desk = Desk::open(&arguments.data).await?;
-    let comparison = compare(&desk, &arguments.trial, &what_if).await;
-    desk.close().await?;
+    let app = App::open(&arguments.data).await?;
+    let comparison = compare(&app, &arguments.trial, &what_if).await;
+    app.close().await?;
     let comparison = comparison?;
     if arguments.json {
         answer(&serde_json::to_string_pretty(&standing_json(&comparison))?)?;
@@ -31,20 +36,20 @@ fn without(items: &[String]) -> anyhow::Result<Vec<Without>> {
     items.iter().map(item).collect()
 }
 
-async fn compare(desk: &Desk, trial: &str, what_if: &WhatIf) -> anyhow::Result<Comparison> {
+async fn compare(app: &App, trial: &str, what_if: &WhatIf) -> anyhow::Result<Comparison> {
     let Some(slug) = TrialSlug::new(trial) else {
         bail!("'{trial}' is not the name of a trial");
     };
-    match desk.compare(&slug, what_if).await {
-        Err(DeskError::NoSuchTrial(_)) => Err(no_such_trial(desk, trial).await?),
-        Err(DeskError::Question { field, problem }) => bail!("--{field}: {problem}"),
+    match app.compare(&slug, what_if).await {
+        Err(AppError::NoSuchTrial(_)) => Err(no_such_trial(app, trial).await?),
+        Err(AppError::Question { field, problem }) => bail!("--{field}: {problem}"),
         other => Ok(other?),
     }
 }
 
 /// That there is no such trial, with those that are there.
-pub(super) async fn no_such_trial(desk: &Desk, trial: &str) -> anyhow::Result<anyhow::Error> {
-    let known = desk.trial_names(&TrialQuery::default()).await?;
+pub(super) async fn no_such_trial(app: &App, trial: &str) -> anyhow::Result<anyhow::Error> {
+    let known = app.trial_names(&TrialQuery::default()).await?;
     let known: Vec<String> = known.iter().map(ToString::to_string).collect();
     Ok(anyhow!(
         "there is no trial '{trial}'; there are: {}",
@@ -55,7 +60,7 @@ pub(super) async fn no_such_trial(desk: &Desk, trial: &str) -> anyhow::Result<an
 fn lines(comparison: &Comparison) -> Vec<String> {
     let standing = &comparison.standing;
     let mut lines = Vec::new();
-    if comparison.dossier.trial.invented {
+    if comparison.records.trial.invented {
         lines.push("Invented data.".to_string());
     }
     lines.push(words::sentence(comparison));

@@ -1,7 +1,7 @@
 //! One CSV file of an archive folder as rows with line numbers.
 
 use crate::intake::Fault;
-use crate::intake::shield::unshielded;
+use crate::intake::csv_escape::unescaped;
 use crate::records::rows::FileColumns;
 use std::collections::BTreeSet;
 
@@ -170,7 +170,7 @@ fn read_row(
                 problem,
             ));
         }
-        cells.push(unshielded(&text).to_string());
+        cells.push(unescaped(&text).to_string());
     }
     let condition = if faults.len() == before {
         Condition::Sound

@@ -1,7 +1,7 @@
 //! An archive as the files of a folder, in the form in which a folder is read.
 
 use crate::intake::ArchiveFiles;
-use crate::intake::shield::shielded;
+use crate::intake::csv_escape::escaped;
 use crate::records::Archive;
 use crate::records::rows::{Cells, FileColumns, archive_rows};
 
@@ -42,7 +42,7 @@ fn write_table(file: &'static str, header: &[&str], rows: &[Cells]) -> Result<Ve
         .write_record(header)
         .map_err(|error| fault(error.to_string()))?;
     for row in rows {
-        let cells = row.iter().map(|cell| shielded(cell).into_owned());
+        let cells = row.iter().map(|cell| escaped(cell).into_owned());
         writer
             .write_record(cells)
             .map_err(|error| fault(error.to_string()))?;

@@ -35,7 +35,7 @@ pub struct Archive {
 
 /// All that the judgement of one trial needs.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Dossier {
+pub struct TrialRecords {
     /// The trial.
     pub trial: Trial,
     /// Its target machine, in the version with which it is judged.
@@ -56,7 +56,7 @@ pub struct Dossier {
     pub term_scales: Vec<TermScale>,
 }
 
-impl Dossier {
+impl TrialRecords {
     /// The blend with a code.
     pub fn blend(&self, code: &BlendCode) -> Option<&Blend> {
         self.blends.iter().find(|blend| &blend.code == code)

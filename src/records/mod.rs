@@ -1,11 +1,11 @@
 //! The nouns of an archive: blends and lineage, machines, rigs, trials, results with their kinds, decisions.
 
 mod archive;
+mod entities;
 mod ids;
 mod limit;
 mod machine;
 mod machine_changes;
-mod nouns;
 mod own_method;
 pub mod rows;
 mod run;
@@ -16,14 +16,14 @@ pub use crate::contact::preset::{
     DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset, PresetFault,
 };
 pub use crate::contact::term::Term;
-pub use archive::{Archive, Dossier};
+pub use archive::{Archive, TrialRecords};
+pub use entities::{
+    Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,
+};
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault};
 pub use machine::{Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact};
 pub use machine_changes::{MachineChange, machine_changes};
-pub use nouns::{
-    Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,
-};
 pub use own_method::{OwnMethodFault, method_of};
 pub use run::{RawReading, RunKey, RunResult};
 pub use term_scale::{MOST_IMPORTANCE, ScaleFault, TermScale};

@@ -1,6 +1,6 @@
 //! The records of a trial as a question has them: the machine under another duty, other reference oils.
 
-use crate::records::{BlendCode, Dossier, DutyChange, DutyFactors, Level, Role};
+use crate::records::{BlendCode, DutyChange, DutyFactors, Level, Role, TrialRecords};
 use crate::standing::{Anchor, WhatIf};
 
 /// What a duty has changed in one contact of the machine.
@@ -16,7 +16,7 @@ pub struct ContactDuty {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Asked {
     /// The records.
-    pub dossier: Dossier,
+    pub records: TrialRecords,
     /// What another duty has changed, by contact; empty under the recorded duty.
     pub duty: Vec<ContactDuty>,
 }
@@ -38,8 +38,8 @@ impl WhatIf {
     /// # Errors
     /// A duty that takes a parameter out of its range; an oil that is no reference oil of the trial; the same oil as
     /// both ends.
-    pub fn records(&self, dossier: &Dossier) -> Result<Asked, AskedFault> {
-        let mut asked = dossier.clone();
+    pub fn records(&self, records: &TrialRecords) -> Result<Asked, AskedFault> {
+        let mut asked = records.clone();
         let duty = if self.duty.is_as_given() {
             Vec::new()
         } else {
@@ -60,7 +60,7 @@ impl WhatIf {
                 set(&mut asked, field, level, oil)?;
             }
         }
-        Ok(Asked { dossier: asked, duty })
+        Ok(Asked { records: asked, duty })
     }
 
     fn refuse_one_oil_for_both(&self) -> Result<(), AskedFault> {
@@ -74,9 +74,9 @@ impl WhatIf {
     }
 }
 
-fn under(dossier: &mut Dossier, duty: DutyFactors) -> Result<Vec<ContactDuty>, AskedFault> {
+fn under(records: &mut TrialRecords, duty: DutyFactors) -> Result<Vec<ContactDuty>, AskedFault> {
     let mut told = Vec::new();
-    for contact in &mut dossier.machine.contacts {
+    for contact in &mut records.machine.contacts {
         let (preset, changes) = contact.preset.under(duty).map_err(|fault| AskedFault {
             field: "duty",
             problem: format!("the contact '{}' cannot have it: {fault}", contact.name),
@@ -91,24 +91,29 @@ fn under(dossier: &mut Dossier, duty: DutyFactors) -> Result<Vec<ContactDuty>, A
     Ok(told)
 }
 
-fn clear(dossier: &mut Dossier, level: Level) {
-    for part in &mut dossier.trial.blends {
+fn clear(records: &mut TrialRecords, level: Level) {
+    for part in &mut records.trial.blends {
         if part.level == Some(level) {
             part.level = None;
         }
     }
 }
 
-fn set(dossier: &mut Dossier, field: &'static str, level: Level, oil: &BlendCode) -> Result<(), AskedFault> {
+fn set(
+    records: &mut TrialRecords,
+    field: &'static str,
+    level: Level,
+    oil: &BlendCode,
+) -> Result<(), AskedFault> {
     let references = || {
-        let codes: Vec<&str> = dossier
+        let codes: Vec<&str> = records
             .with_role(Role::Reference)
             .map(BlendCode::as_str)
             .collect();
         codes.join(", ")
     };
     let place =
-        (dossier.trial.blends.iter()).position(|part| part.role == Role::Reference && &part.blend == oil);
+        (records.trial.blends.iter()).position(|part| part.role == Role::Reference && &part.blend == oil);
     let Some(place) = place else {
         return Err(AskedFault {
             field,
@@ -119,9 +124,9 @@ fn set(dossier: &mut Dossier, field: &'static str, level: Level, oil: &BlendCode
             ),
         });
     };
-    dossier.trial.blends[place].level = Some(level);
+    records.trial.blends[place].level = Some(level);
     // the oil cannot stand at the other end of a test as well
-    for test in &mut dossier.trial.tests {
+    for test in &mut records.trial.tests {
         let other = match level {
             Level::KnownGood => &mut test.known_poor,
             Level::KnownPoor | Level::KnownMiddle => &mut test.known_good,

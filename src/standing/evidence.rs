@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Method, Quantity, Scale, Use, Value};
 use crate::records::{
-    BlendCode, Dossier, Level, Purpose, ResultSource, ResultStatus, Role, RunResult, TestKey, TrialTest,
+    BlendCode, Level, Purpose, ResultSource, ResultStatus, Role, RunResult, TestKey, TrialRecords, TrialTest,
 };
 use crate::standing::conditions::{Variant, variants};
 use crate::stats::observation::Observation;
@@ -120,20 +120,23 @@ impl<'a> Evidence<'a> {
 }
 
 /// The evidence of every test of a trial that has a method, in the trial's order. `leaves_out` drops single results.
-pub(crate) fn gather<'a>(dossier: &'a Dossier, leaves_out: impl Fn(&RunResult) -> bool) -> Vec<Evidence<'a>> {
-    let current: Vec<&RunResult> = dossier
+pub(crate) fn gather<'a>(
+    records: &'a TrialRecords,
+    leaves_out: impl Fn(&RunResult) -> bool,
+) -> Vec<Evidence<'a>> {
+    let current: Vec<&RunResult> = records
         .current_results()
         .filter(|result| !leaves_out(result))
         .collect();
-    let evidence = dossier.trial.tests.iter().filter_map(|test| {
-        let (method, quantity) = dossier.test(&test.key)?;
-        Some(of_test(dossier, test, method, quantity, &current))
+    let evidence = records.trial.tests.iter().filter_map(|test| {
+        let (method, quantity) = records.test(&test.key)?;
+        Some(of_test(records, test, method, quantity, &current))
     });
     evidence.collect()
 }
 
 fn of_test<'a>(
-    dossier: &'a Dossier,
+    records: &'a TrialRecords,
     test: &'a TrialTest,
     method: &'a Method,
     quantity: &'a Quantity,
@@ -146,10 +149,10 @@ fn of_test<'a>(
         .partition(|result| result.source == ResultSource::DataSheet);
     let variants = variants(method, quantity, &measured);
     let of_variants: Vec<(&RunResult, Variant)> = measured.into_iter().zip(variants).collect();
-    let variant = variant_that_counts(dossier, test, &of_variants);
+    let variant = variant_that_counts(records, test, &of_variants);
     // A requirement is judged run by run, and nothing is pooled.
     let counts = |one: &Variant| test.used_to == Use::Gate || *one == variant;
-    let cells: Vec<Cell> = dossier
+    let cells: Vec<Cell> = records
         .trial
         .blends
         .iter()
@@ -180,13 +183,13 @@ fn of_test<'a>(
             .any(|cell| cell.blend == *blend && !cell.runs.is_empty())
     };
     let first_run = |role: Role, level: Option<Level>| {
-        let parts = dossier.trial.blends.iter().filter(move |part| part.role == role);
+        let parts = records.trial.blends.iter().filter(move |part| part.role == role);
         let of_level = parts.filter(move |part| level.is_none() || part.level == level);
         of_level.map(|part| &part.blend).find(run)
     };
     Evidence {
-        good: dossier.reference(test, Level::KnownGood).filter(run),
-        poor: dossier.reference(test, Level::KnownPoor).filter(run),
+        good: records.reference(test, Level::KnownGood).filter(run),
+        poor: records.reference(test, Level::KnownPoor).filter(run),
         middle: first_run(Role::Reference, Some(Level::KnownMiddle)),
         control: first_run(Role::Control, None),
         test: test.clone(),
@@ -200,15 +203,15 @@ fn of_test<'a>(
 /// The variant of the method that counts: the one in which most of the two reference oils were run; of those, the one
 /// that most candidates were run in, then the method's own conditions, then the one with most runs.
 fn variant_that_counts(
-    dossier: &Dossier,
+    records: &TrialRecords,
     test: &TrialTest,
     of_variants: &[(&RunResult, Variant)],
 ) -> Variant {
     let references = [Level::KnownGood, Level::KnownPoor]
         .into_iter()
-        .filter_map(|level| dossier.reference(test, level));
+        .filter_map(|level| records.reference(test, level));
     let references: BTreeSet<&BlendCode> = references.collect();
-    let candidates: BTreeSet<&BlendCode> = dossier.with_role(Role::Candidate).collect();
+    let candidates: BTreeSet<&BlendCode> = records.with_role(Role::Candidate).collect();
     let all: BTreeSet<&Variant> = of_variants.iter().map(|(_, variant)| variant).collect();
     let claim = |variant: &&Variant| {
         let runs = || of_variants.iter().filter(|(_, one)| one == *variant);

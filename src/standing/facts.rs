@@ -1,6 +1,6 @@
 //! The numbers that cautions look at beside the standing: what would be in front otherwise, who loses where.
 
-use crate::records::{BlendCode, Dossier, RunResult};
+use crate::records::{BlendCode, RunResult, TrialRecords};
 use crate::standing::cautions::{Closeness, Facts, Loss};
 use crate::standing::choice::Choice;
 use crate::standing::doubted::Doubted;
@@ -20,7 +20,7 @@ const RESEMBLES: f64 = 0.5;
 /// A trial that was judged, with what the judgement was made from.
 pub(crate) struct Known<'k, 'a> {
     /// The records.
-    pub(crate) dossier: &'a Dossier,
+    pub(crate) records: &'a TrialRecords,
     /// The results of every test.
     pub(crate) evidence: &'a [Evidence<'a>],
     /// The trial made ready.
@@ -37,7 +37,7 @@ impl<'a> Known<'_, 'a> {
     /// What those cautions look at that can stop a leader from being named, and whether gaps filled badly change the
     /// order.
     pub(crate) fn facts_that_stop(&self) -> Facts<'a> {
-        let mut facts = Facts::of_nothing(self.dossier, self.evidence, &[]);
+        let mut facts = Facts::of_nothing(self.records, self.evidence, &[]);
         if let Some(front) = self.kernel.front_runner {
             self.add_per_test(&mut facts, front);
             facts.fill_changes = self.fill_changes();
@@ -56,7 +56,7 @@ impl<'a> Known<'_, 'a> {
         doubted: &[Doubted<'a>],
         out_of_control: &[Vec<(&RunResult, RigChart)>],
     ) -> Facts<'a> {
-        let mut facts = Facts::of_nothing(self.dossier, self.evidence, doubted);
+        let mut facts = Facts::of_nothing(self.records, self.evidence, doubted);
         let Some(front) = self.kernel.front_runner else {
             return facts;
         };

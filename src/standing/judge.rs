@@ -1,11 +1,12 @@
 //! From the records of a trial to its standing.
 
-use crate::records::{BlendCode, Dossier, TestKey};
+use crate::records::{BlendCode, TestKey, TrialRecords};
 use crate::standing::blocks::Adjust;
 use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO};
 use crate::standing::choice::Choice;
 use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
+use crate::standing::fit_cache::{FitCache, KnownOfRecords};
 use crate::standing::kernel;
 use crate::standing::marks::RunMarks;
 use crate::standing::per_test::{raw_estimates, tests, tests_where};
@@ -15,23 +16,22 @@ use crate::standing::run_next::run_next;
 use crate::standing::summary::{CandidateStanding, Doubt, GateStanding, Standing, TestStanding};
 use crate::standing::verdicts::verdicts;
 use crate::standing::without_results::without_doubted;
-use crate::standing::workings::{KnownOfRecords, Workings};
 use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, single_runs};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
-pub fn judge(dossier: &Dossier, what_if: &WhatIf) -> Standing {
-    judge_knowing(dossier, what_if, &Workings::default())
+pub fn judge(records: &TrialRecords, what_if: &WhatIf) -> Standing {
+    judge_knowing(records, what_if, &FitCache::default())
 }
 
 /// The same standing, bit for bit; what was found for another question about the trial is not computed again.
-pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -> Standing {
-    let of_records = workings.of(dossier, what_if);
+pub fn judge_knowing(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> Standing {
+    let of_records = fit_cache.of(records, what_if);
     let case = Case {
-        dossier,
+        records,
         what_if,
-        fits: &workings.fits,
+        fits: &fit_cache.fits,
         known: &of_records,
     };
     let prepared = prepare(case, Departure::NONE);
@@ -45,7 +45,7 @@ pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -
     let doubted = doubted(&prepared.tests);
     let out_of_control: Vec<_> = evidence
         .iter()
-        .map(|one| out_of_control::results(dossier, one))
+        .map(|one| out_of_control::results(records, one))
         .collect();
     let marks = RunMarks::new(&doubted, &out_of_control);
     let raw_estimates = raw_estimates(&prepared, &raw);
@@ -56,7 +56,7 @@ pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -
         .as_ref()
         .and_then(|fitted| fitted.standing(&choice.selection).ok());
     let begun = Begun {
-        dossier,
+        records,
         what_if,
         prepared: &prepared,
         choice: &choice,
@@ -66,7 +66,7 @@ pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -
     let mut standing = begun.standing(tests, gates);
     note_verdicts(&mut standing, &prepared, &of_records);
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
-        standing.cautions = cautions::all(&standing, &Facts::of_nothing(dossier, &evidence, &doubted));
+        standing.cautions = cautions::all(&standing, &Facts::of_nothing(records, &evidence, &doubted));
         return standing;
     };
     standing.monte_carlo_error = kernel.front_runner.map(|_| kernel.monte_carlo_error);
@@ -80,12 +80,12 @@ pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -
         let without = without_doubted(case, &prepared, &choice, front, &doubted);
         standing.leave_outs.extend(without);
     }
-    standing.alternatives = rests_on::alternatives(dossier, &prepared, &raw, &choice);
+    standing.alternatives = rests_on::alternatives(records, &prepared, &raw, &choice);
     note_leave_outs(&mut standing);
-    let scales = what_if.scales_over(&dossier.term_scales);
-    standing.run_next = run_next(dossier, &scales, &prepared, &choice, &kernel);
+    let scales = what_if.scales_over(&records.term_scales);
+    standing.run_next = run_next(records, &scales, &prepared, &choice, &kernel);
     let known = Known {
-        dossier,
+        records,
         evidence: &evidence,
         prepared: &prepared,
         choice: &choice,
@@ -101,7 +101,7 @@ pub fn judge_knowing(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -
 /// Who is in front in a trial that was made ready, and who may lead, as [`judge`] says it: the same rules on the same
 /// draws, without what decides neither. Of the tests only those are there on which the front-runner is worse than the
 /// known poor, of the cautions those that stop; ranks, wins and intervals are not counted.
-pub(crate) fn judge_lead(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepared) -> Standing {
+pub(crate) fn judge_lead(records: &TrialRecords, what_if: &WhatIf, prepared: &Prepared) -> Standing {
     let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
     let gates = gates::judge(&evidence);
     let choice = Choice::new(prepared, what_if, &gates);
@@ -111,7 +111,7 @@ pub(crate) fn judge_lead(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepare
         Some((fitted, counted.ok()?))
     });
     let begun = Begun {
-        dossier,
+        records,
         what_if,
         prepared,
         choice: &choice,
@@ -121,7 +121,7 @@ pub(crate) fn judge_lead(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepare
         return begun.standing(Vec::new(), gates);
     };
     let known = Known {
-        dossier,
+        records,
         evidence: &evidence,
         prepared,
         choice: &choice,
@@ -140,7 +140,7 @@ pub(crate) fn judge_lead(dossier: &Dossier, what_if: &WhatIf, prepared: &Prepare
 
 /// What a standing is made from before anything is varied.
 struct Begun<'b, 'a> {
-    dossier: &'b Dossier,
+    records: &'b TrialRecords,
     what_if: &'b WhatIf,
     prepared: &'b Prepared<'a>,
     choice: &'b Choice,
@@ -156,8 +156,8 @@ impl Begun<'_, '_> {
             .filter(|_| front.is_some())
             .and_then(|kernel| kernel.ranked.get(1));
         Standing {
-            trial: self.dossier.trial.slug.clone(),
-            machine: self.dossier.machine.slug.clone(),
+            trial: self.records.trial.slug.clone(),
+            machine: self.records.machine.slug.clone(),
             draws: what_if.draws,
             seed: what_if.seed,
             head_room: what_if.head_room,

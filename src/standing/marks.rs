@@ -10,12 +10,12 @@ pub const OTHER_CONDITIONS: &str = "other conditions";
 
 /// Marks by result. Of several against one run the first holds: suspect, far apart, out of control.
 pub(crate) struct RunMarks {
-    /// By address: every result is one row of one dossier.
+    /// By address: every result is one row of one records.
     by_result: BTreeMap<*const RunResult, &'static str>,
 }
 
 impl RunMarks {
-    /// Marks of doubted runs and of runs in out-of-control spans, of all tests of a dossier.
+    /// Marks of doubted runs and of runs in out-of-control spans, of all tests of a records.
     pub(crate) fn new(doubted: &[Doubted], out_of_control: &[Vec<(&RunResult, RigChart)>]) -> Self {
         let mut by_result = BTreeMap::new();
         for (result, _) in out_of_control.iter().flatten() {

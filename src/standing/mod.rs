@@ -6,11 +6,13 @@ mod calibration;
 mod caution;
 mod cautions;
 mod choice;
+mod comparison;
 mod conditions;
 mod doubted;
 mod drawn;
 mod evidence;
 mod facts;
+mod fit_cache;
 mod gates;
 mod judge;
 pub mod kernel;
@@ -34,7 +36,6 @@ mod verdicts;
 mod weights;
 mod what_if;
 mod without_results;
-mod workings;
 
 pub use asked::{Asked, AskedFault, ContactDuty};
 pub use calibration::{
@@ -42,7 +43,10 @@ pub use calibration::{
 };
 pub use caution::{About, Caution, CautionKind, Evidence, Severity};
 pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
+pub(crate) use comparison::scale_lines_of;
+pub use comparison::{Comparison, ResemblanceView, ScaleLine, scale_lines};
 pub use drawn::{Anchored, Position, RunMark, Strip};
+pub use fit_cache::FitCache;
 pub use judge::{judge, judge_knowing};
 pub use marks::OTHER_CONDITIONS;
 pub use otherwise::{Alternative, LeaveOut, LeftOut};
@@ -62,4 +66,3 @@ pub use summary::{
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use verdicts::{Apart, Difference, Simultaneous, Verdict};
 pub use what_if::{Anchor, AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
-pub use workings::Workings;

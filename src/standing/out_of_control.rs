@@ -2,7 +2,7 @@
 //!
 //! The chart is drawn from the trial's own results: those of other trials on the same rig are not in its records.
 
-use crate::records::{BlendCode, Dossier, RigId, Role, RunResult, TestKey};
+use crate::records::{BlendCode, RigId, Role, RunResult, TestKey, TrialRecords};
 use crate::standing::evidence::{Block, Evidence};
 use crate::standing::rig_chart::{RigChart, chart_of};
 use jiff::civil::Date;
@@ -26,10 +26,10 @@ pub(crate) struct OutOfControl {
 }
 
 /// The charts, for one test, of every rig that ran it and names a reference oil.
-fn charts(dossier: &Dossier, evidence: &Evidence) -> Vec<RigChart> {
-    let results: Vec<&RunResult> = dossier.results.iter().collect();
+fn charts(records: &TrialRecords, evidence: &Evidence) -> Vec<RigChart> {
+    let results: Vec<&RunResult> = records.results.iter().collect();
     let ran: BTreeSet<&str> = evidence.runs().map(|(_, run)| run.block.0.as_str()).collect();
-    let rigs = dossier.rigs.iter().filter(|rig| ran.contains(rig.id.as_str()));
+    let rigs = records.rigs.iter().filter(|rig| ran.contains(rig.id.as_str()));
     let of_rig = rigs.filter_map(|rig| {
         let reference = rig.reference_blend.as_ref()?;
         chart_of(&results, &rig.id, reference, evidence.method, evidence.quantity)
@@ -38,8 +38,8 @@ fn charts(dossier: &Dossier, evidence: &Evidence) -> Vec<RigChart> {
 }
 
 /// Results of one test, of any blend, that lie in an out-of-control span of their rig.
-pub(crate) fn results<'a>(dossier: &Dossier, evidence: &Evidence<'a>) -> Vec<(&'a RunResult, RigChart)> {
-    let charts = charts(dossier, evidence);
+pub(crate) fn results<'a>(records: &TrialRecords, evidence: &Evidence<'a>) -> Vec<(&'a RunResult, RigChart)> {
+    let charts = charts(records, evidence);
     let all = evidence
         .cells
         .iter()
@@ -54,12 +54,12 @@ pub(crate) fn results<'a>(dossier: &Dossier, evidence: &Evidence<'a>) -> Vec<(&'
 }
 
 /// Blocks of a test in which a reference oil was run while the chart of its rig was out of control.
-pub(crate) fn unsettled_blocks(dossier: &Dossier, evidence: &Evidence) -> BTreeSet<Block> {
+pub(crate) fn unsettled_blocks(records: &TrialRecords, evidence: &Evidence) -> BTreeSet<Block> {
     let references = |result: &RunResult| {
         let cell = evidence.cell(&result.blend);
         cell.is_some_and(|cell| cell.role == Role::Reference)
     };
-    let marked = results(dossier, evidence).into_iter();
+    let marked = results(records, evidence).into_iter();
     let of_references = marked.filter(|(result, _)| references(result));
     of_references.map(|(result, _)| result.block()).collect()
 }

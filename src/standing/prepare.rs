@@ -1,11 +1,12 @@
 //! From records to the numbers that the kernel works with.
 
 use crate::catalogue::Better;
-use crate::records::{BlendCode, Confidence, Dossier, Role, RunResult, TestKey};
+use crate::records::{BlendCode, Confidence, Role, RunResult, TestKey, TrialRecords};
 use crate::resemblance::{Scales, share_one_vote};
 use crate::standing::WhatIf;
 use crate::standing::blocks::{Adjust, shifts};
 use crate::standing::evidence::{Block, Cell, Evidence, gather};
+use crate::standing::fit_cache::KnownOfRecords;
 use crate::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, KnownFits, TestInput,
     candidate_streams, fit_knowing,
@@ -13,7 +14,6 @@ use crate::standing::kernel::{
 use crate::standing::out_of_control::unsettled_blocks;
 use crate::standing::spread::{Spread, spread};
 use crate::standing::weights::{Likeness, MachineSide, SideBySide, side_by_side};
-use crate::standing::workings::KnownOfRecords;
 use crate::stats::observation::Observation;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -26,7 +26,7 @@ pub const MOST_HEAD_ROOM: f64 = 0.5;
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Case<'a> {
     /// The records, as the question has them.
-    pub(crate) dossier: &'a Dossier,
+    pub(crate) records: &'a TrialRecords,
     /// The question.
     pub(crate) what_if: &'a WhatIf,
     /// What was fitted for other questions.
@@ -89,10 +89,10 @@ impl Departure<'_> {
 
 /// Makes a trial ready: evidence, scatter, resemblance, cells and draws.
 pub(crate) fn prepare<'a>(case: Case<'a>, departure: Departure) -> Prepared<'a> {
-    let Case { dossier, what_if, .. } = case;
-    let evidence = gather(dossier, departure.leaves_out);
-    let scales = what_if.scales_over(&dossier.term_scales);
-    let machine = MachineSide::of(dossier);
+    let Case { records, what_if, .. } = case;
+    let evidence = gather(records, departure.leaves_out);
+    let scales = what_if.scales_over(&records.term_scales);
+    let machine = MachineSide::of(records);
     let sides: Vec<SideBySide> = (0..evidence.len())
         .map(|place| {
             let known = departure
@@ -110,7 +110,7 @@ pub(crate) fn prepare<'a>(case: Case<'a>, departure: Departure) -> Prepared<'a> 
                 // the chart of a rig is drawn from all results, whatever is left out of the standing
                 unsettled: match before {
                     Some(before) => before.unsettled.clone(),
-                    None => unsettled_blocks(dossier, &evidence),
+                    None => unsettled_blocks(records, &evidence),
                 },
                 evidence,
                 likeness: sides.on(&scales),
@@ -118,7 +118,7 @@ pub(crate) fn prepare<'a>(case: Case<'a>, departure: Departure) -> Prepared<'a> 
             }
         })
         .collect();
-    let candidates: Vec<&BlendCode> = dossier.with_role(Role::Candidate).collect();
+    let candidates: Vec<&BlendCode> = records.with_role(Role::Candidate).collect();
     let mut prepared = Prepared {
         fitted_tests: Vec::new(),
         unfitted: BTreeMap::new(),
@@ -163,7 +163,7 @@ impl Prepared<'_> {
             }
         }
         loop {
-            let mut input = self.input(case.dossier, case.what_if, departure.adjust);
+            let mut input = self.input(case.records, case.what_if, departure.adjust);
             let names: Vec<String> = self.candidates.iter().map(ToString::to_string).collect();
             let own_streams = || candidate_streams(&names, &input.tests);
             self.streams = departure
@@ -210,7 +210,7 @@ impl Prepared<'_> {
         true
     }
 
-    fn input(&self, dossier: &Dossier, what_if: &WhatIf, adjust: Adjust) -> KernelInput {
+    fn input(&self, records: &TrialRecords, what_if: &WhatIf, adjust: Adjust) -> KernelInput {
         let mut blocks = Vec::new();
         let tests = self
             .fitted_tests
@@ -222,7 +222,7 @@ impl Prepared<'_> {
             tests,
             blocks,
             head_room: what_if.head_room,
-            concentration: concentration(dossier.trial.machine_confidence),
+            concentration: concentration(records.trial.machine_confidence),
             draws: what_if.draws,
             seed: what_if.seed,
         }

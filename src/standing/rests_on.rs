@@ -1,6 +1,6 @@
 //! What the front-runner's place rests on: leaving things out, other assumptions.
 
-use crate::records::{BlendCode, Dossier, TestKey};
+use crate::records::{BlendCode, TestKey, TrialRecords};
 use crate::standing::choice::Choice;
 use crate::standing::evidence::Block;
 use crate::standing::kernel::{self, Fitted, LeftOut as Without, Selection, Weighting};
@@ -26,7 +26,7 @@ pub(crate) fn leave_outs(
     };
     let front = prepared.candidates[front];
     let mut sets = sets_to_leave_out(prepared, choice);
-    let (whole, partial) = groups_of_blocks(case.dossier, prepared, choice);
+    let (whole, partial) = groups_of_blocks(case.records, prepared, choice);
     sets.extend(whole);
     let without = fitted.leave_out(
         &choice.selection,
@@ -134,7 +134,7 @@ fn sets_to_leave_out(prepared: &Prepared, choice: &Choice) -> Vec<TestSet> {
 /// with their blocks. A laboratory is left out where there are several, a campaign where its rig had several: otherwise
 /// it says what the trial or the rig says.
 fn groups_of_blocks(
-    dossier: &Dossier,
+    records: &TrialRecords,
     prepared: &Prepared,
     choice: &Choice,
 ) -> (Vec<TestSet>, Vec<(TestSet, BTreeSet<Block>)>) {
@@ -152,7 +152,7 @@ fn groups_of_blocks(
         .collect();
     let extreme = |at: &usize| prepared.tests[prepared.fitted_tests[*at]].likeness.extreme;
     let (mut whole, mut partial) = (Vec::new(), Vec::new());
-    for ((left_out, name), blocks) in named_groups(dossier, &all) {
+    for ((left_out, name), blocks) in named_groups(records, &all) {
         let touched = |at: &&usize| !blocks_of[*at].is_disjoint(&blocks);
         let tests: BTreeSet<usize> = weighed.iter().filter(touched).copied().collect();
         let alone = tests.iter().all(|at| blocks_of[at].is_subset(&blocks));
@@ -173,9 +173,12 @@ fn groups_of_blocks(
 }
 
 /// The blocks of each rig, laboratory and campaign.
-fn named_groups(dossier: &Dossier, all: &BTreeSet<&Block>) -> BTreeMap<(LeftOut, String), BTreeSet<Block>> {
+fn named_groups(
+    records: &TrialRecords,
+    all: &BTreeSet<&Block>,
+) -> BTreeMap<(LeftOut, String), BTreeSet<Block>> {
     let lab_of = |rig: &str| {
-        let known = dossier.rigs.iter().find(|known| known.id.as_str() == rig)?;
+        let known = records.rigs.iter().find(|known| known.id.as_str() == rig)?;
         (!known.lab.is_empty()).then(|| known.lab.clone())
     };
     let labs: BTreeSet<Option<String>> = all.iter().map(|(rig, _)| lab_of(rig)).collect();
@@ -230,7 +233,7 @@ pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {
 
 /// Who would be in front under other assumptions, one line each.
 pub(crate) fn alternatives(
-    dossier: &Dossier,
+    records: &TrialRecords,
     prepared: &Prepared,
     raw: &Prepared,
     choice: &Choice,
@@ -241,7 +244,7 @@ pub(crate) fn alternatives(
     let mut lines = Vec::new();
     let mut add =
         |what: String, selection: &Selection| lines.push(alternative(prepared, fitted, what, selection));
-    for contact in &dossier.machine.contacts {
+    for contact in &records.machine.contacts {
         let weights = weights_of_contact(prepared, choice, &contact.name);
         let selection = Selection {
             weighting: Weighting::Instead(weights),

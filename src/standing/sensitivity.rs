@@ -1,11 +1,11 @@
 //! Whether our judgement of what makes two contacts alike decides who is in front: every importance and every halving
 //! distance doubled and halved, one at a time, and the trial judged anew on the same draws.
 
-use crate::records::{BlendCode, Dossier};
+use crate::records::{BlendCode, TrialRecords};
 use crate::resemblance::{Scales, Term};
+use crate::standing::fit_cache::FitCache;
 use crate::standing::judge::judge_lead;
 use crate::standing::prepare::{Case, Departure, prepare};
-use crate::standing::workings::Workings;
 use crate::standing::{Standing, WhatIf};
 use rayon::prelude::*;
 
@@ -68,25 +68,25 @@ pub struct Sensitivity {
 
 /// Judges a trial under a question with each importance and halving distance doubled and halved. An importance of 0
 /// stays what it is: it is left out.
-pub fn sensitivity(dossier: &Dossier, what_if: &WhatIf, workings: &Workings) -> Sensitivity {
-    let of_records = workings.of(dossier, what_if);
+pub fn sensitivity(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> Sensitivity {
+    let of_records = fit_cache.of(records, what_if);
     let case = Case {
-        dossier,
+        records,
         what_if,
-        fits: &workings.fits,
+        fits: &fit_cache.fits,
         known: &of_records,
     };
-    let scales = what_if.scales_over(&dossier.term_scales);
+    let scales = what_if.scales_over(&records.term_scales);
     let prepared = prepare(case, Departure::NONE);
-    let as_it_is = judge_lead(dossier, what_if, &prepared);
+    let as_it_is = judge_lead(records, what_if, &prepared);
     let p_best = |standing: &Standing| {
         let front = as_it_is.front_runner.as_ref()?;
         standing.candidate(front)?.p_best
     };
     let line = |trial: &Trial| {
         let asked = trial.asked(what_if);
-        let moved = prepared.on_scales(&asked.scales_over(&dossier.term_scales));
-        let then = judge_lead(dossier, &asked, &moved);
+        let moved = prepared.on_scales(&asked.scales_over(&records.term_scales));
+        let then = judge_lead(records, &asked, &moved);
         MovedLine {
             term: trial.term,
             moved: trial.moved,

@@ -3,11 +3,11 @@
 use crate::records::{BlendCode, RunResult, TestKey};
 use crate::standing::choice::Choice;
 use crate::standing::evidence::Block;
+use crate::standing::fit_cache::MeansOf;
 use crate::standing::kernel::{self, Anchors, CellData, Fitted};
 use crate::standing::prepare::{Case, Prepared};
 use crate::standing::rests_on::key_at;
 use crate::standing::without_results::{Part, without_part};
-use crate::standing::workings::MeansOf;
 use crate::standing::{LeaveOut, LeftOut};
 use jiff::civil::Date;
 use rayon::prelude::*;
@@ -64,7 +64,7 @@ pub(crate) fn leave_outs(
     let told = &margins[..margins.len().min(changing.clamp(TOLD, MOST_TOLD))];
     let outs = told.par_iter().map(|(_, run, places)| {
         let several = case
-            .dossier
+            .records
             .method(run.method)
             .is_some_and(|method| method.several_specimens_per_run);
         let part = Part {

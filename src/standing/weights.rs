@@ -4,7 +4,7 @@ use crate::catalogue::{Mode, Value};
 use crate::contact::ContactError;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
-use crate::records::{BlendCode, Dossier, Level, MachineContact, Role};
+use crate::records::{BlendCode, Level, MachineContact, Role, TrialRecords};
 use crate::resemblance::{Decided, Resemblance, Scales, Scores, compare, contacts, decided, relevance};
 use crate::standing::ContactLikeness;
 use crate::standing::evidence::Evidence;
@@ -34,11 +34,11 @@ pub(crate) struct MachineSide<'a> {
 }
 
 impl<'a> MachineSide<'a> {
-    pub(crate) fn of(dossier: &'a Dossier) -> Self {
-        let oil = reference_oil(dossier);
+    pub(crate) fn of(records: &'a TrialRecords) -> Self {
+        let oil = reference_oil(records);
         let terms = |contact: &'a MachineContact| (contact, contact.preset.terms(oil.as_ref()));
         Self {
-            contacts: dossier.machine.contacts.iter().map(terms).collect(),
+            contacts: records.machine.contacts.iter().map(terms).collect(),
             oil,
         }
     }
@@ -227,15 +227,15 @@ fn values_of_oils<'a>(evidence: &Evidence<'a>) -> Vec<Vec<&'a Value>> {
 }
 
 /// The oil whose film is taken: the trial's known-good reference; a grease's base oil.
-fn reference_oil(dossier: &Dossier) -> Option<Oil> {
-    let good = dossier
+fn reference_oil(records: &TrialRecords) -> Option<Oil> {
+    let good = records
         .trial
         .blends
         .iter()
         .find(|part| part.level == Some(Level::KnownGood))?;
-    oil_of(dossier, &good.blend)
+    oil_of(records, &good.blend)
 }
 
-fn oil_of(dossier: &Dossier, code: &BlendCode) -> Option<Oil> {
-    film_oil(dossier.blend(code)?)
+fn oil_of(records: &TrialRecords, code: &BlendCode) -> Option<Oil> {
+    film_oil(records.blend(code)?)
 }

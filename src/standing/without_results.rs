@@ -5,11 +5,11 @@ use crate::records::{BlendCode, RunResult, TestKey};
 use crate::standing::blocks::Adjust;
 use crate::standing::choice::Choice;
 use crate::standing::doubted::Doubted;
+use crate::standing::fit_cache::Rest;
 use crate::standing::kernel::{LeftOut as Without, Selection, Weighting};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rests_on::{key_at, p_changes};
 use crate::standing::single_runs::run_name;
-use crate::standing::workings::Rest;
 use crate::standing::{LeaveOut, LeftOut};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -22,7 +22,7 @@ fn without_results(
     choice: &Choice,
     leaves_out: &dyn Fn(&RunResult) -> bool,
 ) -> Option<Without> {
-    let places = case.dossier.results.iter().enumerate();
+    let places = case.records.results.iter().enumerate();
     let gone: Vec<usize> = places
         .filter(|(_, result)| leaves_out(result))
         .map(|(place, _)| place)

@@ -7,7 +7,7 @@
 //! * [`cell`]: the posterior of one blend in one test, on a grid.
 //! * [`control`]: control charts of single readings: limits, run rules, weighted mean.
 //! * [`range`]: how far apart several readings of one oil may lie.
-//! * [`foresight`]: what one further result would do to an expected position, and to a choice.
+//! * [`value_of_information`]: what one further result would do to an expected position, and to a choice.
 //! * [`dunnett`]: several means, each against one other.
 //! * [`groups`]: scatter within groups of readings and between them.
 //! * [`maximum`]: mean and scatter that make censored results most likely.
@@ -21,15 +21,15 @@ pub mod cell;
 pub mod control;
 pub mod draws;
 pub mod dunnett;
-pub mod foresight;
 pub mod groups;
 pub mod lattice;
 pub mod maximum;
 pub mod normal;
 pub mod observation;
+pub mod power;
 pub mod precision;
 pub mod range;
 pub mod severity;
-pub mod told_apart;
 pub mod trend;
+pub mod value_of_information;
 pub mod weibull;

@@ -78,7 +78,7 @@ enum Facet {
     Year,
 }
 
-/// Decided as soon as the newest signed decision chooses a blend, as [`crate::records::Dossier::status`] has it.
+/// Decided as soon as the newest signed decision chooses a blend, as [`crate::records::TrialRecords::status`] has it.
 const STATUS: &str = "CASE WHEN t.status IN ('planned', 'running') AND (SELECT d.chosen FROM decisions d \
     WHERE d.trial = t.trial AND d.snapshot <> '' ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) <> 'none' \
     THEN 'decided' ELSE t.status END";

@@ -1,13 +1,13 @@
 //! Reading the archive, whole or for one trial.
 
 mod alone;
-pub(crate) mod nouns;
+pub(crate) mod entities;
 mod runs;
 mod trials;
 
 use crate::catalogue::{Method, built_in_method};
 use crate::records::{
-    Archive, Blend, BlendCode, Dossier, Machine, OwnMethod, Rig, RigId, RunResult, TrialSlug, method_of,
+    Archive, Blend, BlendCode, Machine, OwnMethod, Rig, RigId, RunResult, TrialRecords, TrialSlug, method_of,
 };
 use crate::store::{Problem, Store, StoreError, scales};
 use sqlx::SqliteConnection;
@@ -62,8 +62,8 @@ impl Store {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
         let names = Archive {
-            blends: nouns::blends(&mut transaction, Scope::All, &mut problems).await?,
-            rigs: nouns::rigs(&mut transaction, &mut problems).await?,
+            blends: entities::blends(&mut transaction, Scope::All, &mut problems).await?,
+            rigs: entities::rigs(&mut transaction, &mut problems).await?,
             trials: trials::trials(&mut transaction, Scope::All, &mut problems).await?,
             ..Archive::default()
         };
@@ -77,12 +77,12 @@ impl Store {
     pub async fn read_own_methods(&self) -> Result<Vec<OwnMethod>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let methods = nouns::own_methods(&mut transaction, &mut problems).await?;
+        let methods = entities::own_methods(&mut transaction, &mut problems).await?;
         sound(methods, problems)
     }
 
     /// All that the judgement of one trial needs; `None` where there is no such trial.
-    pub async fn read_dossier(&self, trial: &TrialSlug) -> Result<Option<Dossier>, StoreError> {
+    pub async fn read_trial_records(&self, trial: &TrialSlug) -> Result<Option<TrialRecords>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let connection = &mut *transaction;
         let mut problems = Vec::new();
@@ -100,17 +100,17 @@ impl Store {
                 codes.push(&result.blend);
             }
         }
-        let all = nouns::blends(connection, scope, &mut problems).await?;
+        let all = entities::blends(connection, scope, &mut problems).await?;
         let blends: Vec<Blend> = codes.iter().filter_map(|code| find_blend(&all, code)).collect();
-        let versions = nouns::machines(connection, Some(&trial.machine), &mut problems).await?;
+        let versions = entities::machines(connection, Some(&trial.machine), &mut problems).await?;
         let newest_machine_version = versions.last().map_or(1, |machine| machine.version);
         let machine: Option<Machine> = versions
             .into_iter()
             .find(|machine| machine.version == trial.machine_version);
         let named: BTreeSet<_> = results.iter().filter_map(|result| result.rig.clone()).collect();
-        let rigs = nouns::rigs(connection, &mut problems).await?;
+        let rigs = entities::rigs(connection, &mut problems).await?;
         let rigs: Vec<Rig> = rigs.into_iter().filter(|rig| named.contains(&rig.id)).collect();
-        let own = nouns::own_methods(connection, &mut problems).await?;
+        let own = entities::own_methods(connection, &mut problems).await?;
         let mut methods: Vec<Method> = Vec::new();
         for test in &trial.tests {
             let id = test.key.method.as_str();
@@ -136,7 +136,7 @@ impl Store {
             ));
             return sound(None, problems);
         };
-        let dossier = Dossier {
+        let records = TrialRecords {
             trial,
             machine,
             newest_machine_version,
@@ -147,7 +147,7 @@ impl Store {
             decisions,
             term_scales,
         };
-        sound(Some(dossier), problems)
+        sound(Some(records), problems)
     }
 }
 
@@ -179,11 +179,11 @@ pub(crate) async fn read_all(
     problems: &mut Vec<Problem>,
 ) -> Result<Archive, StoreError> {
     Ok(Archive {
-        components: nouns::components(connection, problems).await?,
-        blends: nouns::blends(connection, Scope::All, problems).await?,
-        machines: nouns::machines(connection, None, problems).await?,
-        own_methods: nouns::own_methods(connection, problems).await?,
-        rigs: nouns::rigs(connection, problems).await?,
+        components: entities::components(connection, problems).await?,
+        blends: entities::blends(connection, Scope::All, problems).await?,
+        machines: entities::machines(connection, None, problems).await?,
+        own_methods: entities::own_methods(connection, problems).await?,
+        rigs: entities::rigs(connection, problems).await?,
         trials: trials::trials(connection, Scope::All, problems).await?,
         term_scales: scales::term_scales(connection, Scope::All, problems).await?,
         results: runs::results(connection, Scope::All, problems).await?,

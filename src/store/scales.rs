@@ -3,7 +3,7 @@
 use crate::records::{Term, TermScale, TrialSlug};
 use crate::store::insert::{Connection, Written, count_a_write, write_row};
 use crate::store::read::Scope;
-use crate::store::read::nouns::rows;
+use crate::store::read::entities::rows;
 use crate::store::row::Stored;
 use crate::store::{Problem, Store, StoreError};
 

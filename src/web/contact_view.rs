@@ -3,7 +3,7 @@
 use crate::catalogue::{Method, MethodContact};
 use crate::charts::{ContactKind, ContactPicture, Svg};
 use crate::contact::element::Element;
-use crate::desk::ContactDrawing;
+use crate::drawing::ContactDrawing;
 use crate::web::figures;
 use crate::web::words;
 

@@ -1,7 +1,7 @@
 //! One error for all pages and all JSON: a status, words for the reader, the fields that caused it. What broke inside
 //! is logged once and never shown.
 
-use crate::desk::DeskError;
+use crate::app::AppError;
 use crate::web::frame::Frame;
 use crate::web::unbroken::{Piece, pieces};
 use crate::web::words;
@@ -32,14 +32,14 @@ impl FieldFault {
 
 /// Why a request is not answered with what it asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct AppError {
+pub(crate) struct HttpError {
     status: StatusCode,
     kind: &'static str,
     message: String,
     fields: Vec<FieldFault>,
 }
 
-impl AppError {
+impl HttpError {
     fn new(status: StatusCode, kind: &'static str, message: impl Into<String>) -> Self {
         Self {
             status,
@@ -181,7 +181,7 @@ struct ErrorPage {
     fields: Vec<FieldFault>,
 }
 
-impl IntoResponse for AppError {
+impl IntoResponse for HttpError {
     fn into_response(self) -> Response {
         let heading = self.heading();
         let page = ErrorPage {
@@ -205,24 +205,24 @@ impl IntoResponse for AppError {
     }
 }
 
-impl From<askama::Error> for AppError {
+impl From<askama::Error> for HttpError {
     fn from(cause: askama::Error) -> Self {
         Self::inside(cause)
     }
 }
 
-impl From<DeskError> for AppError {
-    fn from(error: DeskError) -> Self {
+impl From<AppError> for HttpError {
+    fn from(error: AppError) -> Self {
         match error {
-            DeskError::NoSuchTrial(name) => {
+            AppError::NoSuchTrial(name) => {
                 let shown: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
                 Self::not_found(words::there_is_no_trial(&shown))
             }
-            DeskError::NoSuchResult(id) => Self::not_found(words::this_trial_has_no_result(id)),
-            DeskError::NotCurrent(words) => Self::conflict(sentence(&words)),
-            DeskError::TooLarge(words) => Self::too_large(sentence(&words)),
-            DeskError::NotText(words) => Self::wrong_type(sentence(&words)),
-            DeskError::Question { field, problem } => Self::unusable(vec![FieldFault { field, problem }]),
+            AppError::NoSuchResult(id) => Self::not_found(words::this_trial_has_no_result(id)),
+            AppError::NotCurrent(words) => Self::conflict(sentence(&words)),
+            AppError::TooLarge(words) => Self::too_large(sentence(&words)),
+            AppError::NotText(words) => Self::wrong_type(sentence(&words)),
+            AppError::Question { field, problem } => Self::unusable(vec![FieldFault { field, problem }]),
             inside => Self::inside(inside),
         }
     }
@@ -236,15 +236,15 @@ fn sentence(words: &str) -> String {
 }
 
 /// A page as a response.
-pub(crate) fn html(page: &impl Template) -> Result<Response, AppError> {
+pub(crate) fn html(page: &impl Template) -> Result<Response, HttpError> {
     Ok(Html(page.render()?).into_response())
 }
 
 /// An error that leaves as JSON.
-pub(crate) struct JsonError(pub(crate) AppError);
+pub(crate) struct JsonError(pub(crate) HttpError);
 
-impl From<AppError> for JsonError {
-    fn from(error: AppError) -> Self {
+impl From<HttpError> for JsonError {
+    fn from(error: HttpError) -> Self {
         Self(error)
     }
 }

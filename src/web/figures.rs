@@ -1,10 +1,10 @@
 //! Numbers and dates as pages print them.
 
 use crate::catalogue::{Better, Value};
-use crate::records::{Dossier, TestKey};
+use crate::records::{TestKey, TrialRecords};
 use crate::standing::Estimate;
 use crate::units::{Interval, Unit};
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 use jiff::civil::Date;
 
 /// `4 March 2024`, or `no date`.
@@ -23,17 +23,17 @@ pub(crate) fn moment(stored: &str) -> String {
 
 /// A number as the reader wants it written.
 pub(crate) fn figure(value: f64) -> String {
-    shown().number(value)
+    preferences().number(value)
 }
 
 /// A value that is kept in a unit, in the unit that the reader wants shown; without the unit.
 pub(crate) fn figure_in(value: f64, of: Unit) -> String {
-    shown().in_unit(of).number(value)
+    preferences().in_unit(of).number(value)
 }
 
 /// The unit after a number, as the reader wants it; nothing where the number stands alone.
 pub(crate) fn unit(of: Unit) -> &'static str {
-    let shown = shown().in_unit(of);
+    let shown = preferences().in_unit(of);
     if shown.is_as_kept() {
         kept_unit(of)
     } else {
@@ -81,7 +81,7 @@ pub(crate) fn value_with_unit(of_run: &Value, of: Option<Unit>) -> String {
 
 /// A difference of two values that are kept in a unit, in the unit that the reader wants; without the unit.
 pub(crate) fn difference_in(difference: f64, of: Unit) -> String {
-    let shown = shown().in_unit(of);
+    let shown = preferences().in_unit(of);
     shown.shown().number(shown.difference(difference))
 }
 
@@ -106,9 +106,9 @@ pub(crate) fn interval(estimate: &Estimate, of: Unit) -> String {
 }
 
 /// The title of a test with the reader's decimal sign; that of a laboratory's own method as it was typed.
-pub(crate) fn title(dossier: &Dossier, test: &TestKey, title: &str) -> String {
-    let method = dossier.method(&test.method);
-    method.map_or_else(|| title.to_string(), |method| method.prose(title, shown()))
+pub(crate) fn title(records: &TrialRecords, test: &TestKey, title: &str) -> String {
+    let method = records.method(&test.method);
+    method.map_or_else(|| title.to_string(), |method| method.prose(title, preferences()))
 }
 
 /// `less is better`, `more is better`.
@@ -121,7 +121,7 @@ pub(crate) fn better(better: Better) -> &'static str {
 
 /// A number with so many decimals, a true minus, and no minus before nothing.
 pub(crate) fn fixed(value: f64, decimals: usize) -> String {
-    let text = shown().fixed(value, decimals);
+    let text = preferences().fixed(value, decimals);
     let is_nothing = !text.bytes().any(|byte| (b'1'..=b'9').contains(&byte));
     if is_nothing {
         text.replace('-', "")
@@ -164,24 +164,24 @@ pub(crate) fn range(range: Interval, per_unit: f64) -> String {
 
 /// A number of a unit with its word, in the unit that the reader wants.
 pub(crate) fn measured(value: f64, unit: &'static str) -> String {
-    shown().in_unit_of_word(unit).words(value)
+    preferences().in_unit_of_word(unit).words(value)
 }
 
 /// A range of numbers of a unit with its word, in the unit that the reader wants.
 pub(crate) fn measured_range(range: Interval, unit: &'static str) -> String {
-    let shown = shown().in_unit_of_word(unit);
+    let shown = preferences().in_unit_of_word(unit);
     let text = shown.range(range.lo(), range.hi());
     format!("{text} {}", shown.word()).trim_end().to_string()
 }
 
 /// The word of the unit that the reader wants for values in this one.
 pub(crate) fn measured_unit(unit: &'static str) -> &'static str {
-    shown().in_unit_of_word(unit).word()
+    preferences().in_unit_of_word(unit).word()
 }
 
 /// A range of an SI quantity that is shown in a unit, or in what the reader wants instead; without the word.
 pub(crate) fn range_in(range: Interval, per_unit: f64, unit: &'static str) -> String {
-    shown()
+    preferences()
         .in_unit_of_word(unit)
         .range(range.lo() / per_unit, range.hi() / per_unit)
 }
@@ -189,7 +189,7 @@ pub(crate) fn range_in(range: Interval, per_unit: f64, unit: &'static str) -> St
 /// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
 pub(crate) fn weight_per_cent(share: f64) -> String {
     let text = format!("{share:.3}");
-    shown().dress(text.trim_end_matches('0').trim_end_matches('.'))
+    preferences().dress(text.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// A text as it may stand in an element's id.

@@ -3,7 +3,7 @@
 //! The program answers on this machine only. A page elsewhere that points a name of its own at this machine would be
 //! answered too if the `Host` header were not looked at, so another host is refused.
 
-use crate::web::error::AppError;
+use crate::web::error::HttpError;
 use crate::web::words;
 use axum::extract::{Request, State};
 use axum::http::{HeaderName, HeaderValue, Method, header};
@@ -56,7 +56,7 @@ pub(crate) async fn check_host(State(hosts): State<Hosts>, request: Request, nex
     }
     refused(
         &request,
-        AppError::foreign_host(named.as_deref().unwrap_or("none")),
+        HttpError::foreign_host(named.as_deref().unwrap_or("none")),
     )
 }
 
@@ -76,8 +76,8 @@ pub(crate) async fn check_origin(State(hosts): State<Hosts>, request: Request, n
         .iter()
         .any(|site| !matches!(site.as_bytes(), b"same-origin" | b"none"));
     match foreign_origin {
-        Some(origin) => refused(&request, AppError::foreign_origin(&origin)),
-        None if foreign_site => refused(&request, AppError::foreign_origin(words::ANOTHER_PAGE)),
+        Some(origin) => refused(&request, HttpError::foreign_origin(&origin)),
+        None if foreign_site => refused(&request, HttpError::foreign_origin(words::ANOTHER_PAGE)),
         None => next.run(request).await,
     }
 }
@@ -88,7 +88,7 @@ fn is_ours(hosts: Hosts, origin: &str) -> bool {
         .is_some_and(|host| hosts.holds(host))
 }
 
-fn refused(request: &Request, error: AppError) -> Response {
+fn refused(request: &Request, error: HttpError) -> Response {
     if request.uri().path().starts_with("/api") {
         error.into_json()
     } else {

@@ -12,10 +12,10 @@ mod frame;
 mod guard;
 mod pages;
 mod posted;
+mod preferences;
 mod question;
 #[cfg(test)]
 mod sample;
-mod shown;
 #[cfg(test)]
 mod tests;
 mod token;
@@ -24,10 +24,10 @@ mod words;
 
 pub use crate::web::pages::report::report_file;
 
-use crate::desk::Desk;
-use crate::web::error::AppError;
+use crate::app::App;
+use crate::web::error::HttpError;
 use crate::web::guard::{Hosts, add_headers, check_host, check_origin};
-use crate::web::shown::hear_reader;
+use crate::web::preferences::hear_reader;
 use axum::extract::Request;
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
@@ -45,32 +45,32 @@ use tower_http::compression::CompressionLayer;
 /// # Errors
 /// Those of the listener.
 pub async fn serve(
-    desk: Arc<Desk>,
+    app: Arc<App>,
     listener: TcpListener,
     shutdown: impl Future<Output = ()> + Send + 'static,
 ) -> std::io::Result<()> {
     let port = listener.local_addr()?.port();
-    axum::serve(listener, answering(desk, Hosts::ThisPort(port)))
+    axum::serve(listener, answering(app, Hosts::ThisPort(port)))
         .with_graceful_shutdown(shutdown)
         .await
 }
 
 /// All pages and JSON, for this machine's names on any port.
-pub fn router(desk: Arc<Desk>) -> Router {
-    answering(desk, Hosts::ThisMachine)
+pub fn router(app: Arc<App>) -> Router {
+    answering(app, Hosts::ThisMachine)
 }
 
-fn answering(desk: Arc<Desk>, hosts: Hosts) -> Router {
+fn answering(app: Arc<App>, hosts: Hosts) -> Router {
     Router::new()
         .merge(pages::router())
         .merge(api::router())
         .route("/static/{hash}/{name}", get(assets::show_file))
         .fallback(nothing_here)
         .method_not_allowed_fallback(wrong_method)
-        .with_state(desk)
+        .with_state(app)
         .layer(from_fn(hear_reader))
         .layer(CatchPanicLayer::custom(|cause: Box<dyn Any + Send>| {
-            AppError::inside(panic_words(&cause)).into_response()
+            HttpError::inside(panic_words(&cause)).into_response()
         }))
         .layer(CompressionLayer::new())
         .layer(from_fn_with_state(hosts, check_origin))
@@ -85,15 +85,15 @@ fn panic_words(cause: &(dyn Any + Send)) -> String {
 }
 
 async fn nothing_here(uri: Uri) -> Response {
-    answer_in_kind(&uri, AppError::not_found(words::NO_PAGE_HAS_THIS_ADDRESS))
+    answer_in_kind(&uri, HttpError::not_found(words::NO_PAGE_HAS_THIS_ADDRESS))
 }
 
 async fn wrong_method(request: Request) -> Response {
-    answer_in_kind(request.uri(), AppError::wrong_method())
+    answer_in_kind(request.uri(), HttpError::wrong_method())
 }
 
 /// JSON for callers of the interface, a page for readers.
-fn answer_in_kind(uri: &Uri, error: AppError) -> Response {
+fn answer_in_kind(uri: &Uri, error: HttpError) -> Response {
     if uri.path().starts_with("/api/") {
         error.into_json()
     } else {

@@ -1,6 +1,6 @@
 //! What a form with a file sends, and what a form without one does.
 
-use crate::web::error::{AppError, FieldFault};
+use crate::web::error::{FieldFault, HttpError};
 use crate::web::token;
 use crate::web::words;
 use axum::body::Bytes;
@@ -37,29 +37,29 @@ impl Posted {
     ///
     /// # Errors
     /// 403.
-    pub(crate) fn with_token(self) -> Result<Self, AppError> {
+    pub(crate) fn with_token(self) -> Result<Self, HttpError> {
         if token::is_ours(self.field("token")) {
             Ok(self)
         } else {
-            Err(AppError::no_token())
+            Err(HttpError::no_token())
         }
     }
 }
 
 impl<S: Send + Sync> FromRequest<S> for Posted {
-    type Rejection = AppError;
+    type Rejection = HttpError;
 
-    async fn from_request(request: Request, state: &S) -> Result<Self, AppError> {
+    async fn from_request(request: Request, state: &S) -> Result<Self, HttpError> {
         if is_multipart(&request) {
             let parts = Multipart::from_request(request, state).await;
             return read_parts(
-                parts.map_err(|rejection: MultipartRejection| AppError::malformed(rejection.body_text()))?,
+                parts.map_err(|rejection: MultipartRejection| HttpError::malformed(rejection.body_text()))?,
             )
             .await;
         }
         let kind = content_type(&request);
         if kind != "application/x-www-form-urlencoded" {
-            return Err(AppError::wrong_type(words::form_is_not_sent_as(&kind)));
+            return Err(HttpError::wrong_type(words::form_is_not_sent_as(&kind)));
         }
         let read = Form::<Vec<(String, String)>>::from_request(request, state).await;
         let Form(pairs) =
@@ -89,20 +89,20 @@ pub(crate) fn content_type(request: &Request) -> String {
 }
 
 /// The whole content, up to the limit of its route.
-pub(crate) async fn read_all<S: Send + Sync>(request: Request, state: &S) -> Result<Bytes, AppError> {
+pub(crate) async fn read_all<S: Send + Sync>(request: Request, state: &S) -> Result<Bytes, HttpError> {
     let read = Bytes::from_request(request, state).await;
     read.map_err(|rejection: BytesRejection| by_status(rejection.status(), rejection.body_text()))
 }
 
-fn by_status(status: StatusCode, words: String) -> AppError {
+fn by_status(status: StatusCode, words: String) -> HttpError {
     if status == StatusCode::PAYLOAD_TOO_LARGE {
-        AppError::too_large(words::MORE_THAN_IS_TAKEN_IN)
+        HttpError::too_large(words::MORE_THAN_IS_TAKEN_IN)
     } else {
-        AppError::malformed(words)
+        HttpError::malformed(words)
     }
 }
 
-async fn read_parts(mut parts: Multipart) -> Result<Posted, AppError> {
+async fn read_parts(mut parts: Multipart) -> Result<Posted, HttpError> {
     let failed = |error: MultipartError| by_status(error.status(), error.body_text());
     let mut posted = Posted::default();
     while let Some(part) = parts.next_field().await.map_err(failed)? {
@@ -123,12 +123,12 @@ async fn read_parts(mut parts: Multipart) -> Result<Posted, AppError> {
     Ok(posted)
 }
 
-async fn text_of(part: Field<'_>) -> Result<String, AppError> {
+async fn text_of(part: Field<'_>) -> Result<String, HttpError> {
     let name = part.name().unwrap_or_default().to_string();
     let bytes = part
         .bytes()
         .await
         .map_err(|error| by_status(error.status(), error.body_text()))?;
     String::from_utf8(bytes.to_vec())
-        .map_err(|_| AppError::unusable(vec![FieldFault::new(name, words::IS_NOT_UTF_8)]))
+        .map_err(|_| HttpError::unusable(vec![FieldFault::new(name, words::IS_NOT_UTF_8)]))
 }

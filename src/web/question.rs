@@ -4,10 +4,10 @@
 //! `duty.speed=2`, `head_room=0.5`, `known_good=BLEND` or `none`, `known_poor` likewise, `gated=in`, `sorting=in`, `draws`,
 //! `seed`.
 
-use crate::desk::TrialQuery;
+use crate::app::TrialQuery;
 use crate::records::{BlendCode, DutyFactors, ScaleFault, Term, TermScale, TestKey};
 use crate::standing::{Anchor, HEAD_ROOM, MOST_HEAD_ROOM, Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
-use crate::web::error::{AppError, FieldFault};
+use crate::web::error::{FieldFault, HttpError};
 use crate::web::words;
 use axum::extract::{FromRequestParts, Query};
 use axum::http::request::Parts;
@@ -25,17 +25,17 @@ impl Pairs {
 }
 
 impl<S: Send + Sync> FromRequestParts<S> for Pairs {
-    type Rejection = AppError;
+    type Rejection = HttpError;
 
-    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, AppError> {
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, HttpError> {
         let read = Query::<Vec<(String, String)>>::from_request_parts(parts, state).await;
         read.map(|Query(pairs)| Self(pairs))
-            .map_err(|rejection| AppError::unusable(vec![FieldFault::new("query", rejection.body_text())]))
+            .map_err(|rejection| HttpError::unusable(vec![FieldFault::new("query", rejection.body_text())]))
     }
 }
 
 /// The query of the list of trials.
-pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, AppError> {
+pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, HttpError> {
     let mut query = TrialQuery {
         page: 1,
         ..TrialQuery::default()
@@ -57,16 +57,16 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, AppE
     Ok(query)
 }
 
-fn page(text: &str) -> Result<usize, AppError> {
+fn page(text: &str) -> Result<usize, HttpError> {
     let page = text.parse::<usize>().ok().filter(|page| *page >= 1);
     page.ok_or_else(|| {
         let problem = words::is_not_the_number_of_a_page(&shown(text));
-        AppError::unusable(vec![FieldFault::new("page", problem)])
+        HttpError::unusable(vec![FieldFault::new("page", problem)])
     })
 }
 
 /// The what-if of a query string, or every field that cannot be used. A field that this list does not know, or one
-/// with its value left empty, is passed over. Whether a trial has the tests that are named is for the desk to say.
+/// with its value left empty, is passed over. Whether a trial has the tests that are named is for the app to say.
 pub(crate) fn what_if(pairs: &[(String, String)]) -> Result<WhatIf, Vec<FieldFault>> {
     let mut asked = WhatIf::default();
     let mut faults = Vec::new();

@@ -1,7 +1,7 @@
-//! Requests against the whole router, over a desk with the invented demo.
+//! Requests against the whole router, over a app with the invented demo.
 
 use super::*;
-use crate::desk::StartWith;
+use crate::app::StartWith;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request as HttpRequest, StatusCode, header};
 use scraper::{Html, Selector};
@@ -34,11 +34,11 @@ struct Bench {
 impl Bench {
     async fn with(start_with: StartWith) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let desk = Desk::create(&folder.path().join("a.db"), start_with)
+        let app = App::create(&folder.path().join("a.db"), start_with)
             .await
             .unwrap();
         Self {
-            router: router(Arc::new(desk)),
+            router: router(Arc::new(app)),
             _folder: folder,
         }
     }

@@ -2,7 +2,7 @@
 
 use crate::support::{FAST_MESH, TrialBuilder, trial_on};
 use likewear::contact::preset::MachinePreset;
-use likewear::records::Dossier;
+use likewear::records::TrialRecords;
 use likewear::standing::{Standing, WhatIf, judge};
 
 /// The scuffing rig's own gears (ISO 14635-1, profile A; geometry partly from memory) over load stages 5 to 12.
@@ -29,20 +29,20 @@ fn gear_and_ball_tests() -> TrialBuilder {
         .runs("B", "fb_wear_oil_B/scar", &["0.45"])
 }
 
-fn on(word: &str, json: &str) -> Dossier {
-    let mut dossier = gear_and_ball_tests().build();
-    let contact = &mut dossier.machine.contacts[0];
+fn on(word: &str, json: &str) -> TrialRecords {
+    let mut records = gear_and_ball_tests().build();
+    let contact = &mut records.machine.contacts[0];
     contact.preset = MachinePreset::parse(word, json).unwrap_or_else(|fault| panic!("{fault}"));
     contact.parameters_json = json.to_string();
-    dossier
+    records
 }
 
-fn standing(dossier: &Dossier) -> Standing {
+fn standing(records: &TrialRecords) -> Standing {
     let what_if = WhatIf {
         draws: 2_000,
         ..WhatIf::default()
     };
-    judge(dossier, &what_if)
+    judge(records, &what_if)
 }
 
 #[test]
@@ -83,8 +83,8 @@ fn a_contact_that_states_what_another_computes_gives_the_same_weights() {
         "materials": "hard steel/hard steel",
     });
     let stated = on("stated", &json.to_string());
-    let weights = |dossier: &Dossier| {
-        let tests = standing(dossier).tests;
+    let weights = |records: &TrialRecords| {
+        let tests = standing(records).tests;
         tests.iter().map(|test| test.weight).collect::<Vec<_>>()
     };
     let (computed, stated) = (weights(&computed), weights(&stated));

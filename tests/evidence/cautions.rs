@@ -3,8 +3,8 @@
 use crate::support::judged::{fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
-use likewear::desk::words::caution;
-use likewear::records::{Dossier, ResultStatus};
+use likewear::prose::standing::caution;
+use likewear::records::{ResultStatus, TrialRecords};
 use likewear::standing::{CautionKind, Severity};
 
 /// Slow rollers; candidate A far better than B on an own bench that runs the machine's contact.
@@ -132,7 +132,7 @@ fn thin_coverage_fires_where_the_front_runner_was_hardly_run() {
     is_silent(&two_benches().build(), CautionKind::ThinCoverage);
 }
 
-fn scuffing_stages(a: &str, b: &str) -> Dossier {
+fn scuffing_stages(a: &str, b: &str) -> TrialRecords {
     trial_on(FAST_MESH, &["scuffing"], &[])
         .good("GOOD")
         .poor("POOR")

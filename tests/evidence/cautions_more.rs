@@ -4,7 +4,7 @@
 use crate::support::judged::{fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{TrialBuilder, code};
-use likewear::records::{BlendCode, Dossier, ResultStatus, RunResult, TestKey};
+use likewear::records::{BlendCode, ResultStatus, RunResult, TestKey, TrialRecords};
 use likewear::standing::{Caution, CautionKind, Evidence, Severity};
 
 fn trial(main: &[&str]) -> TrialBuilder {
@@ -37,12 +37,12 @@ fn text(caution: &Caution, name: &str) -> String {
     }
 }
 
-fn changed(trial: TrialBuilder, change: impl Fn(&mut RunResult)) -> Dossier {
+fn changed(trial: TrialBuilder, change: impl Fn(&mut RunResult)) -> TrialRecords {
     trial.each_result(change).build()
 }
 
-fn scores(dossier: &Dossier) -> Vec<(BlendCode, Option<f64>)> {
-    let of = standing(dossier).candidates;
+fn scores(records: &TrialRecords) -> Vec<(BlendCode, Option<f64>)> {
+    let of = standing(records).candidates;
     of.into_iter().map(|one| (one.blend, one.score)).collect()
 }
 

@@ -4,7 +4,7 @@ use crate::support::judged::{fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{TrialBuilder, code};
 use jiff::civil::date;
-use likewear::records::{BlendCode, Dossier, GateOutcome, RigId, RunResult, TestKey};
+use likewear::records::{BlendCode, GateOutcome, RigId, RunResult, TestKey, TrialRecords};
 use likewear::standing::{Caution, CautionKind, Evidence, Severity};
 
 fn trial(main: &[&str]) -> TrialBuilder {
@@ -19,7 +19,7 @@ fn text(caution: &Caution, name: &str) -> String {
 }
 
 /// Two campaigns of one rig; what the known good, its reference oil, reads in the second. Runs are a day apart.
-fn two_campaigns(good_then: &[&str], a: &str, b: &str) -> Dossier {
+fn two_campaigns(good_then: &[&str], a: &str, b: &str) -> TrialRecords {
     let trial = trial(&["rolling wear"])
         .own_bench("bench", "rolling wear")
         .runs_on(
@@ -34,12 +34,12 @@ fn two_campaigns(good_then: &[&str], a: &str, b: &str) -> Dossier {
         .runs_on("GOOD", "bench/wear", &["0.41"], "R-1", "spring")
         .runs_on("B", "bench/wear", &[b, b], "R-1", "autumn")
         .runs_on("GOOD", "bench/wear", good_then, "R-1", "autumn");
-    let mut dossier = trial.build();
-    for (day, result) in dossier.results.iter_mut().enumerate() {
+    let mut records = trial.build();
+    for (day, result) in records.results.iter_mut().enumerate() {
         result.date = Some(date(2025, 3, day as i8 + 1));
     }
-    dossier.rigs[0].reference_blend = Some(code("GOOD"));
-    dossier
+    records.rigs[0].reference_blend = Some(code("GOOD"));
+    records
 }
 
 #[test]
@@ -86,7 +86,7 @@ fn rig_out_of_control_is_silent_where_the_rig_names_no_reference_oil() {
 }
 
 /// Wear scars of which the conditions are written by a rule.
-fn scars(conditions: impl Fn(&RunResult) -> &'static str) -> Dossier {
+fn scars(conditions: impl Fn(&RunResult) -> &'static str) -> TrialRecords {
     trial(&["adhesive wear"])
         .weigh("fb_wear_oil_B/scar")
         .runs("GOOD", "fb_wear_oil_B/scar", &["0.38", "0.40"])
@@ -165,7 +165,7 @@ fn conditions_depart_at_a_gate_is_said_and_the_limit_still_holds() {
 
 #[test]
 fn the_order_of_rows_changes_no_caution() {
-    for dossier in [
+    for records in [
         two_campaigns(&["0.80", "0.82"], "0.65", "0.78"),
         scars(|result| {
             if result.blend == code("B") {
@@ -176,10 +176,10 @@ fn the_order_of_rows_changes_no_caution() {
         }),
         scars(|result| if result.replicate % 2 == 0 { "60 C" } else { "75 C" }),
     ] {
-        let mut reversed = dossier.clone();
+        let mut reversed = records.clone();
         reversed.results.reverse();
-        assert!(!standing(&dossier).cautions.is_empty());
-        assert_eq!(standing(&dossier).cautions, standing(&reversed).cautions);
+        assert!(!standing(&records).cautions.is_empty());
+        assert_eq!(standing(&records).cautions, standing(&reversed).cautions);
     }
 }
 

@@ -6,8 +6,7 @@ use crate::support::explained::compared;
 use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::catalogue::Use;
-use likewear::desk::DeskError;
-use likewear::desk::explain::{Ask, Explanation, LadderSide, RESEMBLES, Verdict, explain};
+use likewear::explain::{Ask, Explanation, LadderSide, RESEMBLES, Verdict, explain};
 use likewear::records::ResultSource;
 
 fn ask(method: &str, blend: Option<&str>) -> Ask {
@@ -321,7 +320,7 @@ fn a_worn_test_shows_the_pressure_on_the_scar_beside_the_fresh_one() {
 fn what_a_trial_does_not_have_is_refused_by_its_field() {
     let comparison = compared(weld_against_wear().gate("cu_d130/class", "<= 1b").build(), 200);
     let field = |ask: &Ask| match explain(&comparison, ask) {
-        Err(DeskError::Question { field, .. }) => field,
+        Err(fault) => fault.field.to_string(),
         other => panic!("{other:?}"),
     };
     assert_eq!(field(&ask("gear_A8", None)), "method");

@@ -4,13 +4,13 @@
 
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::catalogue::{Use, Value};
-use likewear::records::{Dossier, OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, method_of};
-use likewear::standing::{Standing, WhatIf, Without, Workings, judge, judge_knowing};
+use likewear::records::{OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, TrialRecords, method_of};
+use likewear::standing::{FitCache, Standing, WhatIf, Without, judge, judge_knowing};
 use proptest::prelude::*;
 
-fn standing(dossier: &Dossier) -> Standing {
+fn standing(records: &TrialRecords) -> Standing {
     judge(
-        dossier,
+        records,
         &WhatIf {
             draws: 5_000,
             ..WhatIf::default()
@@ -85,11 +85,11 @@ proptest! {
 
     #[test]
     fn the_order_of_rows_does_not_matter(seed in any::<u64>()) {
-        let dossier = mixed().build();
-        let mut shuffled = dossier.clone();
+        let records = mixed().build();
+        let mut shuffled = records.clone();
         let key = |result: &RunResult| result.id.unwrap_or(0).wrapping_mul(seed as i64 | 1).rotate_left(17);
         shuffled.results.sort_by_key(key);
-        prop_assert_eq!(standing(&dossier), standing(&shuffled).with_runs_like(&standing(&dossier)));
+        prop_assert_eq!(standing(&records), standing(&shuffled).with_runs_like(&standing(&records)));
     }
 }
 
@@ -113,27 +113,27 @@ impl WithRunsLike for Standing {
 #[test]
 fn the_names_of_blends_do_not_matter() {
     let renamed = |a: &str, b: &str, c: &str| {
-        let mut dossier = mixed().build();
+        let mut records = mixed().build();
         let name = |old: &str| match old {
             "A" => code(a),
             "B" => code(b),
             "C" => code(c),
             other => code(other),
         };
-        dossier
+        records
             .trial
             .blends
             .iter_mut()
             .for_each(|part| part.blend = name(part.blend.as_str()));
-        dossier
+        records
             .blends
             .iter_mut()
             .for_each(|blend| blend.code = name(blend.code.as_str()));
-        dossier
+        records
             .results
             .iter_mut()
             .for_each(|result| result.blend = name(result.blend.as_str()));
-        standing(&dossier)
+        standing(&records)
     };
     let (plain, strange) = (renamed("A", "B", "C"), renamed("zz", "a", "m"));
     let only_numbers = |standing: &Standing| {
@@ -166,7 +166,7 @@ fn kgf_newton_and_pound_force_give_one_answer() {
     }
 }
 
-fn bench(better: &str, flip: f64) -> Dossier {
+fn bench(better: &str, flip: f64) -> TrialRecords {
     let rows = OwnMethod {
         id: "mirror".into(),
         title: "Mirror".into(),
@@ -195,9 +195,9 @@ fn bench(better: &str, flip: f64) -> Dossier {
             ..OwnQuantity::default()
         }],
     };
-    let mut dossier = mixed().weigh("mirror/value").build();
-    dossier.methods.push(method_of(&rows).unwrap());
-    let template = dossier.results[0].clone();
+    let mut records = mixed().weigh("mirror/value").build();
+    records.methods.push(method_of(&rows).unwrap());
+    let template = records.results[0].clone();
     for (blend, value) in [
         ("GOOD", 1.0),
         ("GOOD", 1.05),
@@ -211,13 +211,13 @@ fn bench(better: &str, flip: f64) -> Dossier {
             blend: code(blend),
             key: TestKey::new("mirror", "value"),
             value: Value::Exact(flip * value),
-            replicate: dossier.results.len() as u32,
-            id: Some(dossier.results.len() as i64 + 1000),
+            replicate: records.results.len() as u32,
+            id: Some(records.results.len() as i64 + 1000),
             ..template.clone()
         };
-        dossier.results.push(run);
+        records.results.push(run);
     }
-    dossier
+    records
 }
 
 #[test]
@@ -230,21 +230,21 @@ fn higher_is_better_and_lower_is_better_mirror_each_other() {
 #[test]
 fn a_copy_of_a_candidate_splits_its_first_places() {
     let alone = standing(&mixed().build());
-    let mut dossier = mixed().candidate("COPY").build();
-    let copies: Vec<RunResult> = dossier
+    let mut records = mixed().candidate("COPY").build();
+    let copies: Vec<RunResult> = records
         .results
         .iter()
         .filter(|r| r.blend == code("A"))
         .cloned()
         .collect();
     for (i, copy) in copies.into_iter().enumerate() {
-        dossier.results.push(RunResult {
+        records.results.push(RunResult {
             blend: code("COPY"),
             id: Some(5000 + i as i64),
             ..copy
         });
     }
-    let both = standing(&dossier);
+    let both = standing(&records);
     let p = |standing: &Standing, name: &str| standing.candidate(&code(name)).unwrap().p_best.unwrap();
     // The best of two independent draws wins a little more often than one; Monte Carlo error of 5 000 draws is 0.007.
     assert!(
@@ -287,14 +287,14 @@ fn a_capped_test_on_which_all_tie_does_not_move_the_front() {
 
 #[test]
 fn leaving_a_method_out_equals_weight_0_for_it() {
-    let dossier = mixed().build();
+    let records = mixed().build();
     for method in ["rb_oil", "fb_ep_oil", "fb_wear_oil_B"] {
         let without = WhatIf {
             without: vec![Without::Method(method.into())],
             draws: 5_000,
             ..WhatIf::default()
         };
-        let keys = dossier
+        let keys = records
             .trial
             .tests
             .iter()
@@ -305,8 +305,8 @@ fn leaving_a_method_out_equals_weight_0_for_it() {
             ..WhatIf::default()
         };
         assert_eq!(
-            numbers(&judge(&dossier, &without)),
-            numbers(&judge(&dossier, &zero)),
+            numbers(&judge(&records, &without)),
+            numbers(&judge(&records, &zero)),
             "{method}"
         );
     }
@@ -318,9 +318,9 @@ fn what_was_asked_before_changes_no_bit_of_an_answer() {
         draws: 2_000,
         ..WhatIf::default()
     };
-    let known = Workings::default();
-    let dossier = mixed().build();
-    let mut corrected = dossier.clone();
+    let known = FitCache::default();
+    let records = mixed().build();
+    let mut corrected = records.clone();
     corrected.results[0].value = Value::Exact(6.0);
     let questions = [
         few(),
@@ -336,7 +336,7 @@ fn what_was_asked_before_changes_no_bit_of_an_answer() {
         few(),
     ];
     for what_if in &questions {
-        for records in [&dossier, &corrected] {
+        for records in [&records, &corrected] {
             assert_eq!(judge_knowing(records, what_if, &known), judge(records, what_if));
         }
     }
@@ -344,13 +344,13 @@ fn what_was_asked_before_changes_no_bit_of_an_answer() {
 
 #[test]
 fn the_same_question_gives_the_same_answer_on_one_thread_and_on_four() {
-    let dossier = mixed().build();
+    let records = mixed().build();
     let on = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(threads)
             .build()
             .unwrap();
-        pool.install(|| standing(&dossier))
+        pool.install(|| standing(&records))
     };
     assert_eq!(on(1), on(4));
 }
@@ -397,12 +397,12 @@ fn every_empty_or_absurd_trial_has_a_standing() {
         .iter_mut()
         .for_each(|test| test.used_to = Use::Show);
     let trials = [no_candidate, no_results, no_tests, no_contacts, all_void, shown];
-    for dossier in &trials {
-        let standing = standing(dossier);
+    for records in &trials {
+        let standing = standing(records);
         assert_eq!((standing.leader, standing.front_runner), (None, None));
     }
-    for dossier in [&one, &all_capped, &huge] {
-        let standing = standing(dossier);
+    for records in [&one, &all_capped, &huge] {
+        let standing = standing(records);
         assert!(
             standing
                 .candidates
@@ -416,16 +416,16 @@ fn every_empty_or_absurd_trial_has_a_standing() {
 
 #[test]
 fn weights_set_by_hand_can_be_anything_between_0_and_1_and_more_is_held() {
-    let dossier = mixed().build();
+    let records = mixed().build();
     let all = |weight: f64| {
-        let weights = dossier
+        let weights = records
             .trial
             .tests
             .iter()
             .map(|test| (test.key.clone(), weight))
             .collect();
         judge(
-            &dossier,
+            &records,
             &WhatIf {
                 weights,
                 draws: 1_000,

@@ -10,12 +10,12 @@ use crate::support::judged::{fired, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use jiff::civil::date;
-use likewear::desk::standing_json;
-use likewear::records::{Dossier, RigId, TestKey};
+use likewear::records::{RigId, TestKey, TrialRecords};
 use likewear::standing::{
     Apart, CautionKind, LeaveOut, LeftOut, Standing, TestStanding, Verdict, WhatIf, judge,
 };
 use likewear::stats::precision::DIFFERENCE_95;
+use likewear::wire::standing_json;
 
 /// An own bench on which less wear is better: r 0.1 mm, R 0.2 mm.
 fn bench(a: &[&str], b: &[&str]) -> TrialBuilder {
@@ -132,18 +132,18 @@ fn drifting_rig(has_chart: &[&str]) -> Standing {
         .runs_on("GOOD", "bench/wear", &["0.80"], "R-1", "summer")
         .runs_on("B", "bench/wear", &["1.00"], "R-1", "summer")
         .runs_on("GOOD", "bench/wear", &["0.82"], "R-1", "autumn");
-    let mut dossier = trial.build();
-    for (day, result) in dossier.results.iter_mut().enumerate() {
+    let mut records = trial.build();
+    for (day, result) in records.results.iter_mut().enumerate() {
         result.date = Some(date(2025, 3, day as i8 + 1));
     }
     for rig in has_chart {
-        let found = dossier
+        let found = records
             .rigs
             .iter_mut()
             .find(|known| known.id == RigId::new(rig).unwrap());
         found.unwrap().reference_blend = Some(code("GOOD"));
     }
-    standing(&dossier)
+    standing(&records)
 }
 
 #[test]
@@ -164,14 +164,14 @@ fn what_a_reference_oil_usually_reads_is_taken_from_blocks_in_control() {
 }
 
 /// Two laboratories: `North` runs the bench, on which A leads, `South` the other, on which B leads by less.
-fn two_laboratories() -> Dossier {
+fn two_laboratories() -> TrialRecords {
     let trial = other_bench(
         bench(&["0.42", "0.43", "0.41"], &["1.00", "1.02", "1.01"]),
         "0.90",
         "0.70",
     );
-    let mut dossier = trial.build();
-    for rig in &mut dossier.rigs {
+    let mut records = trial.build();
+    for rig in &mut records.rigs {
         rig.lab = if rig.id.as_str() == "rig-bench" {
             "North"
         } else {
@@ -179,7 +179,7 @@ fn two_laboratories() -> Dossier {
         }
         .into();
     }
-    dossier
+    records
 }
 
 #[test]
@@ -213,8 +213,8 @@ fn a_laboratory_that_decides_with_two_methods_is_a_hinge() {
         .runs("POOR", "third/wear", &["1.50", "1.52"])
         .runs("A", "third/wear", &["0.90", "0.90"])
         .runs("B", "third/wear", &["0.60", "0.60"]);
-    let mut dossier = trial.build();
-    for rig in &mut dossier.rigs {
+    let mut records = trial.build();
+    for rig in &mut records.rigs {
         rig.lab = if rig.id.as_str() == "rig-third" {
             "South"
         } else {
@@ -222,17 +222,17 @@ fn a_laboratory_that_decides_with_two_methods_is_a_hinge() {
         }
         .into();
     }
-    let hinges = fired(&dossier, CautionKind::HingesOnOneTest);
+    let hinges = fired(&records, CautionKind::HingesOnOneTest);
     assert_eq!(hinges.len(), 1, "{hinges:?}");
     assert_eq!(
         hinges[0].evidence["without"],
         likewear::standing::Evidence::Text("North".into())
     );
-    let (heading, words) = likewear::desk::words::caution(&hinges[0], &standing(&dossier));
+    let (heading, words) = likewear::prose::standing::caution(&hinges[0], &standing(&records));
     assert_eq!(heading, "Hinges on one laboratory");
     assert!(words.ends_with("in another laboratory."), "{words}");
-    dossier.rigs.iter_mut().for_each(|rig| rig.lab = "North".into());
-    assert!(fired(&dossier, CautionKind::HingesOnOneTest).is_empty());
+    records.rigs.iter_mut().for_each(|rig| rig.lab = "North".into());
+    assert!(fired(&records, CautionKind::HingesOnOneTest).is_empty());
 }
 
 #[test]
@@ -285,8 +285,8 @@ fn every_rival_has_the_weights_that_would_level_it() {
     .candidate("C")
     .runs("C", "bench/wear", &["1.30"])
     .runs("C", "other/wear", &["1.40"]);
-    let dossier = trial.build();
-    let judged = standing(&dossier);
+    let records = trial.build();
+    let judged = standing(&records);
     assert_eq!(judged.front_runner, Some(code("A")));
     let rivals: Vec<String> = judged.rivals.iter().map(|one| one.blend.to_string()).collect();
     assert_eq!(rivals, ["B", "C"]);
@@ -309,7 +309,7 @@ fn every_rival_has_the_weights_that_would_level_it() {
         };
         asked.weights.insert(test.key.clone(), 0.1 * test.weight * factor);
     }
-    let level = judge(&dossier, &asked);
+    let level = judge(&records, &asked);
     let score = |blend: &str| level.candidate(&code(blend)).unwrap().score.unwrap();
     assert!((score("A") - score("B")).abs() < 1e-9);
     // one weight alone does too
@@ -322,7 +322,7 @@ fn every_rival_has_the_weights_that_would_level_it() {
         let factor = if &test.key == key { *factor } else { 1.0 };
         alone.weights.insert(test.key.clone(), 0.1 * test.weight * factor);
     }
-    let level = judge(&dossier, &alone);
+    let level = judge(&records, &alone);
     let score = |blend: &str| level.candidate(&code(blend)).unwrap().score.unwrap();
     assert!((score("A") - score("B")).abs() < 1e-9);
 }

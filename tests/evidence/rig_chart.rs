@@ -5,7 +5,9 @@
 use crate::support::{SLOW_ROLLERS, code, trial_on};
 use jiff::civil::{Date, date};
 use likewear::catalogue::Value;
-use likewear::records::{Dossier, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, TrialSlug};
+use likewear::records::{
+    Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, TrialRecords, TrialSlug,
+};
 use likewear::standing::{RigChart, rig_chart};
 use likewear::stats::control::Rule;
 
@@ -20,17 +22,17 @@ const STEADY: [&str; 15] = [
 ];
 
 /// Runs of the reference oil on R-1, one a week from the start of 2025.
-fn runs_of(key: &str, values: &[&str]) -> Dossier {
+fn runs_of(key: &str, values: &[&str]) -> TrialRecords {
     let trial = trial_on(SLOW_ROLLERS, &["slow-speed wear"], &[])
         .good("REF")
         .candidate("A")
         .weigh(key)
         .runs_on("REF", key, values, "R-1", "first");
-    let mut dossier = trial.build();
-    for (at, result) in dossier.results.iter_mut().enumerate() {
+    let mut records = trial.build();
+    for (at, result) in records.results.iter_mut().enumerate() {
         result.date = Some(week(at as i64));
     }
-    dossier
+    records
 }
 
 fn week(number: i64) -> Date {
@@ -38,17 +40,17 @@ fn week(number: i64) -> Date {
     date(2025, 1, 6).checked_add((7 * number).days()).unwrap()
 }
 
-fn chart_of(dossier: &Dossier, key: &str) -> Option<RigChart> {
-    let (method, quantity) = dossier.test(&TestKey::parse(key).unwrap())?;
+fn chart_of(records: &TrialRecords, key: &str) -> Option<RigChart> {
+    let (method, quantity) = records.test(&TestKey::parse(key).unwrap())?;
     let rig = RigId::new("R-1").unwrap();
-    rig_chart(&dossier.results, &rig, &code("REF"), method, quantity)
+    rig_chart(&records.results, &rig, &code("REF"), method, quantity)
 }
 
-fn chart(dossier: &Dossier) -> RigChart {
-    chart_of(dossier, KEY).unwrap()
+fn chart(records: &TrialRecords) -> RigChart {
+    chart_of(records, KEY).unwrap()
 }
 
-fn steady_and(more: &[&str]) -> Dossier {
+fn steady_and(more: &[&str]) -> TrialRecords {
     let values: Vec<&str> = STEADY.iter().chain(more).copied().collect();
     runs_of(KEY, &values)
 }
@@ -101,31 +103,31 @@ fn an_alarm_opens_a_span_from_the_last_run_in_control_to_the_next() {
 #[test]
 fn what_is_said_to_be_new_starts_another_stretch() {
     for phrase in ["New specimen lot D-18", "new drum of the oil", "after overhaul"] {
-        let mut dossier = steady_and(&["60", "66", "58"]);
-        dossier.results[15].conditions = phrase.to_string();
-        let chart = chart(&dossier);
+        let mut records = steady_and(&["60", "66", "58"]);
+        records.results[15].conditions = phrase.to_string();
+        let chart = chart(&records);
         assert_eq!(chart.stretches.len(), 2, "{phrase}");
         assert_eq!((chart.stretches[1].first, chart.stretches[1].points), (15, 3));
         assert!(chart.provisional && chart.spans.is_empty(), "{phrase}");
         assert!((chart.centre - 60f64.ln()).abs() < 1e-12);
     }
     // a word that is none of the three phrases starts nothing
-    let mut dossier = steady_and(&["60", "66", "58"]);
-    dossier.results[15].conditions = "specimen lot D-18".to_string();
-    assert_eq!(chart(&dossier).stretches.len(), 1);
+    let mut records = steady_and(&["60", "66", "58"]);
+    records.results[15].conditions = "specimen lot D-18".to_string();
+    assert_eq!(chart(&records).stretches.len(), 1);
 }
 
 #[test]
 fn another_blends_new_drum_is_no_change_but_its_overhaul_is() {
     let with_run_of_a = |conditions: &str| {
-        let mut dossier = steady_and(&["60", "66", "58"]);
-        let mut other = dossier.results[15].clone();
+        let mut records = steady_and(&["60", "66", "58"]);
+        let mut other = records.results[15].clone();
         other.blend = code("A");
         other.replicate = 900;
         other.id = Some(900);
         other.conditions = conditions.to_string();
-        dossier.results.push(other);
-        chart(&dossier).stretches.len()
+        records.results.push(other);
+        chart(&records).stretches.len()
     };
     assert_eq!(with_run_of_a("new drum"), 1);
     assert_eq!(with_run_of_a("first run after overhaul"), 2);
@@ -141,9 +143,9 @@ fn runs_that_say_nothing_of_the_rigs_place_are_left_out_and_counted() {
         }),
     ];
     for (what, change) in changes {
-        let mut dossier = steady_and(&["21"]);
-        change(&mut dossier.results[15]);
-        let chart = chart(&dossier);
+        let mut records = steady_and(&["21"]);
+        change(&mut records.results[15]);
+        let chart = chart(&records);
         assert_eq!((chart.points.len(), chart.left_out), (15, 1), "{what}");
     }
 }
@@ -159,22 +161,22 @@ fn runs_that_do_not_count_are_no_part_of_the_chart() {
         ("other oil", |result| result.blend = code("A")),
     ];
     for (what, change) in changes {
-        let mut dossier = steady_and(&["21"]);
-        change(&mut dossier.results[15]);
-        let chart = chart(&dossier);
+        let mut records = steady_and(&["21"]);
+        change(&mut records.results[15]);
+        let chart = chart(&records);
         assert_eq!((chart.points.len(), chart.left_out), (15, 0), "{what}");
     }
 }
 
 #[test]
 fn a_corrected_run_stands_at_its_corrected_value_once() {
-    let mut dossier = steady_and(&["90"]);
-    let mut correction = dossier.results[15].clone();
+    let mut records = steady_and(&["90"]);
+    let mut correction = records.results[15].clone();
     correction.supersedes = correction.id;
     correction.id = Some(500);
     correction.value = Value::Exact(21.0);
-    dossier.results.push(correction);
-    let chart = chart(&dossier);
+    records.results.push(correction);
+    let chart = chart(&records);
     assert_eq!(chart.points.len(), 16);
     assert!((chart.points[15].value - 21.0).abs() < 1e-9);
 }

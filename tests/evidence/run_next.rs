@@ -2,7 +2,7 @@
 
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::records::Dossier;
+use likewear::records::TrialRecords;
 use likewear::standing::{Basis, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge};
 
 fn trial() -> TrialBuilder {
@@ -24,16 +24,16 @@ fn clear() -> TrialBuilder {
 }
 
 /// Every test of the trial costs the same and takes two days.
-fn judged(dossier: &Dossier) -> Standing {
-    let mut costed = dossier.clone();
+fn judged(records: &TrialRecords) -> Standing {
+    let mut costed = records.clone();
     for test in &mut costed.trial.tests {
         (test.cost, test.days) = (Some(100.0), Some(2.0));
     }
     judge(&costed, &WhatIf::default())
 }
 
-fn next(dossier: &Dossier) -> RunNext {
-    judged(dossier).run_next
+fn next(records: &TrialRecords) -> RunNext {
+    judged(records).run_next
 }
 
 fn of_method<'a>(next: &'a RunNext, method: &str) -> Option<&'a NextRun> {
@@ -152,11 +152,11 @@ fn a_pair_of_methods_is_worth_no_less_than_either_and_costs_both() {
 
 #[test]
 fn the_order_of_rows_changes_no_proposal() {
-    let dossier = level().own_bench("second", "rolling wear").build();
-    let mut turned = dossier.clone();
+    let records = level().own_bench("second", "rolling wear").build();
+    let mut turned = records.clone();
     turned.results.reverse();
     turned.trial.tests.reverse();
-    assert_eq!(next(&dossier), next(&turned));
+    assert_eq!(next(&records), next(&turned));
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! Files as laboratories send them, each row with the verdict that it must get.
 
 use crate::folder::{files, write_to};
+use likewear::app::{App, ImportRow, StartWith, Verdict};
 use likewear::catalogue::Value;
-use likewear::desk::{Desk, ImportRow, StartWith, Verdict};
 use likewear::records::TrialSlug;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -83,19 +83,19 @@ fn problem(row: &ImportRow) -> (String, String) {
     }
 }
 
-async fn desk() -> (tempfile::TempDir, Desk) {
+async fn app() -> (tempfile::TempDir, App) {
     let place = tempfile::tempdir().unwrap();
-    let desk = Desk::create(&place.path().join("a.db"), StartWith::Nothing)
+    let app = App::create(&place.path().join("a.db"), StartWith::Nothing)
         .await
         .unwrap();
     write_to(&place.path().join("small"), &files());
-    desk.load(&place.path().join("small")).await.unwrap();
-    (place, desk)
+    app.load(&place.path().join("small")).await.unwrap();
+    (place, app)
 }
 
 #[tokio::test]
 async fn every_row_of_every_awkward_file_gets_its_verdict() {
-    let (_place, desk) = desk().await;
+    let (_place, app) = app().await;
     let trial = TrialSlug::new("slow-drive").unwrap();
     let table = table();
     let there: BTreeSet<String> = std::fs::read_dir(folder())
@@ -111,7 +111,7 @@ async fn every_row_of_every_awkward_file_gets_its_verdict() {
     let mut wrong = Vec::new();
     for (file, expected) in &table {
         let bytes = std::fs::read(folder().join(file)).unwrap();
-        let preview = desk.preview_import(&bytes, file, Some(&trial)).await.unwrap();
+        let preview = app.preview_import(&bytes, file, Some(&trial)).await.unwrap();
         let rows: Vec<u64> = preview.rows.iter().map(|row| row.row).collect();
         let wanted: Vec<u64> = expected.iter().map(|row| row.row).collect();
         if rows != wanted {

@@ -3,8 +3,8 @@
 use crate::pages::Pages;
 use crate::support::explained::{about, explained};
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::desk::StartWith;
-use likewear::desk::explain::BearingsOfBlend;
+use likewear::app::StartWith;
+use likewear::explain::BearingsOfBlend;
 
 fn with_losses(candidate: &[&str]) -> TrialBuilder {
     trial_on(SLOW_ROLLERS, &["rolling wear"], &[])

@@ -2,11 +2,11 @@
 
 use crate::pages::Pages;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
-use likewear::desk::StartWith;
-use likewear::desk::words::sentence_of;
-use likewear::records::{Dossier, DutyFactors};
+use likewear::app::StartWith;
+use likewear::prose::standing::sentence_of;
+use likewear::records::{DutyFactors, TrialRecords};
 use likewear::standing::{Anchor, AskedFault, Standing, WhatIf, judge};
-use likewear::units::Shown;
+use likewear::units::DisplayPreferences;
 
 /// Slugs of all trials.
 async fn trials(pages: &Pages) -> Vec<String> {
@@ -33,9 +33,9 @@ async fn every_comparison_of_the_demo_is_under_300_kilobytes() {
     }
 }
 
-fn with_draws(dossier: &Dossier, what_if: WhatIf) -> Standing {
+fn with_draws(records: &TrialRecords, what_if: WhatIf) -> Standing {
     judge(
-        dossier,
+        records,
         &WhatIf {
             draws: 2_000,
             ..what_if
@@ -43,8 +43,12 @@ fn with_draws(dossier: &Dossier, what_if: WhatIf) -> Standing {
     )
 }
 
-fn sentence(dossier: &Dossier) -> String {
-    sentence_of(dossier, &with_draws(dossier, WhatIf::default()), Shown::default())
+fn sentence(records: &TrialRecords) -> String {
+    sentence_of(
+        records,
+        &with_draws(records, WhatIf::default()),
+        DisplayPreferences::default(),
+    )
 }
 
 /// Two oils of known behaviour far apart, and results of candidates on a bench that runs the machine's contact.
@@ -79,12 +83,12 @@ fn a_clear_lead_is_said_as_one() {
 
 #[test]
 fn two_that_read_the_same_are_level_and_neither_leads() {
-    let dossier = wear(&[
+    let records = wear(&[
         ("A-1", &["0.70", "0.72", "0.71"]),
         ("B-2", &["0.70", "0.72", "0.71"]),
     ])
     .build();
-    let said = sentence(&dossier);
+    let said = sentence(&records);
     assert!(
         said.starts_with("No leader can be named:") && said.contains("are level"),
         "{said}"
@@ -160,17 +164,17 @@ const COPPER: &str = "cu_d130/class";
 
 #[test]
 fn another_duty_moves_the_resemblance_and_the_recorded_one_does_not() {
-    let dossier = wear_on(FAST_MESH, &CLEAR).build();
+    let records = wear_on(FAST_MESH, &CLEAR).build();
     let resemblance = |load: f64, speed: f64| {
         let asked = WhatIf {
             duty: DutyFactors { load, speed },
             ..WhatIf::default()
         };
-        let records = asked.records(&dossier).unwrap();
-        let standing = with_draws(&records.dossier, asked);
+        let records = asked.records(&records).unwrap();
+        let standing = with_draws(&records.records, asked);
         standing.tests[0].resemblance.unwrap()
     };
-    let recorded = with_draws(&dossier, WhatIf::default()).tests[0]
+    let recorded = with_draws(&records, WhatIf::default()).tests[0]
         .resemblance
         .unwrap();
     assert_eq!(resemblance(1.0, 1.0), recorded);
@@ -181,7 +185,7 @@ fn another_duty_moves_the_resemblance_and_the_recorded_one_does_not() {
 
 #[test]
 fn reference_oils_can_change_places_or_be_left_out() {
-    let dossier = wear(&CLEAR).build();
+    let records = wear(&CLEAR).build();
     let under = |known_good: Option<Anchor>, known_poor: Option<Anchor>| {
         let asked = WhatIf {
             known_good,
@@ -189,8 +193,8 @@ fn reference_oils_can_change_places_or_be_left_out() {
             lets_in_not_sorting: true,
             ..WhatIf::default()
         };
-        let records = asked.records(&dossier)?;
-        Ok::<_, AskedFault>(with_draws(&records.dossier, asked))
+        let records = asked.records(&records)?;
+        Ok::<_, AskedFault>(with_draws(&records.records, asked))
     };
     let oil = |name: &str| Some(Anchor::Oil(code(name)));
     let turned = under(oil("POOR"), oil("GOOD")).unwrap();
@@ -206,10 +210,10 @@ fn reference_oils_can_change_places_or_be_left_out() {
 
 #[test]
 fn a_position_counts_no_further_than_the_head_room() {
-    let dossier = wear(&[("A-1", &["0.10", "0.12", "0.11"]), CLEAR[1]]).build();
+    let records = wear(&[("A-1", &["0.10", "0.12", "0.11"]), CLEAR[1]]).build();
     let score = |head_room: f64| {
         let standing = with_draws(
-            &dossier,
+            &records,
             WhatIf {
                 head_room,
                 ..WhatIf::default()
@@ -254,14 +258,14 @@ async fn the_page_is_looked_at_by_links_alone_and_every_link_keeps_the_question(
 #[tokio::test(flavor = "multi_thread")]
 async fn on_a_wall_stand_the_sentence_the_ranking_and_the_strips_and_nothing_to_operate() {
     let pages = Pages::with(StartWith::Demo).await;
-    let desk = pages.get(&format!("{SMALL}&duty.speed=2")).await;
+    let app = pages.get(&format!("{SMALL}&duty.speed=2")).await;
     let wall = pages.get(&format!("{SMALL}&duty.speed=2&view=projected")).await;
     assert_eq!(wall.status, 200);
-    assert_eq!(wall.texts("[data-sentence]"), desk.texts("[data-sentence]"));
+    assert_eq!(wall.texts("[data-sentence]"), app.texts("[data-sentence]"));
     for nothing in ["form", "nav", "details", "table", "input"] {
         assert!(wall.texts(nothing).is_empty(), "{nothing}");
     }
-    let weighed = desk.texts("[data-test] [data-contribution]").len();
+    let weighed = app.texts("[data-test] [data-contribution]").len();
     assert_eq!(wall.texts("[data-test]").len(), weighed);
     let back = wall.values_of("[data-back]", "href");
     assert!(

@@ -1,8 +1,8 @@
 //! Correcting and voiding one result: both entries stay, the standing follows, decisions stand.
 
 use crate::import::{Bench, trial};
+use likewear::app::{AppError, Correction, TrialQuery};
 use likewear::catalogue::Value;
-use likewear::desk::{Correction, DeskError, TrialQuery};
 use likewear::records::{ResultStatus, RunResult};
 use likewear::standing::WhatIf;
 
@@ -25,14 +25,14 @@ fn id_of(results: &[RunResult], blend: &str, written: &str) -> i64 {
 #[tokio::test]
 async fn a_correction_stands_beside_what_it_corrects() {
     let bench = Bench::new().await;
-    let before = bench.desk.archive().await.unwrap();
+    let before = bench.app.archive().await.unwrap();
     let id = id_of(&before.results, "B-1", "9");
     let new = bench
-        .desk
+        .app
         .correct_result(&trial(), id, &correction("0,0095", "mm", "misread by a decimal"))
         .await
         .unwrap();
-    let after = bench.desk.archive().await.unwrap();
+    let after = bench.app.archive().await.unwrap();
     let old = after.results.iter().find(|r| r.id == Some(id)).unwrap();
     assert_eq!(Some(old), before.results.iter().find(|r| r.id == Some(id)));
     let entry = after.results.iter().find(|r| r.id == Some(new)).unwrap();
@@ -46,7 +46,7 @@ async fn a_correction_stands_beside_what_it_corrects() {
     assert_eq!(entry.reason, "corrected: misread by a decimal");
     assert_eq!(after.results.len(), before.results.len() + 1);
     assert_eq!(after.decisions, before.decisions);
-    assert_eq!(bench.desk.check().await.unwrap(), []);
+    assert_eq!(bench.app.check().await.unwrap(), []);
 }
 
 #[tokio::test]
@@ -54,7 +54,7 @@ async fn a_suspect_result_stays_suspect_with_both_reasons() {
     let bench = Bench::new().await;
     let id = id_of(&bench.results().await, "B-1", "8.5");
     let new = bench
-        .desk
+        .app
         .correct_result(&trial(), id, &correction("8.6", "um", "copied wrongly"))
         .await
         .unwrap();
@@ -69,7 +69,7 @@ async fn a_void_result_keeps_its_value_and_counts_no_more() {
     let bench = Bench::new().await;
     let id = id_of(&bench.results().await, "B-1", "9");
     bench
-        .desk
+        .app
         .void_result(&trial(), id, "  wrong oil in the sump ")
         .await
         .unwrap();
@@ -81,14 +81,14 @@ async fn a_void_result_keeps_its_value_and_counts_no_more() {
     );
     assert_eq!(entry.reason, "wrong oil in the sump");
     assert!(!entry.voided_at.is_empty());
-    assert_eq!(bench.desk.check().await.unwrap(), []);
+    assert_eq!(bench.app.check().await.unwrap(), []);
 }
 
 #[tokio::test]
 async fn the_standing_follows_and_a_remembered_one_is_forgotten() {
     let bench = Bench::new().await;
     let estimate = async || {
-        let compared = bench.desk.compare(&trial(), &WhatIf::default()).await.unwrap();
+        let compared = bench.app.compare(&trial(), &WhatIf::default()).await.unwrap();
         let test = compared
             .standing
             .tests
@@ -98,11 +98,11 @@ async fn the_standing_follows_and_a_remembered_one_is_forgotten() {
         let blend = test.estimates.iter().find(|(code, _)| code.as_str() == "B-2");
         blend.unwrap().1.value
     };
-    let list = async || bench.desk.list_trials(&TrialQuery::default()).await.unwrap();
+    let list = async || bench.app.list_trials(&TrialQuery::default()).await.unwrap();
     let (first, listed) = (estimate().await, list().await);
     let id = id_of(&bench.results().await, "B-2", "6.5");
     bench
-        .desk
+        .app
         .correct_result(&trial(), id, &correction("18", "um", "wrong tooth"))
         .await
         .unwrap();
@@ -113,7 +113,7 @@ async fn the_standing_follows_and_a_remembered_one_is_forgotten() {
 #[tokio::test]
 async fn what_cannot_be_a_correction_is_refused_with_its_field() {
     let bench = Bench::new().await;
-    let before = bench.desk.archive().await.unwrap();
+    let before = bench.app.archive().await.unwrap();
     let id = id_of(&before.results, "B-1", "9");
     for (given, field) in [
         (correction("9", "um", "why not"), "value"),
@@ -128,16 +128,16 @@ async fn what_cannot_be_a_correction_is_refused_with_its_field() {
         (correction("10", "um", "  "), "reason"),
         (correction("10", "um", &"x".repeat(1001)), "reason"),
     ] {
-        match bench.desk.correct_result(&trial(), id, &given).await {
-            Err(DeskError::Question { field: found, .. }) => assert_eq!(found, field, "{given:?}"),
+        match bench.app.correct_result(&trial(), id, &given).await {
+            Err(AppError::Question { field: found, .. }) => assert_eq!(found, field, "{given:?}"),
             other => panic!("{given:?}: {other:?}"),
         }
     }
-    let void = bench.desk.void_result(&trial(), id, "").await;
-    assert!(matches!(void, Err(DeskError::Question { .. })), "{void:?}");
-    let nobody = bench.desk.void_result(&trial(), 999, "why").await;
-    assert!(matches!(nobody, Err(DeskError::NoSuchResult(999))), "{nobody:?}");
-    assert_eq!(bench.desk.archive().await.unwrap(), before);
+    let void = bench.app.void_result(&trial(), id, "").await;
+    assert!(matches!(void, Err(AppError::Question { .. })), "{void:?}");
+    let nobody = bench.app.void_result(&trial(), 999, "why").await;
+    assert!(matches!(nobody, Err(AppError::NoSuchResult(999))), "{nobody:?}");
+    assert_eq!(bench.app.archive().await.unwrap(), before);
 }
 
 #[tokio::test]
@@ -146,42 +146,42 @@ async fn what_is_superseded_or_void_is_changed_no_more() {
     let results = bench.results().await;
     let (first, void) = (id_of(&results, "B-1", "9"), id_of(&results, "B-2", "7"));
     let new = correction("10", "um", "misread");
-    let next = bench.desk.correct_result(&trial(), first, &new).await.unwrap();
+    let next = bench.app.correct_result(&trial(), first, &new).await.unwrap();
     for id in [first, void] {
         let again = bench
-            .desk
+            .app
             .correct_result(&trial(), id, &correction("11", "um", "once more"))
             .await;
-        assert!(matches!(again, Err(DeskError::NotCurrent(_))), "{again:?}");
-        let again = bench.desk.void_result(&trial(), id, "once more").await;
-        assert!(matches!(again, Err(DeskError::NotCurrent(_))), "{again:?}");
+        assert!(matches!(again, Err(AppError::NotCurrent(_))), "{again:?}");
+        let again = bench.app.void_result(&trial(), id, "once more").await;
+        assert!(matches!(again, Err(AppError::NotCurrent(_))), "{again:?}");
     }
     // The later entry can be corrected in its turn, and then it is history too.
     bench
-        .desk
+        .app
         .correct_result(&trial(), next, &correction("11", "um", "once more"))
         .await
         .unwrap();
-    let again = bench.desk.void_result(&trial(), next, "late").await;
-    assert!(matches!(again, Err(DeskError::NotCurrent(_))), "{again:?}");
-    assert_eq!(bench.desk.check().await.unwrap(), []);
+    let again = bench.app.void_result(&trial(), next, "late").await;
+    assert!(matches!(again, Err(AppError::NotCurrent(_))), "{again:?}");
+    assert_eq!(bench.app.check().await.unwrap(), []);
 }
 
 #[tokio::test]
 async fn a_written_file_is_judged_ahead_once_more_and_an_unwritten_one_is_not() {
     let bench = Bench::new().await;
-    let seen = bench.desk.judge_trials_ahead(None).await.unwrap();
-    assert_eq!(bench.desk.judge_trials_ahead(Some(seen)).await.unwrap(), seen);
-    let ready = bench.desk.plan(&trial(), 1).await.unwrap();
+    let seen = bench.app.judge_trials_ahead(None).await.unwrap();
+    assert_eq!(bench.app.judge_trials_ahead(Some(seen)).await.unwrap(), seen);
+    let ready = bench.app.plan(&trial(), 1).await.unwrap();
     let id = id_of(&bench.results().await, "B-1", "9");
     bench
-        .desk
+        .app
         .void_result(&trial(), id, "wrong oil in the sump")
         .await
         .unwrap();
-    assert!(bench.desk.judge_trials_ahead(Some(seen)).await.unwrap() > seen);
+    assert!(bench.app.judge_trials_ahead(Some(seen)).await.unwrap() > seen);
     // what was made ready is never an old answer
-    let after = bench.desk.plan(&trial(), 1).await.unwrap();
+    let after = bench.app.plan(&trial(), 1).await.unwrap();
     assert_ne!(after.plan, ready.plan, "the plan counts its results");
     assert_ne!(after.comparison.standing, ready.comparison.standing);
 }

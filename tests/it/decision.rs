@@ -4,7 +4,7 @@ use crate::folder::{files, write_to};
 use crate::pages::{Fields, Pages, encoded, set};
 use axum::body::Body;
 use axum::http::{Request, header};
-use likewear::desk::{Correction, Desk, StartWith};
+use likewear::app::{App, Correction, StartWith};
 use likewear::records::TrialSlug;
 use serde_json::Value;
 use tower::ServiceExt;
@@ -27,7 +27,7 @@ async fn small() -> Pages {
         files.get_mut(file).unwrap().extend_from_slice(line.as_bytes());
     }
     write_to(&pages.path("small"), &files);
-    pages.desk.load(&pages.path("small")).await.unwrap();
+    pages.app.load(&pages.path("small")).await.unwrap();
     pages
 }
 
@@ -66,18 +66,18 @@ pub(crate) async fn signed() -> Pages {
 }
 
 pub(crate) async fn snapshots(pages: &Pages) -> Vec<String> {
-    let dossier = pages.desk.dossier(&trial()).await.unwrap();
-    dossier
+    let records = pages.app.records(&trial()).await.unwrap();
+    records
         .decisions
         .iter()
         .map(|decision| decision.snapshot.clone())
         .collect()
 }
 
-async fn add_a_result(desk: &Desk) {
+async fn add_a_result(app: &App) {
     let row =
         "blend,method,quantity,value,unit,rig,date,replicate\nB-1,own_bench,depth,4.1,um,R-1,2024-08-01,1\n";
-    let done = desk
+    let done = app
         .confirm_import(row.as_bytes(), "more.csv", Some(&trial()))
         .await
         .unwrap();
@@ -177,7 +177,7 @@ async fn what_is_signed_shows_its_sentences_and_the_standing_that_was_frozen() {
     assert_eq!(frozen["inputs"]["machines.csv"][0]["version"], "1");
     assert_eq!(frozen["inputs"]["methods.csv"][0]["method"], "own_bench");
     assert!(frozen["seed"].is_u64() && frozen["draws"].is_u64());
-    assert_eq!(pages.desk.check().await.unwrap(), []);
+    assert_eq!(pages.app.check().await.unwrap(), []);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -196,7 +196,7 @@ async fn changed_evidence_is_told_record_by_record_and_never_touches_what_was_si
 
     assert_eq!(pages.get("/").await.count("[data-evidence-changed]"), 0);
 
-    add_a_result(&pages.desk).await;
+    add_a_result(&pages.app).await;
     assert_eq!(pages.get("/").await.count("[data-evidence-changed]"), 1);
     let page = pages.get(PLACE).await;
     assert_eq!(page.count("[data-since='changed']"), 1);
@@ -210,9 +210,9 @@ async fn changed_evidence_is_told_record_by_record_and_never_touches_what_was_si
             .contains("evidence has changed since")
     );
 
-    let dossier = pages.desk.dossier(&trial()).await.unwrap();
+    let records = pages.app.records(&trial()).await.unwrap();
     let id = |written: &str| {
-        let result = dossier
+        let result = records
             .results
             .iter()
             .find(|result| result.value_as_written == written);
@@ -224,12 +224,12 @@ async fn changed_evidence_is_told_record_by_record_and_never_touches_what_was_si
         reason: "misread".into(),
     };
     pages
-        .desk
+        .app
         .correct_result(&trial(), id("9"), &correction)
         .await
         .unwrap();
     pages
-        .desk
+        .app
         .void_result(&trial(), id("6.5"), "wrong oil")
         .await
         .unwrap();
@@ -248,7 +248,7 @@ async fn changed_evidence_is_told_record_by_record_and_never_touches_what_was_si
 async fn what_was_not_seen_is_not_signed() {
     let pages = small().await;
     let fields = filled(&pages).await;
-    add_a_result(&pages.desk).await;
+    add_a_result(&pages.app).await;
     let page = pages.post(PLACE, &fields).await;
     assert_eq!(page.status, 409);
     let again = page.form(FORM);
@@ -294,11 +294,11 @@ async fn what_was_frozen_survives_the_folder_and_the_folder_adds_nothing_twice()
     // A second one of the same day and choice is another decision.
     assert_eq!(pages.post(PLACE, &filled(&pages).await).await.status, 303);
     let out = pages.path("out");
-    pages.desk.export(&out).await.unwrap();
-    let again = pages.desk.load(&out).await.unwrap();
+    pages.app.export(&out).await.unwrap();
+    let again = pages.app.load(&out).await.unwrap();
     assert_eq!(again.added.new_records(), 0);
     let other = Pages::with(StartWith::Nothing).await;
-    other.desk.load(&out).await.unwrap();
+    other.app.load(&out).await.unwrap();
     assert_eq!(snapshots(&other).await, snapshots(&pages).await);
     let page = other.get(PLACE).await;
     assert_eq!(page.count("[data-since='same']"), 1, "{}", page.text("#since"));
@@ -320,7 +320,7 @@ async fn what_another_engine_froze_is_shown_as_far_as_it_can_be_read() {
     );
     files.insert("decisions.csv".into(), text.into_bytes());
     write_to(&pages.path("more"), &files);
-    pages.desk.load(&pages.path("more")).await.unwrap();
+    pages.app.load(&pages.path("more")).await.unwrap();
     let page = pages.get(PLACE).await;
     assert_eq!((page.status, page.count("[data-decision]")), (200, 4));
     assert!(page.text("[data-engine]").contains("Then computed by 9"));
@@ -343,7 +343,7 @@ async fn a_signature_needs_the_token_and_our_own_page() {
         .header(header::ORIGIN, "http://example.org")
         .body(Body::from(encoded(&fields)))
         .unwrap();
-    let router = likewear::web::router(pages.desk.clone());
+    let router = likewear::web::router(pages.app.clone());
     assert_eq!(router.oneshot(foreign).await.unwrap().status().as_u16(), 403);
     set(&mut fields, "token", "0");
     assert_eq!(pages.post(PLACE, &fields).await.status, 403);

@@ -1,6 +1,6 @@
 //! The invented demo tells its story by numbers, and no caution fires in all of its trials.
 
-use likewear::desk::{Desk, StartWith};
+use likewear::app::{App, StartWith};
 use likewear::records::{BlendCode, TrialSlug};
 use likewear::standing::{CautionKind, Severity, Standing, TestStanding, WhatIf};
 use std::collections::BTreeSet;
@@ -15,14 +15,14 @@ const TRIALS: [&str; 5] = [
 
 async fn standing_of(trial: &str, what_if: &WhatIf) -> Standing {
     let folder = tempfile::tempdir().unwrap();
-    let desk = Desk::create(&folder.path().join("archive.db"), StartWith::Demo)
+    let app = App::create(&folder.path().join("archive.db"), StartWith::Demo)
         .await
         .unwrap();
-    let comparison = desk
+    let comparison = app
         .compare(&TrialSlug::new(trial).unwrap(), what_if)
         .await
         .unwrap();
-    desk.close().await.unwrap();
+    app.close().await.unwrap();
     comparison.standing
 }
 

@@ -1,7 +1,7 @@
 //! An empty archive leads to its first comparison; blends are entered in their form.
 
 use crate::pages::{Fields, Pages, set};
-use likewear::desk::StartWith;
+use likewear::app::StartWith;
 
 const BLEND: &str = "[data-blend-form]";
 
@@ -67,7 +67,7 @@ async fn a_step_is_done_when_its_record_is_there_and_the_demo_is_no_longer_offer
     );
     let json = pages.json("/api/blends/A-1").await;
     assert_eq!(json["kv40_mm2_s"], 220.0);
-    assert_eq!(pages.desk.check().await.unwrap(), []);
+    assert_eq!(pages.app.check().await.unwrap(), []);
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -21,15 +21,15 @@ async fn another_machine(pages: &Pages) {
 }
 
 async fn void_every_run(pages: &Pages) {
-    let dossier = pages.desk.dossier(&trial()).await.unwrap();
-    let counts = dossier
+    let records = pages.app.records(&trial()).await.unwrap();
+    let counts = records
         .results
         .iter()
         .filter(|result| result.voided_at.is_empty());
     for id in counts.filter_map(|result| result.id) {
         // What the folder brought as void is void already.
         let _ = pages
-            .desk
+            .app
             .void_result(&trial(), id, "the oil was mislabelled")
             .await;
     }

@@ -5,11 +5,11 @@ use crate::pages::Pages;
 use crate::support::explained;
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
+use likewear::app::StartWith;
 use likewear::catalogue::Use;
-use likewear::desk::StartWith;
-use likewear::desk::explain::{Ask, Explanation, HeldAsk, HeldFault, HeldSaid, HeldVerdict};
+use likewear::explain::{Ask, Explanation, HeldSaid, QuotedAsk, QuotedFault, QuotedVerdict};
 
-fn explained(trial: TrialBuilder, method: &str, held: HeldAsk) -> Explanation {
+fn explained(trial: TrialBuilder, method: &str, held: QuotedAsk) -> Explanation {
     let ask = Ask {
         method: method.into(),
         held: Some(held),
@@ -18,27 +18,27 @@ fn explained(trial: TrialBuilder, method: &str, held: HeldAsk) -> Explanation {
     explained::explained(trial, &ask)
 }
 
-fn number(value: &str, unit: &str) -> HeldAsk {
-    HeldAsk {
+fn number(value: &str, unit: &str) -> QuotedAsk {
+    QuotedAsk {
         value: value.into(),
         unit: unit.into(),
-        ..HeldAsk::default()
+        ..QuotedAsk::default()
     }
 }
 
-fn by(standard: &str, value: &str) -> HeldAsk {
-    HeldAsk {
+fn by(standard: &str, value: &str) -> QuotedAsk {
+    QuotedAsk {
         standard: standard.into(),
         ..number(value, "")
     }
 }
 
-fn said(trial: TrialBuilder, method: &str, held: HeldAsk) -> HeldSaid {
+fn said(trial: TrialBuilder, method: &str, held: QuotedAsk) -> HeldSaid {
     let up = explained(trial, method, held).held_up.unwrap();
     up.said.unwrap_or_else(|| panic!("{:?}", up.faults))
 }
 
-fn faults(trial: TrialBuilder, method: &str, held: HeldAsk) -> Vec<HeldFault> {
+fn faults(trial: TrialBuilder, method: &str, held: QuotedAsk) -> Vec<QuotedFault> {
     let up = explained(trial, method, held).held_up.unwrap();
     assert!(up.said.is_none());
     up.faults
@@ -81,7 +81,7 @@ fn a_number_is_laid_beside_everything_that_was_run_by_steps_of_the_ladder() {
     let said = said(trial(), "fb_ep_oil", number("400", "kgf"));
     assert_eq!(
         (said.number.as_str(), said.verdict),
-        ("400 kgf", HeldVerdict::ToldApart)
+        ("400 kgf", QuotedVerdict::ToldApart)
     );
     says(
         &said,
@@ -191,7 +191,7 @@ fn where_nothing_can_be_judged_the_answer_says_why() {
         .weigh("fb_ep_oil/lnsl")
         .runs("A", "fb_ep_oil/lnsl", &["126"]);
     let without_scatter = said(bare, "fb_ep_oil", number("160", "kgf"));
-    assert_eq!(without_scatter.verdict, HeldVerdict::NotJudged);
+    assert_eq!(without_scatter.verdict, QuotedVerdict::NotJudged);
     says(
         &without_scatter,
         "how far results of this test scatter is not known here",
@@ -223,7 +223,7 @@ fn a_test_that_is_not_weighed_says_so() {
 #[test]
 fn a_number_by_another_standard_is_given_no_verdict_but_the_differences() {
     let other = said(trial(), "fb_ep_oil", by("fb_din_weld_oil", "4000 N"));
-    assert_eq!(other.verdict, HeldVerdict::NotComparable);
+    assert_eq!(other.verdict, QuotedVerdict::NotComparable);
     assert_eq!(other.answer, "These two numbers cannot be compared directly.");
     says(&other, "speed (1760 r/min here, 1450 r/min there)");
     says(
@@ -269,7 +269,7 @@ fn only_what_differs_is_said_to_differ() {
 #[test]
 fn a_standard_that_is_not_known_here_is_given_no_verdict() {
     let other = said(trial(), "fb_ep_oil", by("other", "400 kgf"));
-    assert_eq!(other.verdict, HeldVerdict::NotComparable);
+    assert_eq!(other.verdict, QuotedVerdict::NotComparable);
     says(
         &other,
         "By which load, speed, duration and geometry 400 kgf was measured is not known here",
@@ -280,7 +280,7 @@ fn a_standard_that_is_not_known_here_is_given_no_verdict() {
 
 #[test]
 fn what_cannot_be_read_is_a_fault_of_its_field_with_the_mend() {
-    let fault = |held: HeldAsk| {
+    let fault = |held: QuotedAsk| {
         let found = faults(trial(), "fb_ep_oil", held);
         (found[0].field, found[0].problem.clone())
     };

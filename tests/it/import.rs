@@ -1,8 +1,8 @@
 //! Importing a file of results: all of it or nothing, twice is once, and what a command says of it.
 
 use crate::folder::{files, with_line, write_to};
+use likewear::app::{App, AppError, StartWith, Verdict};
 use likewear::catalogue::Value;
-use likewear::desk::{Desk, DeskError, StartWith, Verdict};
 use likewear::intake::{KnownNames, LongRefusal, read_long};
 use likewear::records::{Archive, RunResult, TrialSlug};
 use proptest::prelude::*;
@@ -13,23 +13,23 @@ const HEADER: &str = "blend,method,quantity,value,unit,rig,date,replicate,note\n
 
 pub(crate) struct Bench {
     pub(crate) folder: TempDir,
-    pub(crate) desk: Desk,
+    pub(crate) app: App,
 }
 
 impl Bench {
     /// The small archive, in a file.
     pub(crate) async fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let desk = Desk::create(&folder.path().join("a.db"), StartWith::Nothing)
+        let app = App::create(&folder.path().join("a.db"), StartWith::Nothing)
             .await
             .unwrap();
         write_to(&folder.path().join("small"), &files());
-        desk.load(&folder.path().join("small")).await.unwrap();
-        Self { folder, desk }
+        app.load(&folder.path().join("small")).await.unwrap();
+        Self { folder, app }
     }
 
     pub(crate) async fn results(&self) -> Vec<RunResult> {
-        self.desk.archive().await.unwrap().results
+        self.app.archive().await.unwrap().results
     }
 }
 
@@ -50,14 +50,14 @@ async fn a_confirmed_file_is_written_once_however_often_it_is_sent() {
     let before = bench.results().await;
     let text = two_rows();
     let looked = bench
-        .desk
+        .app
         .preview_import(text.as_bytes(), "runs.csv", Some(&trial()))
         .await
         .unwrap();
     assert_eq!((looked.counts().new, looked.written), (2, false));
     assert_eq!(bench.results().await, before);
     let done = bench
-        .desk
+        .app
         .confirm_import(text.as_bytes(), "folder/runs.csv", Some(&trial()))
         .await
         .unwrap();
@@ -74,35 +74,35 @@ async fn a_confirmed_file_is_written_once_however_often_it_is_sent() {
     assert_eq!(new[0].note, "a note, in\ntwo lines");
     assert!(!new[0].entered_at.is_empty());
     let again = bench
-        .desk
+        .app
         .confirm_import(text.as_bytes(), "runs.csv", Some(&trial()))
         .await
         .unwrap();
     assert_eq!((again.counts().new, again.counts().same), (0, 2));
     assert_eq!(bench.results().await, after);
-    assert_eq!(bench.desk.check().await.unwrap(), []);
+    assert_eq!(bench.app.check().await.unwrap(), []);
 }
 
 #[tokio::test]
 async fn one_refused_or_changing_row_keeps_every_row_out() {
     let bench = Bench::new().await;
-    let before = bench.desk.archive().await.unwrap();
+    let before = bench.app.archive().await.unwrap();
     for bad in [
         "B-9,own_bench,depth,8,um,R-1,2026-04-02,1,\n",
         "B-1,own_bench,depth,10,um,R-1,2024-04-07,1,\n",
     ] {
         let text = two_rows() + bad;
         let done = bench
-            .desk
+            .app
             .confirm_import(text.as_bytes(), "runs.csv", Some(&trial()))
             .await
             .unwrap();
         assert!(!done.written && done.refusals().len() == 1, "{bad}");
-        assert_eq!(bench.desk.archive().await.unwrap(), before, "{bad}");
+        assert_eq!(bench.app.archive().await.unwrap(), before, "{bad}");
     }
     let text = HEADER.to_string() + "B-1,own_bench,depth,10,um,R-1,2024-04-07,1,\n";
     let done = bench
-        .desk
+        .app
         .preview_import(text.as_bytes(), "runs.csv", Some(&trial()))
         .await
         .unwrap();
@@ -123,20 +123,20 @@ async fn what_was_imported_goes_out_as_a_folder_and_comes_back_equal() {
                 B-2;own_bench;load;;kgf;24.11.2026;;;stopped;\n\
                 B-1;own_bench;load;pass 160 / fail 200;kgf;24.11.2026;;;;\n";
     let done = bench
-        .desk
+        .app
         .confirm_import(text.as_bytes(), "runs.csv", Some(&trial()))
         .await
         .unwrap();
     assert!(done.written, "{:?}", done.refusals());
     let out = bench.folder.path().join("out");
-    bench.desk.export(&out).await.unwrap();
-    let other = Desk::create(&bench.folder.path().join("b.db"), StartWith::Nothing)
+    bench.app.export(&out).await.unwrap();
+    let other = App::create(&bench.folder.path().join("b.db"), StartWith::Nothing)
         .await
         .unwrap();
     other.load(&out).await.unwrap();
     assert_eq!(
         other.archive().await.unwrap().results,
-        bench.desk.archive().await.unwrap().results
+        bench.app.archive().await.unwrap().results
     );
 }
 
@@ -145,7 +145,7 @@ async fn a_row_of_a_run_that_was_corrected_since_adds_nothing() {
     let bench = Bench::new().await;
     let text = two_rows();
     bench
-        .desk
+        .app
         .confirm_import(text.as_bytes(), "runs.csv", Some(&trial()))
         .await
         .unwrap();
@@ -157,18 +157,14 @@ async fn a_row_of_a_run_that_was_corrected_since_adds_nothing() {
         .unwrap()
         .id
         .unwrap();
-    let correction = likewear::desk::Correction {
+    let correction = likewear::app::Correction {
         value: "8.4".into(),
         unit: "um".into(),
         reason: "misread".into(),
     };
-    bench
-        .desk
-        .correct_result(&trial(), id, &correction)
-        .await
-        .unwrap();
+    bench.app.correct_result(&trial(), id, &correction).await.unwrap();
     let again = bench
-        .desk
+        .app
         .preview_import(text.as_bytes(), "runs.csv", Some(&trial()))
         .await
         .unwrap();
@@ -178,21 +174,21 @@ async fn a_row_of_a_run_that_was_corrected_since_adds_nothing() {
 #[tokio::test]
 async fn a_file_beyond_the_limits_or_no_text_at_all_is_refused_with_the_mend() {
     let bench = Bench::new().await;
-    let look = async |bytes: &[u8]| bench.desk.preview_import(bytes, "runs.csv", None).await;
+    let look = async |bytes: &[u8]| bench.app.preview_import(bytes, "runs.csv", None).await;
     let long = vec![b'a'; (64 << 20) + 1];
-    assert!(matches!(look(&long).await, Err(DeskError::TooLarge(_))));
+    assert!(matches!(look(&long).await, Err(AppError::TooLarge(_))));
     let many = "B-1\n".repeat(200_002);
-    assert!(matches!(look(many.as_bytes()).await, Err(DeskError::TooLarge(_))));
-    let Err(DeskError::NotText(words)) = look(b"PK\x03\x04 and more").await else {
+    assert!(matches!(look(many.as_bytes()).await, Err(AppError::TooLarge(_))));
+    let Err(AppError::NotText(words)) = look(b"PK\x03\x04 and more").await else {
         panic!("a packed file should be refused");
     };
     assert!(words.contains("save the sheet as CSV"), "{words}");
     let nobody = TrialSlug::new("no-such-trial").unwrap();
     let refused = bench
-        .desk
+        .app
         .preview_import(b"blend", "runs.csv", Some(&nobody))
         .await;
-    assert!(matches!(refused, Err(DeskError::NoSuchTrial(_))));
+    assert!(matches!(refused, Err(AppError::NoSuchTrial(_))));
 }
 
 #[tokio::test]
@@ -208,10 +204,10 @@ async fn a_write_that_fails_halfway_leaves_nothing() {
         .await
         .unwrap();
     let failed = bench
-        .desk
+        .app
         .confirm_import(two_rows().as_bytes(), "runs.csv", Some(&trial()))
         .await;
-    assert!(matches!(failed, Err(DeskError::Inside(_))), "{failed:?}");
+    assert!(matches!(failed, Err(AppError::Inside(_))), "{failed:?}");
     assert_eq!(bench.results().await, before);
 }
 
@@ -288,10 +284,10 @@ fn an_import_that_is_killed_leaves_all_of_the_file_or_nothing() {
     let stored = || {
         let runtime = tokio::runtime::Runtime::new().unwrap();
         runtime.block_on(async {
-            let desk = Desk::open(&here.join("a.db")).await.unwrap();
-            let count = desk.archive().await.unwrap().results.len();
-            assert_eq!(desk.check().await.unwrap(), []);
-            desk.close().await.unwrap();
+            let app = App::open(&here.join("a.db")).await.unwrap();
+            let count = app.archive().await.unwrap().results.len();
+            assert_eq!(app.check().await.unwrap(), []);
+            app.close().await.unwrap();
             count
         })
     };

@@ -13,7 +13,7 @@ const API: &str = "/api/import?trial=slow-drive";
 /// The pages over the small archive.
 pub(crate) async fn small() -> Pages {
     let bench = Bench::new().await;
-    Pages::over(bench.desk, bench.folder)
+    Pages::over(bench.app, bench.folder)
 }
 
 impl Pages {

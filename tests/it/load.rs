@@ -1,24 +1,25 @@
-//! The desk: starting a file, taking folders in, giving them out, comparing.
+//! The app: starting a file, taking folders in, giving them out, comparing.
 
 use crate::folder::{also, files, with, with_line, write_to};
-use likewear::desk::{Desk, DeskError, StartWith, TrialQuery, standing_json};
+use likewear::app::{App, AppError, StartWith, TrialQuery};
 use likewear::records::{TestKey, TrialSlug};
 use likewear::standing::{WhatIf, Without};
+use likewear::wire::standing_json;
 use std::path::PathBuf;
 use tempfile::TempDir;
 
 struct Bench {
     folder: TempDir,
-    desk: Desk,
+    app: App,
 }
 
 impl Bench {
     async fn with(start_with: StartWith) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let desk = Desk::create(&folder.path().join("archive.db"), start_with)
+        let app = App::create(&folder.path().join("archive.db"), start_with)
             .await
             .unwrap();
-        Self { folder, desk }
+        Self { folder, app }
     }
 
     fn at(&self, name: &str) -> PathBuf {
@@ -33,12 +34,12 @@ fn slug(text: &str) -> TrialSlug {
 #[tokio::test]
 async fn a_faulty_folder_is_refused_whole_and_the_archive_stays_as_it_was() {
     let bench = Bench::with(StartWith::Demo).await;
-    let before = bench.desk.archive().await.unwrap();
+    let before = bench.app.archive().await.unwrap();
     let mut bad = with("results.csv", "depth,5.5,um", "depth,\"1,234\",um");
     bad = also(bad, "results.csv", "R-1,2024-04-04", "R-9,2024-04-04");
     bad = also(bad, "trials.csv", "running", "going on");
     write_to(&bench.at("bad"), &bad);
-    let Err(DeskError::Refused(faults)) = bench.desk.load(&bench.at("bad")).await else {
+    let Err(AppError::Refused(faults)) = bench.app.load(&bench.at("bad")).await else {
         panic!("the folder should be refused");
     };
     let words: Vec<String> = faults.iter().map(ToString::to_string).collect();
@@ -50,7 +51,7 @@ async fn a_faulty_folder_is_refused_whole_and_the_archive_stays_as_it_was() {
             "trials.csv line 2, status 'going on': use one of: planned, running, decided, closed",
         ]
     );
-    assert_eq!(bench.desk.archive().await.unwrap(), before);
+    assert_eq!(bench.app.archive().await.unwrap(), before);
 }
 
 #[tokio::test]
@@ -59,7 +60,7 @@ async fn loading_the_same_folder_twice_adds_nothing() {
     write_to(&bench.at("small"), &files());
     assert!(
         bench
-            .desk
+            .app
             .load(&bench.at("small"))
             .await
             .unwrap()
@@ -67,10 +68,10 @@ async fn loading_the_same_folder_twice_adds_nothing() {
             .new_records()
             > 20
     );
-    let once = bench.desk.archive().await.unwrap();
+    let once = bench.app.archive().await.unwrap();
     assert_eq!(
         bench
-            .desk
+            .app
             .load(&bench.at("small"))
             .await
             .unwrap()
@@ -78,19 +79,19 @@ async fn loading_the_same_folder_twice_adds_nothing() {
             .new_records(),
         0
     );
-    assert_eq!(bench.desk.archive().await.unwrap(), once);
+    assert_eq!(bench.app.archive().await.unwrap(), once);
 }
 
 #[tokio::test]
 async fn a_value_that_differs_from_what_is_there_names_both() {
     let bench = Bench::with(StartWith::Nothing).await;
     write_to(&bench.at("small"), &files());
-    bench.desk.load(&bench.at("small")).await.unwrap();
+    bench.app.load(&bench.at("small")).await.unwrap();
     write_to(
         &bench.at("other"),
         &with("results.csv", "depth,9,um", "depth,8,um"),
     );
-    let Err(DeskError::Conflicts(conflicts)) = bench.desk.load(&bench.at("other")).await else {
+    let Err(AppError::Conflicts(conflicts)) = bench.app.load(&bench.at("other")).await else {
         panic!("the folder should be refused");
     };
     assert_eq!(conflicts.len(), 1);
@@ -105,17 +106,17 @@ async fn an_exported_folder_loads_as_the_same_archive_with_its_history() {
     for start_with in [StartWith::Demo, StartWith::Nothing] {
         let bench = Bench::with(start_with).await;
         write_to(&bench.at("small"), &files());
-        bench.desk.load(&bench.at("small")).await.unwrap();
-        bench.desk.export(&bench.at("out")).await.unwrap();
+        bench.app.load(&bench.at("small")).await.unwrap();
+        bench.app.export(&bench.at("out")).await.unwrap();
         let other = Bench::with(StartWith::Nothing).await;
-        other.desk.load(&bench.at("out")).await.unwrap();
+        other.app.load(&bench.at("out")).await.unwrap();
         assert_eq!(
-            other.desk.archive().await.unwrap(),
-            bench.desk.archive().await.unwrap()
+            other.app.archive().await.unwrap(),
+            bench.app.archive().await.unwrap()
         );
         assert_eq!(
             bench
-                .desk
+                .app
                 .load(&bench.at("out"))
                 .await
                 .unwrap()
@@ -131,11 +132,11 @@ async fn an_export_does_not_overwrite_an_archive_folder() {
     let bench = Bench::with(StartWith::Nothing).await;
     write_to(&bench.at("small"), &files());
     assert!(matches!(
-        bench.desk.export(&bench.at("small")).await,
-        Err(DeskError::File { .. })
+        bench.app.export(&bench.at("small")).await,
+        Err(AppError::File { .. })
     ));
     std::fs::create_dir(bench.at("empty")).unwrap();
-    bench.desk.export(&bench.at("empty")).await.unwrap();
+    bench.app.export(&bench.at("empty")).await.unwrap();
 }
 
 #[tokio::test]
@@ -144,9 +145,9 @@ async fn a_start_that_was_broken_off_leaves_no_file_under_the_archives_name() {
     let path = folder.path().join("archive.db");
     std::fs::write(folder.path().join("archive.db.making"), b"half a file").unwrap();
     assert!(!path.exists());
-    let desk = Desk::create(&path, StartWith::Demo).await.unwrap();
-    assert!(desk.archive().await.unwrap().results.len() > 500);
-    desk.close().await.unwrap();
+    let app = App::create(&path, StartWith::Demo).await.unwrap();
+    assert!(app.archive().await.unwrap().results.len() > 500);
+    app.close().await.unwrap();
     let left: Vec<_> = std::fs::read_dir(folder.path())
         .unwrap()
         .map(|entry| entry.unwrap().file_name())
@@ -156,16 +157,16 @@ async fn a_start_that_was_broken_off_leaves_no_file_under_the_archives_name() {
         "{left:?}"
     );
     assert!(matches!(
-        Desk::create(&path, StartWith::Nothing).await,
-        Err(DeskError::File { .. })
+        App::create(&path, StartWith::Nothing).await,
+        Err(AppError::File { .. })
     ));
 }
 
 #[tokio::test]
 async fn the_demo_is_whole_and_every_trial_of_it_says_that_it_is_invented() {
     let bench = Bench::with(StartWith::Demo).await;
-    assert_eq!(bench.desk.check().await.unwrap(), []);
-    let list = bench.desk.list_trials(&TrialQuery::default()).await.unwrap();
+    assert_eq!(bench.app.check().await.unwrap(), []);
+    let list = bench.app.list_trials(&TrialQuery::default()).await.unwrap();
     assert_eq!(list.total, list.trials.len());
     assert!(list.total >= 3 && list.trials.iter().all(|trial| trial.invented));
 }
@@ -179,7 +180,7 @@ async fn the_first_screen_of_the_demo_is_in_front_by_its_weld_load_alone() {
         words: "first screen".into(),
         ..TrialQuery::default()
     };
-    let list = bench.desk.list_trials(&query).await.unwrap();
+    let list = bench.app.list_trials(&query).await.unwrap();
     let line = &list.trials[0];
     assert_eq!(
         (&line.trial, line.front_runner.as_deref(), &line.leader),
@@ -189,7 +190,7 @@ async fn the_first_screen_of_the_demo_is_in_front_by_its_weld_load_alone() {
         without: vec![Without::Method("fb_ep_oil".into())],
         ..WhatIf::default()
     };
-    let comparison = bench.desk.compare(&trial, &what_if).await.unwrap();
+    let comparison = bench.app.compare(&trial, &what_if).await.unwrap();
     let front = |standing: &likewear::standing::Standing| standing.front_runner.as_ref().unwrap().to_string();
     assert_eq!(front(&comparison.standing), "T-12");
     assert_eq!(front(&comparison.as_it_is.unwrap()), "T-11");
@@ -199,15 +200,15 @@ async fn the_first_screen_of_the_demo_is_in_front_by_its_weld_load_alone() {
 async fn a_list_remembers_its_summaries_until_anybody_writes() {
     let bench = Bench::with(StartWith::Nothing).await;
     write_to(&bench.at("small"), &files());
-    bench.desk.load(&bench.at("small")).await.unwrap();
-    let front = async |desk: &Desk| {
-        let list = desk.list_trials(&TrialQuery::default()).await.unwrap();
+    bench.app.load(&bench.at("small")).await.unwrap();
+    let front = async |app: &App| {
+        let list = app.list_trials(&TrialQuery::default()).await.unwrap();
         (list.trials[0].front_runner.clone(), list.trials[0].cautions)
     };
-    let before = front(&bench.desk).await;
-    assert_eq!(front(&bench.desk).await, before);
+    let before = front(&bench.app).await;
+    assert_eq!(front(&bench.app).await, before);
     // Another program at the same file adds runs that turn the order round.
-    let other = Desk::open(bench.desk.path()).await.unwrap();
+    let other = App::open(bench.app.path()).await.unwrap();
     let mut more = files();
     for replicate in 2..6 {
         for (blend, value) in [("B-1", "5"), ("B-2", "20")] {
@@ -220,7 +221,7 @@ async fn a_list_remembers_its_summaries_until_anybody_writes() {
     write_to(&bench.at("more"), &more);
     other.load(&bench.at("more")).await.unwrap();
     let fresh = front(&other).await;
-    assert_eq!(front(&bench.desk).await, fresh);
+    assert_eq!(front(&bench.app).await, fresh);
     assert_ne!(fresh, before);
 }
 
@@ -228,8 +229,8 @@ async fn a_list_remembers_its_summaries_until_anybody_writes() {
 async fn a_question_about_something_that_is_not_there_is_refused() {
     let bench = Bench::with(StartWith::Demo).await;
     let trial = slug("pitch-drive-first-screen");
-    let missing = bench.desk.compare(&slug("nobody"), &WhatIf::default()).await;
-    assert!(matches!(missing, Err(DeskError::NoSuchTrial(_))));
+    let missing = bench.app.compare(&slug("nobody"), &WhatIf::default()).await;
+    assert!(matches!(missing, Err(AppError::NoSuchTrial(_))));
     let key = TestKey::new("fb_ep_oil", "weld");
     let unknown = TestKey::new("fb_ep_oil", "wild");
     for (what_if, field) in [
@@ -276,8 +277,8 @@ async fn a_question_about_something_that_is_not_there_is_refused() {
             "draws",
         ),
     ] {
-        match bench.desk.compare(&trial, &what_if).await {
-            Err(DeskError::Question { field: named, .. }) => assert_eq!(named, field),
+        match bench.app.compare(&trial, &what_if).await {
+            Err(AppError::Question { field: named, .. }) => assert_eq!(named, field),
             other => panic!("{field}: {other:?}"),
         }
     }
@@ -286,10 +287,10 @@ async fn a_question_about_something_that_is_not_there_is_refused() {
 #[tokio::test]
 async fn the_methods_are_the_built_in_ones_and_the_laboratorys_own() {
     let bench = Bench::with(StartWith::Nothing).await;
-    let built_in = bench.desk.methods().await.unwrap();
+    let built_in = bench.app.methods().await.unwrap();
     write_to(&bench.at("small"), &files());
-    bench.desk.load(&bench.at("small")).await.unwrap();
-    let all = bench.desk.methods().await.unwrap();
+    bench.app.load(&bench.at("small")).await.unwrap();
+    let all = bench.app.methods().await.unwrap();
     assert_eq!(all.len(), built_in.len() + 1);
     assert!(all.iter().any(|method| method.id == "own_bench"));
     assert!(all.windows(2).all(|pair| pair[0].id < pair[1].id));
@@ -299,7 +300,7 @@ async fn the_methods_are_the_built_in_ones_and_the_laboratorys_own() {
 async fn the_standing_as_json_has_every_key_and_shares_that_sum_to_one() {
     let bench = Bench::with(StartWith::Demo).await;
     let comparison = bench
-        .desk
+        .app
         .compare(&slug("pitch-drive-full"), &WhatIf::default())
         .await
         .unwrap();

@@ -1,7 +1,7 @@
 //! Machines entered and changed in their form: what is typed, computed, refused and kept, version by version.
 
 use crate::pages::{Fields, Page, Pages, encoded, set};
-use likewear::desk::{Desk, StartWith};
+use likewear::app::{App, StartWith};
 use likewear::records::{MachineSlug, TrialSlug};
 
 const FORM: &str = "[data-machine-form]";
@@ -85,7 +85,7 @@ async fn a_machine_is_computed_beside_its_form_and_saved_in_si() {
         "drawn to scale"
     );
     assert_eq!(
-        pages.desk.machines().await.unwrap().len(),
+        pages.app.machines().await.unwrap().len(),
         0,
         "computing keeps nothing"
     );
@@ -113,7 +113,7 @@ async fn a_machine_is_computed_beside_its_form_and_saved_in_si() {
             .count("[data-machine='milling-table']"),
         1
     );
-    assert_eq!(pages.desk.check().await.unwrap(), []);
+    assert_eq!(pages.app.check().await.unwrap(), []);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -156,7 +156,7 @@ async fn every_fault_stands_beside_its_field_and_nothing_typed_is_lost() {
     for (name, typed) in fields.iter().filter(|(name, _)| *name != "do") {
         assert_eq!(again.get(name), Some(typed), "{name} stands as it was typed");
     }
-    assert_eq!(pages.desk.machines().await.unwrap().len(), 0);
+    assert_eq!(pages.app.machines().await.unwrap().len(), 0);
 
     // Shares are only added up when each of them can be read.
     let mut fields = filled(&pages).await;
@@ -213,7 +213,7 @@ async fn without_the_token_or_by_get_nothing_is_written() {
     assert_eq!(pages.post("/machines/new", &fields).await.status, 403);
     fields.remove("token");
     assert_eq!(pages.post("/machines/new", &fields).await.status, 403);
-    assert_eq!(pages.desk.machines().await.unwrap().len(), 0);
+    assert_eq!(pages.app.machines().await.unwrap().len(), 0);
     let pages = Pages::with(StartWith::Demo).await;
     let place = "/trials/pitch-drive-full/machine";
     let adopt = Fields::from([("version".into(), "1".into()), ("reason".into(), "x".into())]);
@@ -290,7 +290,7 @@ async fn a_change_is_a_new_version_that_says_what_differs() {
         late.text("[data-problem]")
             .contains("newest version of milling-table is 2")
     );
-    assert_eq!(pages.desk.check().await.unwrap(), []);
+    assert_eq!(pages.app.check().await.unwrap(), []);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -364,7 +364,7 @@ async fn a_trial_keeps_its_version_until_another_one_is_adopted_with_a_reason() 
         0
     );
     assert_eq!(pages.get(place).await.count("[data-step='2']"), 1);
-    assert_eq!(pages.desk.check().await.unwrap(), []);
+    assert_eq!(pages.app.check().await.unwrap(), []);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -375,16 +375,13 @@ async fn versions_and_adoptions_go_out_as_a_folder_and_come_back_equal() {
     });
     assert_eq!(done.await.status, 303);
     let trial = TrialSlug::new("lock-gate-worm-gear").unwrap();
-    pages.desk.adopt_version(&trial, 2, "other winch").await.unwrap();
-    pages.desk.export(&pages.path("out")).await.unwrap();
-    let other = Desk::create(&pages.path("b.db"), StartWith::Nothing)
+    pages.app.adopt_version(&trial, 2, "other winch").await.unwrap();
+    pages.app.export(&pages.path("out")).await.unwrap();
+    let other = App::create(&pages.path("b.db"), StartWith::Nothing)
         .await
         .unwrap();
     other.load(&pages.path("out")).await.unwrap();
-    assert_eq!(
-        other.archive().await.unwrap(),
-        pages.desk.archive().await.unwrap()
-    );
+    assert_eq!(other.archive().await.unwrap(), pages.app.archive().await.unwrap());
     let again = other.load(&pages.path("out")).await.unwrap();
     assert_eq!(again.added.new_records(), 0);
     // A trial that went over to another version still equals the row from which it came.
@@ -393,11 +390,11 @@ async fn versions_and_adoptions_go_out_as_a_folder_and_come_back_equal() {
     let winch = MachineSlug::new("lock-gate-winch").unwrap();
     assert_eq!(other.machine_versions(&winch).await.unwrap().len(), 2);
     // An archive from before takes the later history in.
-    let early = Desk::create(&pages.path("c.db"), StartWith::Demo).await.unwrap();
+    let early = App::create(&pages.path("c.db"), StartWith::Demo).await.unwrap();
     let added = early.load(&pages.path("out")).await.unwrap().added;
     let counts: Vec<_> = added.counts().filter(|(_, count)| count.new > 0).collect();
     let kinds: Vec<&str> = counts.iter().map(|(kind, _)| *kind).collect();
     assert_eq!(kinds, ["machine", "machine adoption"]);
-    assert_eq!(early.dossier(&trial).await.unwrap().machine.version, 2);
+    assert_eq!(early.records(&trial).await.unwrap().machine.version, 2);
     assert_eq!(early.check().await.unwrap(), []);
 }

@@ -4,6 +4,7 @@
     reason = "a file or a page that cannot be had is a failed test"
 )]
 
+mod apps;
 mod awkward;
 mod bearings;
 mod calculate;
@@ -16,8 +17,8 @@ mod components;
 mod corrections;
 mod decision;
 mod demo;
-mod desks;
 mod enter;
+mod entities;
 mod first_use;
 mod folder;
 mod frozen;
@@ -27,7 +28,6 @@ mod import_http;
 mod intake;
 mod load;
 mod machines_editor;
-mod nouns;
 mod own_methods;
 mod pages;
 mod plan;

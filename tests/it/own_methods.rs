@@ -1,10 +1,10 @@
 //! A laboratory's own methods: copied, changed, computed beside the form, kept and used.
 
 use crate::pages::{Fields, Page, Pages, encoded, set};
+use likewear::app::{App, Conditions, StartWith, copy_of, read_copy};
 use likewear::catalogue::{
     MethodContact, Origin, Use, built_in, built_in_method, contact_from_json, contact_to_json,
 };
-use likewear::desk::{Conditions, Desk, StartWith, copy_of, read_copy};
 use likewear::intake::{read_folder, write_folder};
 use likewear::records::method_of;
 
@@ -69,7 +69,7 @@ async fn what_a_change_does_to_every_term_stands_beside_the_form_before_anything
             .contains("shown, not weighed")
     );
     assert_eq!(
-        pages.desk.methods().await.unwrap().len(),
+        pages.app.methods().await.unwrap().len(),
         built_in().len(),
         "computing keeps nothing"
     );
@@ -85,7 +85,7 @@ async fn a_saved_copy_is_the_laboratorys_own_and_goes_out_and_comes_back() {
         "{}",
         done.body
     );
-    let methods = pages.desk.methods().await.unwrap();
+    let methods = pages.app.methods().await.unwrap();
     let own = methods
         .iter()
         .find(|method| method.id == "own_wear_slow")
@@ -124,21 +124,18 @@ async fn a_saved_copy_is_the_laboratorys_own_and_goes_out_and_comes_back() {
         1
     );
 
-    pages.desk.export(&pages.path("out")).await.unwrap();
-    let other = Desk::create(&pages.path("b.db"), StartWith::Nothing)
+    pages.app.export(&pages.path("out")).await.unwrap();
+    let other = App::create(&pages.path("b.db"), StartWith::Nothing)
         .await
         .unwrap();
     other.load(&pages.path("out")).await.unwrap();
-    assert_eq!(
-        other.archive().await.unwrap(),
-        pages.desk.archive().await.unwrap()
-    );
+    assert_eq!(other.archive().await.unwrap(), pages.app.archive().await.unwrap());
     assert_eq!(
         other.load(&pages.path("out")).await.unwrap().added.new_records(),
         0
     );
     assert_eq!(other.methods().await.unwrap(), methods);
-    assert_eq!(pages.desk.check().await.unwrap(), []);
+    assert_eq!(pages.app.check().await.unwrap(), []);
 
     let taken = slower(&pages, |_| {}).await;
     assert_eq!(taken.status, 422);
@@ -162,7 +159,7 @@ async fn a_saved_copy_is_the_laboratorys_own_and_goes_out_and_comes_back() {
         pages.post("/methods/own_wear_slow/copy", &fields).await.status,
         303
     );
-    let rows = pages.desk.archive().await.unwrap().own_methods;
+    let rows = pages.app.archive().await.unwrap().own_methods;
     assert!(rows.iter().all(|rows| rows.based_on == "fb_wear_oil_B"));
 }
 
@@ -177,7 +174,7 @@ async fn a_precision_is_the_laboratorys_own_or_absent_unless_nothing_was_changed
         set(fields, "q0.found", "8 runs of one oil");
     });
     assert_eq!(own.await.status, 303);
-    let methods = pages.desk.methods().await.unwrap();
+    let methods = pages.app.methods().await.unwrap();
     let scar = methods
         .iter()
         .find(|m| m.id == "own_wear_slow")
@@ -196,7 +193,7 @@ async fn a_precision_is_the_laboratorys_own_or_absent_unless_nothing_was_changed
         }
     });
     assert_eq!(same.await.status, 303);
-    let methods = pages.desk.methods().await.unwrap();
+    let methods = pages.app.methods().await.unwrap();
     let renamed = methods.iter().find(|m| m.id == "own_renamed").unwrap();
     assert_eq!(renamed.quantities[0].precision, base.quantities[0].precision);
 }
@@ -244,7 +241,7 @@ async fn what_cannot_be_used_stands_beside_its_field_and_only_the_form_writes() 
     set(&mut fields, "token", "x");
     assert_eq!(pages.post(WEAR, &fields).await.status, 403);
     assert_eq!(pages.get("/methods/nobody/copy").await.status, 404);
-    assert_eq!(pages.desk.methods().await.unwrap().len(), built_in().len());
+    assert_eq!(pages.app.methods().await.unwrap().len(), built_in().len());
 }
 
 #[test]
@@ -301,14 +298,14 @@ async fn an_own_method_with_geometry_is_weighed_in_a_trial() {
     });
     assert_eq!(own.await.status, 303);
     pages
-        .desk
+        .app
         .load(std::path::Path::new(concat!(
             env!("CARGO_MANIFEST_DIR"),
             "/demo-data"
         )))
         .await
         .unwrap();
-    let mut archive = pages.desk.archive().await.unwrap();
+    let mut archive = pages.app.archive().await.unwrap();
     let trial = archive
         .trials
         .iter_mut()
@@ -339,7 +336,7 @@ async fn an_own_method_with_geometry_is_weighed_in_a_trial() {
     let accepted = read_folder(&files).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!(accepted.archive.own_methods, archive.own_methods);
     crate::folder::write_to(&pages.path("with"), &files);
-    pages.desk.load(&pages.path("with")).await.unwrap();
+    pages.app.load(&pages.path("with")).await.unwrap();
     let standing = pages
         .json("/api/trials/pitch-drive-full/standing?draws=400")
         .await;

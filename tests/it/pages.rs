@@ -1,12 +1,12 @@
-//! Requests to the whole router over a desk with some archive, and what comes back: pages, forms as a browser sends
+//! Requests to the whole router over a app with some archive, and what comes back: pages, forms as a browser sends
 //! them, JSON.
 
-use crate::desks::desk_at;
+use crate::apps::desk_at;
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::request::Builder;
 use axum::http::{Request, header};
-use likewear::desk::{Desk, StartWith};
+use likewear::app::{App, StartWith};
 use likewear::web::router;
 use scraper::{ElementRef, Html, Selector};
 use serde_json::Value;
@@ -22,7 +22,7 @@ pub(crate) type Fields = BTreeMap<String, String>;
 /// The router over a file.
 pub(crate) struct Pages {
     router: Router,
-    pub(crate) desk: Arc<Desk>,
+    pub(crate) app: Arc<App>,
     pub(crate) folder: TempDir,
 }
 
@@ -36,16 +36,16 @@ pub(crate) struct Page {
 impl Pages {
     pub(crate) async fn with(start_with: StartWith) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let desk = desk_at(&folder.path().join("a.db"), start_with).await;
-        Self::over(desk, folder)
+        let app = desk_at(&folder.path().join("a.db"), start_with).await;
+        Self::over(app, folder)
     }
 
-    /// Over a desk whose file is in this folder.
-    pub(crate) fn over(desk: Desk, folder: TempDir) -> Self {
-        let desk = Arc::new(desk);
+    /// Over a app whose file is in this folder.
+    pub(crate) fn over(app: App, folder: TempDir) -> Self {
+        let app = Arc::new(app);
         Self {
-            router: router(desk.clone()),
-            desk,
+            router: router(app.clone()),
+            app,
             folder,
         }
     }

@@ -2,7 +2,7 @@
 
 use crate::folder::{files, write_to};
 use crate::pages::Pages;
-use likewear::desk::StartWith;
+use likewear::app::StartWith;
 use scraper::{Html, Selector};
 use std::process::{Command, Output};
 
@@ -22,7 +22,7 @@ fn said(output: &Output) -> (i32, String) {
 async fn small() -> Pages {
     let pages = Pages::with(StartWith::Nothing).await;
     write_to(&pages.path("small"), &files());
-    pages.desk.load(&pages.path("small")).await.unwrap();
+    pages.app.load(&pages.path("small")).await.unwrap();
     pages
 }
 
@@ -55,8 +55,8 @@ async fn the_largest_trial_of_the_demo_is_one_file_that_asks_for_nothing() {
     assert!(file.body.len() < 2_000_000, "{} bytes", file.body.len());
     assert_eq!(leads_out(&file.body), Vec::<String>::new());
     assert!(!file.body.contains("@import") && !file.body.contains("url("));
-    let dossier = pages.json("/api/trials/pitch-drive-full").await;
-    let entries = dossier["results"].as_array().unwrap().len();
+    let records = pages.json("/api/trials/pitch-drive-full").await;
+    let entries = records["results"].as_array().unwrap().len();
     assert_eq!(file.count("[data-report-runs] tbody tr"), entries, "every entry");
     let standing = pages.json("/api/trials/pitch-drive-full/standing").await;
     assert_eq!(
@@ -130,11 +130,8 @@ async fn a_backup_is_a_whole_archive_of_its_own_while_the_file_is_open() {
     let pages = small().await;
     let done = likewear(&pages, &["backup", "copy.db", "--data", "a.db"]);
     assert_eq!(said(&done), (0, String::new()));
-    let other = likewear::desk::Desk::open(&pages.path("copy.db")).await.unwrap();
-    assert_eq!(
-        other.archive().await.unwrap(),
-        pages.desk.archive().await.unwrap()
-    );
+    let other = likewear::app::App::open(&pages.path("copy.db")).await.unwrap();
+    assert_eq!(other.archive().await.unwrap(), pages.app.archive().await.unwrap());
     assert_eq!(other.check().await.unwrap(), []);
     let (code, words) = said(&likewear(&pages, &["backup", "copy.db", "--data", "a.db"]));
     assert!(

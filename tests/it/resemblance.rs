@@ -3,9 +3,10 @@
 use crate::folder::{faults, files, with_line, write_to};
 use crate::import::{Bench, trial};
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::desk::{Desk, DeskError, ScaleChange, StartWith, standing_json};
-use likewear::records::{Dossier, Term, TermScale};
-use likewear::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf, Workings, judge, sensitivity};
+use likewear::app::{App, AppError, ScaleChange, StartWith};
+use likewear::records::{Term, TermScale, TrialRecords};
+use likewear::standing::{AskedScale, FitCache, Moved, MovedLine, Sensitivity, WhatIf, judge, sensitivity};
+use likewear::wire::standing_json;
 
 const SCALES: &str = "trial,term,importance,halving,reason,entered_at\n";
 
@@ -61,8 +62,8 @@ fn few() -> WhatIf {
     }
 }
 
-fn weight(dossier: &Dossier, what_if: &WhatIf, key: &str) -> f64 {
-    let standing = judge(dossier, what_if);
+fn weight(records: &TrialRecords, what_if: &WhatIf, key: &str) -> f64 {
+    let standing = judge(records, what_if);
     let test = standing.tests.iter().find(|test| test.key.to_string() == key);
     test.unwrap().weight
 }
@@ -77,24 +78,24 @@ fn asked(term: Term, importance: Option<f64>, halving: Option<f64>) -> WhatIf {
 /// sqrt(2^(-8/19)) and sqrt(2^(-16/21)); halving at 120 K makes it 2^-1, and sqrt(2^(-2/19)).
 #[test]
 fn a_changed_scale_changes_weights_as_computed_by_hand() {
-    let dossier = divided().build();
+    let records = divided().build();
     let close = |found: f64, exponent: f64| assert!((found - exponent.exp2()).abs() < 1e-12, "{found}");
-    close(weight(&dossier, &few(), "hot/wear"), -4.0 / 19.0);
+    close(weight(&records, &few(), "hot/wear"), -4.0 / 19.0);
     let temperature = Term::ContactTemperature;
     close(
-        weight(&dossier, &asked(temperature, Some(4.0), None), "hot/wear"),
+        weight(&records, &asked(temperature, Some(4.0), None), "hot/wear"),
         -8.0 / 21.0,
     );
     close(
-        weight(&dossier, &asked(temperature, None, Some(120.0)), "hot/wear"),
+        weight(&records, &asked(temperature, None, Some(120.0)), "hot/wear"),
         -1.0 / 19.0,
     );
     close(
-        weight(&dossier, &asked(temperature, Some(0.0), None), "hot/wear"),
+        weight(&records, &asked(temperature, Some(0.0), None), "hot/wear"),
         0.0,
     );
     // Kept for the trial instead of asked for: the same.
-    let mut kept = dossier.clone();
+    let mut kept = records.clone();
     kept.term_scales.push(TermScale {
         trial: kept.trial.slug.clone(),
         term: temperature,
@@ -121,8 +122,8 @@ fn line(found: &Sensitivity, term: Term, moved: Moved, times: f64) -> &MovedLine
 /// doubled 0.768 and 0.851.
 #[test]
 fn one_doubling_that_changes_the_front_is_found_and_every_line_is_what_judging_anew_gives() {
-    let dossier = divided().build();
-    let found = sensitivity(&dossier, &few(), &Workings::default());
+    let records = divided().build();
+    let found = sensitivity(&records, &few(), &FitCache::default());
     assert_eq!(found.front_runner.as_ref().unwrap().as_str(), "X");
     // Ten importances and seven halving distances, each twice.
     assert_eq!(found.lines.len(), 34);
@@ -137,7 +138,7 @@ fn one_doubling_that_changes_the_front_is_found_and_every_line_is_what_judging_a
             Moved::Importance => asked(line.term, Some(line.to), None),
             Moved::Halving => asked(line.term, None, Some(line.to)),
         };
-        let anew = judge(&dossier, &what_if);
+        let anew = judge(&records, &what_if);
         assert_eq!(line.front_runner, anew.front_runner, "{line:?}");
         assert_eq!(line.leader, anew.leader, "{line:?}");
         assert_eq!(line.p_best, anew.candidate(front).unwrap().p_best, "{line:?}");
@@ -146,7 +147,7 @@ fn one_doubling_that_changes_the_front_is_found_and_every_line_is_what_judging_a
 
 #[test]
 fn where_one_blend_is_better_everywhere_no_change_turns_the_order_round() {
-    let dossier = trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
+    let records = trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
         .good("GOOD")
         .poor("POOR")
         .candidate("X")
@@ -162,37 +163,37 @@ fn where_one_blend_is_better_everywhere_no_change_turns_the_order_round() {
         .runs("X", "mesh/wear", &["1.2", "1.2"])
         .runs("Y", "mesh/wear", &["2.8", "2.8"])
         .build();
-    let found = sensitivity(&dossier, &few(), &Workings::default());
+    let found = sensitivity(&records, &few(), &FitCache::default());
     assert_eq!(found.front_runner.as_ref().unwrap().as_str(), "X");
     assert!(found.lines.iter().all(|line| !line.changes_front));
-    let sentence = likewear::desk::finding(&found);
+    let sentence = likewear::prose::resemblance::finding(&found);
     assert!(
         sentence.starts_with("No single change by a factor of two changes who is in front"),
         "{sentence}"
     );
 }
 
-async fn standing_text(desk: &Desk) -> String {
-    let comparison = desk.compare(&trial(), &few()).await.unwrap();
+async fn standing_text(app: &App) -> String {
+    let comparison = app.compare(&trial(), &few()).await.unwrap();
     standing_json(&comparison).to_string()
 }
 
 #[tokio::test]
 async fn a_change_is_kept_with_its_reason_and_the_way_back_gives_the_same_bytes() {
     let bench = Bench::new().await;
-    let desk = &bench.desk;
-    let before = standing_text(desk).await;
+    let app = &bench.app;
+    let before = standing_text(app).await;
     let (there, back) = (
         change("pressure", "6", "3,5", "the drive's pressure is known well"),
         change("pressure", "3", "2", "no longer"),
     );
-    desk.change_scale(&trial(), &there).await.unwrap();
-    let changed = standing_text(desk).await;
+    app.change_scale(&trial(), &there).await.unwrap();
+    let changed = standing_text(app).await;
     assert_ne!(changed, before);
     assert!(changed.contains("\"importance\":6.0"), "{changed}");
-    desk.change_scale(&trial(), &back).await.unwrap();
-    assert_eq!(standing_text(desk).await, before);
-    let kept = desk.archive().await.unwrap().term_scales;
+    app.change_scale(&trial(), &back).await.unwrap();
+    assert_eq!(standing_text(app).await, before);
+    let kept = app.archive().await.unwrap().term_scales;
     let rows: Vec<_> = kept
         .iter()
         .map(|row| (row.importance, row.halving, row.reason.as_str()))
@@ -204,7 +205,7 @@ async fn a_change_is_kept_with_its_reason_and_the_way_back_gives_the_same_bytes(
             (3.0, Some(2.0), "no longer")
         ]
     );
-    assert_eq!(desk.check().await.unwrap(), []);
+    assert_eq!(app.check().await.unwrap(), []);
 }
 
 #[tokio::test]
@@ -213,23 +214,20 @@ async fn reasons_go_through_export_and_load_and_twice_adds_nothing() {
     let reason = "heat decides, as \"seen\" in two drives;\nask before changing";
     for (term, halving) in [("contact_temperature", "30"), ("motion", "")] {
         let given = change(term, "4", halving, reason);
-        bench.desk.change_scale(&trial(), &given).await.unwrap();
+        bench.app.change_scale(&trial(), &given).await.unwrap();
     }
     let out = bench.folder.path().join("out");
-    bench.desk.export(&out).await.unwrap();
-    let other = Desk::create(&bench.folder.path().join("b.db"), StartWith::Nothing)
+    bench.app.export(&out).await.unwrap();
+    let other = App::create(&bench.folder.path().join("b.db"), StartWith::Nothing)
         .await
         .unwrap();
     other.load(&out).await.unwrap();
-    let (ours, theirs) = (
-        bench.desk.archive().await.unwrap(),
-        other.archive().await.unwrap(),
-    );
+    let (ours, theirs) = (bench.app.archive().await.unwrap(), other.archive().await.unwrap());
     assert_eq!(ours.term_scales, theirs.term_scales);
     assert_eq!(theirs.term_scales[0].reason, reason);
     assert_eq!(theirs.term_scales[1].halving, None);
     assert_eq!(other.load(&out).await.unwrap().added.new_records(), 0);
-    assert_eq!(standing_text(&bench.desk).await, standing_text(&other).await);
+    assert_eq!(standing_text(&bench.app).await, standing_text(&other).await);
 }
 
 #[tokio::test]
@@ -246,11 +244,11 @@ async fn the_order_of_the_rows_does_not_matter() {
         let text = format!("{SCALES}{}", order.map(|at| rows[at]).concat());
         files.insert("trial_scales.csv".into(), text.into_bytes());
         write_to(&folder.path().join("in"), &files);
-        let desk = Desk::create(&folder.path().join("a.db"), StartWith::Nothing)
+        let app = App::create(&folder.path().join("a.db"), StartWith::Nothing)
             .await
             .unwrap();
-        desk.load(&folder.path().join("in")).await.unwrap();
-        texts.push(standing_text(&desk).await);
+        app.load(&folder.path().join("in")).await.unwrap();
+        texts.push(standing_text(&app).await);
     }
     assert!(texts.iter().all(|text| text == &texts[0]));
     assert!(texts[0].contains("\"importance\":1.0") && !texts[0].contains("\"importance\":9.0"));
@@ -305,10 +303,10 @@ async fn a_change_that_cannot_be_kept_names_its_field_and_leaves_nothing() {
         (change("motion", "", "2", "why"), "halving"),
         (change("pressure", "4", "", "  "), "reason"),
     ] {
-        match bench.desk.change_scale(&trial(), &given).await {
-            Err(DeskError::Question { field: found, .. }) => assert_eq!(found, field, "{given:?}"),
+        match bench.app.change_scale(&trial(), &given).await {
+            Err(AppError::Question { field: found, .. }) => assert_eq!(found, field, "{given:?}"),
             other => panic!("{given:?}: {other:?}"),
         }
     }
-    assert_eq!(bench.desk.archive().await.unwrap().term_scales, []);
+    assert_eq!(bench.app.archive().await.unwrap().term_scales, []);
 }

@@ -1,7 +1,7 @@
 //! Trials set up in their form: typed, refused beside the field, copied, changed while they run.
 
 use crate::pages::{Fields, Pages, set};
-use likewear::desk::StartWith;
+use likewear::app::StartWith;
 use likewear::records::{TrialSlug, TrialStatus};
 
 const FORM: &str = "[data-setup-form]";
@@ -56,16 +56,16 @@ async fn a_trial_is_set_up_from_nothing_and_its_plan_answers_before_anything_is_
         "an empty form accuses nobody"
     );
     saved(&pages).await;
-    let dossier = pages.desk.dossier(&slug("wheel-flank-screen")).await.unwrap();
-    assert_eq!(dossier.trial.status, TrialStatus::Planned);
-    assert_eq!(dossier.trial.blends.len(), 2, "rows left empty are passed over");
-    assert_eq!(dossier.trial.tests[1].limit, "<= 1b");
-    assert_eq!(dossier.trial.machine_version, dossier.newest_machine_version);
+    let records = pages.app.records(&slug("wheel-flank-screen")).await.unwrap();
+    assert_eq!(records.trial.status, TrialStatus::Planned);
+    assert_eq!(records.trial.blends.len(), 2, "rows left empty are passed over");
+    assert_eq!(records.trial.tests[1].limit, "<= 1b");
+    assert_eq!(records.trial.machine_version, records.newest_machine_version);
     for place in ["", "/plan", "/results", "/setup"] {
         let page = pages.get(&format!("/trials/wheel-flank-screen{place}")).await;
         assert_eq!(page.status, 200, "{place}");
     }
-    assert_eq!(pages.desk.check().await.unwrap(), []);
+    assert_eq!(pages.app.check().await.unwrap(), []);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -104,7 +104,7 @@ async fn every_fault_of_a_set_up_stands_beside_its_field_and_nothing_typed_is_lo
     assert_eq!(page.count(".fault:not(:empty)"), 8);
     fields.remove("do");
     assert_eq!(page.form(FORM), fields);
-    assert!(pages.desk.dossier(&slug("wheel-flank-screen")).await.is_err());
+    assert!(pages.app.records(&slug("wheel-flank-screen")).await.is_err());
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -151,7 +151,7 @@ async fn rows_come_and_go_by_button_with_what_was_typed_kept() {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_copy_takes_blends_and_tests_of_a_past_trial_but_no_result_and_no_name() {
     let pages = Pages::with(StartWith::Demo).await;
-    let past = pages.desk.dossier(&slug("pitch-drive-full")).await.unwrap();
+    let past = pages.app.records(&slug("pitch-drive-full")).await.unwrap();
     assert!(!past.results.is_empty());
     let comparison = pages.get("/trials/pitch-drive-full").await;
     assert_eq!(comparison.count("a[href='/trials/new?from=pitch-drive-full']"), 1);
@@ -170,7 +170,7 @@ async fn a_copy_takes_blends_and_tests_of_a_past_trial_but_no_result_and_no_name
     set(&mut fields, "slug", "pitch-drive-again");
     let page = pages.post("/trials/new", &fields).await;
     assert_eq!(page.status, 303, "{:?}", page.texts(".fault:not(:empty)"));
-    let copy = pages.desk.dossier(&slug("pitch-drive-again")).await.unwrap();
+    let copy = pages.app.records(&slug("pitch-drive-again")).await.unwrap();
     assert_eq!(copy.trial.blends, past.trial.blends);
     assert_eq!(copy.trial.tests, past.trial.tests);
     assert_eq!(copy.trial.machine, past.trial.machine);
@@ -182,8 +182,8 @@ async fn a_copy_takes_blends_and_tests_of_a_past_trial_but_no_result_and_no_name
 #[tokio::test(flavor = "multi_thread")]
 async fn a_running_trial_keeps_what_has_results_and_says_why_a_test_judges_otherwise() {
     let pages = Pages::with(StartWith::Demo).await;
-    let dossier = pages.desk.dossier(&slug("pitch-drive-full")).await.unwrap();
-    assert_eq!(dossier.trial.status, TrialStatus::Running);
+    let records = pages.app.records(&slug("pitch-drive-full")).await.unwrap();
+    assert_eq!(records.trial.status, TrialStatus::Running);
     let place = "/trials/pitch-drive-full/setup";
     let opened = pages.get(place).await;
     let mut fields = opened.form(FORM);
@@ -195,14 +195,14 @@ async fn a_running_trial_keeps_what_has_results_and_says_why_a_test_judges_other
         "{:?}",
         unchanged.texts(".fault:not(:empty)")
     );
-    let again = pages.desk.dossier(&slug("pitch-drive-full")).await.unwrap();
-    assert_eq!(again, dossier, "saving what is there changes nothing");
+    let again = pages.app.records(&slug("pitch-drive-full")).await.unwrap();
+    assert_eq!(again, records, "saving what is there changes nothing");
 
     let run = |row: &usize| {
-        let key = &dossier.trial.tests[*row].key;
-        dossier.results.iter().any(|result| &result.key == key)
+        let key = &records.trial.tests[*row].key;
+        records.results.iter().any(|result| &result.key == key)
     };
-    let row = (0..dossier.trial.tests.len()).find(run).unwrap();
+    let row = (0..records.trial.tests.len()).find(run).unwrap();
     let mut other = fields.clone();
     let shown = if fields[&format!("t{row}.use")] == "show" {
         "weigh"
@@ -228,8 +228,8 @@ async fn a_running_trial_keeps_what_has_results_and_says_why_a_test_judges_other
     for field in ["limit", "reason", "cost", "days", "known_good", "known_poor"] {
         set(&mut without, &format!("t{row}.{field}"), "");
     }
-    let candidate = dossier.results[0].blend.to_string();
-    let part = dossier
+    let candidate = records.results[0].blend.to_string();
+    let part = records
         .trial
         .blends
         .iter()
@@ -260,5 +260,5 @@ async fn a_closed_trial_keeps_its_set_up_and_a_form_of_another_page_changes_noth
     set(&mut fields, "do", "save");
     set(&mut fields, "token", "0");
     assert_eq!(pages.post("/trials/new", &fields).await.status, 403);
-    assert!(pages.desk.dossier(&slug("wheel-flank-screen")).await.is_err());
+    assert!(pages.app.records(&slug("wheel-flank-screen")).await.is_err());
 }

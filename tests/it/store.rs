@@ -261,13 +261,13 @@ async fn a_trial_takes_new_blends_tests_and_results_in_behind_its_own() {
     );
     let added = store.insert_archive(&accepted(&more).archive, NOW).await.unwrap();
     assert_eq!(added.new_records(), 3);
-    let dossier = store
-        .read_dossier(&TrialSlug::new("slow-drive").unwrap())
+    let records = store
+        .read_trial_records(&TrialSlug::new("slow-drive").unwrap())
         .await
         .unwrap()
         .unwrap();
-    assert_eq!(dossier.trial.blends[4].blend.as_str(), "B-3");
-    assert_eq!(dossier.results.last().unwrap().id, Some(10));
+    assert_eq!(records.trial.blends[4].blend.as_str(), "B-3");
+    assert_eq!(records.results.last().unwrap().id, Some(10));
     let mut second_good = accepted(&more).archive;
     let parts = &mut second_good.trials[0].blends;
     parts.remove(0);
@@ -548,19 +548,19 @@ async fn check_finds_what_a_stranger_broke() {
 async fn a_dossier_holds_what_the_judgement_of_its_trial_needs() {
     let place = place();
     let store = stored(&place.path, &archive()).await;
-    let dossier = store
-        .read_dossier(&TrialSlug::new("slow-drive").unwrap())
+    let records = store
+        .read_trial_records(&TrialSlug::new("slow-drive").unwrap())
         .await
         .unwrap()
         .unwrap();
-    assert_eq!(dossier.machine.contacts.len(), 2);
-    assert_eq!(dossier.blends.len(), 4);
-    assert_eq!(dossier.methods.len(), 1);
-    assert_eq!(dossier.rigs.len(), 1);
-    assert_eq!((dossier.results.len(), dossier.decisions.len()), (9, 1));
+    assert_eq!(records.machine.contacts.len(), 2);
+    assert_eq!(records.blends.len(), 4);
+    assert_eq!(records.methods.len(), 1);
+    assert_eq!(records.rigs.len(), 1);
+    assert_eq!((records.results.len(), records.decisions.len()), (9, 1));
     assert_eq!(
         store
-            .read_dossier(&TrialSlug::new("nobody").unwrap())
+            .read_trial_records(&TrialSlug::new("nobody").unwrap())
             .await
             .unwrap(),
         None

@@ -3,7 +3,7 @@
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, header};
-use likewear::desk::{Desk, StartWith};
+use likewear::app::{App, StartWith};
 use likewear::web::router;
 use scraper::{Html, Selector};
 use std::sync::Arc;
@@ -44,11 +44,11 @@ impl Answer {
 impl Reader {
     async fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let desk = Desk::create(&folder.path().join("a.db"), StartWith::Demo)
+        let app = App::create(&folder.path().join("a.db"), StartWith::Demo)
             .await
             .unwrap();
         Self {
-            router: router(Arc::new(desk)),
+            router: router(Arc::new(app)),
             _folder: folder,
         }
     }
@@ -161,7 +161,7 @@ async fn what_is_written_and_what_a_form_reads_keep_their_units() {
     );
 }
 
-/// One desk answers both: what was judged and remembered for one reader says nothing of his units to another.
+/// One app answers both: what was judged and remembered for one reader says nothing of his units to another.
 #[tokio::test]
 async fn one_readers_units_do_not_reach_another() {
     let reader = Reader::new().await;

@@ -2,7 +2,7 @@
 
 use crate::support::explained::{about, explained};
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::desk::explain::{Explanation, WornBlend};
+use likewear::explain::{Explanation, WornBlend};
 use likewear::records::ResultSource;
 
 fn started() -> TrialBuilder {

@@ -41,7 +41,36 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("intake", &["units", "records", "catalogue"]),
     ("store", &["records", "catalogue", "units"]),
     (
-        "desk",
+        "calculate",
+        &["units", "lubricant", "contact", "stats", "catalogue", "intake"],
+    ),
+    ("drawing", &["units", "contact", "catalogue", "charts"]),
+    (
+        "prose",
+        &["units", "catalogue", "records", "resemblance", "standing"],
+    ),
+    (
+        "explain",
+        &[
+            "units",
+            "lubricant",
+            "contact",
+            "catalogue",
+            "records",
+            "resemblance",
+            "standing",
+            "intake",
+            "charts",
+            "calculate",
+            "drawing",
+            "prose",
+        ],
+    ),
+    ("wire", &["units", "records", "resemblance", "standing", "prose"]),
+    // What was computed and still holds, whatever it is.
+    ("cache", &[]),
+    (
+        "app",
         &[
             "units",
             "lubricant",
@@ -54,13 +83,18 @@ const ROOMS: &[(&str, &[&str])] = &[
             "charts",
             "intake",
             "store",
+            "calculate",
+            "drawing",
+            "prose",
+            "explain",
+            "wire",
+            "cache",
         ],
     ),
-    // The desk, what it returns, and charts.
     (
         "web",
         &[
-            "desk",
+            "app",
             "charts",
             "units",
             "contact",
@@ -68,9 +102,14 @@ const ROOMS: &[(&str, &[&str])] = &[
             "records",
             "resemblance",
             "standing",
+            "calculate",
+            "drawing",
+            "prose",
+            "explain",
+            "wire",
         ],
     ),
-    ("cli", &["desk", "web", "records", "standing"]),
+    ("cli", &["app", "web", "records", "standing", "prose", "wire"]),
     ("main", &["cli"]),
     ("lib", &[]),
 ];
@@ -102,9 +141,9 @@ const CRATES: &[(&str, &[&str])] = &[
     ("clap", &["cli"]),
     ("anyhow", &["cli"]),
     ("tracing_subscriber", &["cli"]),
-    ("tracing", &["store", "desk", "web", "cli"]),
-    ("tokio", &["desk", "web", "cli"]),
-    ("include_dir", &["catalogue", "desk", "web"]),
+    ("tracing", &["store", "app", "web", "cli"]),
+    ("tokio", &["app", "web", "cli"]),
+    ("include_dir", &["catalogue", "app", "web"]),
     ("toml", &["catalogue"]),
     ("rand", &["stats", "standing"]),
     ("rand_distr", &["stats", "standing"]),
@@ -144,7 +183,7 @@ const TOP_LEVEL: &[&str] = &[
     ".gitignore",
 ];
 
-const LONGEST_FILE: usize = 400;
+const LONGEST_FILE: usize = 500;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -455,7 +494,7 @@ fn every_folder_of_the_sources_is_a_room_of_the_table() {
 }
 
 #[test]
-fn no_source_file_is_longer_than_400_lines() {
+fn no_source_file_is_longer_than_500_lines() {
     let long: Vec<String> = sources()
         .iter()
         .map(|(path, source)| (path, source.lines().count()))
@@ -535,8 +574,8 @@ fn forbidden_rooms_are_found_in_every_form_of_path() {
     );
     one_breach(
         "records/a.rs",
-        "use crate::{catalogue::{Mode, Use}, desk::Desk};",
-        "may not use 'desk'",
+        "use crate::{catalogue::{Mode, Use}, app::App};",
+        "may not use 'app'",
     );
     one_breach(
         "records/a.rs",
@@ -558,7 +597,7 @@ fn forbidden_rooms_are_found_in_every_form_of_path() {
 
 #[test]
 fn forbidden_crates_and_the_world_outside_are_found() {
-    one_breach("desk/a.rs", "use sqlx::Row;", "crate 'sqlx'");
+    one_breach("app/a.rs", "use sqlx::Row;", "crate 'sqlx'");
     one_breach("standing/a.rs", "#[tokio::test] async fn f() {}", "crate 'tokio'");
     one_breach("store/a.rs", "use anyhow;", "crate 'anyhow'");
     one_breach(
@@ -605,7 +644,7 @@ fn super_may_climb_within_its_room_only() {
 #[test]
 fn comments_texts_and_names_that_look_alike_are_left_alone() {
     for source in [
-        "//! see crate::store\n/* use sqlx::Row; /* crate::desk */ */ fn f() {}",
+        "//! see crate::store\n/* use sqlx::Row; /* crate::app */ */ fn f() {}",
         "const A: &str = \"crate::store \\\" sqlx::Row\"; const B: &str = r#\"use \"sqlx::Row\"\"#; const C: char = '\"';",
         "fn f<'a>(x: &'a str) -> &'a str { x } // sqlx::Row",
         "use crate::stats::sqlx::Row; use crate::stats::{a::units, b};",

@@ -1,21 +1,21 @@
 //! Compares a trial and explains one of its tests.
 
 use super::TrialBuilder;
-use likewear::desk::Comparison;
-use likewear::desk::explain::{Ask, Explanation, explain};
-use likewear::records::Dossier;
+use likewear::explain::{Ask, Explanation, explain};
+use likewear::records::TrialRecords;
+use likewear::standing::Comparison;
 use likewear::standing::{WhatIf, judge};
 
 /// The comparison of a trial as it is, from so many draws.
-pub fn compared(dossier: Dossier, draws: usize) -> Comparison {
+pub fn compared(records: TrialRecords, draws: usize) -> Comparison {
     let what_if = WhatIf {
         draws,
         ..WhatIf::default()
     };
     Comparison {
         duty: Vec::new(),
-        standing: judge(&dossier, &what_if),
-        dossier: dossier.into(),
+        standing: judge(&records, &what_if),
+        records: records.into(),
         what_if,
         as_it_is: None,
     }

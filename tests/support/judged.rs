@@ -1,12 +1,12 @@
 //! Judges a trial and looks at its cautions.
 
-use likewear::desk::words;
-use likewear::records::Dossier;
+use likewear::prose::standing as words;
+use likewear::records::TrialRecords;
 use likewear::standing::{Caution, CautionKind, Standing, WhatIf, judge};
 
-pub fn standing(dossier: &Dossier) -> Standing {
+pub fn standing(records: &TrialRecords) -> Standing {
     judge(
-        dossier,
+        records,
         &WhatIf {
             draws: 4_000,
             ..WhatIf::default()
@@ -14,8 +14,8 @@ pub fn standing(dossier: &Dossier) -> Standing {
     )
 }
 
-pub fn fired(dossier: &Dossier, kind: CautionKind) -> Vec<Caution> {
-    standing(dossier)
+pub fn fired(records: &TrialRecords, kind: CautionKind) -> Vec<Caution> {
+    standing(records)
         .cautions
         .into_iter()
         .filter(|caution| caution.kind == kind)
@@ -24,8 +24,8 @@ pub fn fired(dossier: &Dossier, kind: CautionKind) -> Vec<Caution> {
 
 /// The first caution of a kind; its sentence must be one that a person can read.
 #[track_caller]
-pub fn fires(dossier: &Dossier, kind: CautionKind) -> Caution {
-    let standing = standing(dossier);
+pub fn fires(records: &TrialRecords, kind: CautionKind) -> Caution {
+    let standing = standing(records);
     let caution = standing.cautions.iter().find(|caution| caution.kind == kind);
     let caution = caution.unwrap_or_else(|| panic!("{} does not fire", kind.word()));
     let (heading, sentence) = words::caution(caution, &standing);
@@ -37,7 +37,7 @@ pub fn fires(dossier: &Dossier, kind: CautionKind) -> Caution {
 }
 
 #[track_caller]
-pub fn is_silent(dossier: &Dossier, kind: CautionKind) {
-    let cautions = fired(dossier, kind);
+pub fn is_silent(records: &TrialRecords, kind: CautionKind) {
+    let cautions = fired(records, kind);
     assert!(cautions.is_empty(), "{} fires: {cautions:?}", kind.word());
 }

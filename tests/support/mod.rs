@@ -12,9 +12,9 @@ pub mod trials;
 
 use likewear::catalogue::{Method, Use, Written, built_in};
 use likewear::records::{
-    Blend, BlendCode, BlendKind, Confidence, Dossier, Level, Machine, MachineContact, MachineSlug, OwnMethod,
+    Blend, BlendCode, BlendKind, Confidence, Level, Machine, MachineContact, MachineSlug, OwnMethod,
     OwnQuantity, Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, TestKey, Trial,
-    TrialBlend, TrialSlug, TrialStatus, TrialTest, method_of,
+    TrialBlend, TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,
 };
 
 /// A slow drive with a rolling contact, as intervals.
@@ -38,7 +38,7 @@ pub(crate) const BRONZE_BUSH: &str = r#"{"shape":"conformal","max_pressure_pa":[
 /// A trial in the making.
 #[derive(Clone)]
 pub(crate) struct TrialBuilder {
-    dossier: Dossier,
+    records: TrialRecords,
     next_id: i64,
 }
 
@@ -72,7 +72,7 @@ pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) ->
         change: String::new(),
         entered_at: String::new(),
     };
-    let dossier = Dossier {
+    let records = TrialRecords {
         trial,
         machine,
         newest_machine_version: 1,
@@ -83,7 +83,7 @@ pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) ->
         decisions: Vec::new(),
         term_scales: Vec::new(),
     };
-    TrialBuilder { dossier, next_id: 1 }
+    TrialBuilder { records, next_id: 1 }
 }
 
 /// A machine contact.
@@ -122,10 +122,10 @@ fn written(text: &str) -> Written {
 
 impl TrialBuilder {
     pub(crate) fn another_contact(mut self, name: &str, json: &str, share: f64, main: &[&str]) -> Self {
-        for contact in &mut self.dossier.machine.contacts {
+        for contact in &mut self.records.machine.contacts {
             contact.share *= 1.0 - share;
         }
-        self.dossier
+        self.records
             .machine
             .contacts
             .push(contact(name, json, share, main, &[]));
@@ -133,12 +133,12 @@ impl TrialBuilder {
     }
 
     fn blend(mut self, name: &str, role: Role, level: Option<Level>) -> Self {
-        self.dossier.trial.blends.push(TrialBlend {
+        self.records.trial.blends.push(TrialBlend {
             blend: code(name),
             role,
             level,
         });
-        self.dossier.blends.push(Blend {
+        self.records.blends.push(Blend {
             code: code(name),
             name: name.to_string(),
             kind: BlendKind::Oil,
@@ -185,7 +185,7 @@ impl TrialBuilder {
     }
 
     pub(crate) fn test(mut self, key: &str, used_to: Use, limit: &str) -> Self {
-        self.dossier.trial.tests.push(TrialTest {
+        self.records.trial.tests.push(TrialTest {
             key: TestKey::parse(key).unwrap(),
             used_to,
             limit: limit.into(),
@@ -200,7 +200,7 @@ impl TrialBuilder {
 
     /// An own bench with the machine's first contact, of which `wear` (mm, lower is better, r 0.1 mm) scores a mode.
     pub(crate) fn own_bench(self, id: &str, mode: &str) -> Self {
-        let json = self.dossier.machine.contacts[0].parameters_json.clone();
+        let json = self.records.machine.contacts[0].parameters_json.clone();
         self.own_bench_with(id, mode, &json, "wear")
     }
 
@@ -234,7 +234,7 @@ impl TrialBuilder {
                 ..OwnQuantity::default()
             }],
         };
-        self.dossier.methods.push(method_of(&rows).unwrap());
+        self.records.methods.push(method_of(&rows).unwrap());
         self.weigh(&format!("{id}/{quantity}"))
     }
 
@@ -253,13 +253,13 @@ impl TrialBuilder {
         campaign: &str,
     ) -> Self {
         for value in values {
-            let replicate = self.dossier.results.len() as u32 + 1;
+            let replicate = self.records.results.len() as u32 + 1;
             let result = self.result(blend, key, value, rig, campaign, replicate);
-            self.dossier.results.push(result);
+            self.records.results.push(result);
             self.next_id += 1;
         }
         let id = RigId::new(rig).unwrap();
-        if !self.dossier.rigs.iter().any(|known| known.id == id) {
+        if !self.records.rigs.iter().any(|known| known.id == id) {
             let rig = Rig {
                 id,
                 name: rig.into(),
@@ -267,7 +267,7 @@ impl TrialBuilder {
                 methods: Vec::new(),
                 reference_blend: None,
             };
-            self.dossier.rigs.push(rig);
+            self.records.rigs.push(rig);
         }
         self
     }
@@ -283,13 +283,13 @@ impl TrialBuilder {
     ) -> RunResult {
         let key = TestKey::parse(key).unwrap();
         let (_, quantity) = self
-            .dossier
+            .records
             .test(&key)
             .unwrap_or_else(|| panic!("{key} is not known"));
         let reading = quantity.read(&written(value)).unwrap();
         RunResult {
             id: Some(self.next_id),
-            trial: self.dossier.trial.slug.clone(),
+            trial: self.records.trial.slug.clone(),
             blend: code(blend),
             value: reading.value,
             off_ladder: reading.off_ladder,
@@ -315,20 +315,20 @@ impl TrialBuilder {
 
     /// Changes every result so far.
     pub(crate) fn each_result(mut self, change: impl Fn(&mut RunResult)) -> Self {
-        self.dossier.results.iter_mut().for_each(change);
+        self.records.results.iter_mut().for_each(change);
         self
     }
 
     pub(crate) fn confidence(mut self, confidence: Confidence) -> Self {
-        self.dossier.trial.machine_confidence = confidence;
+        self.records.trial.machine_confidence = confidence;
         self
     }
 
     pub(crate) fn methods(&self) -> &[Method] {
-        &self.dossier.methods
+        &self.records.methods
     }
 
-    pub(crate) fn build(self) -> Dossier {
-        self.dossier
+    pub(crate) fn build(self) -> TrialRecords {
+        self.records
     }
 }

@@ -1,7 +1,7 @@
 //! Trials as a team writes them down, judged from their records: precision from r, R and the trial's own replicates,
 //! severity from the reference oils of each campaign. All data invented.
 
-use likewear::records::Dossier;
+use likewear::records::TrialRecords;
 use likewear::standing::{WhatIf, judge};
 use serde_json::{Value, json};
 
@@ -46,7 +46,7 @@ const NO_REFERENCE_IN_THE_THIRD: Bench = &[
 /// A trial, its plain numbers, and how it was judged.
 pub(crate) struct Written {
     pub(crate) numbers: Value,
-    dossier: Dossier,
+    records: TrialRecords,
 }
 
 pub(crate) fn trials() -> Vec<Written> {
@@ -76,8 +76,8 @@ fn written(name: &str, benches: &[Bench]) -> Written {
             }
         }
     }
-    let dossier = trial.build();
-    let standing = judge(&dossier, &WhatIf::default());
+    let records = trial.build();
+    let standing = judge(&records, &WhatIf::default());
     let tests: Vec<Value> = (0..benches.len())
         .map(|k| {
             let key = format!("bench{k}/wear");
@@ -93,7 +93,7 @@ fn written(name: &str, benches: &[Bench]) -> Written {
         "concentration": 15.0,
         "tests": tests,
     });
-    Written { numbers, dossier }
+    Written { numbers, records }
 }
 
 fn bench_as_numbers(bench: Bench, method: &str, weight: f64) -> Value {
@@ -128,7 +128,7 @@ fn bench_as_numbers(bench: Bench, method: &str, weight: f64) -> Value {
 impl Written {
     /// What of its standing does not agree with an answer.
     pub(crate) fn apart_from(&self, answer: &Value) -> Vec<String> {
-        let standing = judge(&self.dossier, &WhatIf::default());
+        let standing = judge(&self.records, &WhatIf::default());
         let mut comparison = Comparison {
             name: self.numbers["name"].as_str().unwrap().to_owned(),
             draws: (standing.draws as f64, DRAWS as f64),

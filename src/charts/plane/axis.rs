@@ -1,7 +1,7 @@
 //! One axis of a plane: how values lie on it, and which of them carry a number.
 
 use crate::charts::ticks::{even_values, log_values};
-use crate::units::{InUnit, Shown};
+use crate::units::{DisplayPreferences, InUnit};
 
 /// How values lie along an axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -69,7 +69,7 @@ impl PlaneAxis {
         };
         Self {
             label: label.into(),
-            unit: Shown::default().plain(unit),
+            unit: DisplayPreferences::default().plain(unit),
             scale,
             lo,
             hi,
@@ -77,7 +77,7 @@ impl PlaneAxis {
     }
 
     /// The same axis with its numbers written so, in the unit that is wanted.
-    pub fn written(mut self, shown: Shown) -> Self {
+    pub fn written(mut self, shown: DisplayPreferences) -> Self {
         self.unit = shown.in_unit_of_word(self.unit.word());
         self
     }
@@ -194,9 +194,9 @@ mod tests {
 
     #[test]
     fn another_unit_has_round_numbers_of_its_own_in_the_same_places() {
-        let fahrenheit = Shown {
+        let fahrenheit = DisplayPreferences {
             temperature: TemperatureUnit::Fahrenheit,
-            ..Shown::default()
+            ..DisplayPreferences::default()
         };
         let axis = PlaneAxis::around("", "°C", PlaneScale::LogKelvin, [0.0, 100.0]);
         assert_eq!(axis.title(), "°C");

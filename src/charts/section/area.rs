@@ -7,7 +7,7 @@ use crate::charts::section::layout::Layout;
 use crate::charts::section::{Arrow, clip};
 use crate::charts::section::{Heads, Measure, Place, SectionChart, TextBox, break_line, dashed, draw_arrow};
 use crate::charts::svg::Svg;
-use crate::units::Shown;
+use crate::units::DisplayPreferences;
 use std::f64::consts::TAU;
 
 /// The form of an area; lengths in m, along the motion and across it.
@@ -72,7 +72,7 @@ pub struct AreaChart {
     /// Lines below the drawing.
     pub notes: Vec<String>,
     /// How its numbers are written.
-    pub shown: Shown,
+    pub shown: DisplayPreferences,
 }
 
 /// Greatest ratio of the sides that is drawn whole.
@@ -278,7 +278,7 @@ impl AreaChart {
 }
 
 /// `180 µm`, `12.7 mm`, `1.2 m`.
-pub fn length(metres: f64, shown: Shown) -> String {
+pub fn length(metres: f64, shown: DisplayPreferences) -> String {
     let (value, unit) = if metres < 0.995e-3 {
         (1e6 * metres, "µm")
     } else if metres < 0.9995 {

@@ -86,7 +86,7 @@ fn an_area_much_longer_than_wide_is_cut_and_keeps_its_width() {
         motion: Heads::One,
         inside: Vec::new(),
         notes: Vec::new(),
-        shown: crate::units::Shown::default(),
+        shown: crate::units::DisplayPreferences::default(),
     };
     let (cut, longer) = (strip(20e-3), strip(40e-3));
     assert_eq!(cut.section().window, longer.section().window);
@@ -109,7 +109,7 @@ fn an_area_without_sizes_shows_none() {
             motion: Heads::One,
             inside: Vec::new(),
             notes: vec!["size not known".to_string()],
-            shown: crate::units::Shown::default(),
+            shown: crate::units::DisplayPreferences::default(),
         };
         assert_eq!(chart.text_boxes().len(), 1, "{class:?}");
         assert_eq!(said_inside(chart, class), 4);
@@ -136,7 +136,13 @@ fn said_inside(chart: AreaChart, class: ClassForm) -> usize {
 
 #[test]
 fn lengths_are_written_in_the_unit_that_suits_them() {
-    assert_eq!(length(0.18e-3, crate::units::Shown::default()), "180 µm");
-    assert_eq!(length(12.7e-3, crate::units::Shown::default()), "12.7 mm");
-    assert_eq!(length(1.2, crate::units::Shown::default()), "1.2 m");
+    assert_eq!(
+        length(0.18e-3, crate::units::DisplayPreferences::default()),
+        "180 µm"
+    );
+    assert_eq!(
+        length(12.7e-3, crate::units::DisplayPreferences::default()),
+        "12.7 mm"
+    );
+    assert_eq!(length(1.2, crate::units::DisplayPreferences::default()), "1.2 m");
 }

@@ -32,14 +32,14 @@ pub(super) struct Drive {
 }
 
 /// What the page shows of one point of the path.
-struct Shown {
+struct DisplayPreferences {
     labels: [&'static str; 4],
     place_m: f64,
 }
 
 macro_rules! shown {
     ($point:literal, $place_m:expr) => {
-        Shown {
+        DisplayPreferences {
             labels: [
                 concat!($point, ": distance from the pitch point"),
                 concat!($point, ": maximum pressure"),

@@ -2,13 +2,13 @@
 
 mod names;
 
+use crate::intake::csv_escape::unescaped;
 use crate::intake::long::columns::{ColumnUse, Field, Heading};
 use crate::intake::long::conventions::{DateOrder, Decimal, date_in_order, settled};
 use crate::intake::long::methods::find_test;
 use crate::intake::long::split::Record;
 use crate::intake::long::text::UNREADABLE;
 use crate::intake::long::{CellProblem, DraftRun, Finding, KnownNames};
-use crate::intake::shield::unshielded;
 use crate::intake::{CellValue, read_result, read_value};
 use crate::records::{
     BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, Trial, TrialSlug,
@@ -25,7 +25,7 @@ pub(super) fn text_of<'a>(headings: &[Heading], record: &'a Record, field: Field
         .iter()
         .position(|heading| heading.used == ColumnUse::Field(field));
     let cell = at.and_then(|at| record.cells.get(at));
-    cell.map_or("", |cell| unshielded(cell.trim()).trim())
+    cell.map_or("", |cell| unescaped(cell.trim()).trim())
 }
 
 /// What all rows of a file share.
@@ -295,7 +295,7 @@ impl<'a> Row<'a> {
             .zip(&self.record.cells)
             .filter_map(|(heading, cell)| match &heading.used {
                 ColumnUse::Condition(name) if !cell.trim().is_empty() => {
-                    Some(format!("{name} {}", unshielded(cell.trim())))
+                    Some(format!("{name} {}", unescaped(cell.trim())))
                 }
                 _ => None,
             });

@@ -66,7 +66,7 @@ fn resembling_main_contact(test: &TestStanding, facts: &Facts) -> Option<(String
     let modes = modes_of(test, facts);
     test.contacts.iter().find_map(|likeness| {
         let contact = facts
-            .dossier
+            .records
             .machine
             .contacts
             .iter()
@@ -78,7 +78,7 @@ fn resembling_main_contact(test: &TestStanding, facts: &Facts) -> Option<(String
 }
 
 fn modes_of(test: &TestStanding, facts: &Facts) -> Vec<Mode> {
-    let quantity = facts.dossier.test(&test.key).map(|(_, quantity)| quantity);
+    let quantity = facts.records.test(&test.key).map(|(_, quantity)| quantity);
     quantity
         .map(|quantity| quantity.modes.iter().map(|(mode, _)| *mode).collect())
         .unwrap_or_default()

@@ -8,7 +8,7 @@ mod speaks;
 
 pub(crate) use speaks::why_not_sorting;
 
-use crate::records::{BlendCode, Dossier, TestKey};
+use crate::records::{BlendCode, TestKey, TrialRecords};
 use crate::standing::Caution;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::Evidence;
@@ -30,7 +30,7 @@ pub const SORTS: f64 = 0.95;
 #[derive(Clone, Debug)]
 pub(crate) struct Facts<'a> {
     /// The records.
-    pub(crate) dossier: &'a Dossier,
+    pub(crate) records: &'a TrialRecords,
     /// The results of every test.
     pub(crate) evidence: &'a [Evidence<'a>],
     /// Runs that are doubted, with who would be in front without them where that is somebody else.
@@ -90,12 +90,12 @@ pub(crate) struct Closeness {
 impl<'a> Facts<'a> {
     /// Nothing known beside the records and the doubted runs: what a trial has in which nothing is weighed.
     pub(crate) fn of_nothing(
-        dossier: &'a Dossier,
+        records: &'a TrialRecords,
         evidence: &'a [Evidence<'a>],
         doubted: &[Doubted<'a>],
     ) -> Self {
         Self {
-            dossier,
+            records,
             evidence,
             doubted: doubted.iter().map(|one| (one.clone(), None)).collect(),
             out_of_control: Vec::new(),

@@ -45,7 +45,7 @@ pub(crate) fn why_not_sorting(validity: &Validity) -> Option<(&'static str, f64)
 pub(super) fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let run = || standing.tests.iter().filter(|test| test.runs > 0);
     let contacts = facts
-        .dossier
+        .records
         .machine
         .contacts
         .iter()
@@ -97,7 +97,7 @@ pub(super) fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
     }
     let scored = |mode: Mode| tested.iter().any(|evidence| evidence.quantity.scores(mode));
     let mut contacts_of: BTreeMap<Mode, Vec<&str>> = BTreeMap::new();
-    for contact in &facts.dossier.machine.contacts {
+    for contact in &facts.records.machine.contacts {
         for mode in contact.main_modes.iter().filter(|mode| !scored(**mode)) {
             contacts_of.entry(*mode).or_default().push(&contact.name);
         }

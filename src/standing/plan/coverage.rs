@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Method, Mode, Quantity, Use};
 use crate::contact::terms::ContactTerms;
-use crate::records::{Dossier, MachineContact, Role, TestKey};
+use crate::records::{MachineContact, Role, TestKey, TrialRecords};
 use crate::resemblance::{Decided, Scales, Scores, contacts};
 use crate::standing::film_oil;
 use crate::standing::plan::{ModeCover, SPEAKS_ABOVE, Speaker};
@@ -16,7 +16,7 @@ const NAMED: usize = 3;
 /// What is planned, and what else could be.
 #[derive(Clone, Copy)]
 pub(super) struct Planned<'a> {
-    pub(super) dossier: &'a Dossier,
+    pub(super) records: &'a TrialRecords,
     pub(super) tests: &'a [Test<'a>],
     pub(super) methods: &'a [Method],
     pub(super) scales: &'a Scales,
@@ -25,7 +25,7 @@ pub(super) struct Planned<'a> {
 /// Every failure mode of every contact, the most important of each contact first.
 pub(super) fn modes(plan: &Planned) -> Vec<ModeCover> {
     let elsewhere = Elsewhere::of(plan);
-    let contacts = plan.dossier.machine.contacts.iter().enumerate();
+    let contacts = plan.records.machine.contacts.iter().enumerate();
     let mut covers = Vec::new();
     for (place, contact) in contacts {
         let ranked = [
@@ -130,17 +130,17 @@ struct Untried<'a> {
 
 impl<'a> Elsewhere<'a> {
     fn of(plan: &Planned<'a>) -> Self {
-        let dossier = plan.dossier;
-        let good = dossier
+        let records = plan.records;
+        let good = records
             .trial
             .blends
             .iter()
             .find(|part| part.role == Role::Reference);
-        let oil = good.and_then(|part| film_oil(dossier.blend(&part.blend)?));
+        let oil = good.and_then(|part| film_oil(records.blend(&part.blend)?));
         let untried = |method: &'a Method| {
             let quantities = method.quantities.iter().filter_map(|quantity| {
                 let key = TestKey::new(&method.id, &quantity.id);
-                let is_tried = dossier.trial.tests.iter().any(|test| test.key == key);
+                let is_tried = records.trial.tests.iter().any(|test| test.key == key);
                 (!is_tried).then(|| Untried {
                     sides: contacts(method, quantity, Decided::default(), oil.as_ref()).unwrap_or_default(),
                     key,
@@ -152,7 +152,7 @@ impl<'a> Elsewhere<'a> {
         };
         let of_contact = |contact: &MachineContact| contact.preset.terms(oil.as_ref()).ok();
         Self {
-            machine: dossier.machine.contacts.iter().map(of_contact).collect(),
+            machine: records.machine.contacts.iter().map(of_contact).collect(),
             tests: plan.methods.par_iter().flat_map_iter(untried).collect(),
         }
     }

@@ -5,7 +5,7 @@ mod coverage;
 mod power;
 
 use crate::catalogue::{Method, Mode, Use};
-use crate::records::{Dossier, TestKey};
+use crate::records::{TestKey, TrialRecords};
 use crate::resemblance::share_one_vote;
 use crate::standing::WhatIf;
 use crate::standing::evidence::gather;
@@ -120,11 +120,11 @@ pub struct Speaker {
 }
 
 /// The plan of a trial at a number of runs of each blend (1 to [`MOST_RUNS`]); `methods` are all that could be run.
-pub fn plan(dossier: &Dossier, methods: &[Method], runs: usize) -> Plan {
+pub fn plan(records: &TrialRecords, methods: &[Method], runs: usize) -> Plan {
     let runs = runs.clamp(1, MOST_RUNS);
-    let evidence = gather(dossier, |_| false);
-    let scales = WhatIf::default().scales_over(&dossier.term_scales);
-    let machine = MachineSide::of(dossier);
+    let evidence = gather(records, |_| false);
+    let scales = WhatIf::default().scales_over(&records.term_scales);
+    let machine = MachineSide::of(records);
     let sides: Vec<SideBySide> = evidence
         .iter()
         .map(|one| side_by_side(&machine, one, &evidence))
@@ -146,13 +146,13 @@ pub fn plan(dossier: &Dossier, methods: &[Method], runs: usize) -> Plan {
         .zip(&weights)
         .map(|(test, weight)| row(test, *weight, runs))
         .collect();
-    let contacts = dossier.machine.contacts.iter();
+    let contacts = records.machine.contacts.iter();
     Plan {
         contacts: contacts
             .map(|contact| (contact.name.clone(), contact.share))
             .collect(),
         modes: coverage::modes(&coverage::Planned {
-            dossier,
+            records,
             tests: &tests,
             methods,
             scales: &scales,

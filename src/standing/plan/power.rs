@@ -3,7 +3,7 @@
 use crate::standing::cautions::RESOLVED_OF_TWO;
 use crate::standing::plan::{MOST_RUNS, Power, WANTED_CHANCE};
 use crate::standing::prepare::Test;
-use crate::stats::told_apart::{PlannedTest, chance_told_apart, runs_needed};
+use crate::stats::power::{PlannedTest, chance_told_apart, runs_needed};
 
 /// Probability from which one test tells two blends apart: 95 % on two sides.
 const CERTAIN: f64 = 0.975;

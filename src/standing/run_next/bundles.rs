@@ -4,7 +4,7 @@ use crate::records::BlendCode;
 use crate::standing::kernel::Standing;
 use crate::standing::run_next::moves::MethodMoves;
 use crate::standing::run_next::{Basis, NextRun, Planned};
-use crate::stats::foresight::{Change, Prospect, chance_of_another, expected_gain};
+use crate::stats::value_of_information::{Change, Prospect, chance_of_another, expected_gain};
 
 /// Methods that are tried in pairs.
 const PAIRED: usize = 4;

@@ -12,7 +12,7 @@
 mod bundles;
 mod moves;
 
-use crate::records::{BlendCode, Dossier, TestKey};
+use crate::records::{BlendCode, TestKey, TrialRecords};
 use crate::resemblance::Scales;
 use crate::standing::choice::Choice;
 use crate::standing::kernel;
@@ -123,7 +123,7 @@ pub const USUAL_STAKE: f64 = 100_000.0;
 
 /// What to run next; nothing where nobody is in front or nobody is beside the front-runner.
 pub(crate) fn run_next(
-    dossier: &Dossier,
+    records: &TrialRecords,
     scales: &Scales,
     prepared: &Prepared,
     choice: &Choice,
@@ -152,7 +152,7 @@ pub(crate) fn run_next(
         };
     }
     let mut methods = moves::in_trial(prepared, choice, standing, &contenders);
-    methods.extend(moves::elsewhere(dossier, scales, standing, &contenders));
+    methods.extend(moves::elsewhere(records, scales, standing, &contenders));
     methods.retain(MethodMoves::moves_anything);
     let mut others = 0;
     let mut runs = bundles::proposals(&methods, &contenders, standing, &prepared.candidates);

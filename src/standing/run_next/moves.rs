@@ -1,7 +1,7 @@
 //! How far one run of a method may move the score of each contender.
 
 use crate::catalogue::{Lubricant, Method, Quantity, Use, built_in};
-use crate::records::{BlendKind, Dossier, Role, TestKey, TrialTest};
+use crate::records::{BlendKind, Role, TestKey, TrialRecords, TrialTest};
 use crate::resemblance::{Scales, share_one_vote};
 use crate::standing::choice::Choice;
 use crate::standing::evidence::{Evidence, gather};
@@ -10,7 +10,7 @@ use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
 use crate::standing::run_next::{Basis, Planned};
 use crate::standing::spread::spread;
 use crate::standing::weights::{MachineSide, side_by_side};
-use crate::stats::foresight::{Change, Points, Readable};
+use crate::stats::value_of_information::{Change, Points, Readable};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -104,20 +104,20 @@ pub(super) fn in_trial(
 
 /// Methods that the trial does not name, for its form of lubricant.
 pub(super) fn elsewhere(
-    dossier: &Dossier,
+    records: &TrialRecords,
     scales: &Scales,
     standing: &Standing,
     contenders: &[usize],
 ) -> Vec<MethodMoves> {
-    let form = form_of_lubricant(dossier);
+    let form = form_of_lubricant(records);
     let named = |method: &Method| {
-        dossier
+        records
             .trial
             .tests
             .iter()
             .any(|test| test.key.method == method.id)
     };
-    let mut wider = dossier.clone();
+    let mut wider = records.clone();
     let others = built_in()
         .iter()
         .filter(|method| method.lubricant == form && method.has_contact());
@@ -162,10 +162,10 @@ fn would_be(method: &Method, quantity: &Quantity) -> TrialTest {
 }
 
 /// Greases where every candidate is one, else oils.
-fn form_of_lubricant(dossier: &Dossier) -> Lubricant {
-    let mut candidates = dossier
+fn form_of_lubricant(records: &TrialRecords) -> Lubricant {
+    let mut candidates = records
         .with_role(Role::Candidate)
-        .filter_map(|code| dossier.blend(code));
+        .filter_map(|code| records.blend(code));
     if candidates.all(|blend| blend.kind == BlendKind::Grease) {
         Lubricant::Grease
     } else {

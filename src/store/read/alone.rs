@@ -3,7 +3,7 @@
 use crate::records::{
     Blend, BlendCode, Component, Machine, MachineSlug, Outcome, Rig, RigId, RunResult, TrialBlend, TrialSlug,
 };
-use crate::store::read::{Scope, nouns, runs, sound, trials};
+use crate::store::read::{Scope, entities, runs, sound, trials};
 use crate::store::{Store, StoreError};
 
 impl Store {
@@ -14,7 +14,7 @@ impl Store {
     pub async fn read_machines(&self) -> Result<Vec<Machine>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let versions = nouns::machines(&mut transaction, None, &mut problems).await?;
+        let versions = entities::machines(&mut transaction, None, &mut problems).await?;
         let mut newest: Vec<Machine> = Vec::new();
         for machine in versions {
             match newest.last_mut() {
@@ -32,7 +32,7 @@ impl Store {
     pub async fn read_machine_versions(&self, machine: &MachineSlug) -> Result<Vec<Machine>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let versions = nouns::machines(&mut transaction, Some(machine), &mut problems).await?;
+        let versions = entities::machines(&mut transaction, Some(machine), &mut problems).await?;
         sound(versions, problems)
     }
 
@@ -43,7 +43,7 @@ impl Store {
     pub async fn read_blends(&self) -> Result<Vec<Blend>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let blends = nouns::blends(&mut transaction, Scope::All, &mut problems).await?;
+        let blends = entities::blends(&mut transaction, Scope::All, &mut problems).await?;
         sound(blends, problems)
     }
 
@@ -54,7 +54,7 @@ impl Store {
     pub async fn read_components(&self) -> Result<Vec<Component>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let components = nouns::components(&mut transaction, &mut problems).await?;
+        let components = entities::components(&mut transaction, &mut problems).await?;
         sound(components, problems)
     }
 
@@ -65,7 +65,7 @@ impl Store {
     pub async fn read_rigs(&self) -> Result<Vec<Rig>, StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut problems = Vec::new();
-        let rigs = nouns::rigs(&mut transaction, &mut problems).await?;
+        let rigs = entities::rigs(&mut transaction, &mut problems).await?;
         sound(rigs, problems)
     }
 

@@ -6,7 +6,7 @@ use crate::records::{
     ResultStatus, RigId, RunResult, TestKey, TrialSlug,
 };
 use crate::store::read::Scope;
-use crate::store::read::nouns::rows;
+use crate::store::read::entities::rows;
 use crate::store::row::Stored;
 use crate::store::{Problem, StoreError};
 use sqlx::SqliteConnection;

@@ -1,7 +1,7 @@
 //! `/api/blends`, `/api/blends/{blend}`.
 
-use crate::desk::{BlendLine, BlendView, Change, Desk, Kin, Member, Trajectory};
-use crate::web::error::{AppError, JsonError};
+use crate::app::{App, BlendLine, BlendView, Change, Kin, Member, Trajectory};
+use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::blends::{asked_words, find_blend, sight_key};
 use crate::web::question::Pairs;
 use axum::extract::rejection::PathRejection;
@@ -11,17 +11,17 @@ use axum::{Json, Router};
 use serde_json::{Value, json};
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/api/blends", get(list_blends))
         .route("/api/blends/{blend}", get(show_blend))
 }
 
 async fn list_blends(
-    State(desk): State<Arc<Desk>>,
-    pairs: Result<Pairs, AppError>,
+    State(app): State<Arc<App>>,
+    pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<Value>, JsonError> {
-    let blends = desk.blends(&asked_words(&pairs?)).await.map_err(AppError::from)?;
+    let blends = app.blends(&asked_words(&pairs?)).await.map_err(HttpError::from)?;
     let lines: Vec<Value> = blends.iter().map(line).collect();
     Ok(Json(json!({"total": lines.len(), "blends": lines})))
 }
@@ -40,10 +40,10 @@ fn line(line: &BlendLine) -> Value {
 }
 
 async fn show_blend(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     code: Result<Path<String>, PathRejection>,
 ) -> Result<Json<Value>, JsonError> {
-    Ok(Json(blend_json(&find_blend(&desk, code).await?)))
+    Ok(Json(blend_json(&find_blend(&app, code).await?)))
 }
 
 fn blend_json(view: &BlendView) -> Value {

@@ -1,8 +1,8 @@
 //! `/api/trials/{trial}/tests/{method}`: what the explanation page says, as JSON.
 
-use crate::desk::Desk;
-use crate::desk::explain::Explanation;
-use crate::web::error::{AppError, JsonError};
+use crate::app::App;
+use crate::explain::Explanation;
+use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::explanation::explained;
 use crate::web::question::Pairs;
 use axum::extract::rejection::PathRejection;
@@ -11,14 +11,14 @@ use axum::routing::get;
 use axum::{Json, Router};
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route("/api/trials/{trial}/tests/{method}", get(show_explanation))
 }
 
 async fn show_explanation(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     path: Result<Path<(String, String)>, PathRejection>,
-    pairs: Result<Pairs, AppError>,
+    pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<Explanation>, JsonError> {
-    Ok(Json(explained(&desk, path, &pairs?).await?))
+    Ok(Json(explained(&app, path, &pairs?).await?))
 }

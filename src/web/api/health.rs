@@ -1,6 +1,6 @@
 //! `/healthz`: whether it answers, and its version.
 
-use crate::desk::Desk;
+use crate::app::App;
 use axum::routing::get;
 use axum::{Json, Router};
 use serde::Serialize;
@@ -12,7 +12,7 @@ struct Health {
     version: &'static str,
 }
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route("/healthz", get(show_health))
 }
 

@@ -1,8 +1,8 @@
 //! `POST /api/import`: a file of results taken in, or what would become of it.
 
-use crate::desk::{Desk, ImportPreview};
+use crate::app::{App, ImportPreview};
 use crate::records::TrialSlug;
-use crate::web::error::{AppError, FieldFault, JsonError};
+use crate::web::error::{FieldFault, HttpError, JsonError};
 use crate::web::posted::{MOST_POSTED, Posted, content_type, is_multipart, read_all};
 use crate::web::question::Pairs;
 use axum::body::Bytes;
@@ -25,7 +25,7 @@ const READ_AS_BYTES: [&str; 7] = [
     "application/octet-stream",
 ];
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/api/import", post(import))
         .layer(DefaultBodyLimit::max(MOST_POSTED))
@@ -39,8 +39,8 @@ enum Wanted {
 }
 
 async fn import(
-    State(desk): State<Arc<Desk>>,
-    pairs: Result<Pairs, AppError>,
+    State(app): State<Arc<App>>,
+    pairs: Result<Pairs, HttpError>,
     request: Request,
 ) -> Result<Response, JsonError> {
     let pairs = pairs?.0;
@@ -48,10 +48,10 @@ async fn import(
     let trial = trial(&pairs)?;
     let (name, bytes) = content(request, &pairs).await?;
     let done = match wanted {
-        Wanted::Look => desk.preview_import(&bytes, &name, trial.as_ref()).await,
-        Wanted::Write => desk.confirm_import(&bytes, &name, trial.as_ref()).await,
+        Wanted::Look => app.preview_import(&bytes, &name, trial.as_ref()).await,
+        Wanted::Write => app.confirm_import(&bytes, &name, trial.as_ref()).await,
     };
-    let done = done.map_err(AppError::from)?;
+    let done = done.map_err(HttpError::from)?;
     Ok(answer(&done, wanted))
 }
 
@@ -60,38 +60,38 @@ fn field<'a>(pairs: &'a [(String, String)], name: &str) -> &'a str {
     found.map_or("", |(_, value)| value.trim())
 }
 
-fn wanted(pairs: &[(String, String)]) -> Result<Wanted, AppError> {
+fn wanted(pairs: &[(String, String)]) -> Result<Wanted, HttpError> {
     match field(pairs, "check") {
         "1" => Ok(Wanted::Look),
         "" | "0" => Ok(Wanted::Write),
-        _ => Err(AppError::unusable(vec![FieldFault::new(
+        _ => Err(HttpError::unusable(vec![FieldFault::new(
             "check",
             "write 1 to look only, or leave it away",
         )])),
     }
 }
 
-fn trial(pairs: &[(String, String)]) -> Result<Option<TrialSlug>, AppError> {
+fn trial(pairs: &[(String, String)]) -> Result<Option<TrialSlug>, HttpError> {
     match field(pairs, "trial") {
         "" => Ok(None),
         text => TrialSlug::new(text)
             .map(Some)
-            .ok_or_else(|| AppError::not_found("No trial has this name.")),
+            .ok_or_else(|| HttpError::not_found("No trial has this name.")),
     }
 }
 
 /// The file's name and bytes, sent as they are or in a form.
-async fn content(request: Request, pairs: &[(String, String)]) -> Result<(String, Bytes), AppError> {
+async fn content(request: Request, pairs: &[(String, String)]) -> Result<(String, Bytes), HttpError> {
     if is_multipart(&request) {
         let posted = Posted::from_request(request, &()).await?;
         return posted
             .file
             .clone()
-            .ok_or_else(|| AppError::unusable(vec![FieldFault::new("file", "the form carries no file")]));
+            .ok_or_else(|| HttpError::unusable(vec![FieldFault::new("file", "the form carries no file")]));
     }
     let kind = content_type(&request);
     if !READ_AS_BYTES.contains(&kind.as_str()) {
-        return Err(AppError::wrong_type(format!(
+        return Err(HttpError::wrong_type(format!(
             "'{kind}' is not read; send text/csv, text/plain or a form with a file."
         )));
     }
@@ -132,7 +132,7 @@ fn answer(done: &ImportPreview, wanted: Wanted) -> Response {
         };
         FieldFault::new(place, problem.problem.clone())
     });
-    let error = AppError::unusable(faults.collect());
+    let error = HttpError::unusable(faults.collect());
     body["error"] = error.as_json();
     let status = if counts.refused > 0 {
         StatusCode::UNPROCESSABLE_ENTITY

@@ -1,12 +1,12 @@
 //! `/api/machines`, `/api/machines/{machine}`.
 
+use crate::app::{App, BlendScuffing, FilmOil, MachineView};
 use crate::contact::failing_stage::PermissibleTemperature;
 use crate::contact::terms::ContactTerms;
-use crate::desk::{BlendScuffing, Desk, FilmOil, MachineView};
 use crate::records::{Machine, MachineContact, machine_changes};
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
-use crate::web::error::{AppError, JsonError};
+use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::machines::find_machine;
 use crate::web::question::Pairs;
 use axum::extract::rejection::PathRejection;
@@ -16,14 +16,14 @@ use axum::{Json, Router};
 use serde_json::{Value, json};
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/api/machines", get(list_machines))
         .route("/api/machines/{machine}", get(show_machine))
 }
 
-async fn list_machines(State(desk): State<Arc<Desk>>) -> Result<Json<Value>, JsonError> {
-    let machines = desk.machines().await.map_err(AppError::from)?;
+async fn list_machines(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonError> {
+    let machines = app.machines().await.map_err(HttpError::from)?;
     let lines = machines.iter().map(|(machine, trials)| {
         json!({
             "machine": machine.slug.to_string(),
@@ -39,11 +39,11 @@ async fn list_machines(State(desk): State<Arc<Desk>>) -> Result<Json<Value>, Jso
 }
 
 async fn show_machine(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     slug: Result<Path<String>, PathRejection>,
-    pairs: Result<Pairs, AppError>,
+    pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<Value>, JsonError> {
-    Ok(Json(machine_json(&find_machine(&desk, slug, &pairs?).await?)))
+    Ok(Json(machine_json(&find_machine(&app, slug, &pairs?).await?)))
 }
 
 fn machine_json(view: &MachineView) -> Value {

@@ -1,10 +1,10 @@
 //! `/api/methods`, `/api/methods/{id}`.
 
+use crate::app::App;
 use crate::catalogue::{Method, MethodContact, PrecisionKind, Quantity};
-use crate::desk::Desk;
 use crate::units::Interval;
 use crate::web::contact_view::picture_of_contact;
-use crate::web::error::{AppError, JsonError};
+use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::methods::{FILM_OIL, find_method, step_pressures};
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
@@ -13,7 +13,7 @@ use axum::{Json, Router};
 use serde::Serialize;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/api/methods", get(list_methods))
         .route("/api/methods/{id}", get(show_method))
@@ -35,8 +35,8 @@ struct LineJson {
     quantities: Vec<String>,
 }
 
-async fn list_methods(State(desk): State<Arc<Desk>>) -> Result<Json<ListJson>, JsonError> {
-    let methods = desk.methods().await.map_err(AppError::from)?;
+async fn list_methods(State(app): State<Arc<App>>) -> Result<Json<ListJson>, JsonError> {
+    let methods = app.methods().await.map_err(HttpError::from)?;
     Ok(Json(ListJson {
         total: methods.len(),
         methods: methods.iter().map(line).collect(),
@@ -142,14 +142,14 @@ struct SourceJson {
 }
 
 async fn show_method(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     id: Result<Path<String>, PathRejection>,
 ) -> Result<Json<MethodJson>, JsonError> {
-    let method = find_method(&desk, id).await?;
+    let method = find_method(&app, id).await?;
     Ok(Json(method_json(&method)?))
 }
 
-fn method_json(method: &Method) -> Result<MethodJson, AppError> {
+fn method_json(method: &Method) -> Result<MethodJson, HttpError> {
     let contacts: Result<Vec<_>, _> = method.contacts.iter().map(contact).collect();
     Ok(MethodJson {
         method: method.id.clone(),
@@ -158,7 +158,7 @@ fn method_json(method: &Method) -> Result<MethodJson, AppError> {
         standard_title: method.standard_title.clone(),
         lubricant: method.lubricant.word(),
         category: method.category.word(),
-        contacts: contacts.map_err(AppError::inside)?,
+        contacts: contacts.map_err(HttpError::inside)?,
         conditions: method
             .conditions
             .iter()

@@ -11,12 +11,12 @@ mod resemblance;
 mod rigs;
 mod trials;
 
-use crate::desk::Desk;
+use crate::app::App;
 use axum::Router;
 use std::sync::Arc;
 
 /// The routes of all JSON.
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .merge(health::router())
         .merge(trials::router())

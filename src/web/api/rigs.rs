@@ -1,8 +1,8 @@
 //! `/api/rigs`, `/api/rigs/{rig}`. Readings and limits are in the unit that stands beside them.
 
-use crate::desk::{Desk, RigQuantity, RigView};
+use crate::app::{App, RigQuantity, RigView};
 use crate::standing::{OutOfControlSpan, RigChart};
-use crate::web::error::{AppError, JsonError};
+use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::rigs::find_rig;
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
@@ -11,14 +11,14 @@ use axum::{Json, Router};
 use serde_json::{Value, json};
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/api/rigs", get(list_rigs))
         .route("/api/rigs/{rig}", get(show_rig))
 }
 
-async fn list_rigs(State(desk): State<Arc<Desk>>) -> Result<Json<Value>, JsonError> {
-    let rigs = desk.rigs().await.map_err(AppError::from)?;
+async fn list_rigs(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonError> {
+    let rigs = app.rigs().await.map_err(HttpError::from)?;
     let lines = rigs.iter().map(|view| {
         let alarmed = view.quantities.iter().filter_map(|one| one.chart.as_ref());
         json!({
@@ -37,10 +37,10 @@ async fn list_rigs(State(desk): State<Arc<Desk>>) -> Result<Json<Value>, JsonErr
 }
 
 async fn show_rig(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     id: Result<Path<String>, PathRejection>,
 ) -> Result<Json<Value>, JsonError> {
-    let view = find_rig(&desk, id).await?;
+    let view = find_rig(&app, id).await?;
     Ok(Json(rig_json(&view)))
 }
 

@@ -1,11 +1,12 @@
 //! `/api/trials`, `/api/trials/{trial}`, `/api/trials/{trial}/standing`.
 
+use crate::app::{App, FacetValue, TrialLine};
 use crate::catalogue::Value;
-use crate::desk::{Desk, FacetValue, TrialLine, standing_json};
-use crate::records::{Adoption, Decision, Dossier, RunResult, TrialBlend, TrialTest};
-use crate::web::error::{AppError, JsonError};
+use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialTest};
+use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::comparison::trial_of;
 use crate::web::question::{self, Pairs, trial_query};
+use crate::wire::standing_json;
 use axum::extract::rejection::PathRejection;
 use axum::extract::{Path, State};
 use axum::routing::get;
@@ -14,7 +15,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/api/trials", get(list_trials))
         .route("/api/trials/{trial}", get(show_trial))
@@ -54,12 +55,12 @@ struct LineJson {
 }
 
 async fn list_trials(
-    State(desk): State<Arc<Desk>>,
-    pairs: Result<Pairs, AppError>,
+    State(app): State<Arc<App>>,
+    pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<ListJson>, JsonError> {
     let query = trial_query(&pairs?.0)?;
-    let list = desk.list_trials(&query).await.map_err(AppError::from)?;
-    let facets = desk.facets(&query).await.map_err(AppError::from)?;
+    let list = app.list_trials(&query).await.map_err(HttpError::from)?;
+    let facets = app.facets(&query).await.map_err(HttpError::from)?;
     Ok(Json(ListJson {
         total: list.total,
         trials: list.trials.into_iter().map(line).collect(),
@@ -180,31 +181,31 @@ struct ValueJson {
 }
 
 async fn show_trial(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Result<Path<String>, PathRejection>,
 ) -> Result<Json<TrialJson>, JsonError> {
-    let dossier = desk.dossier(&trial_of(trial)?).await.map_err(AppError::from)?;
-    Ok(Json(trial_json(&dossier)))
+    let records = app.records(&trial_of(trial)?).await.map_err(HttpError::from)?;
+    Ok(Json(trial_json(&records)))
 }
 
-fn trial_json(dossier: &Dossier) -> TrialJson {
-    let trial = &dossier.trial;
+fn trial_json(records: &TrialRecords) -> TrialJson {
+    let trial = &records.trial;
     TrialJson {
         trial: trial.slug.to_string(),
         title: trial.title.clone(),
         question: trial.question.clone(),
         machine: trial.machine.to_string(),
         machine_version: trial.machine_version,
-        newest_machine_version: dossier.newest_machine_version,
+        newest_machine_version: records.newest_machine_version,
         machine_adoptions: trial.adoptions.iter().map(adoption).collect(),
-        status: dossier.status().word(),
+        status: records.status().word(),
         opened_on: trial.opened_on.map(|date| date.to_string()),
         closed_on: trial.closed_on.map(|date| date.to_string()),
         machine_confidence: trial.machine_confidence.word(),
         invented: trial.invented,
-        blends: trial.blends.iter().map(|part| blend(part, dossier)).collect(),
+        blends: trial.blends.iter().map(|part| blend(part, records)).collect(),
         methods: trial.tests.iter().map(test).collect(),
-        results: dossier.results.iter().map(|run| result(run, dossier)).collect(),
+        results: records.results.iter().map(|run| result(run, records)).collect(),
     }
 }
 
@@ -217,10 +218,10 @@ fn adoption(adoption: &Adoption) -> AdoptionJson {
     }
 }
 
-fn blend(part: &TrialBlend, dossier: &Dossier) -> BlendJson {
+fn blend(part: &TrialBlend, records: &TrialRecords) -> BlendJson {
     BlendJson {
         blend: part.blend.to_string(),
-        name: dossier
+        name: records
             .blend(&part.blend)
             .map(|blend| blend.name.clone())
             .unwrap_or_default(),
@@ -246,8 +247,8 @@ fn given(text: &str) -> Option<String> {
     (!text.is_empty()).then(|| text.to_string())
 }
 
-fn result(run: &RunResult, dossier: &Dossier) -> ResultJson {
-    let later = dossier
+fn result(run: &RunResult, records: &TrialRecords) -> ResultJson {
+    let later = records
         .results
         .iter()
         .find(|other| run.id.is_some() && other.supersedes == run.id);
@@ -258,7 +259,7 @@ fn result(run: &RunResult, dossier: &Dossier) -> ResultJson {
         blend: run.blend.to_string(),
         key: run.key.to_string(),
         value: value(&run.value),
-        unit: dossier.test(&run.key).map(|(_, quantity)| quantity.unit.word()),
+        unit: records.test(&run.key).map(|(_, quantity)| quantity.unit.word()),
         as_written: format!("{} {}", run.value_as_written, run.unit_as_written)
             .trim()
             .to_string(),
@@ -311,14 +312,14 @@ struct DecisionJson {
 
 /// The decisions of a trial, the newest first.
 async fn list_decisions(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Result<Path<String>, PathRejection>,
 ) -> Result<Json<serde_json::Value>, JsonError> {
-    let dossier = desk.dossier(&trial_of(trial)?).await.map_err(AppError::from)?;
-    let decisions = dossier.decisions_newest_first();
+    let records = app.records(&trial_of(trial)?).await.map_err(HttpError::from)?;
+    let decisions = records.decisions_newest_first();
     let decisions: Vec<DecisionJson> = decisions.into_iter().map(decision).collect();
     Ok(Json(
-        serde_json::json!({"trial": dossier.trial.slug.to_string(), "decisions": decisions}),
+        serde_json::json!({"trial": records.trial.slug.to_string(), "decisions": decisions}),
     ))
 }
 
@@ -334,12 +335,12 @@ fn decision(decision: &Decision) -> DecisionJson {
 }
 
 async fn show_standing(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Result<Path<String>, PathRejection>,
-    pairs: Result<Pairs, AppError>,
+    pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<serde_json::Value>, JsonError> {
     let trial = trial_of(trial)?;
-    let asked = question::what_if(&pairs?.0).map_err(AppError::unusable)?;
-    let comparison = desk.compare(&trial, &asked).await.map_err(AppError::from)?;
+    let asked = question::what_if(&pairs?.0).map_err(HttpError::unusable)?;
+    let comparison = app.compare(&trial, &asked).await.map_err(HttpError::from)?;
     Ok(Json(standing_json(&comparison)))
 }

@@ -2,12 +2,12 @@
 
 mod words;
 
+use crate::app::App;
 use crate::catalogue::Mode;
-use crate::desk::Desk;
-use crate::desk::words::per_cent;
+use crate::prose::standing::per_cent;
 use crate::resemblance::{Scales, Term};
 use crate::standing::{Calibration, Claims, USUAL_DRAWS, USUAL_SEED, measured_calibration};
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use askama::Template;
@@ -16,11 +16,11 @@ use axum::response::Response;
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route("/about", get(show_about))
 }
 
-async fn show_about() -> Result<Response, AppError> {
+async fn show_about() -> Result<Response, HttpError> {
     html(&AboutPage::new())
 }
 

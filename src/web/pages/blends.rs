@@ -5,10 +5,10 @@ mod entry;
 mod family;
 mod words;
 
-use crate::desk::TrialHead;
-use crate::desk::{BlendLine, BlendView, Desk, TRIALS_JUDGED};
+use crate::app::TrialHead;
+use crate::app::{App, BlendLine, BlendView, TRIALS_JUDGED};
 use crate::records::{Blend, BlendCode, Level, OutcomeSeverity, TrialBlend};
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 pub(crate) use crate::web::pages::blends::family::sight_key;
@@ -25,7 +25,7 @@ use std::sync::Arc;
 /// Blends that a list shows at most.
 const LISTED: usize = 500;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/blends", get(list_blends))
         .route(
@@ -41,29 +41,29 @@ pub(crate) fn asked_words(pairs: &Pairs) -> String {
     asked.map(|(_, text)| text.trim().to_string()).unwrap_or_default()
 }
 
-async fn list_blends(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
+async fn list_blends(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
     let words = asked_words(&pairs);
-    let blends = desk.blends(&words).await?;
+    let blends = app.blends(&words).await?;
     let mut page = BlendsPage::new(words, &blends);
-    page.frame = page.frame.showing(desk.holds_invented().await?.into());
+    page.frame = page.frame.showing(app.holds_invented().await?.into());
     html(&page)
 }
 
 async fn show_blend(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     code: Result<Path<String>, PathRejection>,
-) -> Result<Response, AppError> {
-    html(&BlendPage::new(&find_blend(&desk, code).await?))
+) -> Result<Response, HttpError> {
+    html(&BlendPage::new(&find_blend(&app, code).await?))
 }
 
 /// The blend that an address names.
 pub(crate) async fn find_blend(
-    desk: &Desk,
+    app: &App,
     code: Result<Path<String>, PathRejection>,
-) -> Result<BlendView, AppError> {
-    let none = || AppError::not_found(words::NO_BLEND_HAS_THIS_CODE);
+) -> Result<BlendView, HttpError> {
+    let none = || HttpError::not_found(words::NO_BLEND_HAS_THIS_CODE);
     let code = code.ok().and_then(|Path(code)| BlendCode::new(&code));
-    desk.blend(&code.ok_or_else(none)?).await?.ok_or_else(none)
+    app.blend(&code.ok_or_else(none)?).await?.ok_or_else(none)
 }
 
 /// Where a blend's page is.

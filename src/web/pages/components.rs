@@ -3,14 +3,14 @@
 
 mod words;
 
-use crate::charts::{Anchors, RateChart, RatePoint, Span, Svg, Width, legend_mark, mark_words};
-use crate::desk::{
-    COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Desk, FEWEST_DOSES,
+use crate::app::{
+    App, COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, FEWEST_DOSES,
     FEWEST_POINTS, Holds, NoTrend, Trend,
 };
+use crate::charts::{Anchors, RateChart, RatePoint, Span, Svg, Width, legend_mark, mark_words};
 use crate::standing::Anchored;
 use crate::units::Unit;
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
@@ -24,7 +24,7 @@ use axum::response::Response;
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/components", get(list_components))
         .route("/components/{component}", get(show_component))
@@ -33,28 +33,28 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 
 type Name = Result<Path<String>, PathRejection>;
 
-async fn list_components(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    let lines = desk.components().await?;
+async fn list_components(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
+    let lines = app.components().await?;
     let frame = Frame::new(words::COMPONENTS).of(Section::Blends);
     html(&ComponentsPage {
-        frame: frame.showing(desk.holds_invented().await?.into()),
+        frame: frame.showing(app.holds_invented().await?.into()),
         lines: lines.iter().map(line).collect(),
     })
 }
 
-async fn show_component(State(desk): State<Arc<Desk>>, name: Name) -> Result<Response, AppError> {
-    show(&desk, name.ok().map(|Path(name)| Holds::Component(name))).await
+async fn show_component(State(app): State<Arc<App>>, name: Name) -> Result<Response, HttpError> {
+    show(&app, name.ok().map(|Path(name)| Holds::Component(name))).await
 }
 
-async fn show_class(State(desk): State<Arc<Desk>>, name: Name) -> Result<Response, AppError> {
-    show(&desk, name.ok().map(|Path(name)| Holds::Class(name))).await
+async fn show_class(State(app): State<Arc<App>>, name: Name) -> Result<Response, HttpError> {
+    show(&app, name.ok().map(|Path(name)| Holds::Class(name))).await
 }
 
-async fn show(desk: &Desk, holds: Option<Holds>) -> Result<Response, AppError> {
-    let none = || AppError::not_found(words::NO_COMPONENT_AND_NO_CLASS_HAS_THIS_NAME);
-    let view = desk.component(&holds.ok_or_else(none)?).await?.ok_or_else(none)?;
+async fn show(app: &App, holds: Option<Holds>) -> Result<Response, HttpError> {
+    let none = || HttpError::not_found(words::NO_COMPONENT_AND_NO_CLASS_HAS_THIS_NAME);
+    let view = app.component(&holds.ok_or_else(none)?).await?.ok_or_else(none)?;
     let mut page = ComponentPage::new(&view);
-    page.frame = page.frame.showing(desk.holds_invented().await?.into());
+    page.frame = page.frame.showing(app.holds_invented().await?.into());
     html(&page)
 }
 

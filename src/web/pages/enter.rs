@@ -2,9 +2,9 @@
 
 mod words;
 
-use crate::desk::{BenchTable, CellKind, Desk, Entered, EntryFault, TypedRun};
-use crate::records::{Dossier, Purpose, TrialSlug};
-use crate::web::error::{AppError, html};
+use crate::app::{App, BenchTable, CellKind, Entered, EntryFault, TypedRun};
+use crate::records::{Purpose, TrialRecords, TrialSlug};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::trial_of;
@@ -19,15 +19,15 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/enter", get(show_entry).post(enter))
 }
 
 type Trial = Result<Path<String>, PathRejection>;
 
-async fn show_entry(State(desk): State<Arc<Desk>>, trial: Trial, pairs: Pairs) -> Result<Response, AppError> {
+async fn show_entry(State(app): State<Arc<App>>, trial: Trial, pairs: Pairs) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
-    let dossier = desk.dossier(&trial).await?;
+    let records = app.records(&trial).await?;
     let asked = pairs
         .0
         .iter()
@@ -37,48 +37,48 @@ async fn show_entry(State(desk): State<Arc<Desk>>, trial: Trial, pairs: Pairs) -
         method: asked.unwrap_or_default(),
         ..TypedRun::default()
     };
-    let table = desk.bench_table(&typed.method);
+    let table = app.bench_table(&typed.method);
     let entered = Entered {
         written: pairs.0.iter().any(|(name, _)| name == "entered"),
         ..Entered::default()
     };
-    html(&EntryPage::new(&dossier, typed, table, entered))
+    html(&EntryPage::new(&records, typed, table, entered))
 }
 
 async fn enter(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Trial,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
     let posted = posted?.with_token()?;
-    let dossier = desk.dossier(&trial).await?;
+    let records = app.records(&trial).await?;
     let method = posted.field("method").to_string();
-    let table = desk.bench_table(&method);
-    let typed = typed(&dossier, &posted, method, table);
+    let table = app.bench_table(&method);
+    let typed = typed(&records, &posted, method, table);
     if posted.field("do") == "check" {
-        let checked = desk.check_run(&trial, &typed).await?;
-        return page(&dossier, typed, table, checked);
+        let checked = app.check_run(&trial, &typed).await?;
+        return page(&records, typed, table, checked);
     }
-    let entered = desk.enter_run(&trial, &typed).await?;
+    let entered = app.enter_run(&trial, &typed).await?;
     if entered.written {
         return Ok(Redirect::to(&next_run(&trial, &typed)).into_response());
     }
-    page(&dossier, typed, table, entered)
+    page(&records, typed, table, entered)
 }
 
 fn page(
-    dossier: &Dossier,
+    records: &TrialRecords,
     typed: TypedRun,
     table: Option<BenchTable>,
     entered: Entered,
-) -> Result<Response, AppError> {
+) -> Result<Response, HttpError> {
     let status = if entered.faults.is_empty() {
         StatusCode::OK
     } else {
         StatusCode::UNPROCESSABLE_ENTITY
     };
-    Ok((status, html(&EntryPage::new(dossier, typed, table, entered))?).into_response())
+    Ok((status, html(&EntryPage::new(records, typed, table, entered))?).into_response())
 }
 
 /// The same form for the next run of the method.
@@ -98,9 +98,9 @@ const FIELDS: [&str; 8] = [
     "note",
 ];
 
-fn typed(dossier: &Dossier, posted: &Posted, method: String, table: Option<BenchTable>) -> TypedRun {
+fn typed(records: &TrialRecords, posted: &Posted, method: String, table: Option<BenchTable>) -> TypedRun {
     let fields = FIELDS.map(|name| (name.to_string(), posted.field(name).to_string()));
-    let quantities = quantities(dossier, &method);
+    let quantities = quantities(records, &method);
     let values = quantities.into_iter().map(|(id, _, _)| {
         let (value, unit) = (
             posted.field(&format!("value.{id}")),
@@ -128,14 +128,14 @@ fn typed(dossier: &Dossier, posted: &Posted, method: String, table: Option<Bench
 }
 
 /// Id, label and unit of the quantities of a method that the trial asks for.
-fn quantities(dossier: &Dossier, method: &str) -> Vec<(String, String, String)> {
-    let tests = dossier
+fn quantities(records: &TrialRecords, method: &str) -> Vec<(String, String, String)> {
+    let tests = records
         .trial
         .tests
         .iter()
         .filter(|test| test.key.method == method);
     let known = tests.filter_map(|test| {
-        let (_, quantity) = dossier.test(&test.key)?;
+        let (_, quantity) = records.test(&test.key)?;
         Some((
             quantity.id.clone(),
             quantity.label.clone(),
@@ -192,10 +192,10 @@ struct EntryPage {
 }
 
 impl EntryPage {
-    fn new(dossier: &Dossier, typed: TypedRun, table: Option<BenchTable>, entered: Entered) -> Self {
+    fn new(records: &TrialRecords, typed: TypedRun, table: Option<BenchTable>, entered: Entered) -> Self {
         let mut methods: Vec<(String, String)> = Vec::new();
-        for test in &dossier.trial.tests {
-            if let Some(method) = dossier.method(&test.key.method)
+        for test in &records.trial.tests {
+            if let Some(method) = records.method(&test.key.method)
                 && !methods.iter().any(|(id, _)| id == &method.id)
             {
                 methods.push((method.id.clone(), method.to_string()));
@@ -204,7 +204,7 @@ impl EntryPage {
         let chosen = methods.iter().find(|(id, _)| id == &typed.method);
         let heading = chosen.map(|(_, title)| title.clone()).unwrap_or_default();
         let fault = |field: &str| fault_of(&entered.faults, field);
-        let values = quantities(dossier, &typed.method)
+        let values = quantities(records, &typed.method)
             .into_iter()
             .map(|(id, label, unit)| {
                 let (value, typed_unit) = typed.values.get(&id).cloned().unwrap_or_default();
@@ -220,13 +220,13 @@ impl EntryPage {
         let rows = table
             .map(|table| reading_rows(&table, &typed, &entered.faults))
             .unwrap_or_default();
-        let blends = dossier.trial.blends.iter();
+        let blends = records.trial.blends.iter();
         Self {
             frame: Frame::new(words::ENTER_A_RUN)
                 .of(Section::Trials)
-                .showing(DataIs::from(dossier.trial.invented)),
-            slug: encoded(dossier.trial.slug.as_str()),
-            title: dossier.trial.title.clone(),
+                .showing(DataIs::from(records.trial.invented)),
+            slug: encoded(records.trial.slug.as_str()),
+            title: records.trial.title.clone(),
             method: if heading.is_empty() {
                 String::new()
             } else {
@@ -234,7 +234,7 @@ impl EntryPage {
             },
             heading,
             blends: blends.map(|part| part.blend.to_string()).collect(),
-            rigs: dossier.rigs.iter().map(|rig| rig.id.to_string()).collect(),
+            rigs: records.rigs.iter().map(|rig| rig.id.to_string()).collect(),
             purposes: Purpose::ALL.iter().map(|purpose| purpose.word()).collect(),
             values: values.collect(),
             rows,
@@ -242,7 +242,7 @@ impl EntryPage {
             read_as: entered
                 .results
                 .iter()
-                .map(|result| read_as(dossier, result))
+                .map(|result| read_as(records, result))
                 .collect(),
             is_entered: entered.written,
             remarks: entered.remarks,
@@ -294,8 +294,8 @@ fn reading_rows(table: &BenchTable, typed: &TypedRun, faults: &[EntryFault]) -> 
         .collect()
 }
 
-fn read_as(dossier: &Dossier, result: &crate::records::RunResult) -> ReadAs {
-    let known = dossier.test(&result.key);
+fn read_as(records: &TrialRecords, result: &crate::records::RunResult) -> ReadAs {
+    let known = records.test(&result.key);
     let label = known.map_or_else(|| result.key.to_string(), |(_, quantity)| quantity.label.clone());
     ReadAs {
         what: words::result_of_run(&label, result.replicate),

@@ -1,29 +1,29 @@
 //! `/trials/{trial}/tests/{method}`: one test of a trial explained beside the machine, on one page to print.
 
 mod bearings;
-mod held;
 mod ladders;
+mod quoted;
 mod words;
 mod worn;
 
+use crate::app::{App, AppError};
 use crate::catalogue::Method;
 use crate::charts::{Detail, FootprintChart, Outline, Svg};
-use crate::desk::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, explain};
-use crate::desk::words::per_cent;
-use crate::desk::{Desk, DeskError};
+use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, explain};
+use crate::prose::standing::per_cent;
 use crate::records::TrialSlug;
 use crate::standing::WhatIf;
 use crate::web::contact_view::picture_of;
-use crate::web::error::{AppError, FieldFault, html};
+use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::trial_of;
 use crate::web::pages::explanation::bearings::BearingsRow;
-use crate::web::pages::explanation::held::HeldView;
 use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
+use crate::web::pages::explanation::quoted::QuotedView;
 use crate::web::pages::explanation::worn::WornRow;
+use crate::web::preferences::preferences;
 use crate::web::question::{Pairs, encoded};
-use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
@@ -34,21 +34,21 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/tests/{method}", get(show_explanation))
 }
 
 async fn show_explanation(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     path: Result<Path<(String, String)>, PathRejection>,
     pairs: Pairs,
-) -> Result<Response, AppError> {
+) -> Result<Response, HttpError> {
     let (trial, ask) = asked(path, &pairs)?;
-    let comparison = desk.compare(&trial, &WhatIf::default()).await?;
-    let explanation = explain(&comparison, &ask).map_err(refused)?;
-    let methods = desk.methods().await?;
+    let comparison = app.compare(&trial, &WhatIf::default()).await?;
+    let explanation = explain(&comparison, &ask).map_err(|fault| refused(fault.into()))?;
+    let methods = app.methods().await?;
     let method = methods.iter().find(|method| method.id == explanation.method);
-    let held = HeldView::new(&explanation, &comparison);
+    let held = QuotedView::new(&explanation, &comparison);
     let status = if held.is_refused() {
         StatusCode::UNPROCESSABLE_ENTITY
     } else {
@@ -63,9 +63,9 @@ async fn show_explanation(
 fn asked(
     path: Result<Path<(String, String)>, PathRejection>,
     pairs: &Pairs,
-) -> Result<(TrialSlug, Ask), AppError> {
+) -> Result<(TrialSlug, Ask), HttpError> {
     let Ok(Path((trial, method))) = path else {
-        return Err(AppError::not_found(words::NO_TEST_OF_A_TRIAL_HAS_THIS_ADDRESS));
+        return Err(HttpError::not_found(words::NO_TEST_OF_A_TRIAL_HAS_THIS_ADDRESS));
     };
     let trial = trial_of(Ok(Path(trial)))?;
     let asked = |field: &str| {
@@ -79,16 +79,16 @@ fn asked(
         quantity: asked("quantity"),
         blend: asked("blend"),
         contact: asked("contact"),
-        held: held::asked(pairs),
-        shown: shown(),
+        held: quoted::asked(pairs),
+        shown: preferences(),
     };
     Ok((trial, ask))
 }
 
-fn refused(error: DeskError) -> AppError {
+fn refused(error: AppError) -> HttpError {
     match error {
-        DeskError::Question { field, problem } if field == "method" => {
-            AppError::not_found(format!("{problem}."))
+        AppError::Question { field, problem } if field == "method" => {
+            HttpError::not_found(format!("{problem}."))
         }
         other => other.into(),
     }
@@ -96,12 +96,12 @@ fn refused(error: DeskError) -> AppError {
 
 /// The explanation that an address asks for; a number that is held up and cannot be read refuses it.
 pub(crate) async fn explained(
-    desk: &Desk,
+    app: &App,
     path: Result<Path<(String, String)>, PathRejection>,
     pairs: &Pairs,
-) -> Result<Explanation, AppError> {
+) -> Result<Explanation, HttpError> {
     let (trial, ask) = asked(path, pairs)?;
-    let explanation = desk.explain(&trial, &ask).await.map_err(refused)?;
+    let explanation = app.explain(&trial, &ask).await.map_err(refused)?;
     let faults = explanation.held_up.iter().flat_map(|held| &held.faults);
     let faults: Vec<FieldFault> = faults
         .map(|fault| FieldFault::new(fault.field, &fault.problem))
@@ -109,7 +109,7 @@ pub(crate) async fn explained(
     if faults.is_empty() {
         Ok(explanation)
     } else {
-        Err(AppError::unusable(faults))
+        Err(HttpError::unusable(faults))
     }
 }
 
@@ -158,13 +158,13 @@ struct ExplanationPage {
     pressure_notes: Vec<usize>,
     apart_notes: Vec<usize>,
     resemblance_notes: Vec<usize>,
-    held: HeldView,
+    held: QuotedView,
     contact: String,
     json: String,
 }
 
 impl ExplanationPage {
-    fn new(explained: Explanation, method: Option<&Method>, held: HeldView, contact: String) -> Self {
+    fn new(explained: Explanation, method: Option<&Method>, held: QuotedView, contact: String) -> Self {
         let notes = |wanted: &[&str]| -> Vec<usize> {
             let of = explained.sources.iter().filter(|note| wanted.contains(&note.of));
             of.map(|note| note.number).collect()
@@ -207,10 +207,12 @@ impl ExplanationPage {
                 .unwrap_or_default(),
             picture_words: picture.map_or("", |picture| picture.kind.words()),
             footprints: footprints(&explained),
-            test_size: test_contact.map(|c| c.fresh.words(shown())).unwrap_or_default(),
+            test_size: test_contact
+                .map(|c| c.fresh.words(preferences()))
+                .unwrap_or_default(),
             machine_size: side
                 .and_then(|side| side.footprint)
-                .map(|footprint| footprint.words(shown()))
+                .map(|footprint| footprint.words(preferences()))
                 .unwrap_or_default(),
             test_load: test_contact
                 .map(|c| words::on_one_contact(&figures::measured(c.load_n, "N")))
@@ -239,7 +241,7 @@ impl ExplanationPage {
             worn_words: worn::words_here(&explained),
             worn_size: test_contact
                 .and_then(|c| c.worn)
-                .map(|worn| worn.words(shown()))
+                .map(|worn| worn.words(preferences()))
                 .unwrap_or_default(),
             pressure_unit: figures::measured_unit("MPa"),
             worn_notes: notes(&["worn"]),
@@ -274,13 +276,13 @@ fn footprints(explained: &Explanation) -> Option<Svg> {
         test: outline(contact.fresh),
         worn: contact.worn.map(outline),
         machine: machine.map(outline),
-        shown: shown(),
+        shown: preferences(),
     };
     let beside = machine
-        .map(|machine| words::and_the_machines_to_scale(&machine.words(shown())))
+        .map(|machine| words::and_the_machines_to_scale(&machine.words(preferences())))
         .unwrap_or_default();
     chart.draw(&words::contact_area_of_the_test(
-        &contact.fresh.words(shown()),
+        &contact.fresh.words(preferences()),
         &beside,
     ))
 }

@@ -12,14 +12,14 @@ mod typed;
 mod versions;
 mod words;
 
+use crate::app::{App, FilmOil, MachineView};
 use crate::catalogue::Mode;
 use crate::charts::{Amount, Svg, weight_bar};
-use crate::desk::words::per_cent;
-use crate::desk::{Desk, FilmOil, MachineView};
+use crate::prose::standing::per_cent;
 use crate::records::{IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, MachineSlug};
 use crate::standing::SPEAKS_ABOVE;
 use crate::standing::{ContactSurvey, SurveyLine};
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::machines::computed::Computed;
@@ -40,7 +40,7 @@ use std::sync::Arc;
 /// Quantities of methods that a contact's table shows at once; the rest unfolds.
 const SHOWN_AT_ONCE: usize = 8;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .merge(editor::router())
         .merge(adopt::router())
@@ -48,27 +48,27 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
         .route("/machines/{machine}", get(show_machine))
 }
 
-async fn list_machines(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    let mut page = MachinesPage::new(&desk.machines().await?);
-    page.frame = page.frame.showing(desk.holds_invented().await?.into());
+async fn list_machines(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
+    let mut page = MachinesPage::new(&app.machines().await?);
+    page.frame = page.frame.showing(app.holds_invented().await?.into());
     html(&page)
 }
 
 async fn show_machine(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     slug: Result<Path<String>, PathRejection>,
     pairs: Pairs,
-) -> Result<Response, AppError> {
-    html(&MachinePage::new(&find_machine(&desk, slug, &pairs).await?))
+) -> Result<Response, HttpError> {
+    html(&MachinePage::new(&find_machine(&app, slug, &pairs).await?))
 }
 
 /// The machine that an address names, in its newest version or in the one that the query names.
 pub(crate) async fn find_machine(
-    desk: &Desk,
+    app: &App,
     slug: Result<Path<String>, PathRejection>,
     pairs: &Pairs,
-) -> Result<MachineView, AppError> {
-    let none = || AppError::not_found(words::NO_MACHINE_HAS_THIS_NAME);
+) -> Result<MachineView, HttpError> {
+    let none = || HttpError::not_found(words::NO_MACHINE_HAS_THIS_NAME);
     let slug = slug
         .ok()
         .and_then(|Path(slug)| MachineSlug::new(&slug))
@@ -77,15 +77,15 @@ pub(crate) async fn find_machine(
     let version = match asked {
         Some((_, text)) => Some(
             text.parse::<u32>()
-                .map_err(|_| AppError::not_found(words::THE_VERSION_OF_A_MACHINE_IS_A_WHOLE))?,
+                .map_err(|_| HttpError::not_found(words::THE_VERSION_OF_A_MACHINE_IS_A_WHOLE))?,
         ),
         None => None,
     };
     let none_such = || match version {
-        Some(_) => AppError::not_found(words::NO_MACHINE_OF_THIS_NAME_HAS_THIS_VERSION),
+        Some(_) => HttpError::not_found(words::NO_MACHINE_OF_THIS_NAME_HAS_THIS_VERSION),
         None => none(),
     };
-    desk.machine(&slug, version).await?.ok_or_else(none_such)
+    app.machine(&slug, version).await?.ok_or_else(none_such)
 }
 
 /// Where a machine's page is.

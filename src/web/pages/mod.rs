@@ -21,12 +21,12 @@ mod trials;
 mod units;
 mod words;
 
-use crate::desk::Desk;
+use crate::app::App;
 use axum::Router;
 use std::sync::Arc;
 
 /// The routes of all pages.
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .merge(trials::router())
         .merge(setup::router())

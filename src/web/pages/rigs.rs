@@ -1,19 +1,19 @@
 //! `/rigs` and `/rigs/{id}`: the control chart of each rig's reference oil, what its rules say, and which results fall
 //! where the rig was out of control.
 
+use crate::app::Rule;
+use crate::app::{App, RigQuantity, RigView};
 use crate::catalogue::Method;
 use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
-use crate::desk::Rule;
-use crate::desk::{Desk, RigQuantity, RigView};
 use crate::records::{RigId, TrialSlug};
 use crate::standing::{OutOfControlSpan, RigChart};
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
 use crate::web::pages::comparison::plot::axis_kind;
+use crate::web::preferences::preferences;
 use crate::web::question::encoded_step;
-use crate::web::shown::shown;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -29,33 +29,33 @@ mod words;
 pub(crate) use tables::span_words;
 use tables::{marked, points, signals, stretches};
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/rigs", get(list_rigs))
         .route("/rigs/{rig}", get(show_rig))
 }
 
-async fn list_rigs(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    let mut page = RigsPage::new(&desk.rigs().await?, &desk.methods().await?);
-    page.frame = page.frame.showing(desk.holds_invented().await?.into());
+async fn list_rigs(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
+    let mut page = RigsPage::new(&app.rigs().await?, &app.methods().await?);
+    page.frame = page.frame.showing(app.holds_invented().await?.into());
     html(&page)
 }
 
 async fn show_rig(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     id: Result<Path<String>, PathRejection>,
-) -> Result<Response, AppError> {
-    html(&RigPage::new(&find_rig(&desk, id).await?, &desk.methods().await?))
+) -> Result<Response, HttpError> {
+    html(&RigPage::new(&find_rig(&app, id).await?, &app.methods().await?))
 }
 
 /// The rig that an address names.
 pub(crate) async fn find_rig(
-    desk: &Desk,
+    app: &App,
     id: Result<Path<String>, PathRejection>,
-) -> Result<RigView, AppError> {
-    let none = || AppError::not_found(words::NO_RIG_HAS_THIS_NAME);
+) -> Result<RigView, HttpError> {
+    let none = || HttpError::not_found(words::NO_RIG_HAS_THIS_NAME);
     let id = id.ok().and_then(|Path(id)| RigId::new(&id));
-    desk.rig(&id.ok_or_else(none)?).await?.ok_or_else(none)
+    app.rig(&id.ok_or_else(none)?).await?.ok_or_else(none)
 }
 
 /// Where a rig's page is.
@@ -357,7 +357,7 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
     };
     ControlChart {
         kind: axis_kind(of.quantity.scale),
-        numbers: shown().in_unit(of.quantity.unit),
+        numbers: preferences().in_unit(of.quantity.unit),
         points: points.collect(),
         stretches: stretches.collect(),
         dates: (date(chart.points.first()), date(chart.points.last())),

@@ -5,10 +5,10 @@ mod first;
 mod outcomes;
 mod words;
 
-use crate::desk::words::per_cent;
-use crate::desk::{Desk, Facet, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
+use crate::app::{App, Facet, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
+use crate::prose::standing::per_cent;
 use crate::standing::Severity;
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::trials::first::FirstSteps;
@@ -22,28 +22,28 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/", get(list_trials))
         .route("/demo", post(load_demo))
         .route("/trials", get(|| async { Redirect::permanent("/") }))
 }
 
-async fn list_trials(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
+async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
     let query = trial_query(&pairs.0)?;
-    let list = desk.list_trials(&query).await?;
-    let facets = desk.facets(&query).await?;
+    let list = app.list_trials(&query).await?;
+    let facets = app.facets(&query).await?;
     let mut page = TrialsPage::new(&query, &list, &facets);
-    page.first = FirstSteps::of(desk.progress().await?);
+    page.first = FirstSteps::of(app.progress().await?);
     html(&page)
 }
 
 async fn load_demo(
-    State(desk): State<Arc<Desk>>,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    State(app): State<Arc<App>>,
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     posted?.with_token()?;
-    desk.load_demo().await?;
+    app.load_demo().await?;
     Ok(Redirect::to("/").into_response())
 }
 

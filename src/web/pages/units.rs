@@ -2,12 +2,12 @@
 
 mod words;
 
-use crate::desk::Desk;
-use crate::units::{DecimalSign, ForceUnit, PressureUnit, Shown, TemperatureUnit, Thousands};
-use crate::web::error::{AppError, FieldFault, html};
+use crate::app::App;
+use crate::units::{DecimalSign, DisplayPreferences, ForceUnit, PressureUnit, TemperatureUnit, Thousands};
+use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::frame::Frame;
 use crate::web::posted::Posted;
-use crate::web::shown::{cookie, shown};
+use crate::web::preferences::{cookie, preferences};
 use askama::Template;
 use axum::Router;
 use axum::http::{HeaderMap, header};
@@ -19,7 +19,7 @@ const PATH: &str = "/units";
 /// Longest path that is gone back to, in bytes.
 const LONGEST: usize = 2000;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route(PATH, get(show_units).post(keep_units))
 }
 
@@ -51,23 +51,23 @@ struct UnitsPage {
     back: String,
 }
 
-async fn show_units(headers: HeaderMap) -> Result<Response, AppError> {
+async fn show_units(headers: HeaderMap) -> Result<Response, HttpError> {
     html(&UnitsPage {
         frame: Frame::new(words::UNITS_AND_NUMBERS),
-        asked: lists(shown()),
+        asked: lists(preferences()),
         back: came_from(&headers),
     })
 }
 
-async fn keep_units(posted: Result<Posted, AppError>) -> Result<Response, AppError> {
+async fn keep_units(posted: Result<Posted, HttpError>) -> Result<Response, HttpError> {
     let posted = posted?.with_token()?;
-    let shown = read(&posted).map_err(AppError::unusable)?;
+    let shown = read(&posted).map_err(HttpError::unusable)?;
     let back = posted.field("back");
     let back = if is_path_of_ours(back) { back } else { PATH };
     Ok(([(header::SET_COOKIE, cookie(shown))], Redirect::to(back)).into_response())
 }
 
-fn read(posted: &Posted) -> Result<Shown, Vec<FieldFault>> {
+fn read(posted: &Posted) -> Result<DisplayPreferences, Vec<FieldFault>> {
     let mut faults = Vec::new();
     let mut refuse = |field: &str| {
         faults.push(FieldFault::new(field, words::IS_NONE_OF_ITS_LIST_CHOOSE_ONE));
@@ -80,7 +80,7 @@ fn read(posted: &Posted) -> Result<Shown, Vec<FieldFault>> {
             })
         };
     }
-    let shown = Shown {
+    let shown = DisplayPreferences {
         force: choice!(ForceUnit, "force"),
         pressure: choice!(PressureUnit, "pressure"),
         temperature: choice!(TemperatureUnit, "temperature"),
@@ -90,7 +90,7 @@ fn read(posted: &Posted) -> Result<Shown, Vec<FieldFault>> {
     if faults.is_empty() { Ok(shown) } else { Err(faults) }
 }
 
-fn lists(now: Shown) -> Vec<Asked> {
+fn lists(now: DisplayPreferences) -> Vec<Asked> {
     macro_rules! list {
         ($list:ident, $name:ident, $label:expr) => {
             Asked {

@@ -4,8 +4,8 @@ mod judged;
 mod parts;
 mod records;
 
-use crate::desk::Comparison;
 use crate::records::{BlendCode, TestKey};
+use crate::standing::Comparison;
 use crate::standing::{Anchored, WhatIf};
 
 /// What a sample is like.
@@ -109,7 +109,7 @@ impl Sample {
             as_it_is = Some(before);
         }
         Comparison {
-            dossier: self.dossier().into(),
+            records: self.records().into(),
             what_if,
             duty: Vec::new(),
             standing,

@@ -2,14 +2,15 @@
 
 use crate::catalogue::{Use, Value, built_in};
 use crate::records::{
-    Blend, BlendCode, BlendKind, Confidence, Dossier, Level, Machine, MachineSlug, Purpose, ResultSource,
-    ResultStatus, RigId, Role, RunResult, TestKey, Trial, TrialBlend, TrialSlug, TrialStatus, TrialTest,
+    Blend, BlendCode, BlendKind, Confidence, Level, Machine, MachineSlug, Purpose, ResultSource,
+    ResultStatus, RigId, Role, RunResult, TestKey, Trial, TrialBlend, TrialRecords, TrialSlug, TrialStatus,
+    TrialTest,
 };
 use crate::standing::Anchored;
 use crate::web::sample::{PLANS, Sample, TestPlan, candidate_code, code, scatter};
 
 impl Sample {
-    pub(super) fn dossier(&self) -> Dossier {
+    pub(super) fn records(&self) -> TrialRecords {
         let slug = TrialSlug::new("sample").unwrap();
         let mut parts: Vec<TrialBlend> = (0..self.candidates)
             .map(|i| TrialBlend {
@@ -45,7 +46,7 @@ impl Sample {
             .map(|plan| trial_test(plan.method, plan.quantity, Use::Weigh, ""))
             .collect();
         tests.push(trial_test("cu_d130", "class", Use::Gate, "<= 1b"));
-        Dossier {
+        TrialRecords {
             trial: Trial {
                 slug,
                 title: "Pitch drive, full round".to_string(),

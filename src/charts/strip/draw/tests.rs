@@ -8,7 +8,7 @@ fn axis() -> Axis {
         zero: 0.0,
         per_position: 10.0,
         unit: "mm".to_string(),
-        numbers: crate::units::Shown::default().plain(""),
+        numbers: crate::units::DisplayPreferences::default().plain(""),
         steps: Vec::new(),
     }
 }

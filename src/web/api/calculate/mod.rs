@@ -2,22 +2,22 @@
 
 mod read;
 
-use crate::desk::Desk;
-use crate::desk::calculate::{
+use crate::app::App;
+use crate::calculate::{
     Answered, CONFIDENCE, ContactAnswer, ContactBody, ContactQuestion, FourBallAnswer, FourBallRun,
     GearAnswer, GearQuestion, IndexProcedure, Level, Missing, Refusal, ScarFrom, TipSliding, ViscosityAnswer,
     ViscosityQuestion, WeibullAnswer, WeibullQuestion, calculate_contact, calculate_four_ball_ep,
     calculate_gear, calculate_viscosity, calculate_weibull, missing_words,
 };
 use crate::web::api::calculate::read::{Faults, MOST_POSTED, Object, posted_json};
-use crate::web::error::{AppError, FieldFault, JsonError};
+use crate::web::error::{FieldFault, HttpError, JsonError};
 use axum::extract::{DefaultBodyLimit, Request};
 use axum::routing::post;
 use axum::{Json, Router};
 use serde_json::{Value, json};
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/api/calculate/contact", post(contact))
         .route("/api/calculate/gear", post(gear))
@@ -30,7 +30,7 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 type Answer = Result<Json<Value>, JsonError>;
 
 /// A question read from its object: `read` takes what it knows, all else is refused.
-fn question<Q>(value: &Value, read: impl FnOnce(&mut Object<'_>, &mut Faults) -> Q) -> Result<Q, AppError> {
+fn question<Q>(value: &Value, read: impl FnOnce(&mut Object<'_>, &mut Faults) -> Q) -> Result<Q, HttpError> {
     let mut faults = Faults::default();
     let found = Object::of(value, "", &mut faults).map(|mut object| {
         let question = read(&mut object, &mut faults);
@@ -38,12 +38,12 @@ fn question<Q>(value: &Value, read: impl FnOnce(&mut Object<'_>, &mut Faults) ->
         question
     });
     faults.none()?;
-    found.ok_or_else(|| AppError::malformed("The question must be an object."))
+    found.ok_or_else(|| HttpError::malformed("The question must be an object."))
 }
 
 /// The answer, or everything that stands against the question.
-fn or_refused<T>(answered: Answered<T>) -> Result<T, AppError> {
-    answered.map_err(|refusals| AppError::unusable(refusals.into_iter().map(fault).collect()))
+fn or_refused<T>(answered: Answered<T>) -> Result<T, HttpError> {
+    answered.map_err(|refusals| HttpError::unusable(refusals.into_iter().map(fault).collect()))
 }
 
 fn fault(refusal: Refusal) -> FieldFault {
@@ -73,7 +73,7 @@ async fn contact(request: Request) -> Answer {
             alpha_per_pa: object.optional("alpha_per_pa", faults),
         })
     })?;
-    let asked = asked.ok_or_else(|| AppError::malformed("The question must have two bodies."))?;
+    let asked = asked.ok_or_else(|| HttpError::malformed("The question must have two bodies."))?;
     let answer = or_refused(calculate_contact(&asked))?;
     Ok(Json(contact_json(&answer)))
 }

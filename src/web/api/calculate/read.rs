@@ -1,6 +1,6 @@
 //! Reads the numbers of a posted question; every one that cannot be used is named by its place.
 
-use crate::web::error::{AppError, FieldFault};
+use crate::web::error::{FieldFault, HttpError};
 use crate::web::posted::content_type;
 use axum::body::Bytes;
 use axum::extract::{FromRequest, Request};
@@ -31,11 +31,11 @@ impl Faults {
     ///
     /// # Errors
     /// 422.
-    pub(super) fn none(self) -> Result<(), AppError> {
+    pub(super) fn none(self) -> Result<(), HttpError> {
         if self.0.is_empty() {
             Ok(())
         } else {
-            Err(AppError::unusable(self.0))
+            Err(HttpError::unusable(self.0))
         }
     }
 }
@@ -44,27 +44,27 @@ impl Faults {
 ///
 /// # Errors
 /// 415 for another kind of content, 413 for too much of it, 400 for text that is no JSON, 422 for a number beyond all.
-pub(super) async fn posted_json(request: Request) -> Result<Value, AppError> {
+pub(super) async fn posted_json(request: Request) -> Result<Value, HttpError> {
     let kind = content_type(&request);
     if !(kind.is_empty() || kind == "application/json" || kind.ends_with("+json")) {
-        return Err(AppError::wrong_type(format!(
+        return Err(HttpError::wrong_type(format!(
             "'{kind}' is not read; send application/json."
         )));
     }
     let read = Bytes::from_request(request, &()).await;
     let bytes = read.map_err(|rejection| match rejection.status() {
-        StatusCode::PAYLOAD_TOO_LARGE => AppError::too_large("A question may have at most 1 MB."),
-        _ => AppError::malformed(rejection.body_text()),
+        StatusCode::PAYLOAD_TOO_LARGE => HttpError::too_large("A question may have at most 1 MB."),
+        _ => HttpError::malformed(rejection.body_text()),
     })?;
     serde_json::from_slice(&bytes).map_err(|error| {
         let words = error.to_string();
         if words.contains("out of range") {
-            AppError::unusable(vec![FieldFault::new(
+            HttpError::unusable(vec![FieldFault::new(
                 format!("line {}, column {}", error.line(), error.column()),
                 "is a number beyond those that can be computed",
             )])
         } else {
-            AppError::malformed(format!("This is no JSON: {words}"))
+            HttpError::malformed(format!("This is no JSON: {words}"))
         }
     })
 }

@@ -1,12 +1,12 @@
 //! `/blends/new`: a blend is entered, afresh or as one changed from another. Only "save" writes; every other button
 //! shows the same form again.
 
-use crate::desk::{
-    BlendChoices, BlendDraft, BlendReading, ComponentDraft, Desk, DeskError, MOST_COMPONENTS,
+use crate::app::{
+    App, AppError, BlendChoices, BlendDraft, BlendReading, ComponentDraft, MOST_COMPONENTS,
     SUM_TOLERANCE_PCT, today,
 };
 use crate::records::BlendCode;
-use crate::web::error::{AppError, FieldFault, html};
+use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends::href;
@@ -24,11 +24,8 @@ use std::sync::Arc;
 /// Names that a list of the form offers at most; any other can be typed.
 const LISTED: usize = 500;
 
-pub(super) async fn new_blend_form(
-    State(desk): State<Arc<Desk>>,
-    pairs: Pairs,
-) -> Result<Response, AppError> {
-    let choices = desk.blend_choices().await?;
+pub(super) async fn new_blend_form(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
+    let choices = app.blend_choices().await?;
     let from = pairs.0.iter().find(|(field, _)| field == "from");
     let draft = match from.map(|(_, code)| code.trim()).filter(|code| !code.is_empty()) {
         None => BlendDraft {
@@ -39,7 +36,7 @@ pub(super) async fn new_blend_form(
         },
         Some(code) => {
             let child = BlendCode::new(code).and_then(|code| choices.child_of(&code));
-            child.ok_or_else(|| AppError::not_found(words::NO_SUCH_BLEND_TO_CHANGE_FROM))?
+            child.ok_or_else(|| HttpError::not_found(words::NO_SUCH_BLEND_TO_CHANGE_FROM))?
         }
     };
     let reading = choices.read(&draft);
@@ -47,12 +44,12 @@ pub(super) async fn new_blend_form(
 }
 
 pub(super) async fn create_blend(
-    State(desk): State<Arc<Desk>>,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    State(app): State<Arc<App>>,
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let posted = posted?.with_token()?;
     let typed = typed(&posted);
-    let choices = desk.blend_choices().await?;
+    let choices = app.blend_choices().await?;
     let reading = choices.read(&typed);
     if posted.field("do") != "save" {
         return html(&BlendForm::new(&typed, &choices, &reading, Show::Wrong));
@@ -63,10 +60,10 @@ pub(super) async fn create_blend(
         let page = page.refused(&words::nothing_is_saved_yet(&count), &[]);
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
     };
-    match desk.save_blend(blend, components).await {
+    match app.save_blend(blend, components).await {
         Ok(()) => Ok(Redirect::to(&href(&blend.code)).into_response()),
-        Err(error @ DeskError::Question { .. }) => {
-            let error = AppError::from(error);
+        Err(error @ AppError::Question { .. }) => {
+            let error = HttpError::from(error);
             let page = page.refused(error.message(), error.fields());
             Ok((error.status(), html(&page)?).into_response())
         }

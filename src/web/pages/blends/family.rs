@@ -1,7 +1,7 @@
 //! The family of a blend: who came from whom, and where each member stands in each test.
 
+use crate::app::{BlendView, Change, Kin, Lineage, Sight, Step, Stop, Trajectory};
 use crate::charts::{Anchors, Ends, FamilyChart, FamilyRow, Span, Svg, Width, legend_mark, mark_words};
-use crate::desk::{BlendView, Change, Kin, Lineage, Sight, Step, Stop, Trajectory};
 use crate::standing::Anchored;
 use crate::web::figures;
 use crate::web::pages::blends::href;
@@ -31,7 +31,7 @@ pub(crate) struct MemberRow {
 pub(crate) fn members(lineage: &Lineage) -> Vec<MemberRow> {
     let rows = lineage.members.iter().enumerate().map(|(place, member)| {
         let parent = member.parent.map(|parent| &lineage.members[parent].blend);
-        let changed = parent.and_then(|parent| crate::desk::changes(parent, &member.blend));
+        let changed = parent.and_then(|parent| crate::app::changes(parent, &member.blend));
         MemberRow {
             code: member.blend.code.to_string(),
             href: href(&member.blend.code),

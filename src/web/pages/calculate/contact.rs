@@ -2,14 +2,14 @@
 
 mod words;
 
+use crate::app::App;
+use crate::calculate::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact};
 use crate::charts::{AreaForm, Svg, TwoBodiesPicture};
-use crate::desk::Desk;
-use crate::desk::calculate::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact};
-use crate::web::error::AppError;
+use crate::web::error::HttpError;
 use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
-use crate::web::pages::calculate::shown::Shown;
+use crate::web::pages::calculate::shown::ShownAnswer;
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
 use askama::Template;
@@ -83,12 +83,12 @@ const FIELDS: [FieldSpec; 16] = [
     ),
 ];
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route(PATH, get(show_contact))
 }
 
 struct Answer {
-    shown: Vec<Shown>,
+    shown: Vec<ShownAnswer>,
     kind: &'static str,
     notes: Vec<String>,
     bodies: Svg,
@@ -104,7 +104,7 @@ struct ContactPage {
     answer: Option<Answer>,
 }
 
-async fn show_contact(pairs: Result<Pairs, AppError>) -> Result<Response, AppError> {
+async fn show_contact(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
     let answer = form.answer(|form| {
         let question = question(form);
@@ -147,7 +147,7 @@ fn question(form: &mut Form) -> ContactQuestion {
 fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
     let [first, second] = question.bodies;
     let picture = TwoBodiesPicture {
-        shown: crate::web::shown::shown(),
+        shown: crate::web::preferences::preferences(),
         along_m: [first.rx_m, second.rx_m],
         across_m: [first.ry_m, second.ry_m],
         half_axes_m: answer.half_axes_m,
@@ -187,7 +187,7 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
     }
 }
 
-fn numbers(answer: &ContactAnswer) -> Vec<Shown> {
+fn numbers(answer: &ContactAnswer) -> Vec<ShownAnswer> {
     const SPEEDS: &str = words::NEEDS_BOTH_SPEEDS;
     const FILM: &str = words::NEEDS_SPEEDS_AND_VISCOSITY;
     let ratio_missing = if answer.sliding_m_s.is_some() {
@@ -207,22 +207,22 @@ fn numbers(answer: &ContactAnswer) -> Vec<Shown> {
     };
     let line = words::NOT_FOR_A_LINE;
     vec![
-        Shown::new(
+        ShownAnswer::new(
             "max_pressure_pa",
             words::MAXIMUM_PRESSURE,
             answer.max_pressure_pa,
             1e6,
             "MPa",
         ),
-        Shown::new(
+        ShownAnswer::new(
             "mean_pressure_pa",
             words::MEAN_PRESSURE,
             answer.mean_pressure_pa,
             1e6,
             "MPa",
         ),
-        Shown::or("a_m", words::LONGER_HALF_AXIS, answer.a_m, (1e-3, "mm"), line),
-        Shown::new(
+        ShownAnswer::or("a_m", words::LONGER_HALF_AXIS, answer.a_m, (1e-3, "mm"), line),
+        ShownAnswer::new(
             "b_m",
             if answer.a_m.is_some() {
                 words::SHORTER_HALF_AXIS
@@ -233,63 +233,63 @@ fn numbers(answer: &ContactAnswer) -> Vec<Shown> {
             1e-3,
             "mm",
         ),
-        Shown::or(
+        ShownAnswer::or(
             "ellipticity",
             words::LONGER_OVER_SHORTER_AXIS,
             answer.ellipticity,
             (1.0, ""),
             line,
         ),
-        Shown::or(
+        ShownAnswer::or(
             "approach_m",
             words::APPROACH_OF_THE_BODIES,
             answer.approach_m,
             (1e-6, "µm"),
             words::APPROACH_OF_A_LINE,
         ),
-        Shown::new(
+        ShownAnswer::new(
             "max_shear_pa",
             words::GREATEST_SHEAR_BELOW_THE_SURFACE,
             answer.max_shear_pa,
             1e6,
             "MPa",
         ),
-        Shown::new(
+        ShownAnswer::new(
             "max_shear_depth_m",
             words::ITS_DEPTH,
             answer.max_shear_depth_m,
             1e-3,
             "mm",
         ),
-        Shown::or(
+        ShownAnswer::or(
             "entrainment_m_s",
             words::ENTRAINMENT_SPEED,
             answer.entrainment_m_s,
             (1.0, "m/s"),
             SPEEDS,
         ),
-        Shown::or(
+        ShownAnswer::or(
             "sliding_m_s",
             words::SLIDING_SPEED_1_LESS_2,
             answer.sliding_m_s,
             (1.0, "m/s"),
             SPEEDS,
         ),
-        Shown::or(
+        ShownAnswer::or(
             "slide_roll_ratio",
             words::SLIDE_ROLL_RATIO,
             answer.slide_roll_ratio,
             (1.0, ""),
             ratio_missing,
         ),
-        Shown::or(
+        ShownAnswer::or(
             "central_film_m",
             words::CENTRAL_FILM,
             answer.central_film_m,
             (1e-6, "µm"),
             central_missing,
         ),
-        Shown::or(
+        ShownAnswer::or(
             "min_film_m",
             words::LEAST_FILM,
             answer.min_film_m,
@@ -297,7 +297,7 @@ fn numbers(answer: &ContactAnswer) -> Vec<Shown> {
             FILM,
         )
         .noting(answer.regime.unwrap_or_default()),
-        Shown::or(
+        ShownAnswer::or(
             "film_ratio",
             words::FILM_RATIO,
             answer.film_ratio,

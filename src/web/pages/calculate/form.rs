@@ -1,6 +1,6 @@
 //! The form of a calculator: what was typed, what is wrong with it, and an example of each field.
 
-use crate::desk::calculate::{Answered, Refusal, read_number};
+use crate::calculate::{Answered, Refusal, read_number};
 use crate::web::pages::calculate::words;
 use crate::web::question::encoded;
 

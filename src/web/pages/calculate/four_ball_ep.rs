@@ -2,17 +2,17 @@
 
 mod words;
 
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
-use crate::desk::Desk;
-use crate::desk::calculate::{
+use crate::app::App;
+use crate::calculate::{
     Answered, FourBallAnswer, FourBallRun, Level, Missing, ScarFrom, calculate_four_ball_ep, missing_words,
     read_number,
 };
-use crate::web::error::AppError;
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
+use crate::web::error::HttpError;
 use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form};
-use crate::web::pages::calculate::shown::{Drawn, Shown};
+use crate::web::pages::calculate::shown::{Drawn, ShownAnswer};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
 use askama::Template;
@@ -32,7 +32,7 @@ const FIELDS: [FieldSpec; 1] = [FieldSpec {
     heading: "",
 }];
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route(PATH, get(show_four_ball_ep))
 }
 
@@ -49,7 +49,7 @@ struct Row {
 }
 
 struct Answer {
-    shown: Vec<Shown>,
+    shown: Vec<ShownAnswer>,
     plot: Drawn,
     rows: Vec<Row>,
 }
@@ -62,7 +62,7 @@ struct FourBallPage {
     answer: Option<Answer>,
 }
 
-async fn show_four_ball_ep(pairs: Result<Pairs, AppError>) -> Result<Response, AppError> {
+async fn show_four_ball_ep(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
     let answer = form.answer(|form| {
         let runs = read_log(form)?;
@@ -125,7 +125,7 @@ fn shortened(text: &str) -> String {
 fn shown(answer: &FourBallAnswer) -> Answer {
     let line = |key, label, value: &Result<f64, Missing>| {
         let missing = value.as_ref().err().map(missing_words).unwrap_or_default();
-        Shown::or(key, label, value.as_ref().ok().copied(), (1.0, "kgf"), &missing)
+        ShownAnswer::or(key, label, value.as_ref().ok().copied(), (1.0, "kgf"), &missing)
     };
     let result = &answer.result;
     Answer {

@@ -10,8 +10,8 @@ mod viscosity;
 mod weibull;
 mod words;
 
-use crate::desk::Desk;
-use crate::web::error::{AppError, html};
+use crate::app::App;
+use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::calculate::form::Form;
 use askama::Template;
@@ -21,7 +21,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/calculate", get(list_calculators))
         .merge(contact::router())
@@ -37,7 +37,7 @@ struct IndexPage {
     frame: Frame,
 }
 
-async fn list_calculators() -> Result<Response, AppError> {
+async fn list_calculators() -> Result<Response, HttpError> {
     html(&IndexPage {
         frame: frame(words::CALCULATE),
     })
@@ -48,7 +48,7 @@ fn frame(title: &str) -> Frame {
 }
 
 /// A page with the status that belongs to its form.
-fn answered(page: &impl Template, form: &Form) -> Result<Response, AppError> {
+fn answered(page: &impl Template, form: &Form) -> Result<Response, HttpError> {
     let status = if form.is_refused() {
         StatusCode::UNPROCESSABLE_ENTITY
     } else {

@@ -2,10 +2,10 @@
 
 use crate::charts::{PlaneChart, Svg, Width};
 use crate::web::figures;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// One number of an answer.
-pub(crate) struct Shown {
+pub(crate) struct ShownAnswer {
     /// Its key in the JSON.
     pub(crate) key: &'static str,
     pub(crate) label: &'static str,
@@ -16,7 +16,7 @@ pub(crate) struct Shown {
     pub(crate) note: String,
 }
 
-impl Shown {
+impl ShownAnswer {
     /// A number that is there, `per_unit` of the JSON's units to one of the reader's.
     pub(crate) fn new(
         key: &'static str,
@@ -70,8 +70,8 @@ pub(crate) struct Drawn {
 impl From<&PlaneChart> for Drawn {
     fn from(chart: &PlaneChart) -> Self {
         let mut chart = chart.clone();
-        chart.x = chart.x.written(shown());
-        chart.y = chart.y.written(shown());
+        chart.x = chart.x.written(preferences());
+        chart.y = chart.y.written(preferences());
         Self {
             wide: chart.draw(Width::Wide),
             narrow: chart.draw(Width::Narrow),

@@ -2,14 +2,14 @@
 
 mod words;
 
+use crate::app::App;
+use crate::calculate::{IndexProcedure, ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
-use crate::desk::Desk;
-use crate::desk::calculate::{IndexProcedure, ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
-use crate::web::error::AppError;
+use crate::web::error::HttpError;
 use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
-use crate::web::pages::calculate::shown::{Drawn, Shown};
+use crate::web::pages::calculate::shown::{Drawn, ShownAnswer};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
 use askama::Template;
@@ -25,12 +25,12 @@ const FIELDS: [FieldSpec; 3] = [
     number("temperature_c", words::WANTED_AT, "70", "temperature_c", 1.0),
 ];
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route(PATH, get(show_viscosity))
 }
 
 struct Answer {
-    shown: Vec<Shown>,
+    shown: Vec<ShownAnswer>,
     plot: Drawn,
     line: Vec<(String, String)>,
 }
@@ -43,7 +43,7 @@ struct ViscosityPage {
     answer: Option<Answer>,
 }
 
-async fn show_viscosity(pairs: Result<Pairs, AppError>) -> Result<Response, AppError> {
+async fn show_viscosity(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
     let answer = form.answer(|form| {
         let question = ViscosityQuestion {
@@ -76,7 +76,7 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
         .map_or(String::new(), |at| words::at_temperature(&figures::figure(at)));
     Answer {
         shown: vec![
-            Shown::or(
+            ShownAnswer::or(
                 "kv_mm2_s",
                 words::KINEMATIC_VISCOSITY,
                 answer.kv_mm2_s,
@@ -84,7 +84,7 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
                 words::NO_TEMPERATURE_WAS_GIVEN,
             )
             .noting(at),
-            Shown::or(
+            ShownAnswer::or(
                 "vi",
                 words::VISCOSITY_INDEX,
                 index.ok().map(|(index, _)| *index),

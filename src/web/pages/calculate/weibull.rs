@@ -2,14 +2,14 @@
 
 mod words;
 
+use crate::app::App;
+use crate::calculate::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
-use crate::desk::Desk;
-use crate::desk::calculate::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
-use crate::web::error::AppError;
+use crate::web::error::HttpError;
 use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
-use crate::web::pages::calculate::shown::{Drawn, Shown};
+use crate::web::pages::calculate::shown::{Drawn, ShownAnswer};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
 use askama::Template;
@@ -32,7 +32,7 @@ const FIELDS: [FieldSpec; 2] = [
     number("shape", words::SHAPE_WHERE_KNOWN, "", "shape", 1.0),
 ];
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route(PATH, get(show_weibull))
 }
 
@@ -44,7 +44,7 @@ struct QuantileRow {
 }
 
 struct Answer {
-    shown: Vec<Shown>,
+    shown: Vec<ShownAnswer>,
     runs: String,
     is_small: bool,
     beside: Vec<FixedShape>,
@@ -67,7 +67,7 @@ impl WeibullPage {
     }
 }
 
-async fn show_weibull(pairs: Result<Pairs, AppError>) -> Result<Response, AppError> {
+async fn show_weibull(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
     let answer = form.answer(|form| {
         let (times, stopped) = read_times(form);
@@ -116,15 +116,16 @@ fn shown(question: &WeibullQuestion, answer: &WeibullAnswer) -> Answer {
     let [lo, hi] = answer.interval;
     Answer {
         shown: vec![
-            Shown::new("median", words::MEDIAN, answer.fit.median(), 1.0, ""),
-            Shown::new("median_lo", words::LOWER_END_OF_INTERVAL, lo, 1.0, ""),
-            Shown::new("median_hi", words::UPPER_END_OF_INTERVAL, hi, 1.0, ""),
-            Shown::new("shape", words::SHAPE, answer.fit.shape, 1.0, "").noting(if given {
+            ShownAnswer::new("median", words::MEDIAN, answer.fit.median(), 1.0, ""),
+            ShownAnswer::new("median_lo", words::LOWER_END_OF_INTERVAL, lo, 1.0, ""),
+            ShownAnswer::new("median_hi", words::UPPER_END_OF_INTERVAL, hi, 1.0, ""),
+            ShownAnswer::new("shape", words::SHAPE, answer.fit.shape, 1.0, "").noting(if given {
                 words::AS_GIVEN
             } else {
                 words::ESTIMATED
             }),
-            Shown::new("scale", words::SCALE, answer.fit.scale, 1.0, "").noting(words::WHAT_THE_SCALE_IS),
+            ShownAnswer::new("scale", words::SCALE, answer.fit.scale, 1.0, "")
+                .noting(words::WHAT_THE_SCALE_IS),
         ],
         runs: words::failed_and_stopped(answer.failures, stopped),
         is_small: !given && answer.failures < 10,

@@ -1,8 +1,8 @@
 //! What a question asks, in words, and what it changes in the machine.
 
-use crate::desk::Comparison;
-use crate::desk::words::{per_cent, title};
+use crate::prose::standing::{per_cent, title};
 use crate::records::TestKey;
+use crate::standing::Comparison;
 use crate::standing::{Anchor, ContactDuty, HEAD_ROOM, WhatIf};
 use crate::web::figures;
 use crate::web::pages::comparison::words;
@@ -14,7 +14,7 @@ pub(crate) fn parts(comparison: &Comparison) -> Vec<String> {
         |key: &TestKey| title(&comparison.standing, &key.to_string()).unwrap_or_else(|| key.to_string());
     let mut parts = Vec::new();
     for without in &asked.without {
-        let of_trial = comparison.dossier.trial.tests.iter();
+        let of_trial = comparison.records.trial.tests.iter();
         let names: Vec<String> = of_trial
             .filter(|one| without.covers(&one.key))
             .map(|one| test(&one.key))
@@ -85,5 +85,5 @@ fn of_contact(contact: &ContactDuty) -> String {
 }
 
 fn number(factor: f64) -> String {
-    crate::web::shown::shown().number(factor)
+    crate::web::preferences::preferences().number(factor)
 }

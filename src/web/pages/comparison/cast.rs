@@ -1,12 +1,12 @@
 //! Who is who in a trial: each candidate's place decides its colour and shape on every chart.
 
 use crate::charts::{Svg, legend_control, legend_mark, mark_words};
-use crate::records::{BlendCode, Dossier, Role};
+use crate::records::{BlendCode, Role, TrialRecords};
 use crate::web::pages::comparison::words;
 
 /// The blends of a trial by role.
 pub(crate) struct Cast<'a> {
-    dossier: &'a Dossier,
+    records: &'a TrialRecords,
     candidates: Vec<&'a BlendCode>,
     controls: Vec<&'a BlendCode>,
 }
@@ -23,11 +23,11 @@ pub(crate) struct LegendEntry {
 }
 
 impl<'a> Cast<'a> {
-    pub(crate) fn of(dossier: &'a Dossier) -> Self {
+    pub(crate) fn of(records: &'a TrialRecords) -> Self {
         Self {
-            dossier,
-            candidates: dossier.with_role(Role::Candidate).collect(),
-            controls: dossier.with_role(Role::Control).collect(),
+            records,
+            candidates: records.with_role(Role::Candidate).collect(),
+            controls: records.with_role(Role::Control).collect(),
         }
     }
 
@@ -38,7 +38,7 @@ impl<'a> Cast<'a> {
 
     /// The blend's name, empty where it has none but its code.
     pub(crate) fn name(&self, blend: &BlendCode) -> String {
-        self.dossier
+        self.records
             .blend(blend)
             .map(|record| record.name.clone())
             .filter(|name| name != blend.as_str())
@@ -47,7 +47,7 @@ impl<'a> Cast<'a> {
 
     /// `candidate`, `known good`, `control fluid`.
     pub(crate) fn role_words(&self, blend: &BlendCode) -> &'static str {
-        let part = self.dossier.trial.blends.iter().find(|part| &part.blend == blend);
+        let part = self.records.trial.blends.iter().find(|part| &part.blend == blend);
         match part.map(|part| (part.role, part.level)) {
             Some((Role::Candidate, _)) => words::CANDIDATE,
             Some((Role::Control, _)) => words::CONTROL_FLUID,
@@ -80,6 +80,6 @@ impl<'a> Cast<'a> {
     }
 
     pub(crate) fn count(&self, role: Role) -> usize {
-        self.dossier.with_role(role).count()
+        self.records.with_role(role).count()
     }
 }

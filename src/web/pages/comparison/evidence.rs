@@ -1,14 +1,14 @@
 //! Who would be in front if the evidence changed.
 
 use crate::charts::{Svg, legend_mark};
-use crate::desk::Comparison;
-use crate::desk::words::{leave_out_name, per_cent};
+use crate::prose::standing::{leave_out_name, per_cent};
 use crate::records::BlendCode;
+use crate::standing::Comparison;
 use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// Who is in front under some assumption.
 #[derive(Clone, Debug, PartialEq)]
@@ -132,7 +132,7 @@ fn tips(test: &TestStanding) -> String {
 pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let rows = standing.alternatives.iter();
     rows.map(|alternative| FrontRow {
-        what: shown().dress_within(&alternative.what),
+        what: preferences().dress_within(&alternative.what),
         kind: "alternative",
         front: front(alternative.front_runner.as_ref()),
         mark: mark(alternative.front_runner.as_ref(), cast),
@@ -171,7 +171,7 @@ pub(crate) fn each_under(standing: &Standing) -> EachUnder {
             Some(format!("{}, {}", figures::position(*score), per_cent(*p_best)))
         };
         let cells = blends.iter().map(|blend| of(blend).unwrap_or_default()).collect();
-        (shown().dress_within(&line.what), cells)
+        (preferences().dress_within(&line.what), cells)
     };
     EachUnder {
         candidates: blends.iter().map(ToString::to_string).collect(),

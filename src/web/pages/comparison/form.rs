@@ -1,7 +1,7 @@
 //! The form that asks what if.
 
-use crate::desk::Comparison;
-use crate::records::{Dossier, Role};
+use crate::records::{Role, TrialRecords};
+use crate::standing::Comparison;
 use crate::standing::{Anchor, HEAD_ROOM, MOST_HEAD_ROOM, USUAL_DRAWS, USUAL_SEED};
 use crate::web::figures;
 use crate::web::pages::comparison::look::Look;
@@ -45,10 +45,10 @@ fn anchor_field(
     name: &'static str,
     label: &'static str,
     chosen: Option<&Anchor>,
-    dossier: &Dossier,
+    records: &TrialRecords,
 ) -> AnchorField {
     let chosen = chosen.map(ToString::to_string).unwrap_or_default();
-    let oils = dossier
+    let oils = records
         .with_role(Role::Reference)
         .map(|oil| (oil.to_string(), oil.to_string()));
     let as_it_is = (String::new(), words::AS_IN_THE_TRIAL.to_string());
@@ -96,7 +96,7 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
     let tests = computed_in.tests.iter().map(|test| FormTest {
         key: test.key.to_string(),
         id: figures::anchor(&test.key.to_string()),
-        title: figures::title(&comparison.dossier, &test.key, &test.title),
+        title: figures::title(&comparison.records, &test.key, &test.title),
         label: test.label.clone(),
         standard: test.standard.clone(),
         left_out: asked.leaves_out(&test.key),
@@ -119,13 +119,13 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
                 "known_good",
                 words::KNOWN_GOOD_OIL,
                 asked.known_good.as_ref(),
-                &comparison.dossier,
+                &comparison.records,
             ),
             anchor_field(
                 "known_poor",
                 words::KNOWN_POOR_OIL,
                 asked.known_poor.as_ref(),
-                &comparison.dossier,
+                &comparison.records,
             ),
         ],
         gated: asked.lets_in_gated,

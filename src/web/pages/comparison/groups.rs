@@ -1,8 +1,8 @@
 //! Tests under one another: by weight, by stage of evidence, by machine contact.
 
 use crate::catalogue::Category;
-use crate::desk::words::per_cent;
-use crate::records::Dossier;
+use crate::prose::standing::per_cent;
+use crate::records::TrialRecords;
 use crate::web::pages::comparison::look::Order;
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::comparison::words;
@@ -16,9 +16,9 @@ pub(crate) struct TestGroup {
 }
 
 /// Tests in the order that was asked for; inside a group the greatest weight stays first.
-pub(crate) fn grouped(rows: Vec<TestRow>, order: Order, dossier: &Dossier) -> Vec<TestGroup> {
+pub(crate) fn grouped(rows: Vec<TestRow>, order: Order, records: &TrialRecords) -> Vec<TestGroup> {
     let mut groups: BTreeMap<usize, TestGroup> = BTreeMap::new();
-    let contacts = &dossier.machine.contacts;
+    let contacts = &records.machine.contacts;
     for row in rows {
         let (place, heading) = match order {
             Order::Weight => (0, String::new()),

@@ -1,6 +1,6 @@
 //! The comparison of a test's contact with each machine contact, term by term, in words.
 
-use crate::desk::words::per_cent;
+use crate::prose::standing::per_cent;
 use crate::resemblance::{Term, TermLikeness, TermValue};
 use crate::standing::{ContactLikeness, TestStanding};
 use crate::web::figures;

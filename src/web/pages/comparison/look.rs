@@ -41,9 +41,9 @@ impl Order {
 /// For whom the page is drawn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) enum View {
-    /// Somebody at a desk.
+    /// Somebody at a app.
     #[default]
-    Desk,
+    App,
     /// A room that looks at a wall.
     Projected,
 }

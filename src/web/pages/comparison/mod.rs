@@ -20,11 +20,14 @@ mod verdicts;
 mod tests;
 mod words;
 
-use crate::desk::words::{per_cent, sentence_as, sentence_of};
-use crate::desk::{Comparison, Desk, departures, scale_lines};
+use crate::app::App;
+use crate::prose::resemblance::departures;
+use crate::prose::standing::{per_cent, sentence_as, sentence_of};
 use crate::records::{BlendCode, Role, TrialSlug};
+use crate::standing::Comparison;
+use crate::standing::scale_lines;
 use crate::standing::{Standing, WhatIf};
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
@@ -40,8 +43,8 @@ use crate::web::pages::comparison::rivals::RivalRow;
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::decision::line::DecisionLine;
 use crate::web::pages::resemblance;
+use crate::web::preferences::preferences;
 use crate::web::question::{self, Pairs};
-use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
@@ -51,33 +54,33 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}", get(show_comparison))
 }
 
 async fn show_comparison(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Result<Path<String>, PathRejection>,
     pairs: Pairs,
-) -> Result<Response, AppError> {
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
-    let asked = question::what_if(&pairs.0).map_err(AppError::unusable)?;
-    let look = Look::read(&pairs.0).map_err(AppError::unusable)?;
+    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let look = Look::read(&pairs.0).map_err(HttpError::unusable)?;
     if pairs.has_empty_field() {
         // A form sends the fields that were left empty too; the address that can be sent on has none of them.
         return Ok(Redirect::to(&address(&trial, &asked, &look)).into_response());
     }
-    let comparison = desk.compare(&trial, &asked).await?;
+    let comparison = app.compare(&trial, &asked).await?;
     match look.view {
-        View::Desk => html(&ComparisonPage::new(&comparison, &look)),
+        View::App => html(&ComparisonPage::new(&comparison, &look)),
         View::Projected => html(&ProjectedPage::new(&comparison, &look)),
     }
 }
 
 /// The trial that an address names.
-pub(crate) fn trial_of(trial: Result<Path<String>, PathRejection>) -> Result<TrialSlug, AppError> {
+pub(crate) fn trial_of(trial: Result<Path<String>, PathRejection>) -> Result<TrialSlug, HttpError> {
     let slug = trial.ok().and_then(|Path(slug)| TrialSlug::new(&slug));
-    slug.ok_or_else(|| AppError::not_found(words::NO_TRIAL_HAS_THIS_NAME))
+    slug.ok_or_else(|| HttpError::not_found(words::NO_TRIAL_HAS_THIS_NAME))
 }
 
 /// The address of a comparison under a question, looked at in a way.
@@ -147,13 +150,13 @@ pub(crate) struct ComparisonPage {
 impl ComparisonPage {
     /// The page of a comparison.
     pub(crate) fn new(comparison: &Comparison, look: &Look) -> Self {
-        let (dossier, standing) = (&comparison.dossier, &comparison.standing);
-        let cast = Cast::of(dossier);
+        let (records, standing) = (&comparison.records, &comparison.standing);
+        let cast = Cast::of(records);
         let (candidates, out) = ranking::rows(standing, &cast);
-        let (tests, not_weighed) = tests_by_weight::rows(standing, dossier, &cast);
+        let (tests, not_weighed) = tests_by_weight::rows(standing, records, &cast);
         let weighed = tests.len();
-        let link = |look: &Look| address(&dossier.trial.slug, &comparison.what_if, look);
-        let data = if dossier.trial.invented {
+        let link = |look: &Look| address(&records.trial.slug, &comparison.what_if, look);
+        let data = if records.trial.invented {
             DataIs::Invented
         } else {
             DataIs::Recorded
@@ -163,26 +166,26 @@ impl ComparisonPage {
             front.map_or_else(|| words::NOBODY.to_string(), ToString::to_string)
         };
         Self {
-            frame: Frame::new(dossier.trial.title.clone())
+            frame: Frame::new(records.trial.title.clone())
                 .of(Section::Trials)
                 .showing(data),
-            slug: question::encoded(dossier.trial.slug.as_str()),
-            title: dossier.trial.title.clone(),
-            question: pieces(&dossier.trial.question),
-            machine: dossier.machine.name.clone(),
-            machine_href: crate::web::pages::machines::href(&dossier.machine.slug),
+            slug: question::encoded(records.trial.slug.as_str()),
+            title: records.trial.title.clone(),
+            question: pieces(&records.trial.question),
+            machine: records.machine.name.clone(),
+            machine_href: crate::web::pages::machines::href(&records.machine.slug),
             machine_contacts: machine_contacts(comparison),
-            machine_version: dossier.machine.version,
-            newest_machine_version: dossier.newest_machine_version,
-            status: dossier.status().word(),
-            decision: DecisionLine::of(dossier),
-            opened: figures::date(dossier.trial.opened_on),
+            machine_version: records.machine.version,
+            newest_machine_version: records.newest_machine_version,
+            status: records.status().word(),
+            decision: DecisionLine::of(records),
+            opened: figures::date(records.trial.opened_on),
             counts: counts(comparison, &cast, weighed),
-            sentence: pieces(&sentence_as(comparison, shown())),
+            sentence: pieces(&sentence_as(comparison, preferences())),
             before_sentence: comparison
                 .as_it_is
                 .as_ref()
-                .map(|before| pieces(&sentence_of(dossier, before, shown())))
+                .map(|before| pieces(&sentence_of(records, before, preferences())))
                 .unwrap_or_default(),
             asked: asked::parts(comparison),
             duty: asked::duty(comparison),
@@ -197,7 +200,7 @@ impl ComparisonPage {
             wins: ranking::wins(standing),
             cautions: ranking::cautions(standing),
             caution_counts: ranking::caution_counts(standing),
-            tests: grouped(tests, look.order, dossier),
+            tests: grouped(tests, look.order, records),
             not_weighed,
             rests_on: rests_on(comparison),
             draws: draws(standing),
@@ -213,10 +216,10 @@ impl ComparisonPage {
             next: NextPart::new(standing, &cast),
             form: form::form(comparison, look),
             gates: records::gates(standing, &cast),
-            runs: records::counts(dossier),
+            runs: records::counts(records),
             query: question::query_string(&comparison.what_if),
             scales: departures(&scale_lines(comparison)),
-            resemblance_href: resemblance::address(&dossier.trial.slug, &comparison.what_if),
+            resemblance_href: resemblance::address(&records.trial.slug, &comparison.what_if),
         }
     }
 }
@@ -253,7 +256,7 @@ fn legend(cast: &Cast<'_>, look: &Look, link: impl Fn(&Look) -> String) -> Vec<L
 }
 
 fn machine_contacts(comparison: &Comparison) -> String {
-    let contacts = comparison.dossier.machine.contacts.iter();
+    let contacts = comparison.records.machine.contacts.iter();
     contacts
         .map(|contact| format!("{} {}", contact.name, per_cent(contact.share)))
         .collect::<Vec<_>>()
@@ -262,7 +265,7 @@ fn machine_contacts(comparison: &Comparison) -> String {
 
 fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
     let gates = comparison
-        .dossier
+        .records
         .trial
         .tests
         .iter()

@@ -1,8 +1,8 @@
 //! What to run next, as a part of the comparison page and of the plan page.
 
 use crate::charts::{Svg, legend_mark};
-use crate::desk::next_words::{doubt_sentence, money, next_sentence};
-use crate::desk::words::per_cent;
+use crate::prose::run_next::{doubt_sentence, money, next_sentence};
+use crate::prose::standing::per_cent;
 use crate::standing::{Basis, NextRun, Planned, Standing, USUAL_STAKE};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;

@@ -5,18 +5,18 @@ use crate::charts::{
     Anchors, Axis, AxisKind, Ends, ReferenceKind, ReferenceLine, RunKind, RunTick, Span, StripChart,
     StripMark, Who,
 };
-use crate::records::{BlendCode, Dossier, Level, ResultSource, Role};
+use crate::records::{BlendCode, Level, ResultSource, Role, TrialRecords};
 use crate::standing::{Anchored, Estimate, RunMark, Standing, Strip, TestStanding};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// The chart of a test; `None` where nothing was run.
 pub(crate) fn chart(
     test: &TestStanding,
     standing: &Standing,
-    dossier: &Dossier,
+    records: &TrialRecords,
     cast: &Cast<'_>,
 ) -> Option<StripChart> {
     let strip = test.strip.as_ref()?;
@@ -29,7 +29,7 @@ pub(crate) fn chart(
             mark(test, strip, &axis, &candidate.blend, who)
         })
         .collect();
-    let controls = dossier.with_role(Role::Control);
+    let controls = records.with_role(Role::Control);
     marks.extend(controls.filter_map(|blend| mark(test, strip, &axis, blend, Who::Control)));
     Some(StripChart {
         anchors: match strip.anchored {
@@ -37,7 +37,7 @@ pub(crate) fn chart(
             Anchored::One => Anchors::One,
             Anchored::None => Anchors::None,
         },
-        references: references(test, strip, &axis, dossier),
+        references: references(test, strip, &axis, records),
         band: strip.band,
         cap: strip.cap,
         finding: finding(test, strip, cast),
@@ -62,7 +62,7 @@ pub(crate) fn axis(strip: &Strip) -> Axis {
         zero: strip.zero,
         per_position: strip.per_position,
         unit: figures::unit(strip.unit).to_string(),
-        numbers: shown().in_unit(strip.unit),
+        numbers: preferences().in_unit(strip.unit),
         steps: strip.steps.clone(),
     }
 }
@@ -144,8 +144,8 @@ fn ticks(strip: &Strip, is_of: impl Fn(&RunMark) -> bool) -> Vec<RunTick> {
     .collect()
 }
 
-fn references(test: &TestStanding, strip: &Strip, axis: &Axis, dossier: &Dossier) -> Vec<ReferenceLine> {
-    let Some(record) = dossier.trial.tests.iter().find(|record| record.key == test.key) else {
+fn references(test: &TestStanding, strip: &Strip, axis: &Axis, records: &TrialRecords) -> Vec<ReferenceLine> {
+    let Some(record) = records.trial.tests.iter().find(|record| record.key == test.key) else {
         return Vec::new();
     };
     let levels = [
@@ -155,7 +155,7 @@ fn references(test: &TestStanding, strip: &Strip, axis: &Axis, dossier: &Dossier
     ];
     let mut lines = Vec::new();
     for (level, kind, anchor) in levels {
-        let Some(blend) = dossier.reference(record, level) else {
+        let Some(blend) = records.reference(record, level) else {
             continue;
         };
         let estimate = test.estimates.get(blend);

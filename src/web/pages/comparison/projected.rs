@@ -1,7 +1,7 @@
 //! The comparison on a wall: question, sentence, ranking, the gravest cautions and the strips, and nothing to operate.
 
-use crate::desk::Comparison;
-use crate::desk::words::sentence_as;
+use crate::prose::standing::sentence_as;
+use crate::standing::Comparison;
 use crate::standing::Severity;
 use crate::web::assets;
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
@@ -9,7 +9,7 @@ use crate::web::pages::comparison::look::{Look, View};
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::comparison::{address, asked, ranking, tests_by_weight};
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 
@@ -65,18 +65,18 @@ pub(crate) struct ProjectedPage {
 impl ProjectedPage {
     /// The page of a comparison.
     pub(crate) fn new(comparison: &Comparison, look: &Look) -> Self {
-        let (dossier, standing) = (&comparison.dossier, &comparison.standing);
-        let cast = Cast::of(dossier);
+        let (records, standing) = (&comparison.records, &comparison.standing);
+        let cast = Cast::of(records);
         let (candidates, out) = ranking::rows(standing, &cast);
-        let (tests, _) = tests_by_weight::rows(standing, dossier, &cast);
+        let (tests, _) = tests_by_weight::rows(standing, records, &cast);
         let grave = [Severity::Stop.word(), Severity::High.word()];
         Self {
-            title: dossier.trial.title.clone(),
+            title: records.trial.title.clone(),
             style: assets::style(),
             script: assets::script(),
-            invented: dossier.trial.invented,
-            question: pieces(&dossier.trial.question),
-            sentence: pieces(&sentence_as(comparison, shown())),
+            invented: records.trial.invented,
+            question: pieces(&records.trial.question),
+            sentence: pieces(&sentence_as(comparison, preferences())),
             is_asked: comparison.what_if.changes_the_question(),
             asked: asked::parts(comparison),
             cautions: by_heading(
@@ -90,7 +90,7 @@ impl ProjectedPage {
             legend: cast.legend(),
             tests,
             lit: look.lit.as_ref().and_then(|code| cast.index(code)),
-            back_href: address(&dossier.trial.slug, &comparison.what_if, &look.seen(View::Desk)),
+            back_href: address(&records.trial.slug, &comparison.what_if, &look.seen(View::App)),
         }
     }
 }

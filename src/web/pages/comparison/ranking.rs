@@ -1,12 +1,12 @@
 //! The candidates with their shares and scores, those that are out, and the cautions.
 
 use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_words, share_bar};
-use crate::desk::words::{self as sentences, per_cent};
+use crate::prose::standing::{self as sentences, per_cent};
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// A candidate in the standing.
 pub(crate) struct CandidateRow {
@@ -50,7 +50,7 @@ pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> (Vec<CandidateRow>, 
                 code: candidate.blend.to_string(),
                 name: cast.name(&candidate.blend),
                 mark: legend_mark(index),
-                reason: shown().dress_within(reason),
+                reason: preferences().dress_within(reason),
             }),
         }
     }
@@ -166,7 +166,7 @@ pub(crate) fn cautions(standing: &Standing) -> Vec<CautionGroup> {
 }
 
 fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
-    let (heading, words) = sentences::caution_as(caution, standing, shown());
+    let (heading, words) = sentences::caution_as(caution, standing, preferences());
     let (link, link_words) = what_shows_it(caution, standing);
     CautionRow {
         severity: caution.severity.word(),

@@ -1,11 +1,11 @@
 //! Gates as a table, and what was entered and became of it in numbers and words.
 
-use crate::desk::words::gate_outcome;
-use crate::records::{Dossier, GateOutcome, Purpose, ResultSource, ResultStatus, RunResult};
+use crate::prose::standing::gate_outcome;
+use crate::records::{GateOutcome, Purpose, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::standing::Standing;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 use std::collections::BTreeMap;
 
 /// A gate for one candidate.
@@ -29,10 +29,10 @@ pub(crate) fn gates(standing: &Standing, cast: &Cast<'_>) -> Vec<GateRow> {
         label: gate.label.clone(),
         method: gate.key.method.clone(),
         standard: gate.standard.clone(),
-        limit: shown().dress_within(&gate.limit),
+        limit: preferences().dress_within(&gate.limit),
         index: cast.index(&gate.blend),
         blend: gate.blend.to_string(),
-        results: shown().dress_within(&gate.results),
+        results: preferences().dress_within(&gate.results),
         outcome: gate_outcome(gate.outcome),
         class: match gate.outcome {
             GateOutcome::Pass => "pass",
@@ -53,10 +53,10 @@ pub(crate) struct RunCounts {
 }
 
 /// The entries of a trial, counted.
-pub(crate) fn counts(dossier: &Dossier) -> RunCounts {
-    let superseded: Vec<i64> = dossier.results.iter().filter_map(|run| run.supersedes).collect();
+pub(crate) fn counts(records: &TrialRecords) -> RunCounts {
+    let superseded: Vec<i64> = records.results.iter().filter_map(|run| run.supersedes).collect();
     let mut of_class: BTreeMap<&'static str, usize> = BTreeMap::new();
-    for run in &dossier.results {
+    for run in &records.results {
         let is_superseded = run.id.is_some_and(|id| superseded.contains(&id));
         let (_, class) = state(run, is_superseded.then_some("superseded"));
         *of_class.entry(class).or_default() += 1;
@@ -73,7 +73,7 @@ pub(crate) fn counts(dossier: &Dossier) -> RunCounts {
         .filter_map(|(class, words)| Some(format!("{} {words}", of_class.get(class)?)))
         .collect();
     RunCounts {
-        entries: dossier.results.len(),
+        entries: records.results.len(),
         besides: besides.join(", "),
     }
 }

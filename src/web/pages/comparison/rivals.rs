@@ -1,7 +1,7 @@
 //! The lead over each other candidate, and the weights that would take it away.
 
 use crate::charts::{Svg, legend_mark};
-use crate::desk::words::{per_cent, short_test_name};
+use crate::prose::standing::{per_cent, short_test_name};
 use crate::records::TestKey;
 use crate::standing::{CommonChange, Rival, Standing};
 use crate::web::figures;

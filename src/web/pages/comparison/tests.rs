@@ -265,13 +265,13 @@ fn where_nothing_was_run_the_page_says_so() {
 fn what_a_record_says_cannot_become_markup() {
     let mut comparison = Sample::default().comparison();
     let poison = "<img src=x onerror=alert(1)>\"'&";
-    let dossier = std::sync::Arc::make_mut(&mut comparison.dossier);
-    dossier.trial.question = poison.to_string();
-    dossier.trial.title = poison.to_string();
-    dossier.machine.name = poison.to_string();
+    let records = std::sync::Arc::make_mut(&mut comparison.records);
+    records.trial.question = poison.to_string();
+    records.trial.title = poison.to_string();
+    records.machine.name = poison.to_string();
     comparison.standing.tests[0].label = poison.to_string();
     comparison.standing.tests[0].excluded = Some(poison.to_string());
-    for blend in &mut dossier.blends {
+    for blend in &mut records.blends {
         blend.name = poison.to_string();
     }
     let html = ComparisonPage::new(&comparison, &Look::default())

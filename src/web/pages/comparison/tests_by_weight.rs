@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Category, Use};
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
-use crate::records::{BlendCode, Dossier, ResultStatus};
+use crate::records::{BlendCode, ResultStatus, TrialRecords};
 use crate::standing::{Anchored, Position, SORTS, Standing, TestStanding, Validity};
 use crate::units::Unit;
 use crate::web::contact_view::picture_of;
@@ -11,7 +11,7 @@ use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::comparison::words;
 use crate::web::pages::comparison::{plot, verdicts};
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 use std::collections::BTreeSet;
 
 /// One test.
@@ -80,7 +80,11 @@ pub(crate) struct NumberRow {
 }
 
 /// All tests, those that are weighed and those that are not.
-pub(crate) fn rows(standing: &Standing, dossier: &Dossier, cast: &Cast<'_>) -> (Vec<TestRow>, Vec<TestRow>) {
+pub(crate) fn rows(
+    standing: &Standing,
+    records: &TrialRecords,
+    cast: &Cast<'_>,
+) -> (Vec<TestRow>, Vec<TestRow>) {
     let greatest = standing
         .tests
         .iter()
@@ -88,7 +92,7 @@ pub(crate) fn rows(standing: &Standing, dossier: &Dossier, cast: &Cast<'_>) -> (
         .filter(|value| value.is_finite())
         .fold(0.0, |most: f64, value| most.max(value.abs()));
     let is_weighed = |test: &&TestStanding| test.weight > 0.0 && test.excluded.is_none();
-    let row = |test: &TestStanding| row(test, standing, dossier, cast, greatest);
+    let row = |test: &TestStanding| row(test, standing, records, cast, greatest);
     let weighed = standing.tests.iter().filter(is_weighed).map(row).collect();
     let others = standing
         .tests
@@ -102,13 +106,13 @@ pub(crate) fn rows(standing: &Standing, dossier: &Dossier, cast: &Cast<'_>) -> (
 fn row(
     test: &TestStanding,
     standing: &Standing,
-    dossier: &Dossier,
+    records: &TrialRecords,
     cast: &Cast<'_>,
     greatest: f64,
 ) -> TestRow {
     let strip = test.strip.as_ref();
-    let chart = plot::chart(test, standing, dossier, cast);
-    let picture = dossier.method(&test.key.method).map_or(
+    let chart = plot::chart(test, standing, records, cast);
+    let picture = records.method(&test.key.method).map_or(
         ContactPicture {
             kind: ContactKind::Stated,
             ratio: 1.0,
@@ -120,7 +124,7 @@ fn row(
         key: test.key.to_string(),
         method: test.key.method.clone(),
         quantity: test.key.quantity.clone(),
-        title: figures::title(dossier, &test.key, &test.title),
+        title: figures::title(records, &test.key, &test.title),
         label: test.label.clone(),
         standard: test.standard.clone(),
         category: test.category,
@@ -131,14 +135,14 @@ fn row(
         weight_bar: weight_bar(Amount::new(Some(test.weight))),
         picture: picture.draw(Detail::Small),
         picture_words: picture.kind.words(),
-        flags: flags(test, dossier),
+        flags: flags(test, records),
         wide: chart.as_ref().map(|chart| chart.draw(Width::Wide)),
         narrow: chart.as_ref().map(|chart| chart.draw(Width::Narrow)),
         contribution: test.lead_contribution.map(|value| Contribution {
             bar: contribution_bar(value, greatest),
             words: figures::signed(value),
         }),
-        numbers: numbers(test, standing, dossier, cast),
+        numbers: numbers(test, standing, records, cast),
         adjusted: !test.raw_estimates.is_empty(),
         references: verdicts::references(test),
         verdicts: verdicts::how(test),
@@ -150,14 +154,14 @@ fn row(
             .relevance
             .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
         validity: validity(&test.validity),
-        precision: shown().dress_within(&test.precision),
+        precision: preferences().dress_within(&test.precision),
         excluded: test.excluded.clone().unwrap_or_default(),
         stage: Category::from_word(test.category),
         nearest: nearest(test),
     }
 }
 
-fn flags(test: &TestStanding, dossier: &Dossier) -> Vec<Flag> {
+fn flags(test: &TestStanding, records: &TrialRecords) -> Vec<Flag> {
     let mut flags = Vec::new();
     let mut flag = |kind, words: String| flags.push(Flag { kind, words });
     if test.extreme {
@@ -178,7 +182,7 @@ fn flags(test: &TestStanding, dossier: &Dossier) -> Vec<Flag> {
     if !test.raw_estimates.is_empty() {
         flag("adjusted", words::RIG_SEVERITY_ADJUSTED.to_string());
     }
-    for mark in marks(test, dossier) {
+    for mark in marks(test, records) {
         let words = match mark {
             "suspect" => words::SUSPECT_RUN,
             "beyond the critical range" => words::RUN_BEYOND_THE_CRITICAL_RANGE,
@@ -194,10 +198,10 @@ fn flags(test: &TestStanding, dossier: &Dossier) -> Vec<Flag> {
 }
 
 /// What is known against runs of a test, each word once.
-fn marks(test: &TestStanding, dossier: &Dossier) -> BTreeSet<&'static str> {
+fn marks(test: &TestStanding, records: &TrialRecords) -> BTreeSet<&'static str> {
     let runs = test.strip.iter().flat_map(|strip| &strip.runs);
     let mut marks: BTreeSet<&'static str> = runs.filter_map(|run| run.mark).collect();
-    let is_suspect = dossier
+    let is_suspect = records
         .current_results()
         .any(|result| result.key == test.key && result.status == ResultStatus::Suspect);
     if is_suspect {
@@ -239,9 +243,14 @@ fn validity(validity: &Validity) -> Vec<String> {
     .collect()
 }
 
-fn numbers(test: &TestStanding, standing: &Standing, dossier: &Dossier, cast: &Cast<'_>) -> Vec<NumberRow> {
+fn numbers(
+    test: &TestStanding,
+    standing: &Standing,
+    records: &TrialRecords,
+    cast: &Cast<'_>,
+) -> Vec<NumberRow> {
     let by_score = standing.candidates.iter().map(|candidate| &candidate.blend);
-    let others = dossier
+    let others = records
         .trial
         .blends
         .iter()

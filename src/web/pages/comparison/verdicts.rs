@@ -6,7 +6,7 @@ use crate::standing::{Difference, TestStanding, Verdict};
 use crate::units::Unit;
 use crate::web::figures;
 use crate::web::pages::comparison::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// The reference oils that verdicts of a test are against, in their order.
 pub(super) fn references(test: &TestStanding) -> Vec<String> {
@@ -94,7 +94,7 @@ pub(super) fn how(test: &TestStanding) -> String {
         lines.push(words::what_better_or_worse_means(critical, direction, together));
     }
     if test.verdicts.iter().any(|verdict| verdict.p_better.is_some()) {
-        lines.push(shown().dress_within(words::WHAT_P_BETTER_IS));
+        lines.push(preferences().dress_within(words::WHAT_P_BETTER_IS));
     }
     lines.join(" ")
 }

@@ -1,7 +1,7 @@
 //! The form that signs: what is chosen and why, and a sentence on each grave caution.
 
-use crate::desk::{DecisionDraft, DecisionView, DraftFault, GraveCaution};
-use crate::records::{Decision, Dossier, Role};
+use crate::app::{DecisionDraft, DecisionView, DraftFault, GraveCaution};
+use crate::records::{Decision, Role, TrialRecords};
 use crate::standing::Standing;
 use crate::web::pages::decision::words;
 use crate::web::pages::machines::field::{Field, Input};
@@ -40,8 +40,8 @@ impl SignForm {
             field.need = "must";
             field
         };
-        let (dossier, standing) = (&view.comparison.dossier, &view.comparison.standing);
-        let choices = choices(dossier, standing);
+        let (records, standing) = (&view.comparison.records, &view.comparison.standing);
+        let choices = choices(records, standing);
         let choices = choices
             .iter()
             .map(|(value, words)| (value.as_str(), words.as_str()));
@@ -99,10 +99,10 @@ fn caution_field(
 }
 
 /// Nothing, each candidate with what is to be known before it is chosen, none.
-fn choices(dossier: &Dossier, standing: &Standing) -> Vec<(String, String)> {
+fn choices(records: &TrialRecords, standing: &Standing) -> Vec<(String, String)> {
     let mut choices = vec![(String::new(), words::CHOOSE.to_string())];
-    for blend in dossier.with_role(Role::Candidate) {
-        let name = dossier.blend(blend).map(|record| record.name.as_str());
+    for blend in records.with_role(Role::Candidate) {
+        let name = records.blend(blend).map(|record| record.name.as_str());
         let name = name.filter(|name| !name.is_empty() && *name != blend.as_str());
         let out = standing
             .candidate(blend)

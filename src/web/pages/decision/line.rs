@@ -1,7 +1,7 @@
 //! One line on the newest decision, for the other pages of a trial.
 
-use crate::desk::{EvidenceIs, newest_decision};
-use crate::records::Dossier;
+use crate::app::{EvidenceIs, newest_decision};
+use crate::records::TrialRecords;
 use crate::web::figures;
 use crate::web::pages::decision::words;
 
@@ -15,8 +15,8 @@ pub(crate) struct DecisionLine {
 
 impl DecisionLine {
     /// The line of a trial.
-    pub(crate) fn of(dossier: &Dossier) -> Self {
-        let newest = newest_decision(dossier);
+    pub(crate) fn of(records: &TrialRecords) -> Self {
+        let newest = newest_decision(records);
         Self {
             words: newest.map_or_else(String::new, |(decision, _)| {
                 let chosen = decision.chosen_blend().unwrap_or(words::NO_BLEND_CHOSEN);

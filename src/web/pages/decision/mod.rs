@@ -5,18 +5,18 @@ pub(crate) mod line;
 pub(crate) mod record;
 mod words;
 
-use crate::desk::words::sentence_as;
-use crate::desk::{DecisionDraft, DecisionView, Desk, Signing};
+use crate::app::{App, DecisionDraft, DecisionView, Signing};
+use crate::prose::standing::sentence_as;
 use crate::records::TrialSlug;
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::comparison::trial_of;
 use crate::web::pages::decision::form::SignForm;
 use crate::web::pages::decision::record::{DecisionRow, SinceRows};
 use crate::web::pages::machines::field::Shape;
 use crate::web::posted::Posted;
+use crate::web::preferences::preferences;
 use crate::web::question::encoded;
-use crate::web::shown::shown;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
@@ -27,7 +27,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(super) fn router() -> Router<Arc<Desk>> {
+pub(super) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/decision", get(show_decision).post(sign_decision))
 }
 
@@ -51,7 +51,7 @@ struct DecisionPage {
 
 impl DecisionPage {
     fn new(view: &DecisionView, form: SignForm, problem: &str) -> Self {
-        let trial = &view.comparison.dossier.trial;
+        let trial = &view.comparison.records.trial;
         Self {
             frame: Frame::new(words::decision_on(&trial.title))
                 .of(Section::Trials)
@@ -59,8 +59,8 @@ impl DecisionPage {
             slug: encoded(trial.slug.as_str()),
             title: trial.title.clone(),
             question: trial.question.clone(),
-            machine: view.comparison.dossier.machine.name.clone(),
-            sentence: pieces(&sentence_as(&view.comparison, shown())),
+            machine: view.comparison.records.machine.name.clone(),
+            sentence: pieces(&sentence_as(&view.comparison, preferences())),
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),
             form,
@@ -69,8 +69,8 @@ impl DecisionPage {
     }
 }
 
-async fn show_decision(State(desk): State<Arc<Desk>>, trial: Trial) -> Result<Response, AppError> {
-    let view = desk.decision_view(&trial_of(trial)?).await?;
+async fn show_decision(State(app): State<Arc<App>>, trial: Trial) -> Result<Response, HttpError> {
+    let view = app.decision_view(&trial_of(trial)?).await?;
     let draft = DecisionDraft {
         date: view.today.to_string(),
         ..DecisionDraft::default()
@@ -79,23 +79,23 @@ async fn show_decision(State(desk): State<Arc<Desk>>, trial: Trial) -> Result<Re
 }
 
 async fn sign_decision(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Trial,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
     let draft = draft(&posted?.with_token()?);
-    match desk.sign_decision(&trial, &draft).await? {
+    match app.sign_decision(&trial, &draft).await? {
         Signing::Signed => Ok(Redirect::to(&place(&trial)).into_response()),
         Signing::Faulty(faults) => {
-            let view = desk.decision_view(&trial).await?;
+            let view = app.decision_view(&trial).await?;
             let form = SignForm::new(&view, &draft, &faults);
             let problem = words::NOTHING_SIGNED_SEE_THE_FIELDS;
             let page = DecisionPage::new(&view, form, problem);
             Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response())
         }
         Signing::SeenOther => {
-            let view = desk.decision_view(&trial).await?;
+            let view = app.decision_view(&trial).await?;
             let form = SignForm::new(&view, &draft, &[]);
             let problem = words::NOTHING_SIGNED_THE_EVIDENCE_CHANGED;
             let page = DecisionPage::new(&view, form, problem);

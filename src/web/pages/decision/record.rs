@@ -1,11 +1,11 @@
 //! Decisions as they were signed, and what has changed since, in the words of the page.
 
-use crate::desk::words::per_cent;
-use crate::desk::{
+use crate::app::{
     Acknowledged, DecisionRecord, DecisionView, Frozen, FrozenCandidate, FrozenCaution, FrozenGate, Since,
     ThenAndNow,
 };
-use crate::records::{Dossier, TestKey};
+use crate::prose::standing::per_cent;
+use crate::records::{TestKey, TrialRecords};
 use crate::web::figures;
 use crate::web::pages::decision::words;
 
@@ -40,11 +40,11 @@ pub(crate) struct FrozenRows {
 
 /// The decisions of a view, the newest first.
 pub(crate) fn rows(view: &DecisionView) -> Vec<DecisionRow> {
-    let dossier = &view.comparison.dossier;
-    view.decisions.iter().map(|record| row(record, dossier)).collect()
+    let records = &view.comparison.records;
+    view.decisions.iter().map(|record| row(record, records)).collect()
 }
 
-fn row(record: &DecisionRecord, dossier: &Dossier) -> DecisionRow {
+fn row(record: &DecisionRecord, records: &TrialRecords) -> DecisionRow {
     let decision = &record.decision;
     let acknowledged = record.frozen.as_ref().map(|frozen| frozen.acknowledged.clone());
     let acknowledged = acknowledged.unwrap_or_default();
@@ -71,7 +71,7 @@ fn row(record: &DecisionRecord, dossier: &Dossier) -> DecisionRow {
         frozen: record
             .frozen
             .as_ref()
-            .map(|frozen| frozen_rows(frozen, decision.chosen_blend(), dossier)),
+            .map(|frozen| frozen_rows(frozen, decision.chosen_blend(), records)),
     }
 }
 
@@ -80,7 +80,7 @@ fn lines(text: &str) -> Vec<String> {
     lines.map(ToString::to_string).collect()
 }
 
-fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, dossier: &Dossier) -> FrozenRows {
+fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) -> FrozenRows {
     let front = frozen.front_runner.as_deref();
     FrozenRows {
         sentence: frozen.sentence.clone(),
@@ -94,7 +94,7 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, dossier: &Dossier) -> Froz
             .iter()
             .map(|test| {
                 [
-                    label(&test.key, frozen, dossier),
+                    label(&test.key, frozen, records),
                     number(test.weight),
                     number(test.resemblance),
                     test.excluded.clone(),
@@ -106,7 +106,7 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, dossier: &Dossier) -> Froz
             .gates
             .iter()
             .map(|gate| FrozenGate {
-                key: label(&gate.key, frozen, dossier),
+                key: label(&gate.key, frozen, records),
                 ..gate.clone()
             })
             .collect(),
@@ -138,10 +138,10 @@ fn number(number: Option<f64>) -> String {
 }
 
 /// The label of a test as it was frozen; where that cannot be read as the trial has it now, or its key.
-fn label(key: &str, frozen: &Frozen, dossier: &Dossier) -> String {
+fn label(key: &str, frozen: &Frozen, records: &TrialRecords) -> String {
     let words = TestKey::parse(key).and_then(|key| {
         let now = || {
-            let (method, quantity) = dossier.test(&key)?;
+            let (method, quantity) = records.test(&key)?;
             Some(format!("{} ({})", quantity.label, method.standard))
         };
         frozen.test_words(&key).or_else(now)

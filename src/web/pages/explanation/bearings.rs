@@ -1,6 +1,6 @@
 //! Median mass losses of a bearing test, as the page of an explanation shows them.
 
-use crate::desk::explain::{BearingMedian, BearingsOfBlend};
+use crate::explain::{BearingMedian, BearingsOfBlend};
 use crate::web::figures;
 use crate::web::pages::explanation::words;
 

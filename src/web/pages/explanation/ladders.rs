@@ -1,10 +1,10 @@
 //! The ten terms of a test beside the machine, as the page of an explanation shows them.
 
 use crate::charts::{Amount, AxisKind, LadderChart, Svg, weight_bar};
-use crate::desk::explain::{Ladder, LadderScale, LadderSide};
+use crate::explain::{Ladder, LadderScale, LadderSide};
 use crate::web::figures;
 use crate::web::pages::explanation::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// One term as the page shows it.
 pub(super) struct LadderView {
@@ -40,7 +40,7 @@ pub(super) fn view(ladder: &Ladder, notes: Vec<usize>) -> LadderView {
         term: ladder.term,
         label: ladder.label,
         unit: ladder.unit,
-        meaning: shown().dress_within(ladder.meaning),
+        meaning: preferences().dress_within(ladder.meaning),
         drawing: drawing(ladder, &test, &machine),
         similarity: ladder
             .similarity
@@ -68,7 +68,7 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
         LadderScale::Words => return None,
     };
     let chart = LadderChart {
-        shown: shown(),
+        shown: preferences(),
         kind,
         ends: ladder.axis?,
         machine: (*c, *d),

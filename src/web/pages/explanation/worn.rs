@@ -1,6 +1,6 @@
 //! Pressure on the worn area beside the fresh one, as the page of an explanation shows it.
 
-use crate::desk::explain::{Explanation, WornBlend, WornContact};
+use crate::explain::{Explanation, WornBlend, WornContact};
 use crate::units::Unit;
 use crate::web::figures;
 use crate::web::pages::explanation::words;

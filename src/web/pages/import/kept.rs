@@ -21,25 +21,25 @@ pub(super) struct Kept {
 }
 
 #[derive(Default)]
-struct Shelf {
+struct PendingImports {
     files: BTreeMap<String, (Instant, Kept)>,
 }
 
-static SHELF: LazyLock<Mutex<Shelf>> = LazyLock::new(Mutex::default);
+static PENDING_IMPORTS: LazyLock<Mutex<PendingImports>> = LazyLock::new(Mutex::default);
 
 /// Keeps a file and returns the key to it.
 pub(super) fn keep(kept: Kept) -> String {
-    let mut shelf = SHELF.lock().unwrap_or_else(PoisonError::into_inner);
-    shelf.put(kept, Instant::now())
+    let mut pending = PENDING_IMPORTS.lock().unwrap_or_else(PoisonError::into_inner);
+    pending.put(kept, Instant::now())
 }
 
 /// The file of a key, unless it was kept too long.
 pub(super) fn find(key: &str) -> Option<Kept> {
-    let mut shelf = SHELF.lock().unwrap_or_else(PoisonError::into_inner);
-    shelf.get(key, Instant::now())
+    let mut pending = PENDING_IMPORTS.lock().unwrap_or_else(PoisonError::into_inner);
+    pending.get(key, Instant::now())
 }
 
-impl Shelf {
+impl PendingImports {
     fn put(&mut self, kept: Kept, now: Instant) -> String {
         let key = random_key();
         self.files.insert(key.clone(), (now, kept));
@@ -82,16 +82,16 @@ mod tests {
 
     #[test]
     fn a_file_is_forgotten_after_its_time_and_when_many_came_later() {
-        let (mut shelf, start) = (Shelf::default(), Instant::now());
-        let key = shelf.put(kept("a"), start);
-        assert_eq!(shelf.get(&key, start), Some(kept("a")));
-        assert_eq!(shelf.get("other", start), None);
-        assert_eq!(shelf.get(&key, start + KEPT_FOR), None);
-        let first = shelf.put(kept("first"), start);
+        let (mut pending, start) = (PendingImports::default(), Instant::now());
+        let key = pending.put(kept("a"), start);
+        assert_eq!(pending.get(&key, start), Some(kept("a")));
+        assert_eq!(pending.get("other", start), None);
+        assert_eq!(pending.get(&key, start + KEPT_FOR), None);
+        let first = pending.put(kept("first"), start);
         for number in 1..=MOST_KEPT_FILES as u64 {
-            shelf.put(kept("later"), start + Duration::from_secs(number));
+            pending.put(kept("later"), start + Duration::from_secs(number));
         }
-        assert_eq!(shelf.get(&first, start + Duration::from_secs(100)), None);
-        assert_eq!(shelf.files.len(), MOST_KEPT_FILES);
+        assert_eq!(pending.get(&first, start + Duration::from_secs(100)), None);
+        assert_eq!(pending.files.len(), MOST_KEPT_FILES);
     }
 }

@@ -4,9 +4,9 @@ mod kept;
 mod preview;
 mod words;
 
-use crate::desk::{COLUMNS, ColumnWords, Desk, ImportPreview, TrialQuery, text_of_bytes};
+use crate::app::{App, COLUMNS, ColumnWords, ImportPreview, TrialQuery, text_of_bytes};
 use crate::records::TrialSlug;
-use crate::web::error::{AppError, FieldFault, html};
+use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::import::kept::{Kept, find, keep};
 use crate::web::pages::import::preview::PreviewPage;
@@ -24,7 +24,7 @@ use std::sync::Arc;
 /// Up to this length a text stands on the page again, so that it can be mended there.
 const MENDED_ON_THE_PAGE: usize = 512 * 1024;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/import", get(show_form).post(show_preview))
         .route("/import/confirm", post(confirm))
@@ -56,8 +56,8 @@ impl ImportPage {
     }
 }
 
-async fn form_page(desk: &Desk, chosen: &str, text: &str) -> Result<ImportPage, AppError> {
-    let trials = desk.trial_names(&TrialQuery::default()).await?;
+async fn form_page(app: &App, chosen: &str, text: &str) -> Result<ImportPage, HttpError> {
+    let trials = app.trial_names(&TrialQuery::default()).await?;
     Ok(ImportPage {
         frame: Frame::new(words::IMPORT_RESULTS).of(Section::Import),
         trials: trials.iter().map(ToString::to_string).collect(),
@@ -70,42 +70,42 @@ async fn form_page(desk: &Desk, chosen: &str, text: &str) -> Result<ImportPage, 
     })
 }
 
-async fn show_form(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
+async fn show_form(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
     let given = |name: &str| {
         let found = pairs.0.iter().find(|(field, _)| field == name);
         found.map_or("", |(_, value)| value.trim())
     };
-    let mut page = form_page(&desk, given("trial"), "").await?;
+    let mut page = form_page(&app, given("trial"), "").await?;
     page.added = given("added").parse().ok();
     html(&page)
 }
 
 /// The form again with what was typed, and what is wrong with it.
-async fn form_again(desk: &Desk, posted: &Posted, error: &AppError) -> Result<Response, AppError> {
-    let mut page = form_page(desk, posted.field("trial"), posted.field("text")).await?;
+async fn form_again(app: &App, posted: &Posted, error: &HttpError) -> Result<Response, HttpError> {
+    let mut page = form_page(app, posted.field("trial"), posted.field("text")).await?;
     page.problem = error.message().to_string();
     page.faults = error.fields().to_vec();
     Ok((error.status(), html(&page)?).into_response())
 }
 
 async fn show_preview(
-    State(desk): State<Arc<Desk>>,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    State(app): State<Arc<App>>,
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let posted = posted?.with_token()?;
     let kept = match chosen(&posted) {
         Ok(kept) => kept,
-        Err(error) => return form_again(&desk, &posted, &error).await,
+        Err(error) => return form_again(&app, &posted, &error).await,
     };
-    match look(&desk, &kept).await {
-        Ok(preview) => preview_page(&desk, kept, preview, StatusCode::OK).await,
+    match look(&app, &kept).await {
+        Ok(preview) => preview_page(&app, kept, preview, StatusCode::OK).await,
         Err(error) if error.status() == StatusCode::INTERNAL_SERVER_ERROR => Err(error),
-        Err(error) => form_again(&desk, &posted, &error).await,
+        Err(error) => form_again(&app, &posted, &error).await,
     }
 }
 
 /// The file, or the text that was pasted.
-fn chosen(posted: &Posted) -> Result<Kept, AppError> {
+fn chosen(posted: &Posted) -> Result<Kept, HttpError> {
     let (name, bytes) = match (&posted.file, posted.field("text").trim()) {
         (Some((name, bytes)), "") => (name.clone(), bytes.clone()),
         (None, text) if !text.is_empty() => {
@@ -114,11 +114,11 @@ fn chosen(posted: &Posted) -> Result<Kept, AppError> {
         }
         (None, _) => {
             let problem = words::CHOOSE_A_FILE_OR_PASTE_ROWS;
-            return Err(AppError::unusable(vec![FieldFault::new("file", problem)]));
+            return Err(HttpError::unusable(vec![FieldFault::new("file", problem)]));
         }
         (Some(_), _) => {
             let problem = words::A_FILE_AND_ROWS;
-            return Err(AppError::unusable(vec![FieldFault::new("file", problem)]));
+            return Err(HttpError::unusable(vec![FieldFault::new("file", problem)]));
         }
     };
     Ok(Kept {
@@ -135,29 +135,29 @@ fn name_of_text(posted: &Posted) -> String {
     }
 }
 
-fn trial_of(kept: &Kept) -> Result<Option<TrialSlug>, AppError> {
+fn trial_of(kept: &Kept) -> Result<Option<TrialSlug>, HttpError> {
     if kept.trial.is_empty() {
         return Ok(None);
     }
     let slug = TrialSlug::new(&kept.trial).map(Some);
-    slug.ok_or_else(|| AppError::unusable(vec![FieldFault::new("trial", words::NO_TRIAL_HAS_THIS_NAME)]))
+    slug.ok_or_else(|| HttpError::unusable(vec![FieldFault::new("trial", words::NO_TRIAL_HAS_THIS_NAME)]))
 }
 
-async fn look(desk: &Desk, kept: &Kept) -> Result<ImportPreview, AppError> {
+async fn look(app: &App, kept: &Kept) -> Result<ImportPreview, HttpError> {
     let trial = trial_of(kept)?;
-    Ok(desk
+    Ok(app
         .preview_import(&kept.bytes, &kept.name, trial.as_ref())
         .await?)
 }
 
 async fn preview_page(
-    desk: &Desk,
+    app: &App,
     kept: Kept,
     preview: ImportPreview,
     status: StatusCode,
-) -> Result<Response, AppError> {
-    let methods = desk.methods().await?;
-    let trials = desk.trial_names(&TrialQuery::default()).await?;
+) -> Result<Response, HttpError> {
+    let methods = app.methods().await?;
+    let trials = app.trial_names(&TrialQuery::default()).await?;
     let text = text_of_bytes(&kept.bytes);
     let text = (text.len() <= MENDED_ON_THE_PAGE).then_some(text);
     let trial = kept.trial.clone();
@@ -168,20 +168,20 @@ async fn preview_page(
 }
 
 async fn confirm(
-    State(desk): State<Arc<Desk>>,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    State(app): State<Arc<App>>,
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let posted = posted?.with_token()?;
     let Some(kept) = find(posted.field("key")) else {
         let words = words::PREVIEW_IS_TOO_OLD;
-        return form_again(&desk, &posted, &AppError::conflict(words)).await;
+        return form_again(&app, &posted, &HttpError::conflict(words)).await;
     };
     let trial = trial_of(&kept)?;
-    let done = desk
+    let done = app
         .confirm_import(&kept.bytes, &kept.name, trial.as_ref())
         .await?;
     if !done.written {
-        return preview_page(&desk, kept, done, StatusCode::CONFLICT).await;
+        return preview_page(&app, kept, done, StatusCode::CONFLICT).await;
     }
     let trial = encoded(&kept.trial);
     Ok(Redirect::to(&format!("/import?added={}&trial={trial}", done.counts().new)).into_response())

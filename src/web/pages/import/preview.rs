@@ -1,7 +1,7 @@
 //! The preview: how the file was understood, and a verdict for each row.
 
+use crate::app::{ColumnUse, DateOrder, Decimal, DraftRun, ImportPreview, ImportRow, Verdict};
 use crate::catalogue::Method;
-use crate::desk::{ColumnUse, DateOrder, Decimal, DraftRun, ImportPreview, ImportRow, Verdict};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::import::words;

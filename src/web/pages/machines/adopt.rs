@@ -1,9 +1,9 @@
 //! `/trials/{trial}/machine`: with which version of its machine a trial is judged, what later versions say differently,
 //! and the form that adopts another one.
 
-use crate::desk::Desk;
-use crate::records::{Dossier, Machine, TrialSlug};
-use crate::web::error::{AppError, html};
+use crate::app::App;
+use crate::records::{Machine, TrialRecords, TrialSlug};
+use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::comparison::trial_of;
 use crate::web::pages::machines::field::{Field, Input, Shape};
@@ -21,7 +21,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(super) fn router() -> Router<Arc<Desk>> {
+pub(super) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/machine", get(show_version).post(adopt_version))
 }
 
@@ -59,8 +59,8 @@ struct AdoptPage {
 }
 
 impl AdoptPage {
-    fn new(dossier: &Dossier, versions: &[Machine], chosen: u32, reason: &str) -> Self {
-        let trial = &dossier.trial;
+    fn new(records: &TrialRecords, versions: &[Machine], chosen: u32, reason: &str) -> Self {
+        let trial = &records.trial;
         let steps = trial.adoptions.iter().map(|step| Step {
             at: step.adopted_at.get(..10).unwrap_or_default().to_string(),
             from: step.from_version,
@@ -77,16 +77,16 @@ impl AdoptPage {
                 .showing(trial.invented.into()),
             slug: encoded(trial.slug.as_str()),
             title: trial.title.clone(),
-            machine: dossier.machine.name.clone(),
-            machine_href: href(&dossier.machine.slug),
+            machine: records.machine.name.clone(),
+            machine_href: href(&records.machine.slug),
             version: trial.machine_version,
-            newest: dossier.newest_machine_version,
+            newest: records.newest_machine_version,
             steps: steps.collect(),
             offers: others
                 .map(|other| Offer {
                     number: other.version,
                     change: other.change.clone(),
-                    lines: change_lines(&dossier.machine, other),
+                    lines: change_lines(&records.machine, other),
                 })
                 .collect(),
             chosen,
@@ -97,42 +97,42 @@ impl AdoptPage {
 }
 
 async fn page(
-    desk: &Desk,
+    app: &App,
     trial: &TrialSlug,
     chosen: Option<u32>,
     reason: &str,
-) -> Result<AdoptPage, AppError> {
-    let dossier = desk.dossier(trial).await?;
-    let versions = desk.machine_versions(&dossier.trial.machine).await?;
-    let chosen = chosen.unwrap_or(dossier.newest_machine_version);
-    Ok(AdoptPage::new(&dossier, &versions, chosen, reason))
+) -> Result<AdoptPage, HttpError> {
+    let records = app.records(trial).await?;
+    let versions = app.machine_versions(&records.trial.machine).await?;
+    let chosen = chosen.unwrap_or(records.newest_machine_version);
+    Ok(AdoptPage::new(&records, &versions, chosen, reason))
 }
 
-async fn show_version(State(desk): State<Arc<Desk>>, trial: Trial) -> Result<Response, AppError> {
-    html(&page(&desk, &trial_of(trial)?, None, "").await?)
+async fn show_version(State(app): State<Arc<App>>, trial: Trial) -> Result<Response, HttpError> {
+    html(&page(&app, &trial_of(trial)?, None, "").await?)
 }
 
 async fn adopt_version(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Trial,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
     let posted = posted?.with_token()?;
     let reason = posted.field("reason");
     let version = posted.field("version").parse::<u32>().unwrap_or_default();
-    let error = match desk.adopt_version(&trial, version, reason).await {
+    let error = match app.adopt_version(&trial, version, reason).await {
         Ok(()) => {
             let place = format!("/trials/{}", encoded(trial.as_str()));
             return Ok(Redirect::to(&place).into_response());
         }
-        Err(error) => AppError::from(error),
+        Err(error) => HttpError::from(error),
     };
     let status = error.status();
     if !matches!(status, StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT) {
         return Err(error);
     }
-    let mut page = page(&desk, &trial, Some(version), reason).await?;
+    let mut page = page(&app, &trial, Some(version), reason).await?;
     let of_reason = error.fields().iter().find(|fault| fault.field == "reason");
     match of_reason {
         Some(fault) => page.reason.fault = fault.problem.clone(),

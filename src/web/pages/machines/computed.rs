@@ -1,13 +1,14 @@
 //! What a contact comes to, for a page: terms, what else is computed, its area to scale.
 
+use crate::app::Oil;
 use crate::contact::terms::ContactTerms;
-use crate::desk::{Oil, drawing_of_preset};
+use crate::drawing::drawing_of_preset;
 use crate::records::Preset;
 use crate::web::contact_view::DrawingView;
 use crate::web::figures;
 use crate::web::pages::machines::terms::{TermRow, term_rows};
 use crate::web::pages::machines::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// What a contact comes to.
 pub(crate) struct Computed {
@@ -43,7 +44,7 @@ impl Computed {
             marks,
             further: further.collect(),
             drawing: DrawingView::new(
-                drawing_of_preset(preset, shown()),
+                drawing_of_preset(preset, preferences()),
                 words::AT_THE_SEVERE_END_OF_THE_DUTY,
             ),
         }

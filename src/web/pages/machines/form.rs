@@ -1,7 +1,7 @@
 //! The form for a machine: what is typed, what is wrong with it, and what each contact comes to.
 
+use crate::app::{ContactDraft, DraftFault, FaultKind, FilmOil, MachineDraft, MachineReading, Oil, inputs};
 use crate::catalogue::Mode;
-use crate::desk::{ContactDraft, DraftFault, FaultKind, FilmOil, MachineDraft, MachineReading, Oil, inputs};
 use crate::records::{
     FieldKind, FieldNeed, FormField, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, Preset,
 };

@@ -1,12 +1,12 @@
 //! What the gear scuffing rig says of a machine's blends, as a table prints it.
 
+use crate::app::BlendScuffing;
 use crate::contact::failing_stage::{FailingStage, PermissibleTemperature};
-use crate::desk::BlendScuffing;
 use crate::units::Unit;
 use crate::web::figures;
 use crate::web::pages::machines::words;
+use crate::web::preferences::preferences;
 use crate::web::question::encoded_step;
-use crate::web::shown::shown;
 
 /// One blend's line of the table.
 pub(super) struct ScuffingRow {
@@ -37,7 +37,7 @@ impl ScuffingRow {
 
 /// A temperature in °C as a whole number of what the reader wants.
 fn whole(temperature_c: f64) -> String {
-    let shown = shown().in_unit(Unit::DegreeCelsius);
+    let shown = preferences().in_unit(Unit::DegreeCelsius);
     shown.shown().fixed(shown.value(temperature_c), 0)
 }
 

@@ -1,6 +1,6 @@
 //! What a machine form sends, as a draft, and which of its buttons was pressed.
 
-use crate::desk::{ContactDraft, MOST_CONTACTS, MachineDraft};
+use crate::app::{ContactDraft, MOST_CONTACTS, MachineDraft};
 use crate::web::posted::Posted;
 
 /// What the form asks to be done.

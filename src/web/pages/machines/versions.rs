@@ -1,6 +1,6 @@
 //! The versions of a machine: what each changed, and which trials are judged with it.
 
-use crate::desk::MachineView;
+use crate::app::MachineView;
 use crate::records::{Machine, MachineChange, machine_changes};
 use crate::web::pages::machines::words;
 use crate::web::question::encoded_step;

@@ -1,12 +1,12 @@
 //! `/methods/{id}/copy`: a laboratory's own method as a changed copy, with what each change does to every term of the
 //! contact before anything is saved.
 
-use crate::catalogue::Method;
-use crate::desk::{
-    ContactFields, Desk, DeskError, MethodDraft, MethodReading, Original, QuantityDraft, contact_fields,
+use crate::app::{
+    App, AppError, ContactFields, MethodDraft, MethodReading, Original, QuantityDraft, contact_fields,
     copy_of, inputs, read_copy,
 };
-use crate::web::error::{AppError, html};
+use crate::catalogue::Method;
+use crate::web::error::{HttpError, html};
 use crate::web::pages::methods::copy_form::{CopyPage, STAGE_TORQUES};
 use crate::web::pages::methods::words;
 use crate::web::posted::Posted;
@@ -20,50 +20,50 @@ use axum::routing::get;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub(super) fn router() -> Router<Arc<Desk>> {
+pub(super) fn router() -> Router<Arc<App>> {
     Router::new().route("/methods/{id}/copy", get(copy_method_form).post(create_method))
 }
 
 type Id = Result<Path<String>, PathRejection>;
 
-async fn copy_method_form(State(desk): State<Arc<Desk>>, id: Id) -> Result<Response, AppError> {
-    let original = find_original(&desk, id).await?;
+async fn copy_method_form(State(app): State<Arc<App>>, id: Id) -> Result<Response, HttpError> {
+    let original = find_original(&app, id).await?;
     let draft = copy_of(&original.method);
     let reading = read_copy(&draft, &original.method, &original.based_on);
     html(&CopyPage::new(&original.method, &draft, &reading).hiding_what_is_missing())
 }
 
 async fn create_method(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     id: Id,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let posted = posted?.with_token()?;
-    let original = find_original(&desk, id).await?;
+    let original = find_original(&app, id).await?;
     let draft = draft(&posted, &original.method);
     let reading = read_copy(&draft, &original.method, &original.based_on);
     if posted.field("do") != "save" {
         return html(&CopyPage::new(&original.method, &draft, &reading).hiding_what_is_missing());
     }
-    save(&desk, &original, &draft, &reading).await
+    save(&app, &original, &draft, &reading).await
 }
 
 async fn save(
-    desk: &Desk,
+    app: &App,
     original: &Original,
     draft: &MethodDraft,
     reading: &MethodReading,
-) -> Result<Response, AppError> {
+) -> Result<Response, HttpError> {
     let page = CopyPage::new(&original.method, draft, reading);
     let Some(rows) = &reading.rows else {
         let count = words::fields(reading.faults.len());
         let page = page.refused(words::nothing_is_saved_yet(&count));
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
     };
-    match desk.save_own_method(rows).await {
+    match app.save_own_method(rows).await {
         Ok(()) => Ok(Redirect::to(&format!("/methods/{}", encoded(&rows.id))).into_response()),
-        Err(error @ DeskError::Question { .. }) => {
-            let error = AppError::from(error);
+        Err(error @ AppError::Question { .. }) => {
+            let error = HttpError::from(error);
             let page = page.refused(error.message()).faulted(error.fields());
             Ok((error.status(), html(&page)?).into_response())
         }
@@ -71,10 +71,10 @@ async fn save(
     }
 }
 
-async fn find_original(desk: &Desk, id: Id) -> Result<Original, AppError> {
+async fn find_original(app: &App, id: Id) -> Result<Original, HttpError> {
     let id = id.map_or_else(|_| String::new(), |Path(id)| id);
-    let found = desk.original(&id).await?;
-    found.ok_or_else(|| AppError::not_found(words::NO_METHOD_HAS_THIS_ID))
+    let found = app.original(&id).await?;
+    found.ok_or_else(|| HttpError::not_found(words::NO_METHOD_HAS_THIS_ID))
 }
 
 /// What the form sends; a field that it lacks is as the original has it.

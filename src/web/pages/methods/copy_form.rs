@@ -1,10 +1,10 @@
 //! The form of a copied method.
 
-use crate::catalogue::{Method, Origin, Precision, Quantity};
-use crate::desk::{
+use crate::app::{
     Conditions, DraftFault, FaultKind, MethodDraft, MethodReading, QuantityDraft, contact_fields,
     terms_changes,
 };
+use crate::catalogue::{Method, Origin, Precision, Quantity};
 use crate::web::error::FieldFault;
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};

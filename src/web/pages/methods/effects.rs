@@ -1,13 +1,13 @@
 //! What a change of a method does to each term of its contact, as a table shows it.
 
+use crate::app::TermsChange;
 use crate::contact::terms::ContactTerms;
-use crate::desk::TermsChange;
 use crate::resemblance::Term;
 use crate::units::{Interval, Unit};
 use crate::web::figures;
 use crate::web::pages::machines::terms::term_rows;
 use crate::web::pages::methods::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 
 /// A term before and after.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,10 +77,10 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
     match (interval(before), interval(after)) {
         (Some(before), Some(after)) if before == after => words::SAME.to_string(),
         (Some(before), Some(after)) if term == Term::ContactTemperature => {
-            let kelvin = shown().in_unit(Unit::Kelvin);
+            let kelvin = preferences().in_unit(Unit::Kelvin);
             let by = |a: f64, b: f64| {
                 let text = format!("{:+.0}", kelvin.difference(b - a)).replace('-', "\u{2212}");
-                shown().dress(&text)
+                preferences().dress(&text)
             };
             let unit = format!(" {}", kelvin.word());
             both(

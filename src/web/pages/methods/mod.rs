@@ -8,16 +8,16 @@ mod show;
 mod steps;
 mod words;
 
+use crate::app::App;
 use crate::catalogue::{Category, Method, Origin};
 use crate::charts::{Detail, Svg};
-use crate::desk::Desk;
 use crate::records::TrialSlug;
 use crate::web::contact_view::picture_of;
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::show::MethodPage;
+use crate::web::preferences::preferences;
 use crate::web::question::{Pairs, encoded};
-use crate::web::shown::shown;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -28,36 +28,36 @@ use std::sync::Arc;
 
 pub(crate) use steps::{FILM_OIL, step_pressures};
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .merge(copy::router())
         .route("/methods", get(list_methods))
         .route("/methods/{id}", get(show_method))
 }
 
-async fn list_methods(State(desk): State<Arc<Desk>>) -> Result<Response, AppError> {
-    html(&MethodsPage::new(desk.methods().await?.iter()))
+async fn list_methods(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
+    html(&MethodsPage::new(app.methods().await?.iter()))
 }
 
 async fn show_method(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     id: Result<Path<String>, PathRejection>,
     pairs: Pairs,
-) -> Result<Response, AppError> {
+) -> Result<Response, HttpError> {
     let came_from = pairs.0.iter().find(|(field, _)| field == "trial");
     let came_from = came_from.and_then(|(_, slug)| TrialSlug::new(slug));
-    let page = MethodPage::new(&find_method(&desk, id).await?);
+    let page = MethodPage::new(&find_method(&app, id).await?);
     html(&page.reached_from(came_from.map(|slug| encoded(slug.as_str()))))
 }
 
 /// The method that an address names.
 pub(crate) async fn find_method(
-    desk: &Desk,
+    app: &App,
     id: Result<Path<String>, PathRejection>,
-) -> Result<Method, AppError> {
+) -> Result<Method, HttpError> {
     let id = id.map_or_else(|_| String::new(), |Path(id)| id);
-    let found = desk.methods().await?.into_iter().find(|method| method.id == id);
-    found.ok_or_else(|| AppError::not_found(words::NO_METHOD_HAS_THIS_ID))
+    let found = app.methods().await?.into_iter().find(|method| method.id == id);
+    found.ok_or_else(|| HttpError::not_found(words::NO_METHOD_HAS_THIS_ID))
 }
 
 /// A method in the list.
@@ -116,10 +116,10 @@ fn line(method: &Method) -> MethodLine {
         .collect();
     MethodLine {
         href: format!("/methods/{}", encoded(&method.id)),
-        title: method.prose(&method.title, shown()),
+        title: method.prose(&method.title, preferences()),
         standard: method.standard.clone(),
         lubricant: method.lubricant.word(),
-        measures: method.prose(&measures.join("; "), shown()),
+        measures: method.prose(&measures.join("; "), preferences()),
         picture: picture.draw(Detail::Small),
         picture_words: picture.kind.words(),
         is_own: method.origin == Origin::Own,

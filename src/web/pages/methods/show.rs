@@ -3,13 +3,13 @@
 use crate::catalogue::{Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
 use crate::charts::{Detail, Svg};
 use crate::contact::stated::StatedContact;
-use crate::desk::drawing_of_contact;
+use crate::drawing::drawing_of_contact;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::steps::step_pressures;
 use crate::web::pages::methods::words;
-use crate::web::shown::shown;
+use crate::web::preferences::preferences;
 use askama::Template;
 
 struct ContactBlock {
@@ -84,7 +84,7 @@ impl MethodPage {
 
     /// The page of a method.
     pub(crate) fn new(method: &Method) -> Self {
-        let prose = |text: &str| method.prose(text, shown());
+        let prose = |text: &str| method.prose(text, preferences());
         let several = method.contacts.len() > 1;
         let contacts = method.contacts.iter().enumerate().map(|(i, contact)| {
             let heading = if several {
@@ -154,7 +154,7 @@ fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> C
     ContactBlock {
         heading,
         drawing: DrawingView::new(
-            drawing_of_contact(method, contact, shown()),
+            drawing_of_contact(method, contact, preferences()),
             words::UNWORN_AT_THE_LOAD_SHOWN,
         ),
         speeds: speeds_and_counts(contact),
@@ -198,7 +198,7 @@ fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
 }
 
 fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
-    let prose = |text: &str| method.prose(text, shown());
+    let prose = |text: &str| method.prose(text, preferences());
     let modes: Vec<String> = quantity
         .modes
         .iter()

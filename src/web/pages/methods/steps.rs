@@ -1,8 +1,8 @@
 //! Load and pressure of a method, step by step.
 
+use crate::app::usual_oil;
 use crate::catalogue::{Method, MethodContact, Quantity};
 use crate::contact::element::{Load, Loading};
-use crate::desk::usual_oil;
 use crate::web::figures;
 use crate::web::pages::methods::words;
 

@@ -3,12 +3,12 @@
 mod rows;
 mod words;
 
-use crate::desk::next_words::money;
-use crate::desk::words::per_cent;
-use crate::desk::{Desk, PlanView, TypedCosts, USUAL_RUNS};
+use crate::app::{App, PlanView, TypedCosts, USUAL_RUNS};
+use crate::prose::run_next::money;
+use crate::prose::standing::per_cent;
 use crate::records::{TrialSlug, TrialStatus};
 use crate::standing::{MOST_RUNS, Power, SPEAKS_ABOVE, USUAL_STAKE};
-use crate::web::error::{AppError, FieldFault, html};
+use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::Cast;
@@ -25,7 +25,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/trials/{trial}/plan", get(show_plan))
         .route("/trials/{trial}/plan/costs", post(set_costs))
@@ -40,10 +40,10 @@ struct Asked {
     stake: f64,
 }
 
-async fn show_plan(State(desk): State<Arc<Desk>>, trial: Trial, pairs: Pairs) -> Result<Response, AppError> {
+async fn show_plan(State(app): State<Arc<App>>, trial: Trial, pairs: Pairs) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
-    let asked = asked(&pairs).map_err(AppError::unusable)?;
-    let view = desk.plan(&trial, asked.runs).await?;
+    let asked = asked(&pairs).map_err(HttpError::unusable)?;
+    let view = app.plan(&trial, asked.runs).await?;
     html(&PlanPage::new(&view, asked))
 }
 
@@ -80,10 +80,10 @@ fn asked(pairs: &Pairs) -> Result<Asked, Vec<FieldFault>> {
 }
 
 async fn set_costs(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Trial,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
     let posted = posted?.with_token()?;
     let typed = TypedCosts {
@@ -91,27 +91,27 @@ async fn set_costs(
         days: posted.field("days").to_string(),
     };
     let method = posted.field("method").to_string();
-    match desk.set_costs(&trial, &method, &typed).await {
+    match app.set_costs(&trial, &method, &typed).await {
         Ok(()) => {
             Ok(Redirect::to(&format!("/trials/{}/plan#costs", encoded(trial.as_str()))).into_response())
         }
-        Err(error) => again(&desk, &trial, &method, &typed, error.into()).await,
+        Err(error) => again(&app, &trial, &method, &typed, error.into()).await,
     }
 }
 
 /// The page with what was typed and what is wrong with it.
 async fn again(
-    desk: &Desk,
+    app: &App,
     trial: &TrialSlug,
     method: &str,
     typed: &TypedCosts,
-    error: AppError,
-) -> Result<Response, AppError> {
+    error: HttpError,
+) -> Result<Response, HttpError> {
     let usual = Asked {
         runs: USUAL_RUNS,
         stake: USUAL_STAKE,
     };
-    let view = desk.plan(trial, usual.runs).await?;
+    let view = app.plan(trial, usual.runs).await?;
     let mut page = PlanPage::new(&view, usual);
     let status = error.status();
     let Some(row) = page.costs.iter_mut().find(|row| row.method == method) else {
@@ -152,35 +152,35 @@ struct PlanPage {
 impl PlanPage {
     fn new(view: &PlanView, asked: Asked) -> Self {
         let (comparison, plan) = (&view.comparison, &view.plan);
-        let dossier = &comparison.dossier;
+        let records = &comparison.records;
         let contacts = plan.contacts.iter();
         Self {
-            frame: Frame::new(words::plan_of(&dossier.trial.title))
+            frame: Frame::new(words::plan_of(&records.trial.title))
                 .of(Section::Trials)
-                .showing(DataIs::from(dossier.trial.invented)),
-            slug: encoded(dossier.trial.slug.as_str()),
-            title: dossier.trial.title.clone(),
-            machine: dossier.machine.name.clone(),
-            machine_href: crate::web::pages::machines::href(&dossier.machine.slug),
+                .showing(DataIs::from(records.trial.invented)),
+            slug: encoded(records.trial.slug.as_str()),
+            title: records.trial.title.clone(),
+            machine: records.machine.name.clone(),
+            machine_href: crate::web::pages::machines::href(&records.machine.slug),
             finding: rows::finding(plan),
             together: together(plan.together, plan.runs),
             expense: expense(plan.cost, plan.days, plan.runs),
             contacts: contacts
                 .map(|(name, share)| format!("{name}, {}", per_cent(*share).replace(' ', "\u{a0}")))
                 .collect(),
-            tests: plan.tests.iter().map(|row| rows::test(row, dossier)).collect(),
+            tests: plan.tests.iter().map(|row| rows::test(row, records)).collect(),
             modes: plan
                 .modes
                 .iter()
-                .map(|cover| rows::mode(cover, &encoded(dossier.trial.slug.as_str())))
+                .map(|cover| rows::mode(cover, &encoded(records.trial.slug.as_str())))
                 .collect(),
-            costs: rows::costs(dossier, plan),
-            next: NextPart::at(&comparison.standing, &Cast::of(dossier), asked.stake),
+            costs: rows::costs(records, plan),
+            next: NextPart::at(&comparison.standing, &Cast::of(records), asked.stake),
             speaks_above: figures::figure(SPEAKS_ABOVE),
             runs: plan.runs,
             most_runs: MOST_RUNS,
             stake: format!("{:.0}", asked.stake),
-            may_change: matches!(dossier.trial.status, TrialStatus::Planned | TrialStatus::Running),
+            may_change: matches!(records.trial.status, TrialStatus::Planned | TrialStatus::Running),
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use crate::catalogue::Use;
 use crate::charts::{Amount, Svg, weight_bar};
-use crate::desk::words::per_cent;
-use crate::records::Dossier;
+use crate::prose::standing::per_cent;
+use crate::records::TrialRecords;
 use crate::standing::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker};
 use crate::web::figures;
 use crate::web::pages::plan::words;
@@ -59,7 +59,7 @@ pub(crate) struct CostRow {
     pub(crate) fault: String,
 }
 
-pub(crate) fn test(row: &PlannedRow, dossier: &Dossier) -> TestRow {
+pub(crate) fn test(row: &PlannedRow, records: &TrialRecords) -> TestRow {
     let cells = row.cells.iter().map(|cell| CellOfContact {
         bar: weight_bar(Amount::new(cell.resemblance)),
         resemblance: cell
@@ -69,7 +69,7 @@ pub(crate) fn test(row: &PlannedRow, dossier: &Dossier) -> TestRow {
     });
     TestRow {
         method: row.key.method.clone(),
-        title: figures::title(dossier, &row.key, &row.title),
+        title: figures::title(records, &row.key, &row.title),
         label: row.label.clone(),
         standard: row.standard.clone(),
         used_to: match row.used_to {
@@ -181,13 +181,13 @@ pub(crate) fn finding(plan: &Plan) -> String {
     }
 }
 
-pub(crate) fn costs(dossier: &Dossier, plan: &Plan) -> Vec<CostRow> {
+pub(crate) fn costs(records: &TrialRecords, plan: &Plan) -> Vec<CostRow> {
     let mut rows: Vec<CostRow> = Vec::new();
-    for test in &dossier.trial.tests {
+    for test in &records.trial.tests {
         if rows.iter().any(|row| row.method == test.key.method) {
             continue;
         }
-        let method = dossier.method(&test.key.method);
+        let method = records.method(&test.key.method);
         let shown = |own: Option<f64>| own.map(|number| number.to_string()).unwrap_or_default();
         let planned = plan.tests.iter().find(|row| row.key.method == test.key.method);
         rows.push(CostRow {
@@ -195,7 +195,7 @@ pub(crate) fn costs(dossier: &Dossier, plan: &Plan) -> Vec<CostRow> {
             title: planned.map_or_else(
                 || test.key.method.clone(),
                 |row| {
-                    let title = figures::title(dossier, &row.key, &row.title);
+                    let title = figures::title(records, &row.key, &row.title);
                     format!("{title} ({})", row.standard)
                 },
             ),

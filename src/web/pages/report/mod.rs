@@ -6,16 +6,16 @@
 mod file;
 mod words;
 
+use crate::app::{App, AppError, DecisionView};
 use crate::catalogue::Method;
-use crate::desk::words::per_cent;
-use crate::desk::{DecisionView, Desk, DeskError};
-use crate::records::{Dossier, Machine, TrialSlug};
-use crate::web::error::{AppError, html};
+use crate::prose::standing::per_cent;
+use crate::records::{Machine, TrialRecords, TrialSlug};
+use crate::web::error::{HttpError, html};
 use crate::web::pages::comparison::{ComparisonPage, Look, trial_of};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
 use crate::web::pages::results::list::{ResultsPage, Run};
+use crate::web::preferences::preferences;
 use crate::web::question::Pairs;
-use crate::web::shown::shown;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -27,7 +27,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Deref;
 use std::sync::Arc;
 
-pub(super) fn router() -> Router<Arc<Desk>> {
+pub(super) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/report", get(show_report))
 }
 
@@ -65,17 +65,17 @@ impl Deref for ReportPage {
 
 impl ReportPage {
     fn new(view: &DecisionView) -> Self {
-        let dossier = &view.comparison.dossier;
+        let records = &view.comparison.records;
         Self {
             comparison: ComparisonPage::new(&view.comparison, &Look::default()).for_paper(),
-            runs_of_report: ResultsPage::new(dossier, &dossier.methods).runs,
+            runs_of_report: ResultsPage::new(records, &records.methods).runs,
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),
-            contacts: contacts(&dossier.machine),
-            machine_caution: dossier.machine.caution.clone(),
-            methods: dossier.methods.iter().map(method).collect(),
+            contacts: contacts(&records.machine),
+            machine_caution: records.machine.caution.clone(),
+            methods: records.methods.iter().map(method).collect(),
             engine: env!("CARGO_PKG_VERSION"),
-            newest_entry: newest_entry(dossier),
+            newest_entry: newest_entry(records),
         }
     }
 }
@@ -112,7 +112,7 @@ fn method(method: &Method) -> MethodRow {
     let sources: BTreeSet<&str> = method.sources.iter().map(|value| value.source.as_str()).collect();
     let sources: Vec<&str> = sources.into_iter().filter(|source| !source.is_empty()).collect();
     MethodRow {
-        title: method.prose(&method.title, shown()),
+        title: method.prose(&method.title, preferences()),
         standard: method.standard.clone(),
         marks: if marks.is_empty() {
             words::THE_LABORATORYS_OWN.to_string()
@@ -120,12 +120,12 @@ fn method(method: &Method) -> MethodRow {
             marks.join(", ")
         },
         sources: sources.join("; "),
-        caution: method.prose(&method.caution, shown()),
+        caution: method.prose(&method.caution, preferences()),
     }
 }
 
-fn newest_entry(dossier: &Dossier) -> String {
-    let times = dossier
+fn newest_entry(records: &TrialRecords) -> String {
+    let times = records
         .results
         .iter()
         .flat_map(|run| [&run.entered_at, &run.voided_at]);
@@ -139,23 +139,23 @@ fn newest_entry(dossier: &Dossier) -> String {
 ///
 /// # Errors
 /// `NoSuchTrial`.
-pub async fn report_file(desk: &Desk, trial: &TrialSlug) -> Result<String, DeskError> {
-    let page = ReportPage::new(&desk.decision_view(trial).await?).render();
-    let page = page.map_err(|error| DeskError::Inside(format!("writing a report: {error}")))?;
+pub async fn report_file(app: &App, trial: &TrialSlug) -> Result<String, AppError> {
+    let page = ReportPage::new(&app.decision_view(trial).await?).render();
+    let page = page.map_err(|error| AppError::Inside(format!("writing a report: {error}")))?;
     Ok(file::alone(&page))
 }
 
 async fn show_report(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Result<Path<String>, PathRejection>,
-    pairs: Result<Pairs, AppError>,
-) -> Result<Response, AppError> {
+    pairs: Result<Pairs, HttpError>,
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
     let is_to_keep = pairs?.0.iter().any(|(field, _)| field == "download");
     if !is_to_keep {
-        return html(&ReportPage::new(&desk.decision_view(&trial).await?));
+        return html(&ReportPage::new(&app.decision_view(&trial).await?));
     }
-    let file = report_file(&desk, &trial).await?;
+    let file = report_file(&app, &trial).await?;
     let headers = [
         (header::CONTENT_TYPE, "text/html; charset=utf-8".to_string()),
         (header::CONTENT_DISPOSITION, attachment(&trial)),

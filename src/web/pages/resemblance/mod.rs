@@ -8,10 +8,12 @@ mod scales;
 mod tests;
 mod words;
 
-use crate::desk::{Desk, DeskError, ResemblanceView, ScaleChange, finding};
-use crate::records::{Dossier, TrialSlug};
+use crate::app::{App, AppError, ScaleChange};
+use crate::prose::resemblance::finding;
+use crate::records::{TrialRecords, TrialSlug};
+use crate::standing::ResemblanceView;
 use crate::standing::{TestStanding, WhatIf};
-use crate::web::error::{AppError, FieldFault, html};
+use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::likeness::{self, ContactRow};
@@ -30,7 +32,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route(
         "/trials/{trial}/resemblance",
         get(show_resemblance).post(change_scale),
@@ -40,23 +42,23 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 type Trial = Result<Path<String>, PathRejection>;
 
 async fn show_resemblance(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Trial,
     pairs: Pairs,
-) -> Result<Response, AppError> {
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
-    let asked = question::what_if(&pairs.0).map_err(AppError::unusable)?;
+    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
     if pairs.has_empty_field() {
         return Ok(Redirect::to(&address(&trial, &asked)).into_response());
     }
-    html(&ResemblancePage::new(desk.resemblance(&trial, &asked).await?))
+    html(&ResemblancePage::new(app.resemblance(&trial, &asked).await?))
 }
 
 async fn change_scale(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Trial,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let trial = trial_of(trial)?;
     let posted = posted?.with_token()?;
     let typed = ScaleChange {
@@ -65,14 +67,14 @@ async fn change_scale(
         halving: posted.field("halving").to_string(),
         reason: posted.field("reason").to_string(),
     };
-    match desk.change_scale(&trial, &typed).await {
+    match app.change_scale(&trial, &typed).await {
         Ok(()) => {
             let address = address(&trial, &WhatIf::default());
             Ok(Redirect::to(&format!("{address}#scales")).into_response())
         }
-        Err(error @ (DeskError::Question { .. } | DeskError::NotCurrent(_))) => {
-            let error = AppError::from(error);
-            let view = desk.resemblance(&trial, &WhatIf::default()).await?;
+        Err(error @ (AppError::Question { .. } | AppError::NotCurrent(_))) => {
+            let error = HttpError::from(error);
+            let view = app.resemblance(&trial, &WhatIf::default()).await?;
             let page = ResemblancePage::new(view).refused(typed, &error);
             let status = error.status();
             Ok((status, html(&page)?).into_response())
@@ -132,8 +134,8 @@ struct ResemblancePage {
 impl ResemblancePage {
     fn new(view: ResemblanceView) -> Self {
         let comparison = &view.comparison;
-        let (dossier, asked) = (&comparison.dossier, &comparison.what_if);
-        let slug = encoded(dossier.trial.slug.as_str());
+        let (records, asked) = (&comparison.records, &comparison.what_if);
+        let slug = encoded(records.trial.slug.as_str());
         let query = question::query_string(asked);
         let suffix = if query.is_empty() {
             String::new()
@@ -142,24 +144,24 @@ impl ResemblancePage {
         };
         let tables = |wanted: fn(&&TestStanding) -> bool| -> Vec<TestTable> {
             let tests = comparison.standing.tests.iter().filter(wanted);
-            tests.map(|test| table(&slug, test, dossier)).collect()
+            tests.map(|test| table(&slug, test, records)).collect()
         };
         let front = view.sensitivity.front_runner.as_ref();
         Self {
-            frame: Frame::new(words::resemblance_in(&dossier.trial.title))
+            frame: Frame::new(words::resemblance_in(&records.trial.title))
                 .of(Section::Trials)
-                .showing(DataIs::from(dossier.trial.invented)),
-            title: dossier.trial.title.clone(),
-            machine: dossier.machine.name.clone(),
+                .showing(DataIs::from(records.trial.invented)),
+            title: records.trial.title.clone(),
+            machine: records.machine.name.clone(),
             is_asked: asked.changes_the_question(),
             asked: scales::asked_words(&view.scales),
             comparison_href: format!("/trials/{slug}{suffix}"),
             finding: pieces(&finding(&view.sensitivity)),
-            moved: moved::rows(&view.sensitivity, &dossier.trial.slug, asked),
+            moved: moved::rows(&view.sensitivity, &records.trial.slug, asked),
             front: front.map(ToString::to_string).unwrap_or_default(),
             scales: scales::rows(&view.scales, asked),
             hidden: scales::other_fields(asked),
-            history: scales::history(&dossier.term_scales),
+            history: scales::history(&records.term_scales),
             tests: tables(|test| !test.contacts.is_empty()),
             not_compared: tables(|test| test.contacts.is_empty()),
             typed: scales::typed(&view.scales, asked),
@@ -171,7 +173,7 @@ impl ResemblancePage {
     }
 
     /// With what was typed into the form, and what is wrong with it.
-    fn refused(mut self, typed: ScaleChange, error: &AppError) -> Self {
+    fn refused(mut self, typed: ScaleChange, error: &HttpError) -> Self {
         self.typed = typed;
         self.problem = if error.status() == StatusCode::UNPROCESSABLE_ENTITY {
             words::THE_CHANGE_IS_NOT_KEPT_YET_SEE_THE.to_string()
@@ -192,7 +194,7 @@ impl ResemblancePage {
     }
 }
 
-fn table(slug: &str, test: &TestStanding, dossier: &Dossier) -> TestTable {
+fn table(slug: &str, test: &TestStanding, records: &TrialRecords) -> TestTable {
     let key = test.key.to_string();
     let known = |number: Option<f64>| number.map_or_else(|| words::UNKNOWN.to_string(), figures::position);
     TestTable {
@@ -202,7 +204,7 @@ fn table(slug: &str, test: &TestStanding, dossier: &Dossier) -> TestTable {
             encoded(&test.key.method),
             encoded(&test.key.quantity)
         ),
-        title: figures::title(dossier, &test.key, &test.title),
+        title: figures::title(records, &test.key, &test.title),
         label: test.label.clone(),
         standard: test.standard.clone(),
         weight: figures::position(test.weight),

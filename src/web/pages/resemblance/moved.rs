@@ -1,6 +1,6 @@
 //! Who is in front when a number of one term is doubled or halved: one row per term.
 
-use crate::desk::words::per_cent;
+use crate::prose::standing::per_cent;
 use crate::records::{TermScale, TrialSlug};
 use crate::resemblance::Term;
 use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf};

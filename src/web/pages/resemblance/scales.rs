@@ -1,13 +1,15 @@
 //! What each term counts, in words, with the fields that ask for something else.
 
-use crate::desk::{ScaleChange, ScaleLine, scale_words};
+use crate::app::ScaleChange;
+use crate::prose::resemblance::scale_words;
 use crate::records::TermScale;
 use crate::resemblance::{Scale, Term};
+use crate::standing::ScaleLine;
 use crate::standing::WhatIf;
 use crate::web::figures;
 use crate::web::pages::resemblance::words;
+use crate::web::preferences::preferences;
 use crate::web::question;
-use crate::web::shown::shown;
 
 /// One term.
 pub(crate) struct ScaleRow {
@@ -96,9 +98,9 @@ fn halving_words(term: Term, scale: Scale) -> String {
     said.unwrap_or_else(|| words::A_TABLE_OF_PAIRS.to_string())
 }
 
-/// A scale as the desk says it, with the reader's decimal sign.
+/// A scale as the app says it, with the reader's decimal sign.
 fn scale_in_words(term: Term, scale: Scale) -> String {
-    shown().dress_within(&scale_words(term, scale))
+    preferences().dress_within(&scale_words(term, scale))
 }
 
 /// What this view counts otherwise than the trial; empty where nothing.

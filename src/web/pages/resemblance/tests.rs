@@ -1,6 +1,6 @@
 use super::*;
-use crate::desk::scale_lines;
 use crate::records::{BlendCode, Term, TermScale};
+use crate::standing::scale_lines;
 use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity};
 use crate::web::sample::Sample;
 use scraper::{Html, Selector};
@@ -23,9 +23,9 @@ fn line(moved: Moved, times: f64, changes: Option<&str>) -> MovedLine {
 
 fn view(lines: Vec<MovedLine>) -> ResemblanceView {
     let mut comparison = Sample::default().comparison();
-    let dossier = std::sync::Arc::make_mut(&mut comparison.dossier);
-    dossier.term_scales.push(TermScale {
-        trial: dossier.trial.slug.clone(),
+    let records = std::sync::Arc::make_mut(&mut comparison.records);
+    records.term_scales.push(TermScale {
+        trial: records.trial.slug.clone(),
         term: Term::Pressure,
         importance: 5.0,
         halving: Some(3.0),

@@ -1,9 +1,9 @@
 //! The form that corrects one result, and the form that voids it.
 
+use crate::app::Correction;
 use crate::catalogue::{Method, Quantity};
-use crate::desk::Correction;
-use crate::records::{Dossier, RunResult};
-use crate::web::error::{AppError, FieldFault};
+use crate::records::{RunResult, TrialRecords};
+use crate::web::error::{FieldFault, HttpError};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::records::written;
@@ -73,10 +73,10 @@ impl ResultForm {
     }
 
     /// In its trial, by the names a reader knows.
-    pub(crate) fn in_trial(mut self, dossier: &Dossier, methods: &[Method]) -> Self {
-        self.frame = self.frame.showing(DataIs::from(dossier.trial.invented));
-        self.title.clone_from(&dossier.trial.title);
-        let run = dossier.results.iter().find(|result| result.id == Some(self.id));
+    pub(crate) fn in_trial(mut self, records: &TrialRecords, methods: &[Method]) -> Self {
+        self.frame = self.frame.showing(DataIs::from(records.trial.invented));
+        self.title.clone_from(&records.trial.title);
+        let run = records.results.iter().find(|result| result.id == Some(self.id));
         let method = run.and_then(|run| methods.iter().find(|method| method.id == run.key.method));
         if let Some(method) = method {
             self.test = format!("{} ({})", method.title, method.standard);
@@ -91,7 +91,7 @@ impl ResultForm {
     }
 
     /// With what was wrong with what was typed.
-    pub(crate) fn refused(mut self, error: &AppError) -> Self {
+    pub(crate) fn refused(mut self, error: &HttpError) -> Self {
         self.problem = error.message().to_string();
         self.faults = error.fields().to_vec();
         self

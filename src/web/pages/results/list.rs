@@ -1,7 +1,7 @@
 //! Every run of a trial with every revision, the first entry first.
 
 use crate::catalogue::Method;
-use crate::records::{Dossier, ResultStatus, RunKey, RunResult};
+use crate::records::{ResultStatus, RunKey, RunResult, TrialRecords};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::records::{remark, state, written};
@@ -46,12 +46,12 @@ pub(crate) struct ResultsPage {
 
 impl ResultsPage {
     /// All runs of a trial, by test, blend, rig, date and replicate.
-    pub(crate) fn new(dossier: &Dossier, methods: &[Method]) -> Self {
+    pub(crate) fn new(records: &TrialRecords, methods: &[Method]) -> Self {
         let mut by_run: BTreeMap<RunKey, Vec<&RunResult>> = BTreeMap::new();
-        for result in &dossier.results {
+        for result in &records.results {
             by_run.entry(result.run_key()).or_default().push(result);
         }
-        let data = if dossier.trial.invented {
+        let data = if records.trial.invented {
             DataIs::Invented
         } else {
             DataIs::Recorded
@@ -67,12 +67,12 @@ impl ResultsPage {
             )
         });
         Self {
-            frame: Frame::new(words::results_of(&dossier.trial.title))
+            frame: Frame::new(words::results_of(&records.trial.title))
                 .of(Section::Trials)
                 .showing(data),
-            slug: encoded(dossier.trial.slug.as_str()),
-            title: dossier.trial.title.clone(),
-            entries: dossier.results.len(),
+            slug: encoded(records.trial.slug.as_str()),
+            title: records.trial.title.clone(),
+            entries: records.results.len(),
             runs: runs
                 .into_iter()
                 .map(|(key, revisions)| run(key, revisions, methods))

@@ -4,9 +4,9 @@ mod forms;
 pub(crate) mod list;
 mod words;
 
-use crate::desk::{Correction, Desk};
+use crate::app::{App, Correction};
 use crate::records::TrialSlug;
-use crate::web::error::{AppError, html};
+use crate::web::error::{HttpError, html};
 use crate::web::pages::comparison::trial_of;
 use crate::web::pages::results::forms::{Doing, ResultForm};
 use crate::web::pages::results::list::ResultsPage;
@@ -20,7 +20,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/trials/{trial}/results", get(show_results))
         .route(
@@ -33,29 +33,29 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 type Trial = Result<Path<String>, PathRejection>;
 type Place = Result<Path<(String, String)>, PathRejection>;
 
-async fn show_results(State(desk): State<Arc<Desk>>, trial: Trial) -> Result<Response, AppError> {
-    let dossier = desk.dossier(&trial_of(trial)?).await?;
-    let methods = desk.methods().await?;
-    html(&ResultsPage::new(&dossier, &methods))
+async fn show_results(State(app): State<Arc<App>>, trial: Trial) -> Result<Response, HttpError> {
+    let records = app.records(&trial_of(trial)?).await?;
+    let methods = app.methods().await?;
+    html(&ResultsPage::new(&records, &methods))
 }
 
-async fn show_correct(State(desk): State<Arc<Desk>>, place: Place) -> Result<Response, AppError> {
-    show(&desk, place, Doing::Correct).await
+async fn show_correct(State(app): State<Arc<App>>, place: Place) -> Result<Response, HttpError> {
+    show(&app, place, Doing::Correct).await
 }
 
-async fn show_void(State(desk): State<Arc<Desk>>, place: Place) -> Result<Response, AppError> {
-    show(&desk, place, Doing::Void).await
+async fn show_void(State(app): State<Arc<App>>, place: Place) -> Result<Response, HttpError> {
+    show(&app, place, Doing::Void).await
 }
 
-async fn show(desk: &Desk, place: Place, doing: Doing) -> Result<Response, AppError> {
+async fn show(app: &App, place: Place, doing: Doing) -> Result<Response, HttpError> {
     let (trial, id) = place_of(place)?;
-    let (result, quantity, against) = desk.result(&trial, id).await?;
+    let (result, quantity, against) = app.result(&trial, id).await?;
     let typed = Correction {
         unit: result.unit_as_written.clone(),
         ..Correction::default()
     };
     let page = ResultForm::new(doing, &result, &quantity, &typed)
-        .in_trial(&desk.dossier(&trial).await?, &desk.methods().await?);
+        .in_trial(&app.records(&trial).await?, &app.methods().await?);
     let status = if against.is_some() {
         StatusCode::CONFLICT
     } else {
@@ -65,10 +65,10 @@ async fn show(desk: &Desk, place: Place, doing: Doing) -> Result<Response, AppEr
 }
 
 async fn correct(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     place: Place,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let (trial, id) = place_of(place)?;
     let posted = posted?.with_token()?;
     let typed = Correction {
@@ -76,56 +76,56 @@ async fn correct(
         unit: posted.field("unit").to_string(),
         reason: posted.field("reason").to_string(),
     };
-    match desk.correct_result(&trial, id, &typed).await {
+    match app.correct_result(&trial, id, &typed).await {
         Ok(new) => Ok(to_result(&trial, new)),
-        Err(error) => again(&desk, &trial, id, Doing::Correct, &typed, error.into()).await,
+        Err(error) => again(&app, &trial, id, Doing::Correct, &typed, error.into()).await,
     }
 }
 
 async fn void(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     place: Place,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let (trial, id) = place_of(place)?;
     let posted = posted?.with_token()?;
     let typed = Correction {
         reason: posted.field("reason").to_string(),
         ..Correction::default()
     };
-    match desk.void_result(&trial, id, &typed.reason).await {
+    match app.void_result(&trial, id, &typed.reason).await {
         Ok(()) => Ok(to_result(&trial, id)),
-        Err(error) => again(&desk, &trial, id, Doing::Void, &typed, error.into()).await,
+        Err(error) => again(&app, &trial, id, Doing::Void, &typed, error.into()).await,
     }
 }
 
 /// The form with what was typed, and what is wrong with it; errors that are none of the form's go on.
 async fn again(
-    desk: &Desk,
+    app: &App,
     trial: &TrialSlug,
     id: i64,
     doing: Doing,
     typed: &Correction,
-    error: AppError,
-) -> Result<Response, AppError> {
+    error: HttpError,
+) -> Result<Response, HttpError> {
     let status = error.status();
     if !matches!(status, StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT) {
         return Err(error);
     }
-    let (result, quantity, against) = desk.result(trial, id).await?;
+    let (result, quantity, against) = app.result(trial, id).await?;
     let page = ResultForm::new(doing, &result, &quantity, typed)
-        .in_trial(&desk.dossier(trial).await?, &desk.methods().await?)
+        .in_trial(&app.records(trial).await?, &app.methods().await?)
         .standing_against(against)
         .refused(&error);
     Ok((status, html(&page)?).into_response())
 }
 
-fn place_of(place: Place) -> Result<(TrialSlug, i64), AppError> {
+fn place_of(place: Place) -> Result<(TrialSlug, i64), HttpError> {
     let found = place.ok().and_then(|Path((trial, id))| {
         let id = id.parse::<i64>().ok().filter(|id| *id >= 1)?;
         Some((TrialSlug::new(&trial)?, id))
     });
-    found.ok_or_else(|| AppError::not_found(words::NO_RESULT_HAS_THIS_ADDRESS))
+    found.ok_or_else(|| HttpError::not_found(words::NO_RESULT_HAS_THIS_ADDRESS))
 }
 
 fn to_result(trial: &TrialSlug, id: i64) -> Response {

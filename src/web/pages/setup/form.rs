@@ -1,8 +1,8 @@
 //! The form of a set-up: what is typed and what is wrong with it.
 
+use crate::app::{PartDraft, SetupChoices, TestDraft, TrialDraft, TrialReading};
 use crate::catalogue::{Method, Quantity};
-use crate::desk::{PartDraft, SetupChoices, TestDraft, TrialDraft, TrialReading};
-use crate::records::{BlendCode, Dossier, TestKey};
+use crate::records::{BlendCode, TestKey, TrialRecords};
 use crate::web::error::FieldFault;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::machines::field::{Field, Input, Shape};
@@ -75,7 +75,7 @@ impl SetupForm {
     pub(super) fn new(
         draft: &TrialDraft,
         choices: &SetupChoices,
-        again: Option<&Dossier>,
+        again: Option<&TrialRecords>,
         reading: &TrialReading,
         show: Show,
     ) -> Self {
@@ -83,13 +83,13 @@ impl SetupForm {
             list: &reading.faults,
             show,
         };
-        let place = again.map(|dossier| format!("/trials/{}", encoded_step(dossier.trial.slug.as_str())));
+        let place = again.map(|records| format!("/trials/{}", encoded_step(records.trial.slug.as_str())));
         let blends = draft.blends.iter().enumerate();
         let tests = draft.tests.iter().enumerate();
-        let data = DataIs::from(again.is_some_and(|dossier| dossier.trial.invented));
+        let data = DataIs::from(again.is_some_and(|records| records.trial.invented));
         Self {
-            frame: Frame::new(again.map_or(words::A_NEW_TRIAL.to_string(), |dossier| {
-                words::set_up_of(&dossier.trial.title)
+            frame: Frame::new(again.map_or(words::A_NEW_TRIAL.to_string(), |records| {
+                words::set_up_of(&records.trial.title)
             }))
             .of(Section::Trials)
             .showing(data),
@@ -102,7 +102,7 @@ impl SetupForm {
             back: place
                 .as_ref()
                 .map_or("/".to_string(), |place| format!("{place}/plan")),
-            back_words: again.map_or(words::NEW.to_string(), |dossier| dossier.trial.title.clone()),
+            back_words: again.map_or(words::NEW.to_string(), |records| records.trial.title.clone()),
             problem: String::new(),
             from: String::new(),
             is_again: again.is_some(),
@@ -151,7 +151,7 @@ impl SetupForm {
 fn head(
     draft: &TrialDraft,
     choices: &SetupChoices,
-    again: Option<&Dossier>,
+    again: Option<&TrialRecords>,
     faults: &Faults<'_>,
 ) -> Vec<Field> {
     let mut fields = vec![
@@ -218,7 +218,7 @@ fn blend_row(
     place: usize,
     part: &PartDraft,
     choices: &SetupChoices,
-    again: Option<&Dossier>,
+    again: Option<&TrialRecords>,
     faults: &Faults<'_>,
 ) -> RowForm {
     let code = BlendCode::new(&part.blend);
@@ -226,8 +226,8 @@ fn blend_row(
         .blends
         .iter()
         .find(|(known, _)| Some(known) == code.as_ref());
-    let runs = again.map(|dossier| {
-        let results = dossier.current_results();
+    let runs = again.map(|records| {
+        let results = records.current_results();
         results
             .filter(|result| Some(&result.blend) == code.as_ref())
             .count()
@@ -266,7 +266,7 @@ fn test_row(
     place: usize,
     test: &TestDraft,
     choices: &SetupChoices,
-    again: Option<&Dossier>,
+    again: Option<&TrialRecords>,
     faults: &Faults<'_>,
 ) -> RowForm {
     let name = |field: &str| format!("t{place}.{field}");
@@ -282,8 +282,8 @@ fn test_row(
         .map(|(method, quantity)| format!("{method}: {}", quantity.label));
     let of_method = |number: Option<f64>| number.map(|number| number.to_string()).unwrap_or_default();
     let (cost, days) = method.map_or((None, None), |method| (method.cost, method.days));
-    let runs = again.map(|dossier| {
-        let results = dossier.current_results();
+    let runs = again.map(|records| {
+        let results = records.current_results();
         results.filter(|result| Some(&result.key) == key.as_ref()).count()
     });
     let fields = vec![

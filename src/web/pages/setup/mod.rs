@@ -5,9 +5,9 @@ mod form;
 mod typed;
 mod words;
 
-use crate::desk::{Desk, DeskError, TrialDraft, copy_of_trial, draft_of_trial, today};
-use crate::records::{Dossier, TrialSlug, TrialStatus};
-use crate::web::error::{AppError, html};
+use crate::app::{App, AppError, TrialDraft, copy_of_trial, draft_of_trial, today};
+use crate::records::{TrialRecords, TrialSlug, TrialStatus};
+use crate::web::error::{HttpError, html};
 use crate::web::pages::comparison::trial_of;
 use crate::web::pages::machines::form::Show;
 use crate::web::pages::setup::form::SetupForm;
@@ -22,7 +22,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/trials/new", get(new_trial_form).post(create_trial))
         .route("/trials/{trial}/setup", get(edit_setup_form).post(change_setup))
@@ -30,19 +30,19 @@ pub(crate) fn router() -> Router<Arc<Desk>> {
 
 type Trial = Result<Path<String>, PathRejection>;
 
-async fn new_trial_form(State(desk): State<Arc<Desk>>, pairs: Pairs) -> Result<Response, AppError> {
+async fn new_trial_form(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
     let from = pairs.0.iter().find(|(field, _)| field == "from");
     let Some(from) = from.map(|(_, slug)| slug.trim()).filter(|slug| !slug.is_empty()) else {
-        return html(&form(&desk, &fresh(), None, Show::Wrong).await?);
+        return html(&form(&app, &fresh(), None, Show::Wrong).await?);
     };
-    let none = || AppError::not_found(words::NO_SUCH_TRIAL_TO_COPY);
-    let dossier = desk.dossier(&TrialSlug::new(from).ok_or_else(none)?).await?;
+    let none = || HttpError::not_found(words::NO_SUCH_TRIAL_TO_COPY);
+    let records = app.records(&TrialSlug::new(from).ok_or_else(none)?).await?;
     let copy = TrialDraft {
         opened_on: today(),
-        ..copy_of_trial(&dossier.trial)
+        ..copy_of_trial(&records.trial)
     };
-    let page = form(&desk, &copy, None, Show::Wrong).await?;
-    html(&page.copied_from(&dossier.trial.title))
+    let page = form(&app, &copy, None, Show::Wrong).await?;
+    html(&page.copied_from(&records.trial.title))
 }
 
 /// The draft of a trial of which nothing is typed.
@@ -59,46 +59,46 @@ fn fresh() -> TrialDraft {
     }
 }
 
-async fn edit_setup_form(State(desk): State<Arc<Desk>>, trial: Trial) -> Result<Response, AppError> {
-    let dossier = still_open(&desk, trial).await?;
-    let draft = draft_of_trial(&dossier.trial);
-    html(&form(&desk, &draft, Some(&dossier), Show::Wrong).await?)
+async fn edit_setup_form(State(app): State<Arc<App>>, trial: Trial) -> Result<Response, HttpError> {
+    let records = still_open(&app, trial).await?;
+    let draft = draft_of_trial(&records.trial);
+    html(&form(&app, &draft, Some(&records), Show::Wrong).await?)
 }
 
 async fn create_trial(
-    State(desk): State<Arc<Desk>>,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
-    answer(&desk, &posted?.with_token()?, None).await
+    State(app): State<Arc<App>>,
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
+    answer(&app, &posted?.with_token()?, None).await
 }
 
 async fn change_setup(
-    State(desk): State<Arc<Desk>>,
+    State(app): State<Arc<App>>,
     trial: Trial,
-    posted: Result<Posted, AppError>,
-) -> Result<Response, AppError> {
+    posted: Result<Posted, HttpError>,
+) -> Result<Response, HttpError> {
     let posted = posted?.with_token()?;
-    let dossier = still_open(&desk, trial).await?;
-    answer(&desk, &posted, Some(&dossier)).await
+    let records = still_open(&app, trial).await?;
+    answer(&app, &posted, Some(&records)).await
 }
 
 /// A trial whose set-up may change.
-async fn still_open(desk: &Desk, trial: Trial) -> Result<Dossier, AppError> {
-    let dossier = desk.dossier(&trial_of(trial)?).await?;
-    match dossier.trial.status {
-        TrialStatus::Planned | TrialStatus::Running => Ok(dossier),
-        status => Err(AppError::conflict(words::set_up_stays_as_it_was(status.word()))),
+async fn still_open(app: &App, trial: Trial) -> Result<TrialRecords, HttpError> {
+    let records = app.records(&trial_of(trial)?).await?;
+    match records.trial.status {
+        TrialStatus::Planned | TrialStatus::Running => Ok(records),
+        status => Err(HttpError::conflict(words::set_up_stays_as_it_was(status.word()))),
     }
 }
 
 /// Saves what the form holds, or shows it again.
-async fn answer(desk: &Desk, posted: &Posted, again: Option<&Dossier>) -> Result<Response, AppError> {
+async fn answer(app: &App, posted: &Posted, again: Option<&TrialRecords>) -> Result<Response, HttpError> {
     let doing = Doing::of(posted);
     let typed = changed(draft(posted), doing);
     if doing != Doing::Save {
-        return html(&form(desk, &typed, again, Show::Wrong).await?);
+        return html(&form(app, &typed, again, Show::Wrong).await?);
     }
-    let choices = desk.setup_choices().await?;
+    let choices = app.setup_choices().await?;
     let reading = choices.read(&typed, again);
     let Some(trial) = reading.trial.as_ref() else {
         let page = SetupForm::new(&typed, &choices, again, &reading, Show::All);
@@ -107,16 +107,16 @@ async fn answer(desk: &Desk, posted: &Posted, again: Option<&Dossier>) -> Result
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
     };
     let saved = match again {
-        None => desk.save_trial(trial).await,
-        Some(_) => desk.change_trial(trial).await,
+        None => app.save_trial(trial).await,
+        Some(_) => app.change_trial(trial).await,
     };
     match saved {
         Ok(()) => {
             let place = format!("/trials/{}/plan", encoded_step(trial.slug.as_str()));
             Ok(Redirect::to(&place).into_response())
         }
-        Err(error @ (DeskError::Question { .. } | DeskError::NotCurrent(_))) => {
-            let error = AppError::from(error);
+        Err(error @ (AppError::Question { .. } | AppError::NotCurrent(_))) => {
+            let error = HttpError::from(error);
             let page = SetupForm::new(&typed, &choices, again, &reading, Show::All);
             let page = page.refused(error.message()).faulted(error.fields());
             Ok((error.status(), html(&page)?).into_response())
@@ -126,12 +126,12 @@ async fn answer(desk: &Desk, posted: &Posted, again: Option<&Dossier>) -> Result
 }
 
 async fn form(
-    desk: &Desk,
+    app: &App,
     typed: &TrialDraft,
-    again: Option<&Dossier>,
+    again: Option<&TrialRecords>,
     show: Show,
-) -> Result<SetupForm, AppError> {
-    let choices = desk.setup_choices().await?;
+) -> Result<SetupForm, HttpError> {
+    let choices = app.setup_choices().await?;
     let reading = choices.read(typed, again);
     Ok(SetupForm::new(typed, &choices, again, &reading, show))
 }

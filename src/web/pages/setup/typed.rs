@@ -1,6 +1,6 @@
 //! What the form of a set-up sends, as a draft, and which of its buttons was pressed.
 
-use crate::desk::{MOST_BLENDS, MOST_TESTS, PartDraft, TestDraft, TrialDraft};
+use crate::app::{MOST_BLENDS, MOST_TESTS, PartDraft, TestDraft, TrialDraft};
 use crate::web::posted::Posted;
 
 /// What the form asks to be done.

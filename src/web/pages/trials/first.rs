@@ -1,6 +1,6 @@
 //! The first steps in an archive that is still empty.
 
-use crate::desk::Progress;
+use crate::app::Progress;
 use crate::web::pages::trials::words;
 
 /// One step.

@@ -1,7 +1,7 @@
 //! How the candidates of a trial came out, small enough for its row in the list.
 
+use crate::app::{CandidateScore, TrialLine};
 use crate::charts::{OutcomeMark, OutcomeRank, OutcomeStrip, Svg, mark_words};
-use crate::desk::{CandidateScore, TrialLine};
 use crate::web::figures;
 use crate::web::pages::trials::words;
 

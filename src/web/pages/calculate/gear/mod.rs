@@ -3,14 +3,14 @@
 mod plots;
 mod words;
 
-use crate::desk::Desk;
-use crate::desk::calculate::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
-use crate::web::error::AppError;
+use crate::app::App;
+use crate::calculate::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
+use crate::web::error::HttpError;
 use crate::web::figures;
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
 use crate::web::pages::calculate::gear::plots::{pressure_chart, sliding_chart};
-use crate::web::pages::calculate::shown::{Drawn, Shown};
+use crate::web::pages::calculate::shown::{Drawn, ShownAnswer};
 use crate::web::pages::calculate::{answered, frame};
 use crate::web::question::Pairs;
 use askama::Template;
@@ -85,7 +85,7 @@ const FIELDS: [FieldSpec; 13] = [
     number("nu", words::POISSONS_RATIO_OF_BOTH, "0.3", "nu", 1.0),
 ];
 
-pub(crate) fn router() -> Router<Arc<Desk>> {
+pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route(PATH, get(show_gear))
 }
 
@@ -99,7 +99,7 @@ struct Row {
 }
 
 struct Answer {
-    shown: Vec<Shown>,
+    shown: Vec<ShownAnswer>,
     pressure: Drawn,
     sliding: Drawn,
     rows: Vec<Row>,
@@ -113,7 +113,7 @@ struct GearPage {
     answer: Option<Answer>,
 }
 
-async fn show_gear(pairs: Result<Pairs, AppError>) -> Result<Response, AppError> {
+async fn show_gear(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
     let answer = form.answer(|form| {
         let question = GearQuestion {
@@ -150,7 +150,7 @@ fn shown(answer: &GearAnswer) -> Answer {
     });
     Answer {
         shown: vec![
-            Shown::new(
+            ShownAnswer::new(
                 "pitch_max_pressure_pa",
                 words::MAXIMUM_PRESSURE_AT_THE_PITCH_POINT,
                 answer.pitch_max_pressure_pa,
@@ -158,63 +158,63 @@ fn shown(answer: &GearAnswer) -> Answer {
                 "MPa",
             )
             .noting(greatest),
-            Shown::new(
+            ShownAnswer::new(
                 "tooth_force_n",
                 words::NORMAL_FORCE_ON_THE_FLANKS,
                 answer.tooth_force_n,
                 1.0,
                 "N",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "working_pressure_angle_deg",
                 words::WORKING_PRESSURE_ANGLE,
                 answer.working_pressure_angle_deg,
                 1.0,
                 "°",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "pitch_line_speed_m_s",
                 words::PITCH_LINE_SPEED,
                 answer.pitch_line_speed_m_s,
                 1.0,
                 "m/s",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "contact_ratio",
                 words::CONTACT_RATIO_TRANSVERSE,
                 answer.contact_ratio,
                 1.0,
                 "",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "overlap_ratio",
                 words::OVERLAP_RATIO,
                 answer.overlap_ratio,
                 1.0,
                 "",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "tip1.sliding_m_s",
                 words::SLIDING_AT_THE_PINION_TIP_E,
                 tip1.sliding_m_s,
                 1.0,
                 "m/s",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "tip1.slide_roll_ratio",
                 words::SLIDE_ROLL_RATIO_THERE,
                 tip1.slide_roll,
                 1.0,
                 "",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "tip2.sliding_m_s",
                 words::SLIDING_AT_THE_WHEEL_TIP_A,
                 tip2.sliding_m_s,
                 1.0,
                 "m/s",
             ),
-            Shown::new(
+            ShownAnswer::new(
                 "tip2.slide_roll_ratio",
                 words::SLIDE_ROLL_RATIO_THERE,
                 tip2.slide_roll,

@@ -1,7 +1,7 @@
 //! Pressure and speeds over the path of contact.
 
+use crate::calculate::{GearAnswer, GearPoint};
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
-use crate::desk::calculate::{GearAnswer, GearPoint};
 use crate::web::figures;
 use crate::web::pages::calculate::gear::letters;
 use crate::web::pages::calculate::gear::words;

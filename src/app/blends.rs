@@ -1,0 +1,305 @@
+//! Blends: composition, viscosity, family, and where each member of the family stands in the tests that were run.
+
+use crate::app::lineage::{Change, Lineage, changes, lineage};
+use crate::app::{App, AppError};
+use crate::lubricant::viscosity_index;
+use crate::records::{Blend, BlendCode, BlendKind, Component, Outcome, TestKey, TrialBlend};
+use crate::standing::{Estimate, Position, Strip, TestStanding};
+use crate::store::TrialHead;
+use std::collections::BTreeSet;
+
+/// Trials that a family's page judges at most, the latest ones.
+pub const TRIALS_JUDGED: usize = 12;
+
+/// Components of one blend sum to 100 within this, wt%.
+pub const SUM_TOLERANCE_PCT: f64 = 0.5;
+
+/// A blend in a list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlendLine {
+    /// The blend.
+    pub blend: Blend,
+    /// How many trials it takes part in.
+    pub trials: usize,
+}
+
+/// Whether a test can see the change from one member to the next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sight {
+    /// The change is larger than the difference that the test's precision leaves open.
+    Larger,
+    /// It is not.
+    TooSmall,
+    /// Both lie beyond the end of the test's scale.
+    BothBeyondTheScale,
+    /// Nothing says how far results of the test scatter.
+    PrecisionUnknown,
+}
+
+impl Sight {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Larger => "larger than the test can see",
+            Self::TooSmall => "the test cannot see this step",
+            Self::BothBeyondTheScale => "both beyond the scale: the test cannot see this step",
+            Self::PrecisionUnknown => "no precision is known: whether this is a step cannot be said",
+        }
+    }
+}
+
+/// A member of the family in one test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stop {
+    /// Its place in the family.
+    pub member: usize,
+    /// Where it is drawn.
+    pub position: Position,
+    /// Its estimate.
+    pub estimate: Estimate,
+}
+
+/// From one member of the family to the next that was run in the test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// Place of the earlier member in the family.
+    pub from: usize,
+    /// Place of the later one.
+    pub to: usize,
+    /// Change of position; positive is better.
+    pub moved: f64,
+    /// Whether the test can see it.
+    pub sight: Sight,
+    /// What changed in the composition; `None` where one of the two has none on record.
+    pub changes: Option<Vec<Change>>,
+}
+
+/// One test of one trial with the family in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trajectory {
+    /// The trial.
+    pub trial: TrialHead,
+    /// Method and quantity.
+    pub key: TestKey,
+    /// Method title.
+    pub title: String,
+    /// Quantity label.
+    pub label: String,
+    /// Standard.
+    pub standard: String,
+    /// The weight of the test in the trial.
+    pub weight: f64,
+    /// How it is drawn.
+    pub strip: Strip,
+    /// The members that were run, in the family's order.
+    pub stops: Vec<Stop>,
+    /// The steps between them.
+    pub steps: Vec<Step>,
+}
+
+/// A blend with its family.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlendView {
+    /// The blend.
+    pub blend: Blend,
+    /// Class of each component, in the order of the composition.
+    pub classes: Vec<String>,
+    /// Sum of the components, wt%; `None` without composition.
+    pub sum_pct: Option<f64>,
+    /// Viscosity index (ASTM D2270) of an oil with both viscosities.
+    pub viscosity_index: Option<f64>,
+    /// Its family.
+    pub lineage: Lineage,
+    /// Trials it takes part in, the latest first, with its part.
+    pub trials: Vec<(TrialHead, TrialBlend)>,
+    /// The family in every test of the trials that hold a member, those of several members first.
+    pub trajectories: Vec<Trajectory>,
+    /// How many trials hold a member of the family.
+    pub family_trials: usize,
+    /// What machines did with it.
+    pub outcomes: Vec<Outcome>,
+}
+
+impl BlendView {
+    /// Whether the components do not sum to 100 wt%.
+    pub fn sum_is_off(&self) -> bool {
+        self.sum_pct
+            .is_some_and(|sum| (sum - 100.0).abs() > SUM_TOLERANCE_PCT)
+    }
+}
+
+impl App {
+    /// Blends in whose texts or components every word stands, in the order in which they were entered.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn blends(&self, words: &str) -> Result<Vec<BlendLine>, AppError> {
+        let counts = self.store().count_trials_of_blends().await?;
+        let counts: std::collections::BTreeMap<BlendCode, usize> = counts.into_iter().collect();
+        let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+        let blends = self.store().read_blends().await?.into_iter();
+        let found = blends.filter(|blend| {
+            let text = searched(blend);
+            wanted.iter().all(|word| text.contains(word))
+        });
+        Ok(found
+            .map(|blend| BlendLine {
+                trials: counts.get(&blend.code).copied().unwrap_or(0),
+                blend,
+            })
+            .collect())
+    }
+
+    /// A blend; `None` where there is none of that code.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn blend(&self, code: &BlendCode) -> Result<Option<BlendView>, AppError> {
+        let blends = self.store().read_blends().await?;
+        let Some(lineage) = lineage(code, &blends) else {
+            return Ok(None);
+        };
+        let Some(blend) = blends.into_iter().find(|blend| &blend.code == code) else {
+            return Ok(None);
+        };
+        let mut trials = Vec::new();
+        for head in self.store().trials_with_blend(code).await? {
+            let parts = self.store().read_parts(&head.trial).await?;
+            let own = parts.into_iter().find(|part| &part.blend == code);
+            trials.extend(own.map(|part| (head, part)));
+        }
+        let heads = self.trials_of(&lineage).await?;
+        let mut trajectories = Vec::new();
+        for head in heads.iter().take(TRIALS_JUDGED) {
+            let standing = self.standing_as_it_is(&head.trial).await?;
+            let tests = standing.tests.iter();
+            trajectories.extend(tests.filter_map(|test| trajectory(head, test, &lineage)));
+        }
+        trajectories.sort_by_key(|one| one.stops.len() < 2);
+        let components = self.store().read_components().await?;
+        let outcomes = self.store().read_outcomes().await?.into_iter();
+        let sum: f64 = blend.composition.iter().map(|(_, share)| share).sum();
+        Ok(Some(BlendView {
+            classes: classes(&blend, &components),
+            sum_pct: (!blend.composition.is_empty()).then_some(sum),
+            viscosity_index: index(&blend),
+            lineage,
+            trials,
+            trajectories,
+            family_trials: heads.len(),
+            outcomes: outcomes.filter(|outcome| &outcome.blend == code).collect(),
+            blend,
+        }))
+    }
+
+    /// The trials that hold a member of a family, the latest first.
+    async fn trials_of(&self, lineage: &Lineage) -> Result<Vec<TrialHead>, AppError> {
+        let mut heads: Vec<TrialHead> = Vec::new();
+        let mut seen = BTreeSet::new();
+        for member in &lineage.members {
+            for head in self.store().trials_with_blend(&member.blend.code).await? {
+                if seen.insert(head.trial.clone()) {
+                    heads.push(head);
+                }
+            }
+        }
+        heads.sort_by(|a, b| b.opened_on.cmp(&a.opened_on).then(a.trial.cmp(&b.trial)));
+        Ok(heads)
+    }
+}
+
+fn searched(blend: &Blend) -> String {
+    let mut text = [blend.code.as_str(), &blend.name, &blend.change, &blend.note].join(" ");
+    for (component, _) in &blend.composition {
+        text.push(' ');
+        text.push_str(component.as_str());
+    }
+    text.to_lowercase()
+}
+
+fn classes(blend: &Blend, components: &[Component]) -> Vec<String> {
+    let class = |name: &str| {
+        let component = components
+            .iter()
+            .find(|component| component.name.as_str() == name);
+        component
+            .map(|component| component.class.clone())
+            .unwrap_or_default()
+    };
+    blend
+        .composition
+        .iter()
+        .map(|(name, _)| class(name.as_str()))
+        .collect()
+}
+
+/// Of an oil only: a grease's viscosities are those of its base oil, a control fluid has no index that means anything.
+fn index(blend: &Blend) -> Option<f64> {
+    let is_oil = blend.kind == BlendKind::Oil;
+    let both = blend.kv40_mm2_s.zip(blend.kv100_mm2_s).filter(|_| is_oil)?;
+    viscosity_index(both.0, both.1).ok()
+}
+
+fn trajectory(head: &TrialHead, test: &TestStanding, lineage: &Lineage) -> Option<Trajectory> {
+    let strip = test.strip.as_ref()?;
+    let stops: Vec<Stop> = lineage
+        .members
+        .iter()
+        .enumerate()
+        .filter_map(|(member, one)| {
+            Some(Stop {
+                member,
+                position: *strip.marks.get(&one.blend.code)?,
+                estimate: *test.estimates.get(&one.blend.code)?,
+            })
+        })
+        .collect();
+    if stops.is_empty() {
+        return None;
+    }
+    Some(Trajectory {
+        trial: head.clone(),
+        key: test.key.clone(),
+        title: test.title.clone(),
+        label: test.label.clone(),
+        standard: test.standard.clone(),
+        weight: test.weight,
+        steps: steps(&stops, strip, lineage),
+        strip: strip.clone(),
+        stops,
+    })
+}
+
+/// Each stop after its nearest ancestor that was run too.
+fn steps(stops: &[Stop], strip: &Strip, lineage: &Lineage) -> Vec<Step> {
+    let stop_of = |member: usize| stops.iter().find(|stop| stop.member == member);
+    let steps = stops.iter().filter_map(|to| {
+        let mut ancestor = lineage.members[to.member].parent;
+        while let Some(place) = ancestor {
+            if let Some(from) = stop_of(place) {
+                return Some(step(from, to, strip, lineage));
+            }
+            ancestor = lineage.members[place].parent;
+        }
+        None
+    });
+    steps.collect()
+}
+
+fn step(from: &Stop, to: &Stop, strip: &Strip, lineage: &Lineage) -> Step {
+    let moved = to.position.mean - from.position.mean;
+    let sight = match (from.estimate.capped && to.estimate.capped, strip.band) {
+        (true, _) => Sight::BothBeyondTheScale,
+        (_, None) => Sight::PrecisionUnknown,
+        (_, Some(band)) if moved.abs() > band => Sight::Larger,
+        (_, Some(_)) => Sight::TooSmall,
+    };
+    let blend = |stop: &Stop| &lineage.members[stop.member].blend;
+    Step {
+        from: from.member,
+        to: to.member,
+        moved,
+        sight,
+        changes: changes(blend(from), blend(to)),
+    }
+}

@@ -1,0 +1,181 @@
+//! Signing a decision on the standing of a trial, and reading what was signed.
+//!
+//! The program never approves: it freezes what stood when somebody decided, and says later what has changed since.
+
+mod draft;
+mod frozen;
+mod results_since;
+mod since;
+mod snapshot;
+mod watched;
+
+use crate::app::{App, AppError, DraftFault, now};
+use crate::records::{Decision, TrialRecords, TrialSlug};
+use crate::standing::Comparison;
+use crate::standing::WhatIf;
+use crate::store::StoreError;
+use draft::{read_draft, sentence};
+use jiff::civil::Date;
+use serde_json::{Value, json};
+use since::evidence_changes;
+
+pub use draft::{DecisionDraft, GraveCaution, grave_cautions};
+pub use frozen::{Acknowledged, Frozen, FrozenCandidate, FrozenCaution, FrozenGate, FrozenTest};
+pub use since::{ChangeKind, EvidenceChange, Since, ThenAndNow};
+
+/// How often a signature is tried when somebody else writes to the file meanwhile.
+const MOST_TRIES: usize = 5;
+
+/// A decision with what was frozen at its signature.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DecisionRecord {
+    /// What was recorded.
+    pub decision: Decision,
+    /// What was frozen; `None` where nothing was, or it cannot be understood.
+    pub frozen: Option<Frozen>,
+}
+
+/// A trial with its decisions, and what a signature needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DecisionView {
+    /// The trial judged as it is.
+    pub comparison: Comparison,
+    /// The cautions that a signature must take up.
+    pub grave: Vec<GraveCaution>,
+    /// Which state of the evidence this is.
+    pub seen: String,
+    /// The decisions, the newest first.
+    pub decisions: Vec<DecisionRecord>,
+    /// What has changed since the newest decision that was signed on a frozen standing.
+    pub since: Option<Since>,
+    /// The day on which this was asked.
+    pub today: Date,
+}
+
+/// What became of a signature.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Signing {
+    /// It stands.
+    Signed,
+    /// Nothing was written: every fault.
+    Faulty(Vec<DraftFault>),
+    /// Nothing was written: the evidence or the decisions are not those that the form showed.
+    SeenOther,
+}
+
+/// Whether the evidence is still that of a decision.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EvidenceIs {
+    /// What was frozen.
+    TheSame,
+    /// Different from what was frozen.
+    Changed,
+    /// Not to be compared: nothing was frozen, or it does not say what it rested on.
+    Unknown,
+}
+
+/// The newest decision of a trial, and whether the evidence is still the one it was signed on.
+pub fn newest_decision(records: &TrialRecords) -> Option<(&Decision, EvidenceIs)> {
+    let newest = *records.decisions_newest_first().first()?;
+    let frozen = Frozen::read(&newest.snapshot);
+    let changes = frozen.and_then(|then| {
+        let (inputs, methods) = (snapshot::inputs(records, &[]), snapshot::method_texts(records));
+        evidence_changes(&then, &inputs, &methods, records)
+    });
+    let evidence = match changes {
+        None => EvidenceIs::Unknown,
+        Some(changes) if changes.is_empty() => EvidenceIs::TheSame,
+        Some(_) => EvidenceIs::Changed,
+    };
+    Some((newest, evidence))
+}
+
+impl App {
+    /// The decisions of a trial, and what a further signature needs.
+    ///
+    /// # Errors
+    /// `NoSuchTrial`.
+    pub async fn decision_view(&self, trial: &TrialSlug) -> Result<DecisionView, AppError> {
+        let (comparison, state) = self.state(trial).await?;
+        let decisions: Vec<DecisionRecord> = comparison
+            .records
+            .decisions_newest_first()
+            .into_iter()
+            .map(|decision| DecisionRecord {
+                decision: decision.clone(),
+                frozen: Frozen::read(&decision.snapshot),
+            })
+            .collect();
+        let now = Frozen::of(&state);
+        let newest = decisions.iter().find_map(|record| record.frozen.as_ref());
+        Ok(DecisionView {
+            grave: grave_cautions(&comparison.standing),
+            seen: snapshot::seen(&state, decisions.len()),
+            since: newest.map(|then| since::since(then, &now, &comparison.records)),
+            today: today(),
+            decisions,
+            comparison,
+        })
+    }
+
+    /// Records a decision with everything that stands now, if it is what the form showed.
+    ///
+    /// # Errors
+    /// `NoSuchTrial`.
+    pub async fn sign_decision(&self, trial: &TrialSlug, draft: &DecisionDraft) -> Result<Signing, AppError> {
+        for _ in 0..MOST_TRIES {
+            let writes = self.store().writes().await?;
+            let (comparison, state) = self.state(trial).await?;
+            let records = &comparison.records;
+            if snapshot::seen(&state, records.decisions.len()) != draft.seen {
+                return Ok(Signing::SeenOther);
+            }
+            let grave = grave_cautions(&comparison.standing);
+            let decision = match read_draft(draft, records, &grave, today()) {
+                Ok(decision) => decision,
+                Err(faults) => return Ok(Signing::Faulty(faults)),
+            };
+            let signed = Decision {
+                snapshot: signed_state(state, draft, &grave, records.decisions.len()).to_string(),
+                ..decision
+            };
+            match self.store().insert_decision(&signed, writes).await {
+                Ok(()) => return Ok(Signing::Signed),
+                Err(StoreError::NotCurrent(_)) => {}
+                Err(other) => return Err(other.into()),
+            }
+        }
+        Ok(Signing::SeenOther)
+    }
+
+    async fn state(&self, trial: &TrialSlug) -> Result<(Comparison, Value), AppError> {
+        let comparison = self.compare(trial, &WhatIf::default()).await?;
+        let own_methods = self.store().read_own_methods().await?;
+        let state = snapshot::state(&comparison, &own_methods);
+        Ok((comparison, state))
+    }
+}
+
+/// A state with when it was signed, after how many decisions, and what was said on each grave caution: no two signatures
+/// are alike.
+fn signed_state(mut state: Value, draft: &DecisionDraft, grave: &[GraveCaution], before: usize) -> Value {
+    let said = grave.iter().filter_map(|caution| {
+        let sentence = sentence(draft, caution).ok()?;
+        Some(json!({
+            "kind": caution.kind,
+            "test": caution.test,
+            "severity": caution.severity.word(),
+            "heading": caution.heading,
+            "text": caution.text,
+            "sentence": sentence,
+        }))
+    });
+    state["acknowledged"] = said.collect();
+    state["signed_at"] = json!(now());
+    state["decisions_before"] = json!(before);
+    state
+}
+
+fn today() -> Date {
+    jiff::Zoned::now().date()
+}

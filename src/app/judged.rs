@@ -1,0 +1,105 @@
+//! Judging a trial off the threads that answer requests, and what of it is remembered or kept.
+
+use crate::app::{AppError, EvidenceIs, Facet, TrialQuery, newest_decision};
+use crate::cache::Cache;
+use crate::catalogue::Method;
+use crate::records::{BlendCode, Role, TrialRecords, TrialSlug};
+use crate::standing::{
+    CandidateStanding, FitCache, Plan, Sensitivity, Severity, Standing, WhatIf, judge_knowing, sensitivity,
+};
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+
+/// The standing of a trial. It takes the processor for a while, so it runs on a thread of its own.
+pub(crate) async fn judged(
+    records: Arc<TrialRecords>,
+    what_if: WhatIf,
+    fit_cache: Arc<FitCache>,
+) -> Result<Standing, AppError> {
+    tokio::task::spawn_blocking(move || judge_knowing(&records, &what_if, &fit_cache))
+        .await
+        .map_err(|error| AppError::Inside(format!("judging a trial: {error}")))
+}
+
+/// What single changes of the resemblance decide in a trial, on a thread of its own as well.
+pub(crate) async fn sensitive(
+    records: Arc<TrialRecords>,
+    what_if: WhatIf,
+    fit_cache: Arc<FitCache>,
+) -> Result<Sensitivity, AppError> {
+    tokio::task::spawn_blocking(move || sensitivity(&records, &what_if, &fit_cache))
+        .await
+        .map_err(|error| AppError::Inside(format!("judging a trial on other scales: {error}")))
+}
+
+/// A candidate's score, as a list shows it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CandidateScore {
+    /// Code.
+    pub blend: String,
+    /// Its place among the candidates of the trial, which decides its mark.
+    pub place: usize,
+    /// Score between the known poor (0) and the known good (1); `None` where nothing is weighed.
+    pub score: Option<f64>,
+    /// Whether a gate has put it out.
+    pub is_out: bool,
+}
+
+/// What a list shows of a standing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Summary {
+    pub(crate) leader: Option<String>,
+    pub(crate) front_runner: Option<String>,
+    pub(crate) p_best: Option<f64>,
+    pub(crate) cautions: usize,
+    worst: Option<String>,
+    pub(crate) candidates: Vec<CandidateScore>,
+    pub(crate) evidence_changed: bool,
+}
+
+/// Which program judged, and how it wrote down what it found: what another one kept is judged again.
+pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 3");
+
+impl Summary {
+    pub(crate) fn of(standing: &Standing, records: &TrialRecords) -> Self {
+        let front = standing.front_runner.as_ref();
+        let place = |blend: &BlendCode| records.with_role(Role::Candidate).position(|code| code == blend);
+        let score = |candidate: &CandidateStanding| {
+            Some(CandidateScore {
+                blend: candidate.blend.to_string(),
+                place: place(&candidate.blend)?,
+                score: candidate.score,
+                is_out: candidate.out.is_some(),
+            })
+        };
+        let worst = standing.cautions.iter().map(|caution| caution.severity).min();
+        Self {
+            leader: standing.leader.as_ref().map(ToString::to_string),
+            front_runner: front.map(ToString::to_string),
+            p_best: front.and_then(|blend| standing.candidate(blend)?.p_best),
+            cautions: standing.cautions.len(),
+            worst: worst.map(|severity| severity.word().to_string()),
+            candidates: standing.candidates.iter().filter_map(score).collect(),
+            evidence_changed: newest_decision(records)
+                .is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
+        }
+    }
+
+    /// The most severe of its cautions.
+    pub(crate) fn worst(&self) -> Option<Severity> {
+        let word = self.worst.as_deref()?;
+        let all = [Severity::Stop, Severity::High, Severity::Medium, Severity::Note];
+        all.into_iter().find(|severity| severity.word() == word)
+    }
+}
+
+/// A trial, and what was asked of it in words.
+pub(crate) type TrialAndQuestion = (TrialSlug, String);
+/// Standings by trial and question, so that a page asked for again need not judge again.
+pub(crate) type Standings = Cache<TrialAndQuestion, Arc<TrialRecords>, Arc<Standing>, 64>;
+/// What single changes of the resemblance decide, by trial and question.
+pub(crate) type Sensitivities = Cache<TrialAndQuestion, Arc<TrialRecords>, Arc<Sensitivity>, 64>;
+/// Plans by trial and number of runs, from its records and all methods.
+pub(crate) type Plans = Cache<(TrialSlug, usize), (Arc<TrialRecords>, Vec<Method>), Arc<Plan>, 16>;
+/// Facets by query: they hang on the whole file, so any write forgets them.
+pub(crate) type Counted = Cache<TrialQuery, (), Arc<Vec<Facet>>, 64>;

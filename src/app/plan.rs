@@ -1,0 +1,87 @@
+//! The plan of a trial, and what its runs cost.
+
+use crate::app::{App, AppError};
+use crate::records::TrialSlug;
+use crate::standing::Comparison;
+use crate::standing::{Plan, WhatIf, plan};
+use std::sync::Arc;
+
+/// Runs of each blend on each test of which a plan speaks unless told otherwise.
+pub const USUAL_RUNS: usize = 1;
+/// Greatest cost and greatest number of days of one run.
+const MOST: f64 = 1e9;
+
+/// The plan of a trial beside its standing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanView {
+    /// The trial, judged as it is.
+    pub comparison: Comparison,
+    /// The plan.
+    pub plan: Arc<Plan>,
+}
+
+/// Cost and days of one run as a form gives them; empty: the method's own.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TypedCosts {
+    /// Cost, in the laboratory's currency.
+    pub cost: String,
+    /// Days.
+    pub days: String,
+}
+
+impl App {
+    /// The plan of a trial at a number of runs of each blend on each test.
+    ///
+    /// # Errors
+    /// `NoSuchTrial`.
+    pub async fn plan(&self, trial: &TrialSlug, runs: usize) -> Result<PlanView, AppError> {
+        let comparison = self.compare(trial, &WhatIf::default()).await?;
+        let writes = self.store().writes().await?;
+        let inputs = (comparison.records.clone(), self.methods().await?);
+        let key = (trial.clone(), runs);
+        if let Some(plan) = self.plans.of_the_same(writes, &key, &inputs) {
+            return Ok(PlanView { comparison, plan });
+        }
+        let planned =
+            tokio::task::spawn_blocking(move || (Arc::new(plan(&inputs.0, &inputs.1, runs)), inputs));
+        let (plan, inputs) = planned
+            .await
+            .map_err(|error| AppError::Inside(format!("planning a trial: {error}")))?;
+        self.plans.put(writes, key, inputs, plan.clone());
+        Ok(PlanView { comparison, plan })
+    }
+
+    /// Sets what one run of a method costs and how long it takes in a trial.
+    ///
+    /// # Errors
+    /// `Question` with every field that cannot be used, the first of them; `NoSuchTrial`.
+    pub async fn set_costs(
+        &self,
+        trial: &TrialSlug,
+        method: &str,
+        typed: &TypedCosts,
+    ) -> Result<(), AppError> {
+        let cost = amount("cost", &typed.cost)?;
+        let days = amount("days", &typed.days)?;
+        self.records(trial).await?;
+        if self.store().set_costs(trial, method, cost, days).await? {
+            Ok(())
+        } else {
+            Err(AppError::question("method", "is not one of this trial"))
+        }
+    }
+}
+
+fn amount(field: &str, text: &str) -> Result<Option<f64>, AppError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let number = text.replace(',', ".").parse::<f64>().ok();
+    let usable = number.filter(|number| (0.0..=MOST).contains(number));
+    usable.map(Some).ok_or_else(|| {
+        let problem =
+            format!("'{text}' is not a number from 0 to 1 000 000 000; write digits, or leave it empty");
+        AppError::question(field, problem)
+    })
+}

@@ -1,0 +1,368 @@
+//! One test of a trial explained beside the machine: what a support engineer shows somebody who holds up one number.
+//!
+//! Pure: from a comparison, a test, a blend and a machine contact. Every clause of the conclusion stands only where a
+//! condition on the numbers makes it true; none promises anything.
+
+mod around;
+mod bearings;
+mod conclusion;
+mod drawing;
+mod ladders;
+mod quoted;
+mod reading;
+mod resembling;
+mod rivals;
+mod view;
+mod words;
+mod worn;
+
+use crate::catalogue::{Method, Quantity, Use};
+use crate::prose::standing as standing_words;
+use crate::records::{BlendCode, BlendKind, Level, Role, TestKey, TrialRecords};
+use crate::standing::Comparison;
+use crate::standing::{Caution, Evidence, Standing, TestStanding};
+use crate::units::DisplayPreferences;
+use std::cmp::Ordering;
+
+pub use around::Footnote;
+pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
+pub use conclusion::Verdict;
+pub use drawing::{Footprint, TestContact};
+pub use ladders::{Ladder, LadderScale, LadderSide};
+pub use quoted::{
+    HeldChoices, HeldSaid, Quoted, QuotedAsk, QuotedBeside, QuotedDifference, QuotedFault, QuotedPlace,
+    QuotedVerdict,
+};
+pub use resembling::{RESEMBLES, ResemblingRow};
+pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
+pub use worn::{WornBlend, WornContact};
+
+/// One test with one blend, as the parts of an explanation see it.
+#[derive(Clone, Copy)]
+pub(crate) struct Case<'a> {
+    pub(crate) records: &'a TrialRecords,
+    pub(crate) standing: &'a Standing,
+    pub(crate) test: &'a TestStanding,
+    pub(crate) method: &'a Method,
+    pub(crate) quantity: &'a Quantity,
+    pub(crate) blend: &'a BlendCode,
+    /// How numbers are written.
+    pub(crate) shown: DisplayPreferences,
+}
+
+impl<'a> Case<'a> {
+    /// The reference oil of a level for a test.
+    pub(crate) fn reference(&self, test: &TestStanding, level: Level) -> Option<&'a BlendCode> {
+        let records = self.records;
+        let of_trial = records.trial.tests.iter().find(|known| known.key == test.key)?;
+        records.reference(of_trial, level)
+    }
+
+    /// A text of the method's file with the reader's decimal sign.
+    pub(crate) fn prose(&self, text: &str) -> String {
+        self.method.prose(text, self.shown)
+    }
+
+    /// The front-runner, where it is not the blend itself.
+    pub(crate) fn front_apart(&self) -> Option<&'a BlendCode> {
+        let front = self.standing.front_runner.as_ref();
+        front.filter(|front| *front != self.blend)
+    }
+}
+
+/// What an explanation was asked for that the trial does not have.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AskFault {
+    /// The field of the question.
+    pub field: &'static str,
+    /// What is wrong with it, with the mend.
+    pub problem: String,
+}
+
+impl AskFault {
+    fn of(field: &'static str, problem: impl Into<String>) -> Self {
+        let problem = problem.into();
+        Self { field, problem }
+    }
+}
+
+/// Explains one test.
+///
+/// # Errors
+/// The field `method`, `quantity`, `blend` or `contact` where the trial has none such.
+pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFault> {
+    let (records, standing) = (&comparison.records, &comparison.standing);
+    let test = chosen_test(records, standing, ask)?;
+    let (method, quantity) = records
+        .test(&test.key)
+        .ok_or_else(|| AskFault::of("method", "this method is not known here"))?;
+    let blend = chosen_blend(records, standing, test, quantity, ask)?;
+    let case = Case {
+        records,
+        standing,
+        test,
+        method,
+        quantity,
+        blend,
+        shown: ask.shown,
+    };
+    let contact = chosen_contact(&case, ask)?;
+    let witnesses = resembling::witnesses(&case);
+    let conclusion = conclusion::conclude(&case, &witnesses);
+    let number = case.number_of(blend);
+    let heading = words::heading(
+        quantity,
+        number.as_ref(),
+        blend.as_str(),
+        fluid(&case),
+        &records.machine.kind,
+        case.shown,
+    );
+    let (worn, not_worn) = match worn::worn_contact(&case) {
+        Ok(worn) => (Some(worn), None),
+        Err(why) => (None, Some(why)),
+    };
+    Ok(Explanation {
+        trial: records.trial.slug.to_string(),
+        trial_title: records.trial.title.clone(),
+        invented: records.trial.invented,
+        machine: records.machine.name.clone(),
+        method: test.key.method.clone(),
+        quantity: test.key.quantity.clone(),
+        title: case.prose(&test.title),
+        standard: test.standard.clone(),
+        label: case.prose(&test.label),
+        blend: blend.to_string(),
+        blends: blends(&case),
+        quantities: quantities(&case),
+        contacts: contacts(&case, contact.as_deref()),
+        heading,
+        verdict: conclusion.verdict,
+        answer: conclusion.answer,
+        conclusion: conclusion.clauses,
+        weight: test.weight,
+        excluded: test.excluded.clone(),
+        extreme: test.extreme,
+        test_contact: drawing::test_contact(&case),
+        worn,
+        not_worn,
+        bearings: bearings::bearings(&case),
+        machine_side: contact.and_then(|contact| machine_side(&case, &contact)),
+        apart: around::apart(&case),
+        control: around::control(&case),
+        front_runner: case.front_apart().map(ToString::to_string),
+        resembling: resembling::rows(&case, &witnesses),
+        unknown: around::unknown(&case, &witnesses),
+        sources: around::sources(&case),
+        cautions: cautions(&case),
+        held_choices: quoted::choices(&case, ask.held.as_ref()),
+        held_up: ask.held.as_ref().map(|asked| quoted::held_up(&case, asked)),
+        method_caution: case.prose(&method.caution),
+        method_safety: case.prose(&method.safety),
+        machine_caution: records.machine.caution.clone(),
+    })
+}
+
+fn chosen_test<'a>(
+    records: &TrialRecords,
+    standing: &'a Standing,
+    ask: &Ask,
+) -> Result<&'a TestStanding, AskFault> {
+    let of_method: Vec<&TestStanding> = standing
+        .tests
+        .iter()
+        .filter(|test| test.key.method == ask.method)
+        .collect();
+    if of_method.is_empty() {
+        let is_gate =
+            |test: &crate::records::TrialTest| test.key.method == ask.method && test.used_to == Use::Gate;
+        let problem = if records.trial.tests.iter().any(is_gate) {
+            "is a gate in this trial: it is met or not, and nothing of it is weighed; its results stand in the table of gates"
+        } else {
+            "is not a test of this trial"
+        };
+        return Err(AskFault::of("method", format!("'{}' {problem}", ask.method)));
+    }
+    let in_trial = |test: &&&TestStanding| {
+        let place = records.trial.tests.iter().position(|known| known.key == test.key);
+        (place.unwrap_or(usize::MAX), test.key.clone())
+    };
+    match &ask.quantity {
+        None => {
+            let heaviest = of_method.iter().filter(|test| test.weight > 0.0);
+            let heaviest = heaviest.max_by(|a, b| a.weight.total_cmp(&b.weight));
+            let chosen = heaviest.or_else(|| of_method.iter().min_by_key(in_trial));
+            chosen
+                .copied()
+                .ok_or_else(|| AskFault::of("method", "is not a test of this trial"))
+        }
+        Some(quantity) => {
+            let key = TestKey::new(&ask.method, quantity);
+            let known: Vec<&str> = of_method.iter().map(|test| test.key.quantity.as_str()).collect();
+            let problem = format!(
+                "'{quantity}' is not measured here; write one of {}",
+                known.join(", ")
+            );
+            let found = of_method.iter().find(|test| test.key == key);
+            found.copied().ok_or_else(|| AskFault::of("quantity", problem))
+        }
+    }
+}
+
+/// The candidate that is asked for, or the one that reads best; of equals the front-runner, then the trial's order.
+fn chosen_blend<'a>(
+    records: &'a TrialRecords,
+    standing: &Standing,
+    test: &TestStanding,
+    quantity: &Quantity,
+    ask: &Ask,
+) -> Result<&'a BlendCode, AskFault> {
+    let candidates: Vec<&BlendCode> = records.with_role(Role::Candidate).collect();
+    if let Some(wanted) = &ask.blend {
+        let known: Vec<&str> = candidates.iter().map(|code| code.as_str()).collect();
+        let problem = format!(
+            "'{wanted}' is not a candidate of this trial; write one of {}",
+            known.join(", ")
+        );
+        let found = candidates.iter().find(|code| code.as_str() == wanted);
+        return found.copied().ok_or_else(|| AskFault::of("blend", problem));
+    }
+    let mut best: Option<(&BlendCode, (f64, f64))> = None;
+    for candidate in &candidates {
+        let Some(number) = reading::number(records, test, quantity, candidate) else {
+            continue;
+        };
+        let rank = reading::rank(quantity, &number);
+        let order = best.map_or(Ordering::Greater, |(_, known)| {
+            rank.partial_cmp(&known).unwrap_or(Ordering::Less)
+        });
+        let is_front = standing.front_runner.as_ref() == Some(*candidate);
+        if order == Ordering::Greater || (order == Ordering::Equal && is_front) {
+            best = Some((*candidate, rank));
+        }
+    }
+    let first = || candidates.first().copied();
+    best.map(|(blend, _)| blend).or_else(first).ok_or_else(|| {
+        AskFault::of(
+            "blend",
+            "this trial has no candidate yet: there is nothing to explain",
+        )
+    })
+}
+
+/// The machine contact that is asked for, or the one with the greatest share times relevance.
+fn chosen_contact(case: &Case<'_>, ask: &Ask) -> Result<Option<String>, AskFault> {
+    let contacts = &case.test.contacts;
+    if let Some(wanted) = &ask.contact {
+        let known: Vec<&str> = contacts.iter().map(|contact| contact.contact.as_str()).collect();
+        if !known.contains(&wanted.as_str()) {
+            let problem = format!(
+                "'{wanted}' is not a contact of this machine; write one of {}",
+                known.join(", ")
+            );
+            return Err(AskFault::of("contact", problem));
+        }
+        return Ok(Some(wanted.clone()));
+    }
+    let mass =
+        |contact: &crate::standing::ContactLikeness| (contact.share * contact.relevance, contact.share);
+    let mut best: Option<&crate::standing::ContactLikeness> = None;
+    for contact in contacts {
+        if best.is_none_or(|known| mass(contact) > mass(known)) {
+            best = Some(contact);
+        }
+    }
+    Ok(best.map(|contact| contact.contact.clone()))
+}
+
+fn machine_side(case: &Case<'_>, name: &str) -> Option<MachineSide> {
+    let likeness = case
+        .test
+        .contacts
+        .iter()
+        .find(|contact| contact.contact == name)?;
+    let contact = case
+        .records
+        .machine
+        .contacts
+        .iter()
+        .find(|contact| contact.name == name)?;
+    Some(MachineSide {
+        contact: name.to_string(),
+        share: likeness.share,
+        main_modes: contact.main_modes.iter().map(ToString::to_string).collect(),
+        resemblance: likeness.resemblance.value,
+        relevance: likeness.relevance,
+        footprint: drawing::machine_footprint(contact),
+        ladders: ladders::ladders(&likeness.resemblance.terms, case.quantity, case.shown),
+    })
+}
+
+fn fluid(case: &Case<'_>) -> &'static str {
+    match case.records.blend(case.blend).map(|blend| blend.kind) {
+        Some(BlendKind::Grease) => "grease",
+        Some(BlendKind::Oil) => "oil",
+        _ => "lubricant",
+    }
+}
+
+fn blends(case: &Case<'_>) -> Vec<Choosable> {
+    let choose = |blend: &BlendCode| Choosable {
+        value: blend.to_string(),
+        words: case.number_of(blend).map_or_else(
+            || format!("{blend}: not run"),
+            |number| {
+                format!(
+                    "{blend}: {}",
+                    words::number_with_unit(&number, case.quantity, case.shown)
+                )
+            },
+        ),
+        chosen: blend == case.blend,
+    };
+    case.records.with_role(Role::Candidate).map(choose).collect()
+}
+
+fn quantities(case: &Case<'_>) -> Vec<Choosable> {
+    let of_method = case
+        .standing
+        .tests
+        .iter()
+        .filter(|test| test.key.method == case.method.id);
+    let choose = |test: &TestStanding| Choosable {
+        value: test.key.quantity.clone(),
+        words: test.label.clone(),
+        chosen: test.key == case.test.key,
+    };
+    of_method.map(choose).collect()
+}
+
+fn contacts(case: &Case<'_>, chosen: Option<&str>) -> Vec<Choosable> {
+    let choose = |contact: &crate::standing::ContactLikeness| Choosable {
+        value: contact.contact.clone(),
+        words: format!("{}, {}", contact.contact, standing_words::per_cent(contact.share)),
+        chosen: Some(contact.contact.as_str()) == chosen,
+    };
+    case.test.contacts.iter().map(choose).collect()
+}
+
+fn cautions(case: &Case<'_>) -> Vec<CautionLine> {
+    let concerns = |caution: &&Caution| {
+        let of_test = caution.test.as_ref().is_some_and(|key| key == &case.test.key);
+        let of_method = matches!(
+            caution.evidence.get("without"),
+            Some(Evidence::Text(without)) if without == &case.method.id
+        );
+        of_test || of_method
+    };
+    let line = |caution: &Caution| {
+        let (heading, text) = standing_words::caution_as(caution, case.standing, case.shown);
+        CautionLine {
+            kind: caution.kind.word(),
+            severity: caution.severity.word(),
+            heading,
+            text,
+        }
+    };
+    case.standing.cautions.iter().filter(concerns).map(line).collect()
+}

@@ -1,0 +1,276 @@
+//! A number that is held up beside what was run here: whether the two differ by more than R, and where it lies on the strip.
+
+use crate::catalogue::{PlainNumber, PrecisionKind, Quantity, Scale, Value};
+use crate::explain::Case;
+use crate::explain::quoted::QuotedPlace;
+use crate::explain::quoted::read::{Held, Standard};
+use crate::explain::reading::{Bound, Number};
+use crate::explain::words::{amount, count_of, number_with_unit};
+use crate::records::{BlendCode, Level, Role};
+use crate::units::{DisplayPreferences, Unit};
+use serde::Serialize;
+
+/// What a number that is held up is, beside another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Told {
+    /// Better by more than R.
+    Better,
+    /// Not told apart by R.
+    Level,
+    /// Worse by more than R.
+    Worse,
+    /// Neither failed at the last step that was run, or both lie below what can be measured.
+    BothBeyond,
+    /// One of the two is a bound, and what lies beyond it decides.
+    LeftOpen,
+}
+
+/// One blend of the trial beside the number.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct QuotedBeside {
+    /// The blend.
+    pub blend: String,
+    /// `known good`, `candidate`, `control fluid`.
+    pub role: &'static str,
+    /// What it reads.
+    pub number: String,
+    /// What the number that is held up is beside it.
+    pub verdict: Told,
+    /// How far apart they are: `2 load steps`, `more than 3 stages`; empty where nothing is told apart.
+    pub size: String,
+}
+
+impl QuotedBeside {
+    /// The verdict in words.
+    pub fn words(&self) -> &'static str {
+        match self.verdict {
+            Told::Better => "better than it, beyond R",
+            Told::Level => "cannot be told apart from it",
+            Told::Worse => "worse than it, beyond R",
+            Told::BothBeyond => "cannot be told apart from it: both lie beyond what is measured",
+            Told::LeftOpen => "left open: one of the two is only a bound",
+        }
+    }
+}
+
+/// The scale on which differences of a quantity are judged between two laboratories.
+enum Ruler<'a> {
+    /// In steps of the ladder, whose loads are not quite evenly spaced.
+    Steps(&'a [f64]),
+    /// On the working scale.
+    Working(Scale),
+}
+
+impl Ruler<'_> {
+    fn at(&self, value: f64) -> Option<f64> {
+        if value.is_infinite() {
+            return Some(value);
+        }
+        match self {
+            Self::Working(scale) => scale.to_working(value),
+            Self::Steps(steps) => place_on(steps, value),
+        }
+    }
+}
+
+/// The place of a load on a ladder, from 0; between two steps in proportion.
+fn place_on(steps: &[f64], value: f64) -> Option<f64> {
+    let above = steps.iter().position(|step| *step >= value * (1.0 - 1e-9));
+    let span = |at: usize| Some((*steps.get(at)?, *steps.get(at + 1)?));
+    let at = match above {
+        Some(at) => at.saturating_sub(1),
+        None => steps.len().checked_sub(2)?,
+    };
+    let (lo, hi) = span(at)?;
+    let place = at as f64 + (value - lo) / (hi - lo);
+    place.is_finite().then_some(place)
+}
+
+/// R of a test on the scale on which its differences are judged.
+pub(super) struct Limit<'a> {
+    ruler: Ruler<'a>,
+    shown: DisplayPreferences,
+    pub(super) reproducibility: f64,
+    pub(super) repeatability: f64,
+}
+
+/// `None` where the scatter of the test is not known.
+pub(super) fn limit<'a>(case: &Case<'a>) -> Option<Limit<'a>> {
+    let scatter = case.test.scatter?;
+    let quantity = case.quantity;
+    let in_steps = quantity
+        .precision
+        .as_ref()
+        .filter(|precision| precision.kind == PrecisionKind::Steps && quantity.steps.len() >= 2);
+    Some(match in_steps {
+        Some(precision) => {
+            let r = precision.repeatability;
+            Limit {
+                ruler: Ruler::Steps(&quantity.steps),
+                shown: case.shown,
+                // As the standing takes it where R is not published.
+                reproducibility: precision.reproducibility.unwrap_or(2.0 * r).max(r),
+                repeatability: r,
+            }
+        }
+        None => Limit {
+            ruler: Ruler::Working(quantity.scale),
+            shown: case.shown,
+            reproducibility: scatter.reproducibility,
+            repeatability: scatter.repeatability,
+        },
+    })
+}
+
+impl Limit<'_> {
+    /// A length on its scale in words.
+    pub(super) fn words(&self, quantity: &Quantity, length: f64) -> String {
+        match self.ruler {
+            Ruler::Steps(_) if quantity.unit == Unit::Stage => count_of(length.abs(), "stage", self.shown),
+            Ruler::Steps(_) => count_of(length.abs(), "load step", self.shown),
+            Ruler::Working(_) => amount(quantity, length, Some(self.repeatability), self.shown),
+        }
+    }
+}
+
+/// The number beside every blend of the trial that reads something in the test: reference oils, candidates, control fluids.
+pub(super) fn beside(case: &Case<'_>, held: &Held<'_>) -> Vec<QuotedBeside> {
+    let Some(limit) = limit(case) else {
+        return Vec::new();
+    };
+    let row = |(blend, role): (&BlendCode, &'static str)| one_beside(case, held, &limit, blend, role);
+    others(case).into_iter().filter_map(row).collect()
+}
+
+/// Blends beside which a number may be laid, in the order in which they are named.
+pub(super) fn others<'a>(case: &Case<'a>) -> Vec<(&'a BlendCode, &'static str)> {
+    let levels = [
+        (Level::KnownGood, "known good"),
+        (Level::KnownMiddle, "known middle"),
+        (Level::KnownPoor, "known poor"),
+    ];
+    let references = levels
+        .into_iter()
+        .filter_map(|(level, role)| Some((case.reference(case.test, level)?, role)));
+    let of_role = |role, words| case.records.with_role(role).map(move |blend| (blend, words));
+    references
+        .chain(of_role(Role::Candidate, "candidate"))
+        .chain(of_role(Role::Control, "control fluid"))
+        .collect()
+}
+
+fn one_beside(
+    case: &Case<'_>,
+    held: &Held<'_>,
+    limit: &Limit<'_>,
+    blend: &BlendCode,
+    role: &'static str,
+) -> Option<QuotedBeside> {
+    let number = case.number_of(blend).filter(|number| !number.from_data_sheet)?;
+    let quantity = case.quantity;
+    let found = compare(held, limit, &number, quantity)?;
+    Some(QuotedBeside {
+        blend: blend.to_string(),
+        role,
+        number: number_with_unit(&number, quantity, case.shown),
+        verdict: found.0,
+        size: found.1,
+    })
+}
+
+/// How much better the number is than another, between its least and its most, judged by R.
+fn compare(
+    held: &Held<'_>,
+    limit: &Limit<'_>,
+    number: &Number,
+    quantity: &Quantity,
+) -> Option<(Told, String)> {
+    let (lo, hi) = held.ends()?;
+    let (a, b) = (limit.ruler.at(lo)?, limit.ruler.at(hi)?);
+    let other = limit.ruler.at(number.value)?;
+    let (c, d) = match number.bound {
+        Bound::At => (other, other),
+        Bound::Above => (other, f64::INFINITY),
+        Bound::Below => (f64::NEG_INFINITY, other),
+    };
+    if (b.is_infinite() && d.is_infinite() && a == c) || (a.is_infinite() && c.is_infinite() && b == d) {
+        return Some((Told::BothBeyond, String::new()));
+    }
+    let sign = quantity.better.sign();
+    let (least, most) = if sign > 0.0 {
+        (a - d, b - c)
+    } else {
+        (c - b, d - a)
+    };
+    // Above a step at which oils fail lies the next one at least: then a difference of R itself is passed.
+    let opens = |bound: bool| bound && quantity.plain_number == PlainNumber::Failure;
+    let held_open = opens(matches!(held.value, Value::Above(_)));
+    let other_open = opens(number.bound == Bound::Above);
+    let passes = |length: f64, open: bool| {
+        let edge = limit.reproducibility;
+        length > edge * (1.0 + 1e-9) || (open && length >= edge * (1.0 - 1e-9))
+    };
+    let size = |length: f64, bounded: bool| {
+        let words = limit.words(quantity, length);
+        if bounded {
+            words
+        } else {
+            format!("more than {words}")
+        }
+    };
+    Some(if passes(least, held_open && sign > 0.0) {
+        (Told::Better, size(least, least == most))
+    } else if passes(-most, other_open && sign > 0.0) {
+        (Told::Worse, size(most, least == most))
+    } else if least.is_finite() && most.is_finite() && !passes(most, false) && !passes(-least, false) {
+        (Told::Level, String::new())
+    } else {
+        (Told::LeftOpen, String::new())
+    })
+}
+
+/// Where the number lies on the strip; `None` by another standard and where there is no strip.
+pub(super) fn place(case: &Case<'_>, held: &Held<'_>) -> Option<QuotedPlace> {
+    if held.standard != Standard::This {
+        return None;
+    }
+    let strip = case.test.strip.as_ref()?;
+    let at = |value: f64| strip.position_of(value);
+    let place =
+        |lo: Option<f64>, hi: Option<f64>| (lo.is_some() || hi.is_some()).then_some(QuotedPlace { lo, hi });
+    let (lo, hi) = match held.value {
+        Value::Exact(value) => (at(value), at(value)),
+        Value::Between { lo, hi } => (at(lo), at(hi)),
+        Value::Above(bound) => (at(bound), None),
+        Value::Below(bound) => (None, at(bound)),
+        Value::Class(_) | Value::Stopped => (None, None),
+    };
+    // Less is better: what lies above a value lies to the left of it.
+    if case.quantity.better.sign() > 0.0 {
+        place(lo, hi)
+    } else {
+        place(hi, lo)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A part of the loads of ASTM D2783 in kgf, as they stand in the catalogue.
+    const LADDER: [f64; 5] = [24.0, 32.0, 40.0, 50.0, 63.0];
+
+    #[test]
+    fn a_step_is_a_step_whatever_its_ratio() {
+        let places: Vec<f64> = LADDER
+            .iter()
+            .map(|load| place_on(&LADDER, *load).unwrap())
+            .collect();
+        assert_eq!(places, [0.0, 1.0, 2.0, 3.0, 4.0]);
+        assert_eq!(place_on(&LADDER, 36.0), Some(1.5));
+        assert!(place_on(&LADDER, 80.0).unwrap() > 5.0);
+        assert!(place_on(&LADDER, 20.0).unwrap() < 0.0);
+        assert_eq!(place_on(&[12.0], 12.0), None);
+    }
+}

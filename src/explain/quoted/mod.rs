@@ -1,0 +1,185 @@
+//! Another oil's number that somebody holds up beside a test: what can, and what cannot, be concluded from it.
+//!
+//! It is read as intake reads a result, laid beside what was run here by the reproducibility R, and kept nowhere. A number
+//! by another standard is laid beside nothing: its page says how the two procedures differ.
+
+mod beside;
+mod clauses;
+mod differences;
+mod duration;
+mod read;
+
+use crate::explain::Case;
+use crate::explain::quoted::beside::Told;
+use crate::explain::view::Choosable;
+use serde::Serialize;
+
+pub use beside::QuotedBeside;
+pub use differences::QuotedDifference;
+
+/// A number as it was typed; nothing of it is kept.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct QuotedAsk {
+    /// `400 kgf`, `>12`, `0.45 mm`.
+    pub value: String,
+    /// The unit, where the value names none.
+    pub unit: String,
+    /// The id of a method, `other` for a standard that is not known here, empty for the test's own.
+    pub standard: String,
+    /// The oil's name as said; may be empty.
+    pub oil: String,
+}
+
+/// What of it cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct QuotedFault {
+    /// `value`, `unit`, `standard` or `oil`.
+    pub field: &'static str,
+    /// Why, with the mend.
+    pub problem: String,
+}
+
+/// What the form offers.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct HeldChoices {
+    /// Standards that measure the same quantity, the test's own first, and one for a standard that is not known here.
+    pub standards: Vec<Choosable>,
+    /// Units that convert into the test's own, which stands first.
+    pub units: Vec<Choosable>,
+}
+
+/// A number that is held up, and what it says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Quoted {
+    /// As it was typed.
+    pub asked: QuotedAsk,
+    /// What cannot be used of it; then nothing is said.
+    pub faults: Vec<QuotedFault>,
+    /// What it says.
+    pub said: Option<HeldSaid>,
+}
+
+/// The kind of answer to a number that is held up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum QuotedVerdict {
+    /// It differs by more than R from something that was run here.
+    ToldApart,
+    /// It differs from nothing that was run here by more than R.
+    NotToldApart,
+    /// It is a bound, and what lies beyond it decides.
+    LeftOpen,
+    /// The scatter is not known, or nothing was run that it could be laid beside.
+    NotJudged,
+    /// Another standard: no verdict is given.
+    NotComparable,
+}
+
+impl QuotedVerdict {
+    /// Its word, as in JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::ToldApart => "told_apart",
+            Self::NotToldApart => "not_told_apart",
+            Self::LeftOpen => "left_open",
+            Self::NotJudged => "not_judged",
+            Self::NotComparable => "not_comparable",
+        }
+    }
+}
+
+/// Where a number lies on the test's strip, as positions; a missing end is open.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct QuotedPlace {
+    /// The lower end.
+    pub lo: Option<f64>,
+    /// The upper end.
+    pub hi: Option<f64>,
+}
+
+/// What a number that is held up says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HeldSaid {
+    /// The oil as said, or `the other oil`.
+    pub oil: String,
+    /// The number as it was read: `400 kgf`, `above stage 12`.
+    pub number: String,
+    /// The standard that it is held up with.
+    pub standard: String,
+    /// The kind of answer.
+    pub verdict: QuotedVerdict,
+    /// The answer.
+    pub answer: String,
+    /// Its clauses, in order.
+    pub conclusion: Vec<String>,
+    /// Where it lies on the strip; `None` by another standard, and where the test has no strip.
+    pub place: Option<QuotedPlace>,
+    /// It beside what was run here, reference oils first; empty by another standard.
+    pub beside: Vec<QuotedBeside>,
+    /// How the two procedures differ; empty by the same standard, and where the other is not known.
+    pub differences: Vec<QuotedDifference>,
+}
+
+/// What the form offers beside a test.
+pub(crate) fn choices(case: &Case<'_>, asked: Option<&QuotedAsk>) -> HeldChoices {
+    HeldChoices {
+        standards: read::standards(case, asked.map_or("", |asked| asked.standard.as_str())),
+        units: read::units(case.quantity, asked.map_or("", |asked| asked.unit.as_str())),
+    }
+}
+
+/// What a number that is held up says of a test.
+pub(crate) fn held_up(case: &Case<'_>, asked: &QuotedAsk) -> Quoted {
+    match read::read(case, asked) {
+        Ok(held) => Quoted {
+            asked: asked.clone(),
+            faults: Vec::new(),
+            said: Some(said(case, &held)),
+        },
+        Err(faults) => Quoted {
+            asked: asked.clone(),
+            faults,
+            said: None,
+        },
+    }
+}
+
+fn said(case: &Case<'_>, held: &read::Held<'_>) -> HeldSaid {
+    let beside = match held.standard {
+        read::Standard::This => beside::beside(case, held),
+        _ => Vec::new(),
+    };
+    let differences = match held.standard {
+        read::Standard::Known(method, quantity) => {
+            differences::differences((case.method, case.quantity), (method, quantity), case.shown)
+        }
+        _ => Vec::new(),
+    };
+    let verdict = verdict(held, &beside);
+    HeldSaid {
+        oil: held.oil.clone(),
+        number: held.words(),
+        standard: held.standard_words(case),
+        verdict,
+        answer: clauses::answer(case, verdict, &beside),
+        conclusion: clauses::clauses(case, held, &beside, &differences),
+        place: beside::place(case, held),
+        beside,
+        differences,
+    }
+}
+
+fn verdict(held: &read::Held<'_>, beside: &[QuotedBeside]) -> QuotedVerdict {
+    let any = |wanted: &[Told]| beside.iter().any(|row| wanted.contains(&row.verdict));
+    if held.standard != read::Standard::This {
+        QuotedVerdict::NotComparable
+    } else if any(&[Told::Better, Told::Worse]) {
+        QuotedVerdict::ToldApart
+    } else if any(&[Told::LeftOpen]) {
+        QuotedVerdict::LeftOpen
+    } else if any(&[Told::Level, Told::BothBeyond]) {
+        QuotedVerdict::NotToldApart
+    } else {
+        QuotedVerdict::NotJudged
+    }
+}

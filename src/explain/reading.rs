@@ -1,0 +1,189 @@
+//! The number that somebody holds up, and whether a test can tell two blends apart by it.
+
+use crate::catalogue::{PlainNumber, Quantity, Value};
+use crate::records::{BlendCode, ResultSource, ResultStatus, RunResult, TrialRecords};
+use crate::resemblance::median;
+use crate::standing::TestStanding;
+use std::collections::BTreeSet;
+
+/// On which side of a value the truth lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Bound {
+    /// The value itself.
+    At,
+    /// Above it: the last step run was passed.
+    Above,
+    /// Below it.
+    Below,
+}
+
+/// What a blend read in a test, as a laboratory would say it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Number {
+    /// In the quantity's unit.
+    pub(crate) value: f64,
+    /// Its side.
+    pub(crate) bound: Bound,
+    /// Whether no run stands behind it.
+    pub(crate) from_data_sheet: bool,
+    /// How many results it rests on.
+    pub(crate) results: usize,
+}
+
+/// The number of a blend: on a ladder or in stages the middle of the steps that its runs name, otherwise the estimate.
+/// Without a run a data sheet's value; `None` where there is neither.
+pub(crate) fn number(
+    records: &TrialRecords,
+    test: &TestStanding,
+    quantity: &Quantity,
+    blend: &BlendCode,
+) -> Option<Number> {
+    let counts = |result: &&RunResult| {
+        result.key == test.key && &result.blend == blend && result.status != ResultStatus::Void
+    };
+    let (sheet, measured): (Vec<&RunResult>, Vec<&RunResult>) = records
+        .current_results()
+        .filter(counts)
+        .partition(|result| result.source == ResultSource::DataSheet);
+    let estimate = test.estimates.get(blend).filter(|_| !quantity.scale.is_stepped());
+    if let Some(estimate) = estimate {
+        return Some(Number {
+            value: estimate.value,
+            bound: if estimate.capped { Bound::Above } else { Bound::At },
+            from_data_sheet: false,
+            results: estimate.runs,
+        });
+    }
+    middle(quantity, &measured, false).or_else(|| middle(quantity, &sheet, true))
+}
+
+/// The middle of what results say; of an even number the lower of the two.
+fn middle(quantity: &Quantity, results: &[&RunResult], from_data_sheet: bool) -> Option<Number> {
+    let step = |value: &Value| match quantity.plain_number {
+        PlainNumber::Pass => value.passed_step(),
+        _ => value.failing_step(),
+    };
+    let bound = |value: &Value| match value {
+        Value::Above(_) => Bound::Above,
+        Value::Below(_) => Bound::Below,
+        _ => Bound::At,
+    };
+    let mut read: Vec<(f64, Bound)> = results
+        .iter()
+        .filter_map(|result| Some((step(&result.value)?, bound(&result.value))))
+        .collect();
+    let place = |bound: Bound| match bound {
+        Bound::Below => 0,
+        Bound::At => 1,
+        Bound::Above => 2,
+    };
+    read.sort_by(|a, b| a.0.total_cmp(&b.0).then(place(a.1).cmp(&place(b.1))));
+    let at = read.len().checked_sub(1)? / 2;
+    let value = if quantity.scale.is_stepped() {
+        read[at].0
+    } else {
+        median(read.iter().map(|(value, _)| *value).collect())?
+    };
+    Some(Number {
+        value,
+        bound: read[at].1,
+        from_data_sheet,
+        results: read.len(),
+    })
+}
+
+/// Whether a test tells one blend from another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Told {
+    /// The first is better by more than the critical difference.
+    Better,
+    /// They cannot be told apart.
+    Level,
+    /// The first is worse by more than the critical difference.
+    Worse,
+}
+
+impl Told {
+    /// Its words.
+    pub(crate) fn words(self) -> &'static str {
+        match self {
+            Self::Better => "better",
+            Self::Level => "cannot be told apart",
+            Self::Worse => "worse",
+        }
+    }
+}
+
+/// One blend beside another in one test.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Difference {
+    /// What the test can say.
+    pub(crate) told: Told,
+    /// How much better the first is, a length on the working scale.
+    pub(crate) size: f64,
+    /// The critical difference on the working scale.
+    pub(crate) limit: f64,
+    /// Whether both were run in one block, so that the limit is r and not R.
+    pub(crate) same_block: bool,
+}
+
+/// The difference of two blends in a test, judged by the critical difference of single results: r where one rig ran
+/// both in one campaign, R otherwise. Two results above the cap cannot be told apart. `None` where one was not run or
+/// the scatter is not known.
+pub(crate) fn difference(
+    records: &TrialRecords,
+    test: &TestStanding,
+    quantity: &Quantity,
+    one: &BlendCode,
+    other: &BlendCode,
+) -> Option<Difference> {
+    let (a, b) = (test.estimates.get(one)?, test.estimates.get(other)?);
+    let scatter = test.scatter?;
+    let on_scale = |value: f64| quantity.scale.to_working(value);
+    let size = if a.capped && b.capped {
+        0.0
+    } else {
+        quantity.better.sign() * (on_scale(a.value)? - on_scale(b.value)?)
+    };
+    let same_block = !blocks(records, test, one).is_disjoint(&blocks(records, test, other));
+    let limit = if same_block {
+        scatter.repeatability
+    } else {
+        scatter.reproducibility
+    };
+    // A difference of exactly r is within r, whatever the last digit of a logarithm.
+    let told = if size.abs() <= limit * (1.0 + 1e-9) {
+        Told::Level
+    } else if size > 0.0 {
+        Told::Better
+    } else {
+        Told::Worse
+    };
+    Some(Difference {
+        told,
+        size,
+        limit,
+        same_block,
+    })
+}
+
+fn blocks(records: &TrialRecords, test: &TestStanding, blend: &BlendCode) -> BTreeSet<(String, String)> {
+    let of_cell = records.current_results().filter(|result| {
+        result.key == test.key
+            && &result.blend == blend
+            && result.status != ResultStatus::Void
+            && result.source != ResultSource::DataSheet
+    });
+    of_cell.map(RunResult::block).collect()
+}
+
+/// How good a number is among others: greater is better, and above a cap is better than at it.
+pub(crate) fn rank(quantity: &Quantity, number: &Number) -> (f64, f64) {
+    let sign = quantity.better.sign();
+    let beyond = match number.bound {
+        Bound::At => 0.0,
+        Bound::Above => sign,
+        Bound::Below => -sign,
+    };
+    (sign * number.value, beyond)
+}

@@ -1,0 +1,303 @@
+//! The wording of an explanation: its heading, numbers with units, amounts of a difference.
+
+use crate::catalogue::{PrecisionKind, Quantity, Scale};
+use crate::explain::reading::{Bound, Number};
+use crate::units::{DisplayPreferences, Unit};
+
+/// Two significant figures, a whole number from 10 on: what a difference is worth.
+pub(crate) fn tidy(value: f64, shown: DisplayPreferences) -> String {
+    let value = value.abs();
+    if value >= 9.95 {
+        return shown.fixed(value, 0);
+    }
+    let decimals = if value >= 0.995 { 1 } else { 2 };
+    let text = format!("{value:.decimals$}");
+    match text.strip_suffix(".0") {
+        Some(whole) => whole.to_string(),
+        None if value > 0.0 && value < 0.095 => shown.number(value),
+        None => shown.dress(&text),
+    }
+}
+
+/// A unit after a number; empty where the number stands alone.
+pub(crate) fn unit_word(unit: Unit) -> &'static str {
+    match unit {
+        Unit::One | Unit::Class | Unit::Rating | Unit::Stage => "",
+        Unit::Micrometre => "µm",
+        other => other.word(),
+    }
+}
+
+/// The unit as it is shown after a number.
+fn shown_word(unit: Unit, shown: DisplayPreferences) -> &'static str {
+    let shown = shown.in_unit(unit);
+    if shown.is_as_kept() {
+        unit_word(unit)
+    } else {
+        shown.word()
+    }
+}
+
+fn with_unit(number: &str, word: &str) -> String {
+    match word {
+        "" => number.to_string(),
+        word => format!("{number} {word}"),
+    }
+}
+
+/// `400 kgf`, `above stage 12`, `stage 9`, `below 30 N`.
+pub(crate) fn number_with_unit(number: &Number, quantity: &Quantity, shown: DisplayPreferences) -> String {
+    let text = shown.in_unit(quantity.unit).number(number.value);
+    let plain = with_unit(&text, shown_word(quantity.unit, shown));
+    let plain = if quantity.unit == Unit::Stage {
+        format!("stage {plain}")
+    } else {
+        plain
+    };
+    match number.bound {
+        Bound::At => plain,
+        Bound::Above => format!("above {plain}"),
+        Bound::Below => format!("below {plain}"),
+    }
+}
+
+/// The label as it stands inside a sentence.
+pub(crate) fn inside(label: &str) -> String {
+    let mut letters = label.chars();
+    let (first, second) = (letters.next(), letters.next());
+    let is_acronym = second.is_some_and(char::is_uppercase);
+    match first {
+        Some(first) if !is_acronym => {
+            let rest = &label[first.len_utf8()..];
+            format!("{}{rest}", first.to_lowercase())
+        }
+        _ => label.to_string(),
+    }
+}
+
+/// A label taken apart at its first `of the`: what is measured, and on what.
+fn parts(label: &str) -> (String, Option<String>) {
+    match label.split_once(" of the ") {
+        Some((what, on)) => (inside(what), Some(format!("the {on}"))),
+        None => (inside(label), None),
+    }
+}
+
+/// The words a label may start with that take no article.
+const WITHOUT_ARTICLE: [&str; 2] = ["wear", "load cycles"];
+/// The words a label may start with of which there is so much.
+const MASSES: [&str; 2] = ["iron", "grease"];
+
+fn with_article(what: &str) -> String {
+    if WITHOUT_ARTICLE.iter().any(|word| what.starts_with(word)) {
+        return what.to_string();
+    }
+    let vowel = what
+        .chars()
+        .next()
+        .is_some_and(|first| "aeiouAEIO".contains(first));
+    format!("{} {what}", if vowel { "an" } else { "a" })
+}
+
+/// The user's question with the number that was held up.
+pub(crate) fn heading(
+    quantity: &Quantity,
+    number: Option<&Number>,
+    blend: &str,
+    fluid: &str,
+    machine: &str,
+    shown: DisplayPreferences,
+) -> String {
+    let (what, on) = parts(&quantity.label);
+    let Some(number) = number else {
+        let of = on.map(|on| format!(" of {on}")).unwrap_or_default();
+        return format!("Would the {what}{of} make {blend} the better {fluid} for this {machine}?");
+    };
+    let value = number_with_unit(number, quantity, shown);
+    if quantity.unit == Unit::Stage && number.bound == Bound::Above {
+        let stage = shown.number(number.value);
+        return format!(
+            "Does having no failure up to stage {stage}, a result above stage {stage}, make {blend} the better {fluid} for this {machine}?"
+        );
+    }
+    if MASSES.iter().any(|word| what.starts_with(word)) {
+        let on = on.map(|on| format!(" of {on}")).unwrap_or_default();
+        return format!("Does {value} of {what}{on} make {blend} the better {fluid} for this {machine}?");
+    }
+    let on = on.map(|on| format!(" ({on})")).unwrap_or_default();
+    let value = value.strip_prefix("stage ").unwrap_or(&value).to_string();
+    let joint = if number.bound == Bound::At { "of " } else { "" };
+    format!(
+        "Does {} {joint}{value}{on} make {blend} the better {fluid} for this {machine}?",
+        with_article(&what)
+    )
+}
+
+/// How much a length on the working scale is in words a user knows: `2 steps`, `a factor of 18`, `0.12 mm`.
+pub(crate) fn amount(
+    quantity: &Quantity,
+    working: f64,
+    repeatability: Option<f64>,
+    shown: DisplayPreferences,
+) -> String {
+    let working = working.abs();
+    let steps = quantity
+        .precision
+        .as_ref()
+        .filter(|precision| precision.kind == PrecisionKind::Steps);
+    if let (Some(precision), Some(r)) = (steps, repeatability.filter(|r| *r > 0.0)) {
+        return count_of(working * precision.repeatability / r, "load step", shown);
+    }
+    match quantity.scale {
+        Scale::Stage => count_of(working, "stage", shown),
+        Scale::Ln | Scale::LnLadder => ratio(working.exp(), shown),
+        Scale::Log10Ladder => ratio(10f64.powf(working), shown),
+        Scale::Identity | Scale::Class => {
+            let difference = shown.in_unit(quantity.unit).difference(working);
+            with_unit(&tidy(difference, shown), shown_word(quantity.unit, shown))
+        }
+    }
+}
+
+/// A count of steps: the steps of a ladder are not quite equal, so that 1.9 of them is about 2.
+pub(crate) fn count_of(number: f64, one: &str, shown: DisplayPreferences) -> String {
+    let whole = number.round();
+    let about = (number - whole).abs() > 1e-6 && (number - whole).abs() < 0.3 && whole >= 1.0;
+    if about {
+        return format!("about {}", count_of(whole, one, shown));
+    }
+    let text = tidy(number, shown);
+    if text == "1" {
+        format!("1 {one}")
+    } else {
+        format!("{text} {one}s")
+    }
+}
+
+fn ratio(factor: f64, shown: DisplayPreferences) -> String {
+    if factor < 1.5 {
+        format!("{} %", tidy((factor - 1.0) * 100.0, shown))
+    } else {
+        format!("a factor of {}", tidy(factor, shown))
+    }
+}
+
+/// A position on the scale of the reference oils, with a true minus.
+pub(crate) fn position(position: f64, shown: DisplayPreferences) -> String {
+    match format!("{position:.2}").as_str() {
+        "-0.00" => shown.dress("0.00"),
+        text => shown.dress(&text.replace('-', "\u{2212}")),
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub(crate) fn and(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [all @ .., last] => format!("{} and {last}", all.join(", ")),
+    }
+}
+
+/// `1 of the 4 tests`, `the one test`, `all 3 tests`.
+pub(crate) fn share(part: usize, whole: usize, one: &str) -> String {
+    match (part, whole) {
+        (1, 1) => format!("the one {one}"),
+        (part, whole) if part == whole && whole == 2 => format!("both {one}s"),
+        (part, whole) if part == whole => format!("all {whole} {one}s"),
+        (part, whole) => format!("{part} of the {whole} {one}s"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::built_in;
+
+    fn quantity(method: &str, quantity: &str) -> Quantity {
+        let method = built_in().iter().find(|m| m.id == method).unwrap();
+        method.quantity(quantity).unwrap().clone()
+    }
+
+    fn at(value: f64, bound: Bound) -> Number {
+        Number {
+            value,
+            bound,
+            from_data_sheet: false,
+            results: 1,
+        }
+    }
+
+    #[test]
+    fn the_heading_asks_the_users_question_in_every_form_of_a_number() {
+        let asks = |method: &str, id: &str, number: Option<Number>| {
+            heading(
+                &quantity(method, id),
+                number.as_ref(),
+                "T-1",
+                "oil",
+                "drive",
+                DisplayPreferences::default(),
+            )
+        };
+        assert_eq!(
+            asks("fb_ep_oil", "weld", Some(at(400.0, Bound::At))),
+            "Does a weld load of 400 kgf make T-1 the better oil for this drive?"
+        );
+        assert_eq!(
+            asks("rb_oil", "roller_wear", Some(at(3.876, Bound::At))),
+            "Does a mass loss of 3.88 mg (the rolling elements) make T-1 the better oil for this drive?"
+        );
+        assert!(
+            asks("gear_A8", "fail_stage", Some(at(12.0, Bound::Above))).contains("a result above stage 12")
+        );
+        assert!(
+            asks("gear_A8", "fail_stage", Some(at(9.0, Bound::At)))
+                .contains("a failing load stage of 9 make")
+        );
+        assert!(asks("fb_ep_oil", "weld", None).starts_with("Would the weld load make T-1"));
+    }
+
+    #[test]
+    fn amounts_are_in_steps_stages_factors_or_the_unit() {
+        let weld = quantity("fb_ep_oil", "weld");
+        assert_eq!(
+            amount(&weld, 0.2, Some(0.1), DisplayPreferences::default()),
+            "2 load steps"
+        );
+        assert_eq!(
+            amount(
+                &quantity("gear_A8", "fail_stage"),
+                3.0,
+                None,
+                DisplayPreferences::default()
+            ),
+            "3 stages"
+        );
+        let wear = quantity("rb_oil", "roller_wear");
+        assert_eq!(
+            amount(&wear, 18f64.ln(), Some(0.5), DisplayPreferences::default()),
+            "a factor of 18"
+        );
+        assert_eq!(
+            amount(
+                &quantity("fb_wear_oil_B", "scar"),
+                -0.12,
+                None,
+                DisplayPreferences::default()
+            ),
+            "0.12 mm"
+        );
+    }
+
+    #[test]
+    fn counts_of_tests_read_as_a_person_says_them() {
+        assert_eq!(share(1, 1, "test"), "the one test");
+        assert_eq!(share(2, 2, "test"), "both tests");
+        assert_eq!(share(2, 5, "test"), "2 of the 5 tests");
+        assert_eq!(
+            and(&["a".to_string(), "b".to_string(), "c".to_string()]),
+            "a, b and c"
+        );
+    }
+}

@@ -1,0 +1,6 @@
+//! The sentences that pages, JSON and command line share.
+
+pub mod cautions;
+pub mod resemblance;
+pub mod run_next;
+pub mod standing;

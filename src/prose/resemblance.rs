@@ -1,0 +1,82 @@
+//! The sentences of what each term of the resemblance counts, and what that decides.
+
+use crate::prose::standing::per_cent;
+use crate::records::Term;
+use crate::resemblance::Scale;
+use crate::standing::{MovedLine, ScaleLine, Sensitivity};
+use crate::units::number_words;
+
+/// `importance 3, halves at factor 2`.
+pub fn scale_words(term: Term, scale: Scale) -> String {
+    let importance = number_words(scale.importance);
+    match scale.halving {
+        Some(said) => format!(
+            "importance {importance}, halves at {}",
+            term.measure().words(&number_words(said))
+        ),
+        None => format!("importance {importance}"),
+    }
+}
+
+/// What the trial counts otherwise than by default, in one sentence with the reasons; empty where nothing.
+pub fn departures(lines: &[ScaleLine]) -> String {
+    let changed = lines.iter().filter(|line| line.is_changed());
+    let words: Vec<String> = changed
+        .map(|line| {
+            let reason = line.newest.as_ref().map_or("", |newest| newest.reason.as_str());
+            format!(
+                "{}: {} instead of {} ({reason})",
+                line.term.label(),
+                scale_words(line.term, line.of_trial),
+                scale_words(line.term, line.usual)
+            )
+        })
+        .collect();
+    if words.is_empty() {
+        String::new()
+    } else {
+        format!(
+            "This trial counts likeness otherwise than usual. {}.",
+            words.join("; ")
+        )
+    }
+}
+
+/// The sentence that says what single changes by a factor of two decide.
+pub fn finding(sensitivity: &Sensitivity) -> String {
+    let Some(front) = &sensitivity.front_runner else {
+        return "Nobody is in front as it is: there is nothing that a change of these numbers could turn round."
+            .to_string();
+    };
+    let lines = &sensitivity.lines;
+    let count = |changes: fn(&MovedLine) -> bool| lines.iter().filter(|line| changes(line)).count();
+    let (front_changes, leader_changes) = (count(|l| l.changes_front), count(|l| l.changes_leader));
+    let all = lines.len();
+    let who = match front_changes {
+        0 => "No single change by a factor of two changes who is in front".to_string(),
+        1 => format!("One of {all} single changes by a factor of two puts another blend in front"),
+        some => format!("{some} of {all} single changes by a factor of two put another blend in front"),
+    };
+    let leads = match (&sensitivity.leader, leader_changes) {
+        (Some(leader), 0) => format!(", and {leader} may be called the leader under each of them"),
+        (None, 0) => ", and no leader can be named under any of them".to_string(),
+        (Some(leader), some) => format!("; under {some} of them {leader} may no longer be called the leader"),
+        (None, some) => format!("; under {some} of them a leader could be named, as it is none can"),
+    };
+    let shares = lines.iter().filter_map(|line| line.p_best);
+    let (least, most) = shares.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), share| {
+        (least.min(share), most.max(share))
+    });
+    let range = if least.is_finite() {
+        let (least, most) = (per_cent(least), per_cent(most));
+        let shares = if least == most {
+            least
+        } else {
+            format!("{least} to {most}")
+        };
+        format!(" {front} ranks first in {shares} of draws under them.")
+    } else {
+        String::new()
+    };
+    format!("{who}{leads}.{range}")
+}

@@ -1,0 +1,252 @@
+//! The sentences of a standing, in one place: page, JSON and command line say the same.
+
+use crate::prose::cautions::text;
+use crate::records::{BlendCode, GateOutcome, Role, TestKey, TrialRecords};
+use crate::standing::Comparison;
+use crate::standing::{CautionKind, Doubt, LeaveOut, LeftOut, Standing};
+use crate::units::DisplayPreferences;
+
+pub use crate::prose::cautions::{caution, caution_as};
+
+/// The sentence that can be read aloud: who is favoured, how sure, what it rests on.
+pub fn sentence(comparison: &Comparison) -> String {
+    sentence_as(comparison, DisplayPreferences::default())
+}
+
+/// The same with numbers as a reader wants them written.
+pub fn sentence_as(comparison: &Comparison, shown: DisplayPreferences) -> String {
+    sentence_of(&comparison.records, &comparison.standing, shown)
+}
+
+/// The same of a standing on its own.
+pub fn sentence_of(records: &TrialRecords, standing: &Standing, shown: DisplayPreferences) -> String {
+    let candidates = records.with_role(Role::Candidate).count();
+    if candidates == 0 {
+        return "There is no candidate in this trial yet: nothing to compare.".to_string();
+    }
+    if records.results.is_empty() {
+        return "Nothing has been run yet: there is nothing to say about the candidates.".to_string();
+    }
+    let Some(front) = standing.front_runner.as_ref() else {
+        return nothing_weighed(standing);
+    };
+    if standing.no_leader_because == [Doubt::Alone] || standing.runner_up.is_none() {
+        return alone(standing, front, shown);
+    }
+    if let (None, Some(level)) = (&standing.leader, level_with(standing, front)) {
+        return level_words(standing, front, level);
+    }
+    match &standing.leader {
+        Some(leader) => format!(
+            "{leader} is favoured: it {}{}. {}",
+            first_places(standing, leader),
+            runner_up(standing),
+            what_it_rests_on(standing)
+        ),
+        None => format!(
+            "No leader can be named. {front} is in front and {}{}; but {}.",
+            first_places(standing, front),
+            runner_up(standing),
+            doubts(standing, front)
+        ),
+    }
+}
+
+fn nothing_weighed(standing: &Standing) -> String {
+    let all_out = !standing.candidates.is_empty() && standing.candidates.iter().all(|c| c.out.is_some());
+    if all_out {
+        return match standing.candidates.as_slice() {
+            [one] => format!("No candidate is left: {} failed a gate.", one.blend),
+            _ => "No candidate is left: each of them failed a gate.".to_string(),
+        };
+    }
+    "Nothing is weighed: no test with results and reference oils resembles this machine. \
+     The results are shown, but they carry no order of the candidates."
+        .to_string()
+}
+
+fn alone(standing: &Standing, front: &BlendCode, shown: DisplayPreferences) -> String {
+    let score = standing.candidate(front).and_then(|candidate| candidate.score);
+    let score = score.map(|score| {
+        format!(
+            " Its score is {}, between the known poor (0) and the known good (1) reference oils.",
+            shown.fixed(score, 2)
+        )
+    });
+    format!(
+        "{front} is the only candidate that is weighed: there is no other to compare it with.{}",
+        score.unwrap_or_default()
+    )
+}
+
+/// Shares of first places no further apart than this are level (ours).
+const LEVEL: f64 = 0.02;
+
+/// The candidate that ranks first as often as the front-runner does.
+fn level_with<'a>(standing: &'a Standing, front: &BlendCode) -> Option<&'a BlendCode> {
+    let p_front = standing.candidate(front)?.p_best?;
+    let (next, p_next) = next_often(standing)?;
+    ((p_front - p_next).abs() <= LEVEL).then_some(next)
+}
+
+fn level_words(standing: &Standing, front: &BlendCode, level: &BlendCode) -> String {
+    let share = |blend: &BlendCode| {
+        let p_best = standing.candidate(blend).and_then(|candidate| candidate.p_best);
+        per_cent(p_best.unwrap_or(0.0))
+    };
+    format!(
+        "No leader can be named: {front} and {level} are level. {front} ranks first in {} of draws, {level} in {}, \
+         under these weights.",
+        share(front),
+        share(level)
+    )
+}
+
+/// `ranks first in 71 % of draws, under these weights`.
+fn first_places(standing: &Standing, blend: &BlendCode) -> String {
+    let share = standing
+        .candidate(blend)
+        .and_then(|candidate| candidate.p_best)
+        .unwrap_or(0.0);
+    format!("ranks first in {} of draws, under these weights", per_cent(share))
+}
+
+/// Whoever ranks first next often, and how often.
+fn next_often(standing: &Standing) -> Option<(&BlendCode, f64)> {
+    let rivals = standing
+        .candidates
+        .iter()
+        .filter(|candidate| Some(&candidate.blend) != standing.front_runner.as_ref());
+    let with_share = rivals.filter_map(|candidate| Some((&candidate.blend, candidate.p_best?)));
+    with_share.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)))
+}
+
+fn runner_up(standing: &Standing) -> String {
+    next_often(standing)
+        .map(|(blend, p)| format!("; {blend} follows with {}", per_cent(p)))
+        .unwrap_or_default()
+}
+
+fn what_it_rests_on(standing: &Standing) -> String {
+    let mut hinges: Vec<&LeaveOut> = standing
+        .leave_outs
+        .iter()
+        .filter(|out| out.changes && out.left_out == LeftOut::Method)
+        .collect();
+    hinges.sort_by(|a, b| a.name.cmp(&b.name));
+    match hinges.as_slice() {
+        [] => "The lead survives dropping any one test.".to_string(),
+        [one] => format!(
+            "The lead would not survive dropping {}.",
+            leave_out_name(standing, one)
+        ),
+        [one, other, ..] => {
+            let (one, other) = (leave_out_name(standing, one), leave_out_name(standing, other));
+            format!("The lead would not survive dropping {one}, nor dropping {other}.")
+        }
+    }
+}
+
+/// A method's title, a rig's or laboratory's name, a run with its test, or all extreme screens.
+pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
+    match out.left_out {
+        LeftOut::Quantity => title(standing, &out.name).unwrap_or_else(|| out.name.clone()),
+        LeftOut::Method => {
+            let of_method = standing.tests.iter().find(|test| test.key.method == out.name);
+            of_method.map_or_else(
+                || out.name.clone(),
+                |test| format!("{} ({})", test.title, test.standard),
+            )
+        }
+        LeftOut::Rig => format!("rig {}", out.name),
+        LeftOut::ExtremeScreens => "all extreme-condition screens".to_string(),
+        LeftOut::Laboratory if out.name.to_lowercase().starts_with("laboratory") => out.name.clone(),
+        LeftOut::Laboratory => format!("laboratory {}", out.name),
+        LeftOut::Block => format!("campaign of {}", out.name),
+        LeftOut::Run | LeftOut::DoubtedRun => {
+            let of = out
+                .tests
+                .first()
+                .and_then(|key| title(standing, &key.to_string()));
+            format!("{} in {}", out.name, of.unwrap_or_default())
+        }
+    }
+}
+
+/// The label of a test, with its title where another test has the same label; its key where it is not there.
+pub fn short_test_name(standing: &Standing, key: &TestKey) -> String {
+    let Some(test) = standing.test(key) else {
+        return key.to_string();
+    };
+    let of_label = standing.tests.iter().filter(|other| other.label == test.label);
+    if of_label.count() > 1 {
+        format!("{} ({})", test.label, test.title)
+    } else {
+        test.label.clone()
+    }
+}
+
+/// The label and standard of the key of a test or gate.
+pub(crate) fn title(standing: &Standing, key: &str) -> Option<String> {
+    let test = standing.tests.iter().find(|test| test.key.to_string() == key);
+    let gate = standing.gates.iter().find(|gate| gate.key.to_string() == key);
+    let (label, standard) = test
+        .map(|test| (&test.label, &test.standard))
+        .or(gate.map(|gate| (&gate.label, &gate.standard)))?;
+    Some(format!("{label} ({standard})"))
+}
+
+fn doubts(standing: &Standing, front: &BlendCode) -> String {
+    let words = standing.no_leader_because.iter().map(|doubt| match doubt {
+        Doubt::Stop => stop_words(standing, front),
+        Doubt::NotResolved => format!("{front} ranks first too seldom to be called the leader"),
+        Doubt::ThinCoverage => "too little of what would count has been run on it".to_string(),
+        Doubt::FillChanges => "what has not been run could turn the order round".to_string(),
+        Doubt::Alone => "there is no other candidate".to_string(),
+    });
+    words.collect::<Vec<_>>().join("; and ")
+}
+
+fn stop_words(standing: &Standing, front: &BlendCode) -> String {
+    let stop = standing
+        .cautions
+        .iter()
+        .find(|caution| caution.severity == crate::standing::Severity::Stop);
+    match stop.map(|caution| (caution.kind, caution)) {
+        Some((CautionKind::RestsOnOneExtremeScreen, caution)) => match text(caution, "then_in_front") {
+            "" => "the choice rests on extreme-condition screens alone".to_string(),
+            then => {
+                format!(
+                    "the place of {front} rests on an extreme-condition screen, without which {then} is in front"
+                )
+            }
+        },
+        Some((CautionKind::WorseThanKnownPoor, caution)) => {
+            format!(
+                "it is below the known poor reference where the machine's {} is tested",
+                text(caution, "contact")
+            )
+        }
+        _ => "a caution of the gravest kind applies".to_string(),
+    }
+}
+
+/// A share in per cent, without a false 0 or 100.
+pub fn per_cent(share: f64) -> String {
+    match share * 100.0 {
+        p if p <= 0.0 => "0 %".to_string(),
+        p if p < 1.0 => "less than 1 %".to_string(),
+        p if p > 99.0 && p < 100.0 => "more than 99 %".to_string(),
+        p => format!("{p:.0} %"),
+    }
+}
+
+/// The outcome of a gate in words.
+pub fn gate_outcome(outcome: GateOutcome) -> &'static str {
+    match outcome {
+        GateOutcome::Pass => "pass",
+        GateOutcome::Fail => "fail",
+        GateOutcome::WithinScatter => "within the test's scatter of the limit",
+        GateOutcome::NotRun => "not run",
+    }
+}

@@ -1,0 +1,7 @@
+//! What programs are told: the JSON of a standing and of a resemblance.
+
+mod resemblance;
+mod standing;
+
+pub use resemblance::resemblance_json;
+pub use standing::standing_json;
