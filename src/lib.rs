@@ -22,24 +22,30 @@
 //! * [`app`]: what people ask of an archive; pages, JSON and command line share it.
 //! * [`web`]: pages and JSON over HTTP.
 //! * [`cli`]: commands and exit codes.
+//!
+//! Nothing is public but [`run`]; tests and benches name what `facade` hands out.
 
-pub mod app;
-pub mod cache;
-pub mod calculate;
-pub mod catalogue;
-pub mod charts;
-pub mod cli;
-pub mod contact;
-pub mod drawing;
-pub mod explain;
-pub mod intake;
-pub mod lubricant;
-pub mod prose;
-pub mod records;
-pub mod resemblance;
-pub mod standing;
-pub mod stats;
-pub mod store;
-pub mod units;
-pub mod web;
-pub mod wire;
+mod app;
+mod cache;
+mod calculate;
+mod catalogue;
+mod charts;
+mod cli;
+mod contact;
+mod drawing;
+mod explain;
+#[cfg(feature = "facade")]
+pub mod facade;
+mod intake;
+mod lubricant;
+mod prose;
+mod records;
+mod resemblance;
+mod standing;
+mod stats;
+mod store;
+mod units;
+mod web;
+mod wire;
+
+pub use cli::run;

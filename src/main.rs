@@ -1,5 +1,5 @@
 //! The program: everything is in the library.
 
 fn main() -> std::process::ExitCode {
-    likewear::cli::run(std::env::args_os())
+    likewear::run(std::env::args_os())
 }

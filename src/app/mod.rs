@@ -27,14 +27,12 @@ mod scuffing;
 mod trial_editor;
 mod views;
 
-pub use crate::intake::bench::{BenchColumn, BenchTable, CellKind};
+pub use crate::intake::bench::{BenchTable, CellKind};
 pub use crate::intake::{
     BlendDraft, BlendReading, ComponentDraft, MOST_BLENDS, MOST_COMPONENTS, MOST_TESTS, PartDraft, TestDraft,
     TrialDraft, TrialReading, copy_of_trial, draft_of_trial,
 };
-pub use crate::intake::{
-    COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
-};
+pub use crate::intake::{COLUMNS, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes};
 pub use crate::intake::{
     Conditions, ContactDraft, ContactFields, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft,
     MachineReading, Making, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, draft_of,
@@ -51,14 +49,13 @@ pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRI
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
 pub use corrections::Correction;
 pub use decision::{
-    Acknowledged, ChangeKind, DecisionDraft, DecisionRecord, DecisionView, EvidenceChange, EvidenceIs,
-    Frozen, FrozenCandidate, FrozenCaution, FrozenGate, FrozenTest, GraveCaution, Signing, Since, ThenAndNow,
-    grave_cautions, newest_decision,
+    Acknowledged, DecisionDraft, DecisionRecord, DecisionView, EvidenceIs, Frozen, FrozenCandidate,
+    FrozenCaution, FrozenGate, GraveCaution, Signing, Since, ThenAndNow, newest_decision,
 };
 pub use enter::{Entered, EntryFault, TypedRun};
 pub use error::AppError;
 pub use facets::{Facet, FacetValue};
-pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
+pub use import::{ImportPreview, ImportRow, Verdict};
 pub use judged::CandidateScore;
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};

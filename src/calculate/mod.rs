@@ -15,8 +15,8 @@ pub use contact::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact
 pub(crate) use four_ball_ep::missing_words;
 pub use four_ball_ep::{FourBallAnswer, FourBallRun, calculate_four_ball_ep};
 pub use gear::{GearAnswer, GearPoint, GearQuestion, TipSliding, calculate_gear};
-pub use viscosity::{Unknown, ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
-pub use weibull::{FixedShape, PlottedQuantile, WeibullAnswer, WeibullQuestion, calculate_weibull};
+pub use viscosity::{ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
+pub use weibull::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull};
 
 use crate::contact::ContactError;
 use crate::lubricant::LubricantError;

@@ -21,10 +21,8 @@ pub use file::{
     scale_from_word, use_from_word,
 };
 pub use library::{built_in, built_in_method, built_in_text};
-pub use mark::{Mark, MarkFault, Sourced, take_marks};
+pub use mark::{Mark, Sourced, take_marks};
 pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, Origin};
-pub use mode::{Mode, UnknownMode};
-pub use quantity::{
-    Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Scale, Use,
-};
+pub use mode::Mode;
+pub use quantity::{Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, Scale, Use};
 pub use value::{Reading, Value, Written};

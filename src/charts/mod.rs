@@ -34,11 +34,11 @@ pub use control::{Certainty, ControlChart, ControlPoint, ControlStretch, control
 pub use family::{FamilyChart, FamilyRow};
 pub use footprint::{FootprintChart, Outline};
 pub use ladder::LadderChart;
-pub use marks::{MARKS, legend_control, legend_mark, legend_said, mark_words};
+pub use marks::{legend_control, legend_mark, legend_said, mark_words};
 pub use outcomes::{OutcomeMark, OutcomeRank, OutcomeStrip};
 pub use plane::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries};
 pub use role::Role;
-pub use scale::{POSITION_HI, POSITION_LO, Width};
+pub use scale::Width;
 pub use section::{
     AreaChart, AreaShape, Arrow, ClassForm, Heads, Measure, Place, SectionChart, Shape, TextBox, circle,
     disc, length,

@@ -29,10 +29,7 @@ pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
 pub use ladders::{Ladder, LadderScale, LadderSide};
-pub use quoted::{
-    HeldChoices, HeldSaid, Quoted, QuotedAsk, QuotedBeside, QuotedDifference, QuotedFault, QuotedPlace,
-    QuotedVerdict,
-};
+pub use quoted::{HeldChoices, HeldSaid, Quoted, QuotedAsk, QuotedFault, QuotedPlace, QuotedVerdict};
 pub use resembling::{RESEMBLES, ResemblingRow};
 pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
 pub use worn::{WornBlend, WornContact};

@@ -34,21 +34,21 @@ pub use date::{DateFault, read_date};
 pub use fault::Fault;
 pub use folder::{Accepted, ArchiveFiles, read_folder};
 pub use long::{
-    COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Field, Finding, KnownNames,
-    LongFile, LongRefusal, LongRow, read_long, text_of_bytes,
+    COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Finding, KnownNames,
+    LongFile, LongRefusal, read_long, text_of_bytes,
 };
 pub use machine_form::{
     ContactDraft, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, MachineReading, Making, draft_of,
-    inputs, read_machine, read_measured, typed_values,
+    inputs, read_machine,
 };
 pub use method_form::{
     Conditions, ContactFields, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, read_copy,
 };
 pub use number::{NumberFault, read_number};
-pub use result_value::{ResultFault, read_result};
+pub use result_value::read_result;
 pub use trial_form::{
     MOST_BLENDS, MOST_TESTS, PartDraft, SettingUp, SetupNames, TestDraft, TrialDraft, TrialReading,
     copy_of_trial, draft_of_trial, read_trial,
 };
-pub use value::{CellValue, ValueFault, read_for_quantity, read_value};
+pub use value::{CellValue, read_for_quantity, read_value};
 pub use write::{WriteFault, write_folder, write_rows};

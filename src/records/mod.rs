@@ -13,7 +13,7 @@ mod term_scale;
 mod words;
 
 pub use crate::contact::preset::{
-    DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset, PresetFault,
+    DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset,
 };
 pub use crate::contact::term::Term;
 pub use archive::{Archive, TrialRecords};
@@ -21,12 +21,12 @@ pub use entities::{
     Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,
 };
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
-pub use limit::{GateOutcome, Limit, LimitFault};
+pub use limit::{GateOutcome, Limit};
 pub use machine::{Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact};
 pub use machine_changes::{MachineChange, machine_changes};
 pub use own_method::{OwnMethodFault, method_of};
 pub use run::{RawReading, RunKey, RunResult};
-pub use term_scale::{MOST_IMPORTANCE, ScaleFault, TermScale};
+pub use term_scale::{ScaleFault, TermScale};
 pub use words::{
     BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
     words_of_surroundings,

@@ -7,9 +7,9 @@ mod terms;
 mod test_side;
 mod weigh;
 
-pub use crate::contact::term::{Measure, Term};
+pub use crate::contact::term::Term;
 pub use compare::{Scores, compare};
 pub use scales::{Scale, Scales};
 pub use terms::{Beyond, Resemblance, TermLikeness, TermValue};
-pub use test_side::{Decided, contacts, decided, median, median_over_oils};
+pub use test_side::{Decided, contacts, decided, median};
 pub use weigh::{relevance, share_one_vote};

@@ -37,12 +37,12 @@ mod weights;
 mod what_if;
 mod without_results;
 
-pub use asked::{Asked, AskedFault, ContactDuty};
+pub use asked::{AskedFault, ContactDuty};
 pub use calibration::{
     Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration, standard_error,
 };
 pub use caution::{About, Caution, CautionKind, Evidence, Severity};
-pub use cautions::{LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO, SORTS};
+pub use cautions::{RESOLVED, RESOLVED_OF_TWO, SORTS};
 pub(crate) use comparison::scale_lines_of;
 pub use comparison::{Comparison, ResemblanceView, ScaleLine, scale_lines};
 pub use drawn::{Anchored, Position, RunMark, Strip};
@@ -50,19 +50,15 @@ pub use fit_cache::FitCache;
 pub use judge::{judge, judge_knowing};
 pub use marks::OTHER_CONDITIONS;
 pub use otherwise::{Alternative, LeaveOut, LeftOut};
-pub use plan::{
-    Cell as PlanCell, MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, WANTED_CHANCE,
-    plan,
-};
+pub use plan::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, plan};
 pub use prepare::{HEAD_ROOM, MOST_HEAD_ROOM};
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use rivals::{CommonChange, Rival};
-pub use run_next::{Basis, DoubtSplit, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};
+pub use run_next::{Basis, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};
 pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};
 pub use summary::{
-    CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, Scatter, Standing, TestStanding, Tip,
-    Validity,
+    CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, Standing, TestStanding, Tip, Validity,
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
-pub use verdicts::{Apart, Difference, Simultaneous, Verdict};
+pub use verdicts::{Apart, Difference, Verdict};
 pub use what_if::{Anchor, AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

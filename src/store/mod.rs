@@ -26,7 +26,7 @@ pub use check::Problem;
 pub use error::StoreError;
 pub use import::{Fate, GivenRun};
 
-pub use list::{Facets, Tally, TrialFilter, TrialHead};
-pub use merge::{Added, Conflict, Count};
+pub use list::{TrialFilter, TrialHead};
+pub use merge::{Added, Conflict};
 pub use open::Store;
 pub use progress::Progress;

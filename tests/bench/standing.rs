@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 use std::hint::black_box;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, LeftOut, Selection, Standing, TestInput,
     candidate_streams, fit,
 };
-use likewear::stats::draws::Stream;
-use likewear::stats::observation::Observation::{self, Above, Between, Exact};
-use likewear::stats::severity::BlockShift;
+use likewear::facade::stats::draws::Stream;
+use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
+use likewear::facade::stats::severity::BlockShift;
 
 /// A third each of measured quantities, ladders and capped stages; two results per cell.
 fn generated(candidates: usize, tests: usize, draws: usize) -> KernelInput {

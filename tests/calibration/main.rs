@@ -10,7 +10,7 @@ mod simulate;
 
 use std::sync::OnceLock;
 
-use likewear::standing::{Calibration, measured_calibration, standard_error};
+use likewear::facade::standing::{Calibration, measured_calibration, standard_error};
 
 /// Trials per line of the small run. They are the first of the large run: same seeds, same draws.
 const SMALL: usize = 100;
@@ -59,7 +59,7 @@ fn the_engine_still_does_what_the_file_says() {
     };
     for (small, large) in small().claims.iter().zip(&large().claims) {
         for tenth in &small.tenths {
-            let same = |other: &&likewear::standing::Tenth| {
+            let same = |other: &&likewear::facade::standing::Tenth| {
                 (10.0 * other.said) as usize == (10.0 * tenth.said) as usize
             };
             let of_large = large.tenths.iter().find(same).unwrap();

@@ -3,16 +3,16 @@
 
 use std::collections::BTreeSet;
 
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, Selection, TestInput, candidate_streams, fit,
 };
-use likewear::standing::{
+use likewear::facade::standing::{
     Calibration, Claims, EqualBlends, HEAD_ROOM, RESOLVED, RESOLVED_OF_TWO, Tenth, WithoutScreen,
 };
-use likewear::stats::draws::{Stream, UncertainWeight};
-use likewear::stats::observation::Observation::{self, Above, Between, Exact};
-use likewear::stats::precision::{DIFFERENCE_95, ladder_sd_steps};
-use likewear::stats::severity::BlockShift;
+use likewear::facade::stats::draws::{Stream, UncertainWeight};
+use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
+use likewear::facade::stats::precision::{DIFFERENCE_95, ladder_sd_steps};
+use likewear::facade::stats::severity::BlockShift;
 use rayon::prelude::*;
 
 pub(crate) const SEED: u64 = 20_261_126;

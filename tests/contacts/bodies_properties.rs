@@ -1,14 +1,14 @@
 //! Laws of the contact, film and flash of any two bodies, on random cases, and the conventions they are computed by.
 
-use likewear::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
-use likewear::contact::elastic::{BRONZE, Elastic, STEEL, STEEL_THERMAL};
-use likewear::contact::film::{
+use likewear::facade::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
+use likewear::facade::contact::elastic::{BRONZE, Elastic, STEEL, STEEL_THERMAL};
+use likewear::facade::contact::film::{
     FilmLimit, Inlet, Regime, general_film, hard_elliptical_minimum_film_thickness_m,
     line_minimum_film_thickness_m, point_regime_films,
 };
-use likewear::contact::flash::{FlashLimit, general_flash};
-use likewear::contact::kinematics::SurfaceSpeeds;
-use likewear::contact::terms::ShapeClass;
+use likewear::facade::contact::flash::{FlashLimit, general_flash};
+use likewear::facade::contact::kinematics::SurfaceSpeeds;
+use likewear::facade::contact::terms::ShapeClass;
 use proptest::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 

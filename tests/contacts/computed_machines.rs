@@ -1,9 +1,9 @@
 //! Trials on machines whose contacts are computed from geometry. All results are invented.
 
 use crate::support::{FAST_MESH, TrialBuilder, trial_on};
-use likewear::contact::preset::MachinePreset;
-use likewear::records::TrialRecords;
-use likewear::standing::{Standing, WhatIf, judge};
+use likewear::facade::contact::preset::MachinePreset;
+use likewear::facade::records::TrialRecords;
+use likewear::facade::standing::{Standing, WhatIf, judge};
 
 /// The scuffing rig's own gears (ISO 14635-1, profile A; geometry partly from memory) over load stages 5 to 12.
 const RIG_GEARS: &str = r#"{"pinion_teeth":16,"wheel_teeth":24,"normal_module_m":4.5e-3,"pressure_angle_deg":20,
@@ -71,9 +71,9 @@ fn a_gear_test_resembles_a_machine_with_its_own_gears_and_a_ball_test_does_not()
 #[test]
 fn a_contact_that_states_what_another_computes_gives_the_same_weights() {
     let computed = on("gear pair", RIG_GEARS);
-    let oil = likewear::lubricant::Oil::new(220.0, 19.0, Some(880.0), None).unwrap();
+    let oil = likewear::facade::lubricant::Oil::new(220.0, 19.0, Some(880.0), None).unwrap();
     let terms = computed.machine.contacts[0].preset.terms(Some(&oil)).unwrap();
-    let pair = |range: Option<likewear::units::Interval>| range.map(|range| [range.lo(), range.hi()]);
+    let pair = |range: Option<likewear::facade::units::Interval>| range.map(|range| [range.lo(), range.hi()]);
     let json = serde_json::json!({
         "shape": "line", "ellipticity": 100,
         "max_pressure_pa": pair(terms.max_pressure_pa), "sliding_m_s": pair(terms.sliding_m_s),

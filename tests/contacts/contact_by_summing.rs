@@ -4,12 +4,12 @@
 
 #![expect(clippy::unwrap_used, reason = "a case that cannot be built is a failed test")]
 
-use likewear::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
-use likewear::contact::elastic::{STEEL, STEEL_THERMAL};
-use likewear::contact::elliptical::elliptical;
-use likewear::contact::flash::{general_flash, line_rise_k};
-use likewear::contact::kinematics::SurfaceSpeeds;
-use likewear::contact::subsurface::{axis_stresses, greatest_shear};
+use likewear::facade::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
+use likewear::facade::contact::elastic::{STEEL, STEEL_THERMAL};
+use likewear::facade::contact::elliptical::elliptical;
+use likewear::facade::contact::flash::{general_flash, line_rise_k};
+use likewear::facade::contact::kinematics::SurfaceSpeeds;
+use likewear::facade::contact::subsurface::{axis_stresses, greatest_shear};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Principal stresses below the middle of an ellipse of half-axes 1/ratio and 1 under the pressure
@@ -153,7 +153,7 @@ fn greatest_of_track() -> f64 {
 fn a_fast_contact_is_as_hot_as_heat_flowing_straight_down_along_its_middle() {
     let speeds = SurfaceSpeeds::against_fixed(50.0);
     // The fixed body takes no heat here.
-    let cold = likewear::contact::elastic::Thermal {
+    let cold = likewear::facade::contact::elastic::Thermal {
         conductivity_w_m_k: 1e-12,
         ..STEEL_THERMAL
     };

@@ -2,19 +2,21 @@
 
 #![expect(clippy::unwrap_used, reason = "a case that cannot be built is a failed test")]
 
-use likewear::contact::elastic::{BRONZE, Elastic, STEEL, STEEL_THERMAL, contact_modulus_pa};
-use likewear::contact::element::{Element, FourBall, Load, Loading, Surroundings, ThrustRoller, TwoDisc};
-use likewear::contact::elliptical::elliptical;
-use likewear::contact::film::{Inlet, line_minimum_film, point_minimum_film};
-use likewear::contact::flash::{line_rise_k, point_rise_k};
-use likewear::contact::gear::{GearData, GearPair};
-use likewear::contact::hertz::{line, point, reduced_radius_m};
-use likewear::contact::kinematics::SurfaceSpeeds;
-use likewear::contact::terms::{ContactTerms, Materials, Motion, Supply};
-use likewear::lubricant::Oil;
-use likewear::lubricant::viscosity::{ViscosityLine, full_z};
-use likewear::lubricant::viscosity_index;
-use likewear::units::Interval;
+use likewear::facade::contact::elastic::{BRONZE, Elastic, STEEL, STEEL_THERMAL, contact_modulus_pa};
+use likewear::facade::contact::element::{
+    Element, FourBall, Load, Loading, Surroundings, ThrustRoller, TwoDisc,
+};
+use likewear::facade::contact::elliptical::elliptical;
+use likewear::facade::contact::film::{Inlet, line_minimum_film, point_minimum_film};
+use likewear::facade::contact::flash::{line_rise_k, point_rise_k};
+use likewear::facade::contact::gear::{GearData, GearPair};
+use likewear::facade::contact::hertz::{line, point, reduced_radius_m};
+use likewear::facade::contact::kinematics::SurfaceSpeeds;
+use likewear::facade::contact::terms::{ContactTerms, Materials, Motion, Supply};
+use likewear::facade::lubricant::Oil;
+use likewear::facade::lubricant::viscosity::{ViscosityLine, full_z};
+use likewear::facade::lubricant::viscosity_index;
+use likewear::facade::units::Interval;
 use proptest::prelude::*;
 
 const MODULUS: f64 = 113e9;

@@ -2,8 +2,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a preset that cannot be read is a failed test")]
 
-use likewear::contact::preset::MachinePreset;
-use likewear::units::Interval;
+use likewear::facade::contact::preset::MachinePreset;
+use likewear::facade::units::Interval;
 
 const AROUND: &str = r#""temperature_c":90,"supply":"bath","materials":"hard steel/hard steel""#;
 

@@ -1,7 +1,7 @@
 //! What a form for a machine's contact asks for is what reading its parameters takes.
 
 use crate::preset_kinds::{kinds, parse, whole};
-use likewear::contact::preset::{FieldKind, FieldNeed, MachinePreset};
+use likewear::facade::contact::preset::{FieldKind, FieldNeed, MachinePreset};
 use serde_json::json;
 
 #[test]
@@ -13,7 +13,7 @@ fn every_preset_has_a_form_with_a_label_for_each_key() {
         assert_eq!(keys, MachinePreset::keys(word));
         for (place, field) in form.iter().enumerate() {
             assert!(!field.label.is_empty(), "{word}: {}", field.key);
-            let twice = |other: &likewear::contact::preset::FormField| {
+            let twice = |other: &likewear::facade::contact::preset::FormField| {
                 other.key == field.key || other.label == field.label
             };
             assert!(!form[..place].iter().any(twice), "{word}: {}", field.key);

@@ -3,11 +3,11 @@
 #![expect(clippy::unwrap_used, reason = "a preset that cannot be read is a failed test")]
 
 use crate::preset_kinds::{Duty, Parameters, kinds, parse, whole};
-use likewear::contact::elastic::STEEL;
-use likewear::contact::preset::{FormField, MachinePreset};
-use likewear::contact::terms::{ContactTerms, ShapeClass};
-use likewear::lubricant::Oil;
-use likewear::units::Interval;
+use likewear::facade::contact::elastic::STEEL;
+use likewear::facade::contact::preset::{FormField, MachinePreset};
+use likewear::facade::contact::terms::{ContactTerms, ShapeClass};
+use likewear::facade::lubricant::Oil;
+use likewear::facade::units::Interval;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 

@@ -1,8 +1,8 @@
 //! What the parameters of machine contacts refuse: every refusal names its key.
 
 use crate::preset_kinds::{kinds, parse, whole};
-use likewear::contact::ContactError;
-use likewear::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset};
+use likewear::facade::contact::ContactError;
+use likewear::facade::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset};
 use serde_json::{Value, json};
 
 #[test]

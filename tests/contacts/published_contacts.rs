@@ -15,11 +15,11 @@ mod gear_rows;
 #[path = "../published/lubricant_rows.rs"]
 mod lubricant_rows;
 
-use likewear::contact::elastic::STEEL;
-use likewear::contact::element::{Element, FourBall, Load};
-use likewear::contact::gear::{GearData, GearPair};
-use likewear::contact::kinematics::four_ball_standard_hertz_scar_m;
-use likewear::contact::terms::Materials;
+use likewear::facade::contact::elastic::STEEL;
+use likewear::facade::contact::element::{Element, FourBall, Load};
+use likewear::facade::contact::gear::{GearData, GearPair};
+use likewear::facade::contact::kinematics::four_ball_standard_hertz_scar_m;
+use likewear::facade::contact::terms::Materials;
 use std::collections::BTreeMap;
 
 /// One row of `contact_examples.csv`.

@@ -4,11 +4,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a row that cannot be read is a failed test")]
 
-use likewear::catalogue::{Method, MethodContact, Mode, built_in_method};
-use likewear::contact::terms::{ContactTerms, ShapeClass};
-use likewear::lubricant::Oil;
-use likewear::resemblance::{Beyond, Decided, Resemblance, Scales, Scores, Term, compare, contacts};
-use likewear::units::Interval;
+use likewear::facade::catalogue::{Method, MethodContact, Mode, built_in_method};
+use likewear::facade::contact::terms::{ContactTerms, ShapeClass};
+use likewear::facade::lubricant::Oil;
+use likewear::facade::resemblance::{Beyond, Decided, Resemblance, Scales, Scores, Term, compare, contacts};
+use likewear::facade::units::Interval;
 use std::collections::BTreeMap;
 
 const SIMILARITY_TOLERANCE: f64 = 0.005;

@@ -1,8 +1,8 @@
 //! Rigid films and journal bearings against Reynolds' equation solved on a grid, with the pressure held at or above none
 //! (films) or cut off below none (journals: half film). The formulas' coefficients are from memory.
 
-use likewear::contact::film::{Inlet, Regime, line_regime_films, point_regime_films};
-use likewear::contact::journal::{JournalBearing, JournalTheory, sommerfeld_of_eccentricity};
+use likewear::facade::contact::film::{Inlet, Regime, line_regime_films, point_regime_films};
+use likewear::facade::contact::journal::{JournalBearing, JournalTheory, sommerfeld_of_eccentricity};
 use std::f64::consts::PI;
 
 /// Places from -`reach` to `reach` or from 0 to `reach`, dense near 0.

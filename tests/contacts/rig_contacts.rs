@@ -7,12 +7,12 @@
     reason = "a rig that cannot be computed is a failed test"
 )]
 
-use likewear::contact::element::{
+use likewear::facade::contact::element::{
     BallOnDiscStroke, BlockOnRing, Element, FourBall, GearRig, Load, Loading, Surroundings, ThrustRoller,
 };
-use likewear::contact::terms::{ContactTerms, Materials, Motion, Supply};
-use likewear::lubricant::Oil;
-use likewear::units::Interval;
+use likewear::facade::contact::terms::{ContactTerms, Materials, Motion, Supply};
+use likewear::facade::lubricant::Oil;
+use likewear::facade::units::Interval;
 use std::collections::BTreeMap;
 
 /// Poundforce on the ring of the block-on-ring machine per pound on its pan (lever 10 to 1, from memory), N.

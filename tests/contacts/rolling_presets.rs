@@ -2,11 +2,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a preset that cannot be read is a failed test")]
 
-use likewear::contact::elliptical::approximate_half_axes_m;
-use likewear::contact::preset::MachinePreset;
-use likewear::contact::terms::ShapeClass;
-use likewear::lubricant::Oil;
-use likewear::units::Interval;
+use likewear::facade::contact::elliptical::approximate_half_axes_m;
+use likewear::facade::contact::preset::MachinePreset;
+use likewear::facade::contact::terms::ShapeClass;
+use likewear::facade::lubricant::Oil;
+use likewear::facade::units::Interval;
 
 const AROUND: &str = r#""temperature_c":90,"supply":"bath","materials":"hard steel/hard steel","roughness_rq_m":[0.4e-6,0.4e-6]"#;
 /// Twice the contact modulus of steel on steel with 206 GPa, Pa.

@@ -2,10 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a preset that cannot be read is a failed test")]
 
-use likewear::contact::preset::MachinePreset;
-use likewear::contact::terms::{Motion, ShapeClass};
-use likewear::lubricant::Oil;
-use likewear::units::Interval;
+use likewear::facade::contact::preset::MachinePreset;
+use likewear::facade::contact::terms::{Motion, ShapeClass};
+use likewear::facade::lubricant::Oil;
+use likewear::facade::units::Interval;
 use std::f64::consts::PI;
 
 const AROUND: &str = r#""temperature_c":60,"supply":"bath","materials":"hard steel/hard steel""#;

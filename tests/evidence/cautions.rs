@@ -3,9 +3,9 @@
 use crate::support::judged::{fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
-use likewear::prose::standing::caution;
-use likewear::records::{ResultStatus, TrialRecords};
-use likewear::standing::{CautionKind, Severity};
+use likewear::facade::prose::standing::caution;
+use likewear::facade::records::{ResultStatus, TrialRecords};
+use likewear::facade::standing::{CautionKind, Severity};
 
 /// Slow rollers; candidate A far better than B on an own bench that runs the machine's contact.
 fn clear_case() -> TrialBuilder {

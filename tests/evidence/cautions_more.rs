@@ -4,8 +4,8 @@
 use crate::support::judged::{fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{TrialBuilder, code};
-use likewear::records::{BlendCode, ResultStatus, RunResult, TestKey, TrialRecords};
-use likewear::standing::{Caution, CautionKind, Evidence, Severity};
+use likewear::facade::records::{BlendCode, ResultStatus, RunResult, TestKey, TrialRecords};
+use likewear::facade::standing::{Caution, CautionKind, Evidence, Severity};
 
 fn trial(main: &[&str]) -> TrialBuilder {
     a_against_b(main, &["adhesive wear", "scuffing"])
@@ -108,7 +108,7 @@ fn saturated_fires_where_both_are_far_beyond_the_known_good() {
         .each_result(|result| {
             // the references lie close together, so that both candidates are far beyond them
             if result.blend == code("POOR") {
-                result.value = likewear::catalogue::Value::Exact(0.60);
+                result.value = likewear::facade::catalogue::Value::Exact(0.60);
             }
         })
         .build();

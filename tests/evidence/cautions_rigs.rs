@@ -4,8 +4,8 @@ use crate::support::judged::{fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{TrialBuilder, code};
 use jiff::civil::date;
-use likewear::records::{BlendCode, GateOutcome, RigId, RunResult, TestKey, TrialRecords};
-use likewear::standing::{Caution, CautionKind, Evidence, Severity};
+use likewear::facade::records::{BlendCode, GateOutcome, RigId, RunResult, TestKey, TrialRecords};
+use likewear::facade::standing::{Caution, CautionKind, Evidence, Severity};
 
 fn trial(main: &[&str]) -> TrialBuilder {
     a_against_b(main, &["scuffing"])

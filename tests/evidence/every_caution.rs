@@ -1,7 +1,7 @@
 //! A caution that fires always, or never, is a defect: each kind has a test that fires it and one that stays
 //! silent.
 
-use likewear::standing::CautionKind;
+use likewear::facade::standing::CautionKind;
 use std::collections::BTreeSet;
 
 const SOURCES: [&str; 3] = [

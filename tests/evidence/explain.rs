@@ -5,9 +5,9 @@
 use crate::support::explained::compared;
 use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::catalogue::Use;
-use likewear::explain::{Ask, Explanation, LadderSide, RESEMBLES, Verdict, explain};
-use likewear::records::ResultSource;
+use likewear::facade::catalogue::Use;
+use likewear::facade::explain::{Ask, Explanation, LadderSide, RESEMBLES, Verdict, explain};
+use likewear::facade::records::ResultSource;
 
 fn ask(method: &str, blend: Option<&str>) -> Ask {
     Ask {

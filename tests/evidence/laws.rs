@@ -3,9 +3,11 @@
 #![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
 
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
-use likewear::catalogue::{Use, Value};
-use likewear::records::{OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, TrialRecords, method_of};
-use likewear::standing::{FitCache, Standing, WhatIf, Without, judge, judge_knowing};
+use likewear::facade::catalogue::{Use, Value};
+use likewear::facade::records::{
+    OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, TrialRecords, method_of,
+};
+use likewear::facade::standing::{FitCache, Standing, WhatIf, Without, judge, judge_knowing};
 use proptest::prelude::*;
 
 fn standing(records: &TrialRecords) -> Standing {
@@ -76,7 +78,9 @@ fn mixed() -> TrialBuilder {
 type Numbers = (String, Option<f64>, Option<f64>, Option<f64>);
 
 fn numbers(standing: &Standing) -> Vec<Numbers> {
-    let of = |c: &likewear::standing::CandidateStanding| (c.blend.to_string(), c.p_best, c.score, c.score_lo);
+    let of = |c: &likewear::facade::standing::CandidateStanding| {
+        (c.blend.to_string(), c.p_best, c.score, c.score_lo)
+    };
     standing.candidates.iter().map(of).collect()
 }
 
@@ -148,8 +152,8 @@ fn the_names_of_blends_do_not_matter() {
 /// Exact factors: 1 kgf = 9.80665 N (CGPM 1901), 1 lbf = 4.4482216152605 N (NIST SP 811).
 #[test]
 fn kgf_newton_and_pound_force_give_one_answer() {
-    use likewear::catalogue::{Written, built_in_method};
-    use likewear::units::Unit;
+    use likewear::facade::catalogue::{Written, built_in_method};
+    use likewear::facade::units::Unit;
     let weld = built_in_method("fb_ep_oil").unwrap().quantity("weld").unwrap();
     for step in &weld.steps {
         let plain = weld.read(&Written::Number(*step)).unwrap();

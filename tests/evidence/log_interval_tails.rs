@@ -1,6 +1,6 @@
 //! The logarithm of an interval's probability, anywhere on the line.
 
-use likewear::stats::normal::{cumulative, log_between, log_cumulative, quantile};
+use likewear::facade::stats::normal::{cumulative, log_between, log_cumulative, quantile};
 use proptest::prelude::*;
 
 proptest! {

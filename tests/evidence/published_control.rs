@@ -7,7 +7,7 @@
     reason = "a row that cannot be read or computed is a failed test"
 )]
 
-use likewear::stats::control::{
+use likewear::facade::stats::control::{
     EWMA_LAMBDA, Limits, MEAN_RANGE_OF_TWO, Rule, Signal, ewma, ewma_half_width, run_rules,
 };
 use std::collections::BTreeMap;

@@ -7,19 +7,19 @@
     reason = "a row that cannot be read or computed is a failed test"
 )]
 
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, RIG_CORRELATION, Selection, TestInput, Weighting,
     effective_number, fit, lead_shares,
 };
-use likewear::stats::cell::{Grid, Likelihoods, Posterior, Prior};
-use likewear::stats::dunnett::{Freedom, ManyToOne, Sides};
-use likewear::stats::groups::{Interlaboratory, OneWay};
-use likewear::stats::maximum::maximum_likelihood;
-use likewear::stats::normal::{log_between, log_cumulative};
-use likewear::stats::observation::Observation::{self, Above, Between, Exact};
-use likewear::stats::precision::{critical_difference, critical_difference_apart, ladder_sd_steps};
-use likewear::stats::range::critical_range;
-use likewear::stats::severity::BlockShift;
+use likewear::facade::stats::cell::{Grid, Likelihoods, Posterior, Prior};
+use likewear::facade::stats::dunnett::{Freedom, ManyToOne, Sides};
+use likewear::facade::stats::groups::{Interlaboratory, OneWay};
+use likewear::facade::stats::maximum::maximum_likelihood;
+use likewear::facade::stats::normal::{log_between, log_cumulative};
+use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
+use likewear::facade::stats::precision::{critical_difference, critical_difference_apart, ladder_sd_steps};
+use likewear::facade::stats::range::critical_range;
+use likewear::facade::stats::severity::BlockShift;
 use std::collections::BTreeMap;
 
 #[derive(Debug)]
@@ -307,7 +307,7 @@ fn ranges_and_differences_worth_noticing_have_their_published_factors() {
             "b4" => row.is(critical_range(numbers(&row.inputs)[0] as usize, 0.05).unwrap()),
             "b5" => row.is(critical_difference_apart(1.0, 2.0, 3, 2)),
             _ => {
-                let of_r = critical_difference(1.0 / likewear::stats::precision::DIFFERENCE_95, 3, 2);
+                let of_r = critical_difference(1.0 / likewear::facade::stats::precision::DIFFERENCE_95, 3, 2);
                 assert!((of_r - row.number()).abs() < 1e-14, "{of_r}");
             }
         }

@@ -5,7 +5,7 @@
     reason = "a row that cannot be read or computed is a failed test"
 )]
 
-use likewear::stats::weibull::{Life, LifeEnd, Lives, WeibullFit};
+use likewear::facade::stats::weibull::{Life, LifeEnd, Lives, WeibullFit};
 use std::collections::BTreeMap;
 
 type Row = BTreeMap<String, String>;

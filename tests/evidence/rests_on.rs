@@ -10,12 +10,12 @@ use crate::support::judged::{fired, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use jiff::civil::date;
-use likewear::records::{RigId, TestKey, TrialRecords};
-use likewear::standing::{
+use likewear::facade::records::{RigId, TestKey, TrialRecords};
+use likewear::facade::standing::{
     Apart, CautionKind, LeaveOut, LeftOut, Standing, TestStanding, Verdict, WhatIf, judge,
 };
-use likewear::stats::precision::DIFFERENCE_95;
-use likewear::wire::standing_json;
+use likewear::facade::stats::precision::DIFFERENCE_95;
+use likewear::facade::wire::standing_json;
 
 /// An own bench on which less wear is better: r 0.1 mm, R 0.2 mm.
 fn bench(a: &[&str], b: &[&str]) -> TrialBuilder {
@@ -226,9 +226,9 @@ fn a_laboratory_that_decides_with_two_methods_is_a_hinge() {
     assert_eq!(hinges.len(), 1, "{hinges:?}");
     assert_eq!(
         hinges[0].evidence["without"],
-        likewear::standing::Evidence::Text("North".into())
+        likewear::facade::standing::Evidence::Text("North".into())
     );
-    let (heading, words) = likewear::prose::standing::caution(&hinges[0], &standing(&records));
+    let (heading, words) = likewear::facade::prose::standing::caution(&hinges[0], &standing(&records));
     assert_eq!(heading, "Hinges on one laboratory");
     assert!(words.ends_with("in another laboratory."), "{words}");
     records.rigs.iter_mut().for_each(|rig| rig.lab = "North".into());

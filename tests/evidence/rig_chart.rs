@@ -4,12 +4,12 @@
 
 use crate::support::{SLOW_ROLLERS, code, trial_on};
 use jiff::civil::{Date, date};
-use likewear::catalogue::Value;
-use likewear::records::{
+use likewear::facade::catalogue::Value;
+use likewear::facade::records::{
     Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, TrialRecords, TrialSlug,
 };
-use likewear::standing::{RigChart, rig_chart};
-use likewear::stats::control::Rule;
+use likewear::facade::standing::{RigChart, rig_chart};
+use likewear::facade::stats::control::Rule;
 
 const KEY: &str = "gear_lowspeed_wear/mass_loss";
 

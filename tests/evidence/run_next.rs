@@ -2,8 +2,8 @@
 
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::records::TrialRecords;
-use likewear::standing::{Basis, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge};
+use likewear::facade::records::TrialRecords;
+use likewear::facade::standing::{Basis, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge};
 
 fn trial() -> TrialBuilder {
     a_against_b(&["rolling wear"], &["adhesive wear", "scuffing"]).wear_bench()

@@ -9,12 +9,12 @@
 
 use std::collections::BTreeSet;
 
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, Selection, Standing, TestInput, Tipping,
     Who, candidate_streams, fit,
 };
-use likewear::stats::observation::Observation;
-use likewear::stats::severity::BlockShift;
+use likewear::facade::stats::observation::Observation;
+use likewear::facade::stats::severity::BlockShift;
 use serde_json::Value;
 
 const NAMES: [&str; 5] = ["A", "B", "C", "D", "E"];

@@ -1,6 +1,6 @@
 //! Desks to begin a test with. The demo is taken in once for all tests; each gets a copy of the file.
 
-use likewear::app::{App, StartWith};
+use likewear::facade::app::{App, StartWith};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 

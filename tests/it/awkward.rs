@@ -1,9 +1,9 @@
 //! Files as laboratories send them, each row with the verdict that it must get.
 
 use crate::folder::{files, write_to};
-use likewear::app::{App, ImportRow, StartWith, Verdict};
-use likewear::catalogue::Value;
-use likewear::records::TrialSlug;
+use likewear::facade::app::{App, ImportRow, StartWith, Verdict};
+use likewear::facade::catalogue::Value;
+use likewear::facade::records::TrialSlug;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 

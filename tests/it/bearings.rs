@@ -3,8 +3,8 @@
 use crate::pages::Pages;
 use crate::support::explained::{about, explained};
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::app::StartWith;
-use likewear::explain::BearingsOfBlend;
+use likewear::facade::app::StartWith;
+use likewear::facade::explain::BearingsOfBlend;
 
 fn with_losses(candidate: &[&str]) -> TrialBuilder {
     trial_on(SLOW_ROLLERS, &["rolling wear"], &[])

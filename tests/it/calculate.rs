@@ -2,7 +2,7 @@
 //! whether it was seen, is from memory or was computed elsewhere.
 
 use crate::pages::Pages;
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 

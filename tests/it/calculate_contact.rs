@@ -2,7 +2,7 @@
 
 use crate::calculate::{Example, ask};
 use crate::pages::Pages;
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 use serde_json::{Value, json};
 
 fn body(rx_m: Option<f64>, ry_m: Option<f64>, e_pa: f64) -> Value {

@@ -1,7 +1,7 @@
 //! The calculators' pages: the same numbers as the JSON, and every refusal beside its field.
 
 use crate::pages::{Page, Pages};
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 use serde_json::{Value, json};
 
 pub(crate) const NAMES: [&str; 5] = ["contact", "gear", "viscosity", "four-ball-ep", "weibull"];

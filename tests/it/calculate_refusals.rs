@@ -2,7 +2,7 @@
 
 use crate::calculate_pages::{NAMES, contact, gear};
 use crate::pages::Pages;
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 

@@ -2,11 +2,11 @@
 
 use crate::pages::Pages;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
-use likewear::app::StartWith;
-use likewear::prose::standing::sentence_of;
-use likewear::records::{DutyFactors, TrialRecords};
-use likewear::standing::{Anchor, AskedFault, Standing, WhatIf, judge};
-use likewear::units::DisplayPreferences;
+use likewear::facade::app::StartWith;
+use likewear::facade::prose::standing::sentence_of;
+use likewear::facade::records::{DutyFactors, TrialRecords};
+use likewear::facade::standing::{Anchor, AskedFault, Standing, WhatIf, judge};
+use likewear::facade::units::DisplayPreferences;
 
 /// Slugs of all trials.
 async fn trials(pages: &Pages) -> Vec<String> {

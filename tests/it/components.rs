@@ -1,7 +1,7 @@
 //! `/components`: which blends hold one, where they stand by how much of it, and when a line may be drawn.
 
 use crate::pages::Pages;
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 
 #[tokio::test]
 async fn every_component_of_the_demo_has_a_page_with_the_blends_that_hold_it() {

@@ -1,10 +1,10 @@
 //! Correcting and voiding one result: both entries stay, the standing follows, decisions stand.
 
 use crate::import::{Bench, trial};
-use likewear::app::{AppError, Correction, TrialQuery};
-use likewear::catalogue::Value;
-use likewear::records::{ResultStatus, RunResult};
-use likewear::standing::WhatIf;
+use likewear::facade::app::{AppError, Correction, TrialQuery};
+use likewear::facade::catalogue::Value;
+use likewear::facade::records::{ResultStatus, RunResult};
+use likewear::facade::standing::WhatIf;
 
 fn correction(value: &str, unit: &str, reason: &str) -> Correction {
     Correction {

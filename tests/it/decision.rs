@@ -4,8 +4,8 @@ use crate::folder::{files, write_to};
 use crate::pages::{Fields, Pages, encoded, set};
 use axum::body::Body;
 use axum::http::{Request, header};
-use likewear::app::{App, Correction, StartWith};
-use likewear::records::TrialSlug;
+use likewear::facade::app::{App, Correction, StartWith};
+use likewear::facade::records::TrialSlug;
 use serde_json::Value;
 use tower::ServiceExt;
 
@@ -343,7 +343,7 @@ async fn a_signature_needs_the_token_and_our_own_page() {
         .header(header::ORIGIN, "http://example.org")
         .body(Body::from(encoded(&fields)))
         .unwrap();
-    let router = likewear::web::router(pages.app.clone());
+    let router = likewear::facade::web::router(pages.app.clone());
     assert_eq!(router.oneshot(foreign).await.unwrap().status().as_u16(), 403);
     set(&mut fields, "token", "0");
     assert_eq!(pages.post(PLACE, &fields).await.status, 403);

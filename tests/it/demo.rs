@@ -1,8 +1,8 @@
 //! The invented demo tells its story by numbers, and no caution fires in all of its trials.
 
-use likewear::app::{App, StartWith};
-use likewear::records::{BlendCode, TrialSlug};
-use likewear::standing::{CautionKind, Severity, Standing, TestStanding, WhatIf};
+use likewear::facade::app::{App, StartWith};
+use likewear::facade::records::{BlendCode, TrialSlug};
+use likewear::facade::standing::{CautionKind, Severity, Standing, TestStanding, WhatIf};
 use std::collections::BTreeSet;
 
 const TRIALS: [&str; 5] = [

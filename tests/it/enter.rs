@@ -80,7 +80,7 @@ async fn what_cannot_be_used_is_said_beside_its_field_and_nothing_typed_is_lost(
 
 #[tokio::test]
 async fn what_is_wrong_above_the_readings_is_said_with_what_is_wrong_in_them() {
-    let pages = Pages::with(likewear::app::StartWith::Demo).await;
+    let pages = Pages::with(likewear::facade::app::StartWith::Demo).await;
     let trial = "/trials/pitch-drive-full/enter";
     let form = pages.get(&format!("{trial}?method=fb_wear_oil_B")).await;
     let readings = form.values_of("[data-readings] input", "name");

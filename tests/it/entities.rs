@@ -1,7 +1,7 @@
 //! Pages and JSON of machines, blends and rigs.
 
 use crate::pages::Pages;
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{AssertSqlSafe, ConnectOptions};
 

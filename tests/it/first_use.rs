@@ -1,7 +1,7 @@
 //! An empty archive leads to its first comparison; blends are entered in their form.
 
 use crate::pages::{Fields, Pages, set};
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 
 const BLEND: &str = "[data-blend-form]";
 

@@ -1,7 +1,7 @@
 //! A small archive folder, invented throughout, and changes to it.
 
-use likewear::intake::{Accepted, ArchiveFiles, Fault, read_folder};
-use likewear::records::Archive;
+use likewear::facade::intake::{Accepted, ArchiveFiles, Fault, read_folder};
+use likewear::facade::records::Archive;
 use std::path::Path;
 
 const FILES: &[(&str, &[&str])] = &[

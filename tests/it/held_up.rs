@@ -5,9 +5,9 @@ use crate::pages::Pages;
 use crate::support::explained;
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::app::StartWith;
-use likewear::catalogue::Use;
-use likewear::explain::{Ask, Explanation, HeldSaid, QuotedAsk, QuotedFault, QuotedVerdict};
+use likewear::facade::app::StartWith;
+use likewear::facade::catalogue::Use;
+use likewear::facade::explain::{Ask, Explanation, HeldSaid, QuotedAsk, QuotedFault, QuotedVerdict};
 
 fn explained(trial: TrialBuilder, method: &str, held: QuotedAsk) -> Explanation {
     let ask = Ask {

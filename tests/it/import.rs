@@ -1,10 +1,10 @@
 //! Importing a file of results: all of it or nothing, twice is once, and what a command says of it.
 
 use crate::folder::{files, with_line, write_to};
-use likewear::app::{App, AppError, StartWith, Verdict};
-use likewear::catalogue::Value;
-use likewear::intake::{KnownNames, LongRefusal, read_long};
-use likewear::records::{Archive, RunResult, TrialSlug};
+use likewear::facade::app::{App, AppError, StartWith, Verdict};
+use likewear::facade::catalogue::Value;
+use likewear::facade::intake::{KnownNames, LongRefusal, read_long};
+use likewear::facade::records::{Archive, RunResult, TrialSlug};
 use proptest::prelude::*;
 use std::process::{Command, Output};
 use tempfile::TempDir;
@@ -157,7 +157,7 @@ async fn a_row_of_a_run_that_was_corrected_since_adds_nothing() {
         .unwrap()
         .id
         .unwrap();
-    let correction = likewear::app::Correction {
+    let correction = likewear::facade::app::Correction {
         value: "8.4".into(),
         unit: "um".into(),
         reason: "misread".into(),
@@ -317,7 +317,7 @@ fn known(archive: &Archive) -> KnownNames<'_> {
         trials: &archive.trials,
         blends: &archive.blends,
         rigs: &archive.rigs,
-        methods: likewear::catalogue::built_in(),
+        methods: likewear::facade::catalogue::built_in(),
     }
 }
 
@@ -383,7 +383,7 @@ proptest! {
 fn a_stopped_run_of_an_archive_folder_is_written_back_blank() {
     let line = "slow-drive,B-1,own_bench,load,,kgf,R-1,2024-05-01,1,,,stopped,valid,oil lost,measured,";
     let archive = crate::folder::accepted(&with_line(files(), "results.csv", line)).archive;
-    let written = likewear::intake::write_folder(&archive).unwrap();
+    let written = likewear::facade::intake::write_folder(&archive).unwrap();
     let text = String::from_utf8(written["results.csv"].clone()).unwrap();
     assert!(text.contains("own_bench,load,,kgf,R-1,2024-05-01"), "{text}");
     let again = crate::folder::accepted(&written).archive;

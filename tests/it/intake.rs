@@ -1,9 +1,9 @@
 //! Folders to archives, or to every fault.
 
 use crate::folder::{accepted, also, archive, faults, files, only_fault, with, with_line};
-use likewear::catalogue::Value;
-use likewear::intake::{ArchiveFiles, read_folder, write_folder};
-use likewear::records::{Archive, RunResult};
+use likewear::facade::catalogue::Value;
+use likewear::facade::intake::{ArchiveFiles, read_folder, write_folder};
+use likewear::facade::records::{Archive, RunResult};
 use proptest::prelude::*;
 
 fn results(archive: &Archive, quantity: &str) -> Vec<RunResult> {

@@ -1,10 +1,10 @@
 //! The app: starting a file, taking folders in, giving them out, comparing.
 
 use crate::folder::{also, files, with, with_line, write_to};
-use likewear::app::{App, AppError, StartWith, TrialQuery};
-use likewear::records::{TestKey, TrialSlug};
-use likewear::standing::{WhatIf, Without};
-use likewear::wire::standing_json;
+use likewear::facade::app::{App, AppError, StartWith, TrialQuery};
+use likewear::facade::records::{TestKey, TrialSlug};
+use likewear::facade::standing::{WhatIf, Without};
+use likewear::facade::wire::standing_json;
 use std::path::PathBuf;
 use tempfile::TempDir;
 
@@ -191,7 +191,8 @@ async fn the_first_screen_of_the_demo_is_in_front_by_its_weld_load_alone() {
         ..WhatIf::default()
     };
     let comparison = bench.app.compare(&trial, &what_if).await.unwrap();
-    let front = |standing: &likewear::standing::Standing| standing.front_runner.as_ref().unwrap().to_string();
+    let front =
+        |standing: &likewear::facade::standing::Standing| standing.front_runner.as_ref().unwrap().to_string();
     assert_eq!(front(&comparison.standing), "T-12");
     assert_eq!(front(&comparison.as_it_is.unwrap()), "T-11");
 }

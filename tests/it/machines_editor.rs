@@ -1,8 +1,8 @@
 //! Machines entered and changed in their form: what is typed, computed, refused and kept, version by version.
 
 use crate::pages::{Fields, Page, Pages, encoded, set};
-use likewear::app::{App, StartWith};
-use likewear::records::{MachineSlug, TrialSlug};
+use likewear::facade::app::{App, StartWith};
+use likewear::facade::records::{MachineSlug, TrialSlug};
 
 const FORM: &str = "[data-machine-form]";
 

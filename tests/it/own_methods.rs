@@ -1,12 +1,12 @@
 //! A laboratory's own methods: copied, changed, computed beside the form, kept and used.
 
 use crate::pages::{Fields, Page, Pages, encoded, set};
-use likewear::app::{App, Conditions, StartWith, copy_of, read_copy};
-use likewear::catalogue::{
+use likewear::facade::app::{App, Conditions, StartWith, copy_of, read_copy};
+use likewear::facade::catalogue::{
     MethodContact, Origin, Use, built_in, built_in_method, contact_from_json, contact_to_json,
 };
-use likewear::intake::{read_folder, write_folder};
-use likewear::records::method_of;
+use likewear::facade::intake::{read_folder, write_folder};
+use likewear::facade::records::method_of;
 
 const FORM: &str = "[data-copy-form]";
 const WEAR: &str = "/methods/fb_wear_oil_B/copy";

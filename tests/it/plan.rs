@@ -2,7 +2,7 @@
 
 use crate::import_http::small;
 use crate::pages::Pages;
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 
 const FULL: &str = "/trials/pitch-drive-full/plan";
 

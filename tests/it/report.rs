@@ -2,7 +2,7 @@
 
 use crate::folder::{files, write_to};
 use crate::pages::Pages;
-use likewear::app::StartWith;
+use likewear::facade::app::StartWith;
 use scraper::{Html, Selector};
 use std::process::{Command, Output};
 
@@ -130,7 +130,9 @@ async fn a_backup_is_a_whole_archive_of_its_own_while_the_file_is_open() {
     let pages = small().await;
     let done = likewear(&pages, &["backup", "copy.db", "--data", "a.db"]);
     assert_eq!(said(&done), (0, String::new()));
-    let other = likewear::app::App::open(&pages.path("copy.db")).await.unwrap();
+    let other = likewear::facade::app::App::open(&pages.path("copy.db"))
+        .await
+        .unwrap();
     assert_eq!(other.archive().await.unwrap(), pages.app.archive().await.unwrap());
     assert_eq!(other.check().await.unwrap(), []);
     let (code, words) = said(&likewear(&pages, &["backup", "copy.db", "--data", "a.db"]));

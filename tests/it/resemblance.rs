@@ -3,10 +3,12 @@
 use crate::folder::{faults, files, with_line, write_to};
 use crate::import::{Bench, trial};
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::app::{App, AppError, ScaleChange, StartWith};
-use likewear::records::{Term, TermScale, TrialRecords};
-use likewear::standing::{AskedScale, FitCache, Moved, MovedLine, Sensitivity, WhatIf, judge, sensitivity};
-use likewear::wire::standing_json;
+use likewear::facade::app::{App, AppError, ScaleChange, StartWith};
+use likewear::facade::records::{Term, TermScale, TrialRecords};
+use likewear::facade::standing::{
+    AskedScale, FitCache, Moved, MovedLine, Sensitivity, WhatIf, judge, sensitivity,
+};
+use likewear::facade::wire::standing_json;
 
 const SCALES: &str = "trial,term,importance,halving,reason,entered_at\n";
 
@@ -166,7 +168,7 @@ fn where_one_blend_is_better_everywhere_no_change_turns_the_order_round() {
     let found = sensitivity(&records, &few(), &FitCache::default());
     assert_eq!(found.front_runner.as_ref().unwrap().as_str(), "X");
     assert!(found.lines.iter().all(|line| !line.changes_front));
-    let sentence = likewear::prose::resemblance::finding(&found);
+    let sentence = likewear::facade::prose::resemblance::finding(&found);
     assert!(
         sentence.starts_with("No single change by a factor of two changes who is in front"),
         "{sentence}"

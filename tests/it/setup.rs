@@ -1,8 +1,8 @@
 //! Trials set up in their form: typed, refused beside the field, copied, changed while they run.
 
 use crate::pages::{Fields, Pages, set};
-use likewear::app::StartWith;
-use likewear::records::{TrialSlug, TrialStatus};
+use likewear::facade::app::StartWith;
+use likewear::facade::records::{TrialSlug, TrialStatus};
 
 const FORM: &str = "[data-setup-form]";
 

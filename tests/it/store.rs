@@ -1,9 +1,11 @@
 //! The file: what its triggers refuse, what survives, what `check` finds.
 
 use crate::folder::{accepted, also, archive, files, with, with_line};
-use likewear::catalogue::Value;
-use likewear::records::{Archive, BlendCode, Component, ComponentName, Level, ResultStatus, Role, TrialSlug};
-use likewear::store::{Conflict, Store, StoreError, TrialFilter};
+use likewear::facade::catalogue::Value;
+use likewear::facade::records::{
+    Archive, BlendCode, Component, ComponentName, Level, ResultStatus, Role, TrialSlug,
+};
+use likewear::facade::store::{Conflict, Store, StoreError, TrialFilter};
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{AssertSqlSafe, ConnectOptions, Connection, Row, SqliteConnection};
 use std::path::{Path, PathBuf};

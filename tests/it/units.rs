@@ -3,8 +3,8 @@
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, header};
-use likewear::app::{App, StartWith};
-use likewear::web::router;
+use likewear::facade::app::{App, StartWith};
+use likewear::facade::web::router;
 use scraper::{Html, Selector};
 use std::sync::Arc;
 use tower::ServiceExt;

@@ -2,8 +2,8 @@
 
 use crate::support::explained::{about, explained};
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::explain::{Explanation, WornBlend};
-use likewear::records::ResultSource;
+use likewear::facade::explain::{Explanation, WornBlend};
+use likewear::facade::records::ResultSource;
 
 fn started() -> TrialBuilder {
     trial_on(SLOW_ROLLERS, &["rolling wear"], &[])

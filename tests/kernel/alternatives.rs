@@ -1,9 +1,9 @@
 //! Block shifts, head-room, other weights and one reference.
 
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, CellData, Selection, Standing, TestInput, Weighting, fit,
 };
-use likewear::stats::observation::Observation::Exact;
+use likewear::facade::stats::observation::Observation::Exact;
 
 use crate::generated::{Case, cells_mut};
 

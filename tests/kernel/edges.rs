@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, Selection, Standing, TestInput,
     Weighting, Who, candidate_streams, fit,
 };
-use likewear::stats::observation::Observation::{self, Above, Below, Between, Exact};
-use likewear::stats::severity::BlockShift;
+use likewear::facade::stats::observation::Observation::{self, Above, Below, Between, Exact};
+use likewear::facade::stats::severity::BlockShift;
 
 fn cell(observations: &[Observation]) -> CellData {
     CellData::in_block(BlockId(0), observations)

@@ -1,12 +1,12 @@
 //! Generated trials.
 
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, Selection, Standing, TestInput, candidate_streams,
     fit,
 };
-use likewear::stats::draws::Stream;
-use likewear::stats::observation::Observation::{self, Above, Between, Exact};
-use likewear::stats::severity::BlockShift;
+use likewear::facade::stats::draws::Stream;
+use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
+use likewear::facade::stats::severity::BlockShift;
 
 /// Candidates with names, and tests of three kinds (a measured quantity, a ladder, capped stages) in two blocks each.
 #[derive(Clone)]

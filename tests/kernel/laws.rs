@@ -2,8 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use likewear::standing::kernel::{BlockId, CellData, KnownFits, Selection, Weighting, Who, fit, fit_knowing};
-use likewear::stats::observation::Observation::Exact;
+use likewear::facade::standing::kernel::{
+    BlockId, CellData, KnownFits, Selection, Weighting, Who, fit, fit_knowing,
+};
+use likewear::facade::stats::observation::Observation::Exact;
 
 use crate::generated::{Case, cells_mut};
 
@@ -254,7 +256,7 @@ fn fitting_again_after_a_change_gives_what_fitting_anew_gives() {
     changed.blocks[0].shift.mean += 0.05;
     let (again, anew) = (fit_knowing(&changed, &known).unwrap(), fit(&changed).unwrap());
     let standing =
-        |fitted: &likewear::standing::kernel::Fitted| fitted.standing(&Selection::default()).unwrap();
+        |fitted: &likewear::facade::standing::kernel::Fitted| fitted.standing(&Selection::default()).unwrap();
     assert_eq!(standing(&again), standing(&anew));
     assert_ne!(standing(&again), standing(&before));
     // another head-room moves the means alone

@@ -2,14 +2,14 @@
 
 use crate::published_contacts::Example;
 use crate::published_contacts::film_rows::{bearing_radii, roller_contact};
-use likewear::contact::curvature::RelativeCurvatures;
-use likewear::contact::elastic::{Elastic, contact_modulus_pa};
-use likewear::contact::elliptical::{
+use likewear::facade::contact::curvature::RelativeCurvatures;
+use likewear::facade::contact::elastic::{Elastic, contact_modulus_pa};
+use likewear::facade::contact::elliptical::{
     EllipticalContact, approximate_ellipticity, approximate_half_axes_m, elliptical, elliptical_of,
 };
-use likewear::contact::hertz::{LineContact, PointContact, line, point, reduced_radius_m};
-use likewear::contact::kinematics;
-use likewear::contact::subsurface::greatest_shear;
+use likewear::facade::contact::hertz::{LineContact, PointContact, line, point, reduced_radius_m};
+use likewear::facade::contact::kinematics;
+use likewear::facade::contact::subsurface::greatest_shear;
 
 /// The row's quantity in SI, or `None` for rows of other rooms.
 pub(crate) fn compute(row: &Example) -> Option<f64> {

@@ -2,14 +2,14 @@
 
 use crate::published_contacts::Example;
 use crate::published_contacts::contact_rows::{bearing_entrainment, modulus};
-use likewear::contact::elastic::Thermal;
-use likewear::contact::elliptical::{early_approximate_ellipticity, elliptical};
-use likewear::contact::film::{
+use likewear::facade::contact::elastic::Thermal;
+use likewear::facade::contact::elliptical::{early_approximate_ellipticity, elliptical};
+use likewear::facade::contact::film::{
     Inlet, hard_elliptical_minimum_film_thickness_m, line_minimum_film_thickness_m,
 };
-use likewear::contact::flash::line_rise_k;
-use likewear::contact::hertz::{LineContact, line, reduced_radius_m};
-use likewear::contact::kinematics::{self, SurfaceSpeeds};
+use likewear::facade::contact::flash::line_rise_k;
+use likewear::facade::contact::hertz::{LineContact, line, reduced_radius_m};
+use likewear::facade::contact::kinematics::{self, SurfaceSpeeds};
 
 /// The row's quantity in SI, or `None` for rows on other things.
 pub(crate) fn compute(row: &Example) -> Option<f64> {

@@ -1,8 +1,8 @@
 //! Rows on the gear pair of the scuffing rig.
 
 use crate::published_contacts::Example;
-use likewear::contact::elastic::STEEL;
-use likewear::contact::gear::{GearData, GearPair};
+use likewear::facade::contact::elastic::STEEL;
+use likewear::facade::contact::gear::{GearData, GearPair};
 
 /// The row's quantity in SI, or `None` for rows that are not about gears.
 pub(crate) fn compute(row: &Example) -> Option<f64> {

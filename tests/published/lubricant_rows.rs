@@ -1,15 +1,15 @@
 //! Rows on viscosity, pressure-viscosity, viscosity ratio and scuffing temperature.
 
 use crate::published_contacts::Example;
-use likewear::contact::bearing::reference_viscosity_mm2_s;
-use likewear::contact::elastic::{Elastic, contact_modulus_pa};
-use likewear::contact::scuffing::{
+use likewear::facade::contact::bearing::reference_viscosity_mm2_s;
+use likewear::facade::contact::elastic::{Elastic, contact_modulus_pa};
+use likewear::facade::contact::scuffing::{
     GearBaseStock, flash_scuffing_temperature_c, integral_scuffing_temperature_c, thermo_elastic_factor,
     torque_of_stage_nm,
 };
-use likewear::lubricant::pressure_viscosity::wooster;
-use likewear::lubricant::viscosity::{ViscosityLine, full_z, kv_of_short_z_mm2_s, short_z};
-use likewear::lubricant::{reference_viscosities, viscosity_index};
+use likewear::facade::lubricant::pressure_viscosity::wooster;
+use likewear::facade::lubricant::viscosity::{ViscosityLine, full_z, kv_of_short_z_mm2_s, short_z};
+use likewear::facade::lubricant::{reference_viscosities, viscosity_index};
 
 /// The row's quantity in SI (viscosities in mm2/s, temperatures in °C), or `None` for rows of other rooms.
 pub(crate) fn compute(row: &Example) -> Option<f64> {

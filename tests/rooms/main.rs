@@ -110,8 +110,30 @@ const ROOMS: &[(&str, &[&str])] = &[
         ],
     ),
     ("cli", &["app", "web", "records", "standing", "prose", "wire"]),
-    ("main", &["cli"]),
-    ("lib", &[]),
+    ("main", &[]),
+    ("lib", &["cli"]),
+    // For tests and benches alone.
+    (
+        "facade",
+        &[
+            "units",
+            "lubricant",
+            "contact",
+            "stats",
+            "catalogue",
+            "records",
+            "resemblance",
+            "standing",
+            "intake",
+            "store",
+            "calculate",
+            "prose",
+            "explain",
+            "wire",
+            "app",
+            "web",
+        ],
+    ),
 ];
 
 /// Rooms without database, web, files, clock or thread randomness: time and seed are arguments.

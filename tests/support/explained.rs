@@ -1,10 +1,10 @@
 //! Compares a trial and explains one of its tests.
 
 use super::TrialBuilder;
-use likewear::explain::{Ask, Explanation, explain};
-use likewear::records::TrialRecords;
-use likewear::standing::Comparison;
-use likewear::standing::{WhatIf, judge};
+use likewear::facade::explain::{Ask, Explanation, explain};
+use likewear::facade::records::TrialRecords;
+use likewear::facade::standing::Comparison;
+use likewear::facade::standing::{WhatIf, judge};
 
 /// The comparison of a trial as it is, from so many draws.
 pub fn compared(records: TrialRecords, draws: usize) -> Comparison {

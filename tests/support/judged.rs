@@ -1,8 +1,8 @@
 //! Judges a trial and looks at its cautions.
 
-use likewear::prose::standing as words;
-use likewear::records::TrialRecords;
-use likewear::standing::{Caution, CautionKind, Standing, WhatIf, judge};
+use likewear::facade::prose::standing as words;
+use likewear::facade::records::TrialRecords;
+use likewear::facade::standing::{Caution, CautionKind, Standing, WhatIf, judge};
 
 pub fn standing(records: &TrialRecords) -> Standing {
     judge(

@@ -10,8 +10,8 @@ pub mod explained;
 pub mod judged;
 pub mod trials;
 
-use likewear::catalogue::{Method, Use, Written, built_in};
-use likewear::records::{
+use likewear::facade::catalogue::{Method, Use, Written, built_in};
+use likewear::facade::records::{
     Blend, BlendCode, BlendKind, Confidence, Level, Machine, MachineContact, MachineSlug, OwnMethod,
     OwnQuantity, Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, TestKey, Trial,
     TrialBlend, TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,

@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a preset that cannot be read is a failed test")]
 
-use likewear::contact::preset::{MachinePreset, PresetFault};
+use likewear::facade::contact::preset::{MachinePreset, PresetFault};
 use serde_json::{Map, Value, json};
 
 pub(crate) type Parameters = Map<String, Value>;

@@ -24,7 +24,7 @@ use std::collections::BTreeSet;
 use std::io::Write;
 use std::process::{Command, Stdio};
 
-use likewear::standing::kernel::{KernelInput, Selection, fit};
+use likewear::facade::standing::kernel::{KernelInput, Selection, fit};
 use recipes::{RECIPES, as_numbers};
 use serde_json::Value;
 

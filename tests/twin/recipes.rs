@@ -1,11 +1,11 @@
 //! Generated trials of different shape, as the kernel takes them and as plain numbers. All data invented.
 
-use likewear::standing::kernel::{
+use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, TestInput, candidate_streams,
 };
-use likewear::stats::draws::Stream;
-use likewear::stats::observation::Observation::{self, Above, Below, Between, Exact};
-use likewear::stats::severity::BlockShift;
+use likewear::facade::stats::draws::Stream;
+use likewear::facade::stats::observation::Observation::{self, Above, Below, Between, Exact};
+use likewear::facade::stats::severity::BlockShift;
 use serde_json::{Value, json};
 
 /// What a test reads.

@@ -1,8 +1,8 @@
 //! Trials as a team writes them down, judged from their records: precision from r, R and the trial's own replicates,
 //! severity from the reference oils of each campaign. All data invented.
 
-use likewear::records::TrialRecords;
-use likewear::standing::{WhatIf, judge};
+use likewear::facade::records::TrialRecords;
+use likewear::facade::standing::{WhatIf, judge};
 use serde_json::{Value, json};
 
 use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};

@@ -20,8 +20,8 @@ use serde_json::{Value, json};
 use since::evidence_changes;
 
 pub use draft::{DecisionDraft, GraveCaution, grave_cautions};
-pub use frozen::{Acknowledged, Frozen, FrozenCandidate, FrozenCaution, FrozenGate, FrozenTest};
-pub use since::{ChangeKind, EvidenceChange, Since, ThenAndNow};
+pub use frozen::{Acknowledged, Frozen, FrozenCandidate, FrozenCaution, FrozenGate};
+pub use since::{Since, ThenAndNow};
 
 /// How often a signature is tried when somebody else writes to the file meanwhile.
 const MOST_TRIES: usize = 5;

@@ -15,7 +15,7 @@ pub use ageing::{
 pub use gear_stages::{StageInspection, failing_stage};
 pub use load_steps::{LoadStep, StepOutcome, ok_load, passed_load};
 pub use masses::{Specimen, mass_losses_mg};
-pub use scars::{BallScar, ScarResult, friction, mean_pressure_on_scar_width_pa, mean_scar_mm};
+pub use scars::{BallScar, mean_scar_mm};
 
 use thiserror::Error;
 

@@ -14,11 +14,10 @@ use crate::lubricant::Oil;
 
 pub use formulas::{
     any_direction_film_thickness_m, hard_elliptical_central_film_thickness_m,
-    hard_elliptical_minimum_film_thickness_m, line_central_film_thickness_m, line_minimum_film_thickness_m,
-    soft_elliptical_central_film_thickness_m, soft_elliptical_minimum_film_thickness_m,
+    hard_elliptical_minimum_film_thickness_m, line_minimum_film_thickness_m,
 };
 pub use general::{GeneralFilm, general_film};
-pub use regime::{Regime, RegimeFilms, line_regime_films, point_regime_films};
+pub use regime::{Regime, line_regime_films, point_regime_films};
 
 /// Fluid and motion at the inlet of a contact.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -8,7 +8,7 @@ use crate::contact::kinematics::SurfaceSpeeds;
 use std::f64::consts::PI;
 
 use general::FAST;
-pub use general::{Flash, FlashLimit, friction_power_intensity_w_m2, general_flash};
+pub use general::{FlashLimit, general_flash};
 
 /// Peclet number below which a heated circle counts as standing still.
 const SLOW: f64 = 0.1;

@@ -12,7 +12,6 @@ use std::collections::BTreeMap;
 
 pub use asked::inputs;
 pub(crate) use asked::{read_fields, typed_fields};
-pub use measured::read_measured;
 pub use preset::typed_values;
 
 /// The most characters of a one-line text.

@@ -28,17 +28,15 @@ mod streams;
 mod tally;
 mod weights;
 
-pub use cells::{CellFit, CellSummary};
+pub use cells::CellSummary;
 pub use compare::Who;
 pub use fit::{Fitted, TestFit, fit, fit_knowing};
 pub use influence::{
-    RIG_CORRELATION, TestTipping, Tipping, common_factor, effective_number, lead_shares, tipping,
-    tipping_factors,
+    RIG_CORRELATION, Tipping, common_factor, effective_number, lead_shares, tipping_factors,
 };
 pub use input::{Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, TestInput};
 pub use known::KnownFits;
 pub use leave_out::LeftOut;
-pub use references::Validity;
 pub use selection::{Selection, Weighting};
-pub use standing::{Fill, Lead, Standing};
+pub use standing::Standing;
 pub use streams::candidate_streams;

@@ -9,7 +9,7 @@ mod quantile_table;
 
 pub use grid::Grid;
 pub use likelihoods::Likelihoods;
-pub use posterior::{CellError, Posterior};
+pub use posterior::Posterior;
 pub use prior::Prior;
 pub use quantile_table::QuantileTable;
 

@@ -7,10 +7,7 @@
 mod limits;
 mod rules;
 
-pub use limits::{
-    BASELINE, EWMA_LAMBDA, INDIVIDUALS_FACTOR, Limits, MEAN_RANGE_OF_TWO, MOVING_RANGE_FACTOR, MethodScatter,
-    ewma, ewma_half_width, limits,
-};
+pub use limits::{EWMA_LAMBDA, Limits, MEAN_RANGE_OF_TWO, MethodScatter, ewma, ewma_half_width, limits};
 pub use rules::{Rule, Signal, run_rules, signals};
 
 use thiserror::Error;

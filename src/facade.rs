@@ -1,0 +1,209 @@
+//! What integration tests and benches may name of the rooms, and nothing else is handed out. It exists under the
+//! feature `facade` alone, so that the compiler sees without it what no path of the program reaches.
+#![expect(missing_docs, reason = "each item is documented in its room")]
+
+pub mod app {
+    pub use crate::app::{
+        App, AppError, Conditions, Correction, ImportRow, ScaleChange, StartWith, TrialQuery, Verdict,
+        copy_of, read_copy,
+    };
+}
+
+pub mod catalogue {
+    pub use crate::catalogue::{
+        Method, MethodContact, Mode, Origin, Use, Value, Written, built_in, built_in_method,
+        contact_from_json, contact_to_json,
+    };
+}
+
+pub mod contact {
+    pub use crate::contact::ContactError;
+    pub mod bearing {
+        pub use crate::contact::bearing::reference_viscosity_mm2_s;
+    }
+    pub mod bodies {
+        pub use crate::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
+    }
+    pub mod curvature {
+        pub use crate::contact::curvature::RelativeCurvatures;
+    }
+    pub mod elastic {
+        pub use crate::contact::elastic::{
+            BRONZE, Elastic, STEEL, STEEL_THERMAL, Thermal, contact_modulus_pa,
+        };
+    }
+    pub mod element {
+        pub use crate::contact::element::{
+            BallOnDiscStroke, BlockOnRing, Element, FourBall, GearRig, Load, Loading, Surroundings,
+            ThrustRoller, TwoDisc,
+        };
+    }
+    pub mod elliptical {
+        pub use crate::contact::elliptical::{
+            EllipticalContact, approximate_ellipticity, approximate_half_axes_m,
+            early_approximate_ellipticity, elliptical, elliptical_of,
+        };
+    }
+    pub mod film {
+        pub use crate::contact::film::{
+            FilmLimit, Inlet, Regime, general_film, hard_elliptical_minimum_film_thickness_m,
+            line_minimum_film, line_minimum_film_thickness_m, line_regime_films, point_minimum_film,
+            point_regime_films,
+        };
+    }
+    pub mod flash {
+        pub use crate::contact::flash::{FlashLimit, general_flash, line_rise_k, point_rise_k};
+    }
+    pub mod gear {
+        pub use crate::contact::gear::{GearData, GearPair};
+    }
+    pub mod hertz {
+        pub use crate::contact::hertz::{LineContact, PointContact, line, point, reduced_radius_m};
+    }
+    pub mod journal {
+        pub use crate::contact::journal::{JournalBearing, JournalTheory, sommerfeld_of_eccentricity};
+    }
+    pub mod kinematics {
+        pub use crate::contact::kinematics::{
+            SurfaceSpeeds, bearing_entrainment_m_s, four_ball_contact_circle_m, four_ball_load_per_contact_n,
+            four_ball_sliding_m_s, four_ball_standard_hertz_scar_m, greatest_element_load_n, ring_speed_m_s,
+            sommerfeld_number, stroke_mean_speed_m_s, stroke_peak_speed_m_s,
+        };
+    }
+    pub mod preset {
+        pub use crate::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset, PresetFault};
+    }
+    pub mod scuffing {
+        pub use crate::contact::scuffing::{
+            GearBaseStock, flash_scuffing_temperature_c, integral_scuffing_temperature_c,
+            thermo_elastic_factor, torque_of_stage_nm,
+        };
+    }
+    pub mod subsurface {
+        pub use crate::contact::subsurface::{axis_stresses, greatest_shear};
+    }
+    pub mod terms {
+        pub use crate::contact::terms::{ContactTerms, Materials, Motion, ShapeClass, Supply};
+    }
+}
+
+pub mod explain {
+    pub use crate::explain::{
+        Ask, BearingsOfBlend, Explanation, HeldSaid, LadderSide, QuotedAsk, QuotedFault, QuotedVerdict,
+        RESEMBLES, Verdict, WornBlend, explain,
+    };
+}
+
+pub mod intake {
+    pub use crate::intake::{
+        Accepted, ArchiveFiles, Fault, KnownNames, LongRefusal, read_folder, read_long, write_folder,
+    };
+}
+
+pub mod lubricant {
+    pub use crate::lubricant::{Oil, reference_viscosities, viscosity_index};
+    pub mod pressure_viscosity {
+        pub use crate::lubricant::pressure_viscosity::wooster;
+    }
+    pub mod viscosity {
+        pub use crate::lubricant::viscosity::{ViscosityLine, full_z, kv_of_short_z_mm2_s, short_z};
+    }
+}
+
+pub mod prose {
+    pub mod resemblance {
+        pub use crate::prose::resemblance::finding;
+    }
+    pub mod standing {
+        pub use crate::prose::standing::{caution, sentence_of};
+    }
+}
+
+pub mod records {
+    pub use crate::records::{
+        Archive, Blend, BlendCode, BlendKind, Component, ComponentName, Confidence, DutyFactors, GateOutcome,
+        Level, Machine, MachineContact, MachineSlug, OwnMethod, OwnQuantity, Preset, Purpose, ResultSource,
+        ResultStatus, Rig, RigId, Role, RunResult, Term, TermScale, TestKey, Trial, TrialBlend, TrialRecords,
+        TrialSlug, TrialStatus, TrialTest, method_of,
+    };
+}
+
+pub mod resemblance {
+    pub use crate::resemblance::{Beyond, Decided, Resemblance, Scales, Scores, Term, compare, contacts};
+}
+
+pub mod standing {
+    pub use crate::standing::{
+        Anchor, Apart, AskedFault, AskedScale, Basis, Calibration, CandidateStanding, Caution, CautionKind,
+        Claims, Comparison, EqualBlends, Evidence, FitCache, HEAD_ROOM, LeaveOut, LeftOut, Moved, MovedLine,
+        NextFinding, NextRun, Planned, RESOLVED, RESOLVED_OF_TWO, RigChart, RunNext, Sensitivity, Severity,
+        Standing, Tenth, TestStanding, Verdict, WhatIf, Without, WithoutScreen, judge, judge_knowing,
+        measured_calibration, rig_chart, sensitivity, standard_error,
+    };
+    pub mod kernel {
+        pub use crate::standing::kernel::{
+            Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, KnownFits, LeftOut,
+            RIG_CORRELATION, Selection, Standing, TestInput, Tipping, Weighting, Who, candidate_streams,
+            effective_number, fit, fit_knowing, lead_shares,
+        };
+    }
+}
+
+pub mod stats {
+    pub mod cell {
+        pub use crate::stats::cell::{Grid, Likelihoods, Posterior, Prior};
+    }
+    pub mod control {
+        pub use crate::stats::control::{
+            EWMA_LAMBDA, Limits, MEAN_RANGE_OF_TWO, Rule, Signal, ewma, ewma_half_width, run_rules,
+        };
+    }
+    pub mod draws {
+        pub use crate::stats::draws::{Stream, UncertainWeight};
+    }
+    pub mod dunnett {
+        pub use crate::stats::dunnett::{Freedom, ManyToOne, Sides};
+    }
+    pub mod groups {
+        pub use crate::stats::groups::{Interlaboratory, OneWay};
+    }
+    pub mod maximum {
+        pub use crate::stats::maximum::maximum_likelihood;
+    }
+    pub mod normal {
+        pub use crate::stats::normal::{cumulative, log_between, log_cumulative, quantile};
+    }
+    pub mod observation {
+        pub use crate::stats::observation::Observation;
+    }
+    pub mod precision {
+        pub use crate::stats::precision::{
+            DIFFERENCE_95, critical_difference, critical_difference_apart, ladder_sd_steps,
+        };
+    }
+    pub mod range {
+        pub use crate::stats::range::critical_range;
+    }
+    pub mod severity {
+        pub use crate::stats::severity::BlockShift;
+    }
+    pub mod weibull {
+        pub use crate::stats::weibull::{Life, LifeEnd, Lives, WeibullFit};
+    }
+}
+
+pub mod store {
+    pub use crate::store::{Conflict, Store, StoreError, TrialFilter};
+}
+
+pub mod units {
+    pub use crate::units::{DisplayPreferences, Interval, Unit};
+}
+
+pub mod web {
+    pub use crate::web::router;
+}
+
+pub mod wire {
+    pub use crate::wire::standing_json;
+}
