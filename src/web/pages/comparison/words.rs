@@ -90,7 +90,7 @@ pub(super) fn without_many_somebody_else(many: usize) -> String {
 
 pub(super) fn each_was_left_out(runs: usize, found: &str) -> String {
     format!(
-        "Each of {} was left out in turn: {found}. DisplayPreferences are those nearest to it.",
+        "Each of {} was left out in turn: {found}. Shown are those nearest to it.",
         shared::single_runs(runs)
     )
 }
