@@ -2,14 +2,14 @@
 
 use crate::app::demo::demo;
 use crate::app::folder::{read_files, write_files};
-use crate::app::judged::{Counted, Plans, Sensitivities, Standings, judged};
+use crate::app::judged::{Counted, Plans, Sensitivities, Standings, apart, question_of};
 use crate::app::{AppError, Loaded, refuse_impossible_scales};
 use crate::catalogue::{Method, built_in};
 use crate::explain::{Ask, Explanation, explain};
-use crate::intake::{read_folder, write_folder};
+use crate::intake::{Accepted, read_folder, write_folder};
 use crate::records::{Archive, DutyFactors, TrialRecords, TrialSlug, method_of};
 use crate::standing::Comparison;
-use crate::standing::{AskedFault, FitCache, MOST_HEAD_ROOM, Standing, WhatIf};
+use crate::standing::{FitCache, MOST_HEAD_ROOM, Standing, WhatIf, judge_knowing};
 use crate::store::{Added, Problem, Store};
 use std::path::Path;
 use std::sync::Arc;
@@ -24,11 +24,6 @@ pub enum StartWith {
     Demo,
     /// Nothing.
     Nothing,
-}
-
-/// What a standing is remembered by: the trial, and everything that was asked.
-fn standing_key(trial: &TrialSlug, what_if: &WhatIf) -> (TrialSlug, String) {
-    (trial.clone(), format!("{what_if:?}"))
 }
 
 /// What people ask of an archive.
@@ -92,15 +87,10 @@ impl App {
         &self.store
     }
 
-    /// The archive's file.
-    pub fn path(&self) -> &Path {
-        self.store.path()
-    }
-
     /// Brings everything into the file and lets go of it.
     ///
     /// # Errors
-    /// `Inside` where that failed; the next opening repairs it.
+    /// `Store` where that failed; the next opening repairs it.
     pub async fn close(self) -> Result<(), AppError> {
         Ok(self.store.close().await?)
     }
@@ -118,12 +108,9 @@ impl App {
     /// # Errors
     /// `Refused` with every fault, `Conflicts` with every record that is there with other values.
     pub async fn load(&self, folder: &Path) -> Result<Loaded, AppError> {
-        let accepted = read_folder(&read_files(folder)?).map_err(AppError::Refused)?;
+        let accepted = accepted(folder)?;
         let added = self.store.insert_archive(&accepted.archive, &now()).await?;
-        Ok(Loaded {
-            added,
-            warnings: accepted.warnings,
-        })
+        Ok(Loaded::of(added, accepted))
     }
 
     /// What [`App::load`] would do; nothing is kept.
@@ -131,12 +118,9 @@ impl App {
     /// # Errors
     /// Those of [`App::load`].
     pub async fn preview_load(&self, folder: &Path) -> Result<Loaded, AppError> {
-        let accepted = read_folder(&read_files(folder)?).map_err(AppError::Refused)?;
+        let accepted = accepted(folder)?;
         let added = self.store.preview_archive(&accepted.archive).await?;
-        Ok(Loaded {
-            added,
-            warnings: accepted.warnings,
-        })
+        Ok(Loaded::of(added, accepted))
     }
 
     /// Writes the archive as a folder, with every revision.
@@ -144,8 +128,7 @@ impl App {
     /// # Errors
     /// `File` where the folder holds an archive already or cannot be written.
     pub async fn export(&self, folder: &Path) -> Result<(), AppError> {
-        let archive = self.store.read_archive().await?;
-        let files = write_folder(&archive).map_err(|fault| AppError::Inside(fault.to_string()))?;
+        let files = write_folder(&self.archive().await?).map_err(AppError::unwritten("the archive"))?;
         write_files(folder, &files)
     }
 
@@ -160,7 +143,7 @@ impl App {
     /// Everything that is wrong with the file; empty when it is whole.
     ///
     /// # Errors
-    /// `Inside` where the file cannot be read at all.
+    /// `Store` where the file cannot be read at all.
     pub async fn check(&self) -> Result<Vec<Problem>, AppError> {
         Ok(self.store.check().await?)
     }
@@ -187,7 +170,7 @@ impl App {
         let writes = self.store.writes().await?;
         let known = self
             .standings
-            .unless_written(writes, &standing_key(trial, &WhatIf::default()));
+            .unless_written(writes, &question_of(trial, &WhatIf::default()));
         if let Some(standing) = known {
             return Ok(standing);
         }
@@ -201,13 +184,12 @@ impl App {
         records: &Arc<TrialRecords>,
         what_if: &WhatIf,
     ) -> Result<Arc<Standing>, AppError> {
-        let key = standing_key(&records.trial.slug, what_if);
-        if let Some(standing) = self.standings.of_the_same(writes, &key, records) {
-            return Ok(standing);
-        }
-        let standing = Arc::new(judged(records.clone(), what_if.clone(), self.fit_cache.clone()).await?);
-        self.standings.put(writes, key, records.clone(), standing.clone());
-        Ok(standing)
+        let judged = async {
+            let (records, what_if, fits) = (records.clone(), what_if.clone(), self.fit_cache.clone());
+            apart(move || Arc::new(judge_knowing(&records, &what_if, &fits))).await
+        };
+        let key = question_of(&records.trial.slug, what_if);
+        self.standings.get_or(writes, key, records.clone(), judged).await
     }
 
     /// The trial judged under a question and, where the question changes anything, also as it is.
@@ -219,7 +201,8 @@ impl App {
         let records = Arc::new(self.records(trial).await?);
         refuse_nonsense(&records, what_if)?;
         let (asked, duty) = if what_if.changes_the_records() {
-            let asked = what_if.records(&records).map_err(refused_records)?;
+            let asked = what_if.records(&records);
+            let asked = asked.map_err(|fault| AppError::question(fault.field, fault.problem))?;
             (Arc::new(asked.records), asked.duty)
         } else {
             (records.clone(), Vec::new())
@@ -262,8 +245,8 @@ impl App {
     pub async fn methods(&self) -> Result<Vec<Method>, AppError> {
         let mut methods = built_in().to_vec();
         for rows in self.store.read_own_methods().await? {
-            let method = method_of(&rows);
-            methods.push(method.map_err(|fault| AppError::Inside(format!("method {}: {fault}", rows.id)))?);
+            let id = || rows.id.clone();
+            methods.push(method_of(&rows).map_err(|source| AppError::Method { id: id(), source })?);
         }
         methods.sort_by(|a, b| a.id.cmp(&b.id));
         Ok(methods)
@@ -275,11 +258,19 @@ impl App {
 /// # Errors
 /// `Refused` with every fault.
 pub fn preview_first_load(folder: &Path) -> Result<Loaded, AppError> {
-    let accepted = read_folder(&read_files(folder)?).map_err(AppError::Refused)?;
-    Ok(Loaded {
-        added: Added::all_new(&accepted.archive),
-        warnings: accepted.warnings,
-    })
+    let accepted = accepted(folder)?;
+    Ok(Loaded::of(Added::all_new(&accepted.archive), accepted))
+}
+
+fn accepted(folder: &Path) -> Result<Accepted, AppError> {
+    read_folder(&read_files(folder)?).map_err(AppError::Refused)
+}
+
+impl Loaded {
+    fn of(added: Added, accepted: Accepted) -> Self {
+        let warnings = accepted.warnings;
+        Self { added, warnings }
+    }
 }
 
 /// The time as it is stored.
@@ -288,30 +279,25 @@ pub(crate) fn now() -> String {
 }
 
 /// A question about a test that is not there would be answered as if it had not been asked.
-fn refused_records(fault: AskedFault) -> AppError {
-    AppError::question(fault.field, fault.problem)
-}
-
 fn refuse_nonsense(records: &TrialRecords, what_if: &WhatIf) -> Result<(), AppError> {
     let tests = &records.trial.tests;
-    let known = || {
-        tests
-            .iter()
-            .map(|test| test.key.to_string())
-            .collect::<Vec<_>>()
-            .join(", ")
+    let no_test = |field: &str, asked: &dyn std::fmt::Display| {
+        let known: Vec<String> = tests.iter().map(|test| test.key.to_string()).collect();
+        let problem = format!(
+            "'{asked}' is not a test of this trial; it has {}",
+            known.join(", ")
+        );
+        AppError::question(field, problem)
     };
     for without in &what_if.without {
         if !tests.iter().any(|test| without.covers(&test.key)) {
-            let problem = format!("'{without}' is not a test of this trial; it has {}", known());
-            return Err(AppError::question("without", problem));
+            return Err(no_test("without", without));
         }
     }
     for (key, weight) in &what_if.weights {
         let field = format!("weight.{key}");
         if !tests.iter().any(|test| &test.key == key) {
-            let problem = format!("'{key}' is not a test of this trial; it has {}", known());
-            return Err(AppError::question(&field, problem));
+            return Err(no_test(&field, key));
         }
         if !(0.0..=1.0).contains(weight) {
             return Err(AppError::question(&field, "a weight lies between 0 and 1"));

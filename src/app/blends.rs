@@ -3,10 +3,10 @@
 use crate::app::lineage::{Change, Lineage, changes, lineage};
 use crate::app::{App, AppError};
 use crate::lubricant::viscosity_index;
-use crate::records::{Blend, BlendCode, BlendKind, Component, Outcome, TestKey, TrialBlend};
+use crate::records::{Blend, BlendCode, BlendKind, Component, ComponentName, Outcome, TestKey, TrialBlend};
 use crate::standing::{Estimate, Position, Strip, TestStanding};
 use crate::store::TrialHead;
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 /// Trials that a family's page judges at most, the latest ones.
 pub const TRIALS_JUDGED: usize = 12;
@@ -135,7 +135,7 @@ impl App {
     /// `Damaged` where a stored value cannot be read.
     pub async fn blends(&self, words: &str) -> Result<Vec<BlendLine>, AppError> {
         let counts = self.store().count_trials_of_blends().await?;
-        let counts: std::collections::BTreeMap<BlendCode, usize> = counts.into_iter().collect();
+        let counts: BTreeMap<BlendCode, usize> = counts.into_iter().collect();
         let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
         let blends = self.store().read_blends().await?.into_iter();
         let found = blends.filter(|blend| {
@@ -168,7 +168,8 @@ impl App {
             let own = parts.into_iter().find(|part| &part.blend == code);
             trials.extend(own.map(|part| (head, part)));
         }
-        let heads = self.trials_of(&lineage).await?;
+        let members = lineage.members.iter();
+        let heads = self.trials_with(members.map(|member| &member.blend.code)).await?;
         let mut trajectories = Vec::new();
         for head in heads.iter().take(TRIALS_JUDGED) {
             let standing = self.standing_as_it_is(&head.trial).await?;
@@ -191,21 +192,6 @@ impl App {
             blend,
         }))
     }
-
-    /// The trials that hold a member of a family, the latest first.
-    async fn trials_of(&self, lineage: &Lineage) -> Result<Vec<TrialHead>, AppError> {
-        let mut heads: Vec<TrialHead> = Vec::new();
-        let mut seen = BTreeSet::new();
-        for member in &lineage.members {
-            for head in self.store().trials_with_blend(&member.blend.code).await? {
-                if seen.insert(head.trial.clone()) {
-                    heads.push(head);
-                }
-            }
-        }
-        heads.sort_by(|a, b| b.opened_on.cmp(&a.opened_on).then(a.trial.cmp(&b.trial)));
-        Ok(heads)
-    }
 }
 
 fn searched(blend: &Blend) -> String {
@@ -218,19 +204,11 @@ fn searched(blend: &Blend) -> String {
 }
 
 fn classes(blend: &Blend, components: &[Component]) -> Vec<String> {
-    let class = |name: &str| {
-        let component = components
-            .iter()
-            .find(|component| component.name.as_str() == name);
-        component
-            .map(|component| component.class.clone())
-            .unwrap_or_default()
+    let class = |(name, _): &(ComponentName, f64)| {
+        let component = components.iter().find(|component| &component.name == name);
+        component.map_or_else(String::new, |component| component.class.clone())
     };
-    blend
-        .composition
-        .iter()
-        .map(|(name, _)| class(name.as_str()))
-        .collect()
+    blend.composition.iter().map(class).collect()
 }
 
 /// Of an oil only: a grease's viscosities are those of its base oil, a control fluid has no index that means anything.

@@ -5,7 +5,7 @@ use crate::records::{Blend, BlendCode, Component, Role, TestKey};
 use crate::standing::{Estimate, Position, Strip};
 use crate::stats::trend::{NoTrend, Point, Trend, trend};
 use crate::store::TrialHead;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Trials that a component's page judges at most, the latest ones.
 pub const COMPONENT_TRIALS: usize = 40;
@@ -102,10 +102,7 @@ impl App {
                 shares_pct: ends,
             });
         }
-        lines.sort_by(|a, b| {
-            let key = |line: &ComponentLine| (line.component.class.clone(), line.component.name.to_string());
-            key(a).cmp(&key(b))
-        });
+        lines.sort_by_cached_key(|line| (line.component.class.clone(), line.component.name.to_string()));
         Ok(lines)
     }
 
@@ -124,7 +121,9 @@ impl App {
             return Ok(None);
         }
         let blends = holding(&self.store().read_blends().await?, holds, &components);
-        let heads = self.trials_of_blends(&blends).await?;
+        let heads = self
+            .trials_with(blends.iter().map(|(blend, _)| &blend.code))
+            .await?;
         let all_trials = heads.len();
         let trials: Vec<TrialHead> = heads.into_iter().take(COMPONENT_TRIALS).collect();
         let tests = self.tests_of(&trials, &blends).await?;
@@ -136,20 +135,6 @@ impl App {
             all_trials,
             tests,
         }))
-    }
-
-    async fn trials_of_blends(&self, blends: &[(Blend, f64)]) -> Result<Vec<TrialHead>, AppError> {
-        let mut heads: Vec<TrialHead> = Vec::new();
-        let mut seen = BTreeSet::new();
-        for (blend, _) in blends {
-            for head in self.store().trials_with_blend(&blend.code).await? {
-                if seen.insert(head.trial.clone()) {
-                    heads.push(head);
-                }
-            }
-        }
-        heads.sort_by(|a, b| b.opened_on.cmp(&a.opened_on).then(a.trial.cmp(&b.trial)));
-        Ok(heads)
     }
 
     /// Every test of the trials with the blends in it. A known-good or known-poor oil stands at its own end of the

@@ -35,11 +35,10 @@ impl App {
         let methods = self.methods().await?;
         let method = methods.iter().find(|method| method.id == found.key.method);
         let quantity = method.and_then(|method| method.quantity(&found.key.quantity));
-        let quantity = quantity.ok_or_else(|| {
-            AppError::Inside(format!(
-                "result {id} names a test that is not known, {}",
-                found.key
-            ))
+        let test = || found.key.clone();
+        let quantity = quantity.ok_or_else(|| AppError::UnknownTest {
+            result: id,
+            test: test(),
         })?;
         let later = records.results.iter().any(|result| result.supersedes == Some(id));
         let against = if later {

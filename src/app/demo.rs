@@ -23,7 +23,7 @@ impl App {
     /// How far the archive has come.
     ///
     /// # Errors
-    /// `Inside` where the file cannot be read.
+    /// `Store` where the file cannot be read.
     pub async fn progress(&self) -> Result<Progress, AppError> {
         Ok(self.store().progress().await?)
     }

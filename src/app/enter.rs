@@ -120,7 +120,7 @@ impl App {
         typed: &TypedRun,
         rows: &[EntryRow],
     ) -> Result<LongFile, AppError> {
-        let bytes = as_file(typed, rows).map_err(|error| AppError::Inside(format!("an entry: {error}")))?;
+        let bytes = as_file(typed, rows).map_err(AppError::unwritten("an entry"))?;
         self.read_import(&bytes, "entry form", Some(trial)).await
     }
 

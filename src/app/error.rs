@@ -2,7 +2,9 @@
 
 use crate::explain::AskFault;
 use crate::intake::Fault;
+use crate::records::{OwnMethodFault, TestKey};
 use crate::store::{Conflict, Problem, StoreError};
+use std::error::Error;
 use std::path::{Path, PathBuf};
 
 /// Why the app could not do what was asked.
@@ -48,9 +50,36 @@ pub enum AppError {
         /// What is wrong.
         problem: String,
     },
-    /// Something that should not happen; the words are for the log.
-    #[error("{0}")]
-    Inside(String),
+    /// The database refused or failed.
+    #[error("the archive's file cannot be used")]
+    Store(#[source] StoreError),
+    /// A laboratory's own method whose rows are no method.
+    #[error("the method {id}")]
+    Method {
+        /// Its id.
+        id: String,
+        /// What is wrong with its rows.
+        source: OwnMethodFault,
+    },
+    /// A result of a test that no method has.
+    #[error("result {result} names a test that is not known, {test}")]
+    UnknownTest {
+        /// The result's id.
+        result: i64,
+        /// The test.
+        test: TestKey,
+    },
+    /// What was computed on a thread of its own did not come to its end.
+    #[error("a computation broke off")]
+    BrokenOff(#[from] tokio::task::JoinError),
+    /// Something that could not be written down.
+    #[error("{what} cannot be written")]
+    Unwritten {
+        /// What it is.
+        what: &'static str,
+        /// What the writer says.
+        source: Box<dyn Error + Send + Sync>,
+    },
 }
 
 impl AppError {
@@ -65,6 +94,13 @@ impl AppError {
         Self::Question {
             field: field.to_string(),
             problem: problem.into(),
+        }
+    }
+
+    pub(crate) fn unwritten<E: Error + Send + Sync + 'static>(what: &'static str) -> impl FnOnce(E) -> Self {
+        move |error| Self::Unwritten {
+            what,
+            source: Box::new(error),
         }
     }
 }
@@ -84,7 +120,7 @@ impl From<StoreError> for AppError {
             StoreError::Conflicts(conflicts) => Self::Conflicts(conflicts),
             StoreError::NotCurrent(problem) => Self::NotCurrent(problem),
             StoreError::Damaged(problems) => Self::Damaged(problems),
-            StoreError::Db(words) => Self::Inside(words),
+            StoreError::Db(_) => Self::Store(error),
         }
     }
 }

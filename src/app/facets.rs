@@ -1,7 +1,7 @@
 //! What a list of trials can be narrowed by, in words a reader knows, with how many trials each choice would leave.
 
-use crate::app::list::filter;
 use crate::app::{App, AppError, TrialQuery};
+use crate::store::TrialFilter;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -32,62 +32,43 @@ impl App {
     /// under all conditions but its own.
     ///
     /// # Errors
-    /// `Inside` where the file cannot be read.
+    /// `Store` where the file cannot be read.
     pub async fn facets(&self, query: &TrialQuery) -> Result<Arc<Vec<Facet>>, AppError> {
         let writes = self.store().writes().await?;
-        let asked = TrialQuery {
-            page: 1,
-            ..query.clone()
-        };
-        if let Some(facets) = self.counted.unless_written(writes, &asked) {
-            return Ok(facets);
-        }
-        let facets = Arc::new(self.count_facets(&asked).await?);
-        self.counted.put(writes, asked, (), facets.clone());
-        Ok(facets)
+        let counted = async { Ok(Arc::new(self.count_facets(&query.filter).await?)) };
+        self.counted
+            .get_or(writes, query.filter.clone(), writes, counted)
+            .await
     }
 
-    async fn count_facets(&self, query: &TrialQuery) -> Result<Vec<Facet>, AppError> {
-        let found = self.store().count_facets(&filter(query)).await?;
-        let names: BTreeMap<String, String> = self
-            .methods()
-            .await?
-            .into_iter()
-            .map(|method| (method.id.clone(), method.to_string()))
+    async fn count_facets(&self, filter: &TrialFilter) -> Result<Vec<Facet>, AppError> {
+        let found = self.store().count_facets(filter).await?;
+        let methods = self.methods().await?;
+        let names: BTreeMap<&str, String> = methods
+            .iter()
+            .map(|method| (method.id.as_str(), method.to_string()))
             .collect();
-        let plain = |(value, trials): (String, usize)| FacetValue {
-            words: value.clone(),
-            value,
-            trials,
+        let facet = |field, label, values: Vec<(String, usize)>| Facet {
+            field,
+            label,
+            values: values
+                .into_iter()
+                .map(|(value, trials)| FacetValue {
+                    words: match names.get(value.as_str()) {
+                        Some(name) if field == "method" => name.clone(),
+                        _ => value.clone(),
+                    },
+                    value,
+                    trials,
+                })
+                .collect(),
         };
-        let method = |(value, trials): (String, usize)| FacetValue {
-            words: names.get(&value).cloned().unwrap_or_else(|| value.clone()),
-            value,
-            trials,
-        };
-        let facet = |field, label, values| Facet { field, label, values };
         Ok(vec![
-            facet(
-                "kind",
-                "Machine kind",
-                found.kinds.into_iter().map(plain).collect(),
-            ),
-            facet(
-                "method",
-                "Method",
-                found.methods.into_iter().map(method).collect(),
-            ),
-            facet(
-                "component",
-                "Component",
-                found.components.into_iter().map(plain).collect(),
-            ),
-            facet(
-                "status",
-                "Status",
-                found.statuses.into_iter().map(plain).collect(),
-            ),
-            facet("year", "Year", found.years.into_iter().map(plain).collect()),
+            facet("kind", "Machine kind", found.kinds),
+            facet("method", "Method", found.methods),
+            facet("component", "Component", found.components),
+            facet("status", "Status", found.statuses),
+            facet("year", "Year", found.years),
         ])
     }
 }

@@ -1,35 +1,19 @@
 //! Judging a trial off the threads that answer requests, and what of it is remembered or kept.
 
-use crate::app::{AppError, EvidenceIs, Facet, TrialQuery, newest_decision};
+use crate::app::{AppError, EvidenceIs, Facet, newest_decision};
 use crate::cache::Cache;
 use crate::catalogue::Method;
 use crate::records::{BlendCode, Role, TrialRecords, TrialSlug};
-use crate::standing::{
-    CandidateStanding, FitCache, Plan, Sensitivity, Severity, Standing, WhatIf, judge_knowing, sensitivity,
-};
+use crate::standing::{CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf};
+use crate::store::TrialFilter;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-/// The standing of a trial. It takes the processor for a while, so it runs on a thread of its own.
-pub(crate) async fn judged(
-    records: Arc<TrialRecords>,
-    what_if: WhatIf,
-    fit_cache: Arc<FitCache>,
-) -> Result<Standing, AppError> {
-    tokio::task::spawn_blocking(move || judge_knowing(&records, &what_if, &fit_cache))
-        .await
-        .map_err(|error| AppError::Inside(format!("judging a trial: {error}")))
-}
-
-/// What single changes of the resemblance decide in a trial, on a thread of its own as well.
-pub(crate) async fn sensitive(
-    records: Arc<TrialRecords>,
-    what_if: WhatIf,
-    fit_cache: Arc<FitCache>,
-) -> Result<Sensitivity, AppError> {
-    tokio::task::spawn_blocking(move || sensitivity(&records, &what_if, &fit_cache))
-        .await
-        .map_err(|error| AppError::Inside(format!("judging a trial on other scales: {error}")))
+/// What takes the processor for a while, on a thread of its own.
+pub(crate) async fn apart<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, AppError> {
+    Ok(tokio::task::spawn_blocking(work).await?)
 }
 
 /// A candidate's score, as a list shows it.
@@ -47,14 +31,20 @@ pub struct CandidateScore {
 
 /// What a list shows of a standing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub(crate) struct Summary {
-    pub(crate) leader: Option<String>,
-    pub(crate) front_runner: Option<String>,
-    pub(crate) p_best: Option<f64>,
-    pub(crate) cautions: usize,
+pub struct Summary {
+    /// Who leads, where the evidence carries it.
+    pub leader: Option<String>,
+    /// Who is in front.
+    pub front_runner: Option<String>,
+    /// Share of draws in which the front-runner ranks first.
+    pub p_best: Option<f64>,
+    /// Number of cautions.
+    pub cautions: usize,
     worst: Option<String>,
-    pub(crate) candidates: Vec<CandidateScore>,
-    pub(crate) evidence_changed: bool,
+    /// The scores of its candidates, the best first, those that are out last.
+    pub candidates: Vec<CandidateScore>,
+    /// Whether the evidence differs from that of its newest signed decision.
+    pub evidence_changed: bool,
 }
 
 /// Which program judged, and how it wrote down what it found: what another one kept is judged again.
@@ -86,20 +76,26 @@ impl Summary {
     }
 
     /// The most severe of its cautions.
-    pub(crate) fn worst(&self) -> Option<Severity> {
+    pub fn worst(&self) -> Option<Severity> {
         let word = self.worst.as_deref()?;
         let all = [Severity::Stop, Severity::High, Severity::Medium, Severity::Note];
         all.into_iter().find(|severity| severity.word() == word)
     }
 }
 
-/// A trial, and what was asked of it in words.
+/// A trial, and everything that was asked of it in words.
 pub(crate) type TrialAndQuestion = (TrialSlug, String);
+
+/// What the answer to a question about a trial is remembered by.
+pub(crate) fn question_of(trial: &TrialSlug, what_if: &WhatIf) -> TrialAndQuestion {
+    (trial.clone(), format!("{what_if:?}"))
+}
+
 /// Standings by trial and question, so that a page asked for again need not judge again.
 pub(crate) type Standings = Cache<TrialAndQuestion, Arc<TrialRecords>, Arc<Standing>, 64>;
 /// What single changes of the resemblance decide, by trial and question.
 pub(crate) type Sensitivities = Cache<TrialAndQuestion, Arc<TrialRecords>, Arc<Sensitivity>, 64>;
 /// Plans by trial and number of runs, from its records and all methods.
-pub(crate) type Plans = Cache<(TrialSlug, usize), (Arc<TrialRecords>, Vec<Method>), Arc<Plan>, 16>;
-/// Facets by query: they hang on the whole file, so any write forgets them.
-pub(crate) type Counted = Cache<TrialQuery, (), Arc<Vec<Facet>>, 64>;
+pub(crate) type Plans = Cache<(TrialSlug, usize), (Arc<TrialRecords>, Arc<Vec<Method>>), Arc<Plan>, 16>;
+/// Facets by filter: they hang on the whole file, so any write is another input.
+pub(crate) type Counted = Cache<TrialFilter, i64, Arc<Vec<Facet>>, 64>;

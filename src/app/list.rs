@@ -2,7 +2,7 @@
 
 use crate::app::judged::{EDITION, Summary};
 use crate::app::{App, AppError, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
-use crate::records::TrialSlug;
+use crate::records::{BlendCode, TrialSlug};
 use crate::standing::WhatIf;
 use crate::store::{TrialFilter, TrialHead};
 use std::sync::Arc;
@@ -17,23 +17,37 @@ impl App {
         let first = query.page.max(1).saturating_sub(1).saturating_mul(PAGE_LENGTH);
         let (total, heads) = self
             .store()
-            .page_of_trials(&filter(query), first, PAGE_LENGTH)
+            .page_of_trials(&query.filter, first, PAGE_LENGTH)
             .await?;
         let summaries = self.summaries(&heads).await?;
         let trials = heads.into_iter().zip(summaries);
-        Ok(TrialList {
-            total,
-            trials: trials.map(|(head, summary)| line(head, summary)).collect(),
-        })
+        let trials = trials
+            .map(|(head, summary)| TrialLine { head, summary })
+            .collect();
+        Ok(TrialList { total, trials })
     }
 
-    /// The names of the trials that a query leaves, the latest first, without judging them.
+    /// The names of all trials, the latest first, without judging them.
     ///
     /// # Errors
     /// `Damaged` where a stored value cannot be read.
-    pub async fn trial_names(&self, query: &TrialQuery) -> Result<Vec<TrialSlug>, AppError> {
-        let heads = self.store().list_trials(&filter(query)).await?;
+    pub async fn trial_names(&self) -> Result<Vec<TrialSlug>, AppError> {
+        let heads = self.store().list_trials(&TrialFilter::default()).await?;
         Ok(heads.into_iter().map(|head| head.trial).collect())
+    }
+
+    /// The trials that hold any of some blends, the latest first.
+    pub(crate) async fn trials_with(
+        &self,
+        blends: impl Iterator<Item = &BlendCode>,
+    ) -> Result<Vec<TrialHead>, AppError> {
+        let mut heads: Vec<TrialHead> = Vec::new();
+        for blend in blends {
+            heads.extend(self.store().trials_with_blend(blend).await?);
+        }
+        heads.sort_by(|a, b| b.opened_on.cmp(&a.opened_on).then(a.trial.cmp(&b.trial)));
+        heads.dedup_by(|a, b| a.trial == b.trial);
+        Ok(heads)
     }
 
     async fn summaries(&self, heads: &[TrialHead]) -> Result<Vec<Summary>, AppError> {
@@ -52,8 +66,7 @@ impl App {
             // the whole standing is kept too: who opens the trial from the list need not wait for it again
             let standing = self.standing(writes, &records, &WhatIf::default()).await?;
             let summary = Summary::of(&standing, &records);
-            let text =
-                serde_json::to_string(&summary).map_err(|error| AppError::Inside(error.to_string()))?;
+            let text = serde_json::to_string(&summary).map_err(AppError::unwritten("a summary"))?;
             judged_now.push((trial.clone(), text));
             summaries.push(summary);
         }
@@ -61,38 +74,5 @@ impl App {
             self.store().keep_summaries(&judged_now, EDITION, writes).await?;
         }
         Ok(summaries)
-    }
-}
-
-pub(crate) fn filter(query: &TrialQuery) -> TrialFilter {
-    TrialFilter {
-        words: query.words.clone(),
-        machine: query.machine.clone(),
-        kind: query.kind.clone(),
-        method: query.method.clone(),
-        component: query.component.clone(),
-        status: query.status.clone(),
-        year: query.year.clone(),
-    }
-}
-
-fn line(head: TrialHead, summary: Summary) -> TrialLine {
-    let worst = summary.worst();
-    TrialLine {
-        trial: head.trial,
-        title: head.title,
-        question: head.question,
-        machine: head.machine,
-        machine_name: head.machine_name,
-        status: head.status,
-        opened_on: head.opened_on,
-        invented: head.invented,
-        leader: summary.leader,
-        front_runner: summary.front_runner,
-        p_best: summary.p_best,
-        cautions: summary.cautions,
-        worst,
-        candidates: summary.candidates,
-        evidence_changed: summary.evidence_changed,
     }
 }

@@ -1,5 +1,6 @@
 //! Machines: their contacts, and which test methods resemble each of them.
 
+use crate::app::judged::apart;
 use crate::app::{App, AppError, BlendScuffing};
 use crate::lubricant::Oil;
 use crate::records::{BlendCode, Level, Machine, MachineSlug, TrialSlug};
@@ -95,12 +96,11 @@ impl App {
         let without_contact = without_contact
             .map(|method| (method.id.clone(), method.to_string()))
             .collect();
-        let (machine, surveys, oil) = tokio::task::spawn_blocking(move || {
+        let (machine, surveys, oil) = apart(move || {
             let surveys = survey(&machine, &methods, oil.as_ref());
             (machine, surveys, oil)
         })
-        .await
-        .map_err(|error| AppError::Inside(format!("comparing a machine: {error}")))?;
+        .await?;
         Ok(Some(MachineView {
             machine,
             versions,

@@ -41,7 +41,7 @@ pub use crate::intake::{
 pub use crate::lubricant::Oil;
 pub use crate::stats::control::Rule;
 pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend, Trend};
-pub use crate::store::{Progress, TrialHead};
+pub use crate::store::{Progress, TrialFilter, TrialHead};
 pub(crate) use app::now;
 pub use app::{App, PAGE_LENGTH, StartWith, preview_first_load};
 pub use blend_editor::BlendChoices;
@@ -50,13 +50,13 @@ pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentT
 pub use corrections::Correction;
 pub use decision::{
     Acknowledged, DecisionDraft, DecisionRecord, DecisionView, EvidenceIs, Frozen, FrozenCandidate,
-    FrozenCaution, FrozenGate, GraveCaution, Signing, Since, ThenAndNow, newest_decision,
+    FrozenCaution, GraveCaution, Signing, Since, ThenAndNow, newest_decision,
 };
 pub use enter::{Entered, EntryFault, TypedRun};
 pub use error::AppError;
 pub use facets::{Facet, FacetValue};
 pub use import::{ImportPreview, ImportRow, Verdict};
-pub use judged::CandidateScore;
+pub use judged::{CandidateScore, Summary};
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};
 pub use machines::{FilmOil, MachineView, usual_oil};

@@ -1,5 +1,6 @@
 //! The plan of a trial, and what its runs cost.
 
+use crate::app::judged::apart;
 use crate::app::{App, AppError};
 use crate::records::TrialSlug;
 use crate::standing::Comparison;
@@ -37,17 +38,11 @@ impl App {
     pub async fn plan(&self, trial: &TrialSlug, runs: usize) -> Result<PlanView, AppError> {
         let comparison = self.compare(trial, &WhatIf::default()).await?;
         let writes = self.store().writes().await?;
-        let inputs = (comparison.records.clone(), self.methods().await?);
+        let (records, methods) = (comparison.records.clone(), Arc::new(self.methods().await?));
+        let inputs = (records.clone(), methods.clone());
+        let planned = apart(move || Arc::new(plan(&records, &methods, runs)));
         let key = (trial.clone(), runs);
-        if let Some(plan) = self.plans.of_the_same(writes, &key, &inputs) {
-            return Ok(PlanView { comparison, plan });
-        }
-        let planned =
-            tokio::task::spawn_blocking(move || (Arc::new(plan(&inputs.0, &inputs.1, runs)), inputs));
-        let (plan, inputs) = planned
-            .await
-            .map_err(|error| AppError::Inside(format!("planning a trial: {error}")))?;
-        self.plans.put(writes, key, inputs, plan.clone());
+        let plan = self.plans.get_or(writes, key, inputs, planned).await?;
         Ok(PlanView { comparison, plan })
     }
 

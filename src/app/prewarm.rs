@@ -27,7 +27,7 @@ impl App {
         }
         let list = self.list_trials(&TrialQuery::default()).await?;
         for line in list.trials.iter().take(MADE_READY) {
-            let trial = &line.trial;
+            let trial = &line.head.trial;
             self.resemblance(trial, &WhatIf::default()).await?;
             self.plan(trial, USUAL_RUNS).await?;
         }

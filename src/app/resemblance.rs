@@ -2,12 +2,12 @@
 //! and whether it decides anything.
 
 use crate::app::corrections::reason;
-use crate::app::judged::sensitive;
+use crate::app::judged::{apart, question_of};
 use crate::app::{App, AppError};
 use crate::intake::read_number;
 use crate::records::{ScaleFault, Term, TermScale, TrialSlug};
 use crate::resemblance::{Scale, Scales};
-use crate::standing::{Comparison, ResemblanceView, Sensitivity, WhatIf, scale_lines};
+use crate::standing::{Comparison, ResemblanceView, Sensitivity, WhatIf, scale_lines, sensitivity};
 
 use std::sync::Arc;
 
@@ -45,18 +45,12 @@ impl App {
 
     async fn sensitivity(&self, comparison: &Comparison) -> Result<Arc<Sensitivity>, AppError> {
         let writes = self.store().writes().await?;
-        let key = (
-            comparison.records.trial.slug.clone(),
-            format!("{:?}", comparison.what_if),
-        );
-        let records = comparison.records.clone();
-        if let Some(known) = self.sensitivities.of_the_same(writes, &key, &records) {
-            return Ok(known);
-        }
-        let asked = comparison.what_if.clone();
-        let found = Arc::new(sensitive(records.clone(), asked, self.fit_cache.clone()).await?);
-        self.sensitivities.put(writes, key, records, found.clone());
-        Ok(found)
+        let (records, asked) = (comparison.records.clone(), comparison.what_if.clone());
+        let fits = self.fit_cache.clone();
+        let found = apart(move || Arc::new(sensitivity(&records, &asked, &fits)));
+        let key = question_of(&comparison.records.trial.slug, &comparison.what_if);
+        let inputs = comparison.records.clone();
+        self.sensitivities.get_or(writes, key, inputs, found).await
     }
 
     /// Keeps another scale of one term for a trial. Earlier ones stay; the newest counts.

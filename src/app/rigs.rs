@@ -1,5 +1,6 @@
 //! Rigs: the control charts of their reference oils, and which results fall where a rig was out of control.
 
+use crate::app::judged::apart;
 use crate::app::{App, AppError};
 use crate::records::{Purpose, ResultStatus, Rig, RigId, RunResult, TestKey, TrialSlug};
 use crate::standing::{OutOfControlSpan, RigChart, rig_chart};
@@ -56,7 +57,7 @@ impl App {
     /// Whether the file holds invented trials and no other.
     ///
     /// # Errors
-    /// `Inside` where the file cannot be read.
+    /// `Store` where the file cannot be read.
     pub async fn holds_invented(&self) -> Result<bool, AppError> {
         Ok(self.store().has_invented_trials(None).await?)
     }
@@ -96,9 +97,7 @@ impl App {
         let results = self.store().read_results_of_rig(&rig.id).await?;
         let methods = self.methods().await?;
         let is_invented = self.store().has_invented_trials(Some(&rig.id)).await?;
-        let view = tokio::task::spawn_blocking(move || view(rig, &results, &methods))
-            .await
-            .map_err(|error| AppError::Inside(format!("charting a rig: {error}")))?;
+        let view = apart(move || view(rig, &results, &methods)).await?;
         Ok(RigView { is_invented, ..view })
     }
 }
@@ -112,31 +111,25 @@ fn view(rig: Rig, results: &[RunResult], methods: &[crate::catalogue::Method]) -
         .filter(|result| result.status != ResultStatus::Void)
         .collect();
     let measured: BTreeSet<&str> = current.iter().map(|result| result.key.method.as_str()).collect();
-    let mut ids: Vec<&str> = rig.methods.iter().map(String::as_str).collect();
-    ids.extend(
-        measured
-            .iter()
-            .filter(|id| !rig.methods.iter().any(|own| own == *id)),
-    );
+    let own = rig.methods.iter().map(String::as_str);
+    let others = measured
+        .into_iter()
+        .filter(|id| !rig.methods.iter().any(|own| own == id));
+    let known = own
+        .chain(others)
+        .filter_map(|id| methods.iter().find(|method| method.id == id));
     let mut quantities = Vec::new();
-    for method in ids
-        .iter()
-        .filter_map(|id| methods.iter().find(|method| method.id == **id))
-    {
+    for method in known {
         for quantity in &method.quantities {
             let key = TestKey::new(&method.id, &quantity.id);
-            let own: Vec<&RunResult> = current
-                .iter()
-                .filter(|result| result.key == key)
-                .copied()
-                .collect();
+            let of_key = current.iter().copied().filter(|result| result.key == key);
+            let own: Vec<&RunResult> = of_key.collect();
             if own.is_empty() {
                 continue;
             }
-            let chart = rig
-                .reference_blend
-                .as_ref()
-                .and_then(|reference| rig_chart(results, &rig.id, reference, method, quantity));
+            let reference = rig.reference_blend.as_ref();
+            let chart =
+                reference.and_then(|reference| rig_chart(results, &rig.id, reference, method, quantity));
             let marked = chart.as_ref().map_or_else(Vec::new, |chart| marked(chart, &own));
             quantities.push(RigQuantity {
                 key,

@@ -43,7 +43,7 @@ impl<K: Ord + Clone, I: PartialEq, V: Clone, const MOST: usize> Cache<K, I, V, M
     }
 
     /// What was computed from the same inputs, which were read at a number of writes.
-    pub(crate) fn of_the_same(&self, writes: i64, key: &K, inputs: &I) -> Option<V> {
+    fn of_the_same(&self, writes: i64, key: &K, inputs: &I) -> Option<V> {
         self.asked_for(key, |one| {
             let is_same = one.inputs == *inputs;
             if is_same {
@@ -51,6 +51,26 @@ impl<K: Ord + Clone, I: PartialEq, V: Clone, const MOST: usize> Cache<K, I, V, M
             }
             is_same
         })
+    }
+
+    /// What was computed from the same inputs, which were read at a number of writes; where there is none, what
+    /// `computed` comes to, which is remembered. Nothing is computed where it is known.
+    ///
+    /// # Errors
+    /// Those of `computed`; then nothing is remembered.
+    pub(crate) async fn get_or<E>(
+        &self,
+        writes: i64,
+        key: K,
+        inputs: I,
+        computed: impl Future<Output = Result<V, E>>,
+    ) -> Result<V, E> {
+        if let Some(known) = self.of_the_same(writes, &key, &inputs) {
+            return Ok(known);
+        }
+        let value = computed.await?;
+        self.put(writes, key, inputs, value.clone());
+        Ok(value)
     }
 
     fn asked_for(&self, key: &K, holds: impl FnOnce(&mut Known<I, V>) -> bool) -> Option<V> {
@@ -64,7 +84,7 @@ impl<K: Ord + Clone, I: PartialEq, V: Clone, const MOST: usize> Cache<K, I, V, M
         })
     }
 
-    pub(crate) fn put(&self, writes: i64, key: K, inputs: I, value: V) {
+    fn put(&self, writes: i64, key: K, inputs: I, value: V) {
         let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
         held.asked += 1;
         let asked = held.asked;

@@ -6,6 +6,7 @@ use crate::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
 use crate::contact::elastic::Elastic;
 use crate::contact::film::{GeneralFilm, Inlet, film_ratio, general_film};
 use crate::contact::kinematics::SurfaceSpeeds;
+use serde::Serialize;
 
 /// Above this pressure hard steel has yielded below the surface, Pa.
 const HARD_STEEL_YIELDS_PA: f64 = 3.5e9;
@@ -45,7 +46,7 @@ pub struct ContactQuestion {
 }
 
 /// A contact computed; what needs a value that was not given is `None`.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ContactAnswer {
     /// `point`, `elliptical` or `line`.
     pub kind: &'static str,
@@ -82,6 +83,7 @@ pub struct ContactAnswer {
     /// `boundary`, `mixed` or `full film`, by the film ratio.
     pub lubrication: Option<&'static str>,
     /// Half-axes along the motion and across it, m; of a line half its width and length.
+    #[serde(skip)]
     pub half_axes_m: [f64; 2],
     /// What the formulas do not cover here.
     pub notes: Vec<String>,

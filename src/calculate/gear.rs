@@ -6,6 +6,7 @@ use crate::contact::elastic::Elastic;
 use crate::contact::gear::{
     GearData, GearPair, PathPoint, PathPoints, base_helix_rad, overlap_ratio, virtual_spur,
 };
+use serde::Serialize;
 
 /// Points of the drawn path, besides its named ones.
 const POINTS: usize = 41;
@@ -40,16 +41,16 @@ pub struct GearQuestion {
 }
 
 /// Sliding at a tip, signed: pinion less wheel.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct TipSliding {
     /// Sliding, m/s.
     pub sliding_m_s: f64,
     /// Sliding over entrainment.
-    pub slide_roll: f64,
+    pub slide_roll_ratio: f64,
 }
 
 /// One point of the path.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct GearPoint {
     /// Distance along the line of action from the pinion's base circle, m.
     pub s_m: f64,
@@ -64,7 +65,7 @@ pub struct GearPoint {
 }
 
 /// A gear pair computed.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct GearAnswer {
     /// Working pressure angle in the transverse section, degrees.
     pub working_pressure_angle_deg: f64,
@@ -78,8 +79,10 @@ pub struct GearAnswer {
     pub pitch_max_pressure_pa: f64,
     /// Normal force on the flanks, N.
     pub tooth_force_n: f64,
-    /// Where the pinion's tip meets the wheel's root, and the wheel's tip the pinion's.
-    pub tips: [TipSliding; 2],
+    /// Where the pinion's tip meets the wheel's root.
+    pub tip1: TipSliding,
+    /// Where the wheel's tip meets the pinion's root.
+    pub tip2: TipSliding,
     /// A to E, m.
     pub points: PathPoints,
     /// From A to E.
@@ -135,7 +138,10 @@ pub fn calculate_gear(question: &GearQuestion) -> Answered<GearAnswer> {
 
 impl GearAnswer {
     fn is_finite(&self) -> bool {
-        let tips = self.tips.iter().flat_map(|tip| [tip.sliding_m_s, tip.slide_roll]);
+        let tips = [self.tip1, self.tip2];
+        let tips = tips
+            .iter()
+            .flat_map(|tip| [tip.sliding_m_s, tip.slide_roll_ratio]);
         let path = self
             .path
             .iter()
@@ -183,7 +189,7 @@ fn along(question: &GearQuestion, pair: &GearPair) -> Result<GearAnswer, Contact
     let ends = pair.path_points();
     let signed = |at: &PathPoint| TipSliding {
         sliding_m_s: at.sliding_m_s(),
-        slide_roll: at.sliding_m_s() / at.entrainment_m_s(),
+        slide_roll_ratio: at.sliding_m_s() / at.entrainment_m_s(),
     };
     let point = |s_m: &f64| -> Result<GearPoint, ContactError> {
         let at = pair.at(*s_m, rpm, torque)?;
@@ -203,10 +209,8 @@ fn along(question: &GearQuestion, pair: &GearPair) -> Result<GearAnswer, Contact
         overlap_ratio: overlap_ratio(question.module_m, question.face_width_m, helix),
         pitch_max_pressure_pa: pair.pitch_point_pressure_pa(torque)?,
         tooth_force_n: pair.tooth_normal_force_n(torque),
-        tips: [
-            signed(&pair.at(ends.e_m, rpm, torque)?),
-            signed(&pair.at(ends.a_m, rpm, torque)?),
-        ],
+        tip1: signed(&pair.at(ends.e_m, rpm, torque)?),
+        tip2: signed(&pair.at(ends.a_m, rpm, torque)?),
         points: PathPoints {
             a_m: ends.a_m * cosine,
             b_m: ends.b_m * cosine,

@@ -14,7 +14,7 @@ pub use crate::stats::weibull::CONFIDENCE;
 pub use contact::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact};
 pub(crate) use four_ball_ep::missing_words;
 pub use four_ball_ep::{FourBallAnswer, FourBallRun, calculate_four_ball_ep};
-pub use gear::{GearAnswer, GearPoint, GearQuestion, TipSliding, calculate_gear};
+pub use gear::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
 pub use viscosity::{ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
 pub use weibull::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull};
 

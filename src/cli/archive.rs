@@ -1,56 +1,56 @@
 //! load, export, check.
 
 use crate::app::{App, AppError, Loaded, StartWith, preview_first_load};
-use crate::cli::print::{answer, counted, diagnostic};
-use crate::cli::{Answer, CheckArguments, ExportArguments, LoadArguments};
+use crate::cli::print::{answer, counted, diagnostic, written_to};
+use crate::cli::{Answer, CheckArguments, ExportArguments, LoadArguments, with_archive};
 use anyhow::Context;
 
 pub(super) async fn load(arguments: &LoadArguments) -> anyhow::Result<Answer> {
     match load_or_look(arguments).await {
         Ok(loaded) => report(&loaded, arguments),
         Err(AppError::Refused(faults)) => {
-            faults.iter().for_each(|fault| diagnostic(&fault.to_string()));
-            diagnostic(&format!(
-                "refused for {}; nothing was written",
-                counted(faults.len(), "fault")
-            ));
-            Ok(Answer::No)
+            let why = format!("for {}", counted(faults.len(), "fault"));
+            Ok(refused(&faults, &format!("refused {why}; nothing was written")))
         }
         Err(AppError::Conflicts(conflicts)) => {
-            conflicts
-                .iter()
-                .for_each(|conflict| diagnostic(&conflict.to_string()));
-            diagnostic(&format!(
-                "refused: {} would change; nothing was written",
-                counted(conflicts.len(), "record")
-            ));
-            Ok(Answer::No)
+            let changes = format!("{} would change", counted(conflicts.len(), "record"));
+            Ok(refused(
+                &conflicts,
+                &format!("refused: {changes}; nothing was written"),
+            ))
         }
         Err(other) => Err(other).with_context(|| format!("cannot load {}", arguments.folder.display())),
     }
 }
 
+/// No, with everything that stands against it.
+fn refused<T: std::fmt::Display>(why: &[T], in_short: &str) -> Answer {
+    why.iter().for_each(|one| diagnostic(&one.to_string()));
+    diagnostic(in_short);
+    Answer::No
+}
+
 async fn load_or_look(arguments: &LoadArguments) -> Result<Loaded, AppError> {
-    let exists = arguments.data.exists();
-    if arguments.check && !exists {
-        return preview_first_load(&arguments.folder);
-    }
-    if !exists {
+    let folder = &arguments.folder;
+    if !arguments.data.exists() {
         // A refused folder leaves no file behind.
-        preview_first_load(&arguments.folder)?;
+        let first = preview_first_load(folder)?;
+        if arguments.check {
+            return Ok(first);
+        }
+        App::create(&arguments.data, StartWith::Nothing)
+            .await?
+            .close()
+            .await?;
     }
-    let app = if exists {
-        App::open(&arguments.data).await?
-    } else {
-        App::create(&arguments.data, StartWith::Nothing).await?
-    };
-    let loaded = if arguments.check {
-        app.preview_load(&arguments.folder).await
-    } else {
-        app.load(&arguments.folder).await
-    };
-    app.close().await?;
-    loaded
+    let loaded = with_archive(&arguments.data, async |app| {
+        if arguments.check {
+            app.preview_load(folder).await
+        } else {
+            app.load(folder).await
+        }
+    });
+    loaded.await?
 }
 
 fn report(loaded: &Loaded, arguments: &LoadArguments) -> anyhow::Result<Answer> {
@@ -76,31 +76,19 @@ fn report(loaded: &Loaded, arguments: &LoadArguments) -> anyhow::Result<Answer> 
 }
 
 pub(super) async fn export(arguments: &ExportArguments) -> anyhow::Result<Answer> {
-    let app = App::open(&arguments.data).await?;
-    let written = app.export(&arguments.folder).await;
-    app.close().await?;
-    written.context("cannot export")?;
-    answer(&format!(
-        "{} written to {}",
-        arguments.data.display(),
-        arguments.folder.display()
-    ))?;
-    Ok(Answer::Done)
+    let (file, folder) = (&arguments.data, &arguments.folder);
+    let written = with_archive(file, async |app| app.export(folder).await);
+    written.await?.context("cannot export")?;
+    written_to(&file.display(), folder)
 }
 
 pub(super) async fn check(arguments: &CheckArguments) -> anyhow::Result<Answer> {
-    let app = App::open(&arguments.data).await?;
-    let problems = app.check().await;
-    app.close().await?;
-    let problems = problems?;
+    let problems = with_archive(&arguments.data, async |app| app.check().await).await??;
     let file = arguments.data.display();
     if problems.is_empty() {
         answer(&format!("{file} is whole"))?;
         return Ok(Answer::Done);
     }
-    problems
-        .iter()
-        .for_each(|problem| diagnostic(&problem.to_string()));
-    diagnostic(&format!("{} in {file}", counted(problems.len(), "problem")));
-    Ok(Answer::No)
+    let found = counted(problems.len(), "problem");
+    Ok(refused(&problems, &format!("{found} in {file}")))
 }

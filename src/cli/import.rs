@@ -1,9 +1,9 @@
 //! import: a file of results, one run per row.
 
-use crate::app::{App, AppError, ImportPreview};
+use crate::app::{AppError, ImportPreview};
 use crate::cli::print::{answer, counted, diagnostic};
-use crate::cli::{Answer, ImportArguments};
-use crate::records::TrialSlug;
+use crate::cli::standing::trial_of;
+use crate::cli::{Answer, ImportArguments, with_archive};
 use anyhow::{Context, anyhow};
 use std::io::Read;
 use std::path::Path;
@@ -14,12 +14,8 @@ const ENOUGH: u64 = 64 * 1024 * 1024 + 1;
 pub(super) async fn import(arguments: &ImportArguments) -> anyhow::Result<Answer> {
     let file = arguments.file.display().to_string();
     let bytes = read(&arguments.file).with_context(|| format!("cannot read {file}"))?;
-    let trial = match &arguments.trial {
-        None => None,
-        Some(text) => {
-            Some(TrialSlug::new(text).ok_or_else(|| anyhow!("--trial '{text}' is not the name of a trial"))?)
-        }
-    };
+    let trial = arguments.trial.as_deref().map(trial_of).transpose();
+    let trial = trial.map_err(|problem| anyhow!("--trial {problem}"))?;
     if !arguments.data.exists() {
         // A new file has no trial to which a run could belong, and nothing of a refused file is kept.
         diagnostic(&format!(
@@ -28,14 +24,14 @@ pub(super) async fn import(arguments: &ImportArguments) -> anyhow::Result<Answer
         ));
         return Ok(Answer::No);
     }
-    let app = App::open(&arguments.data).await?;
-    let done = if arguments.check {
-        app.preview_import(&bytes, &file, trial.as_ref()).await
-    } else {
-        app.confirm_import(&bytes, &file, trial.as_ref()).await
-    };
-    app.close().await?;
-    match done {
+    let done = with_archive(&arguments.data, async |app| {
+        if arguments.check {
+            app.preview_import(&bytes, &file, trial.as_ref()).await
+        } else {
+            app.confirm_import(&bytes, &file, trial.as_ref()).await
+        }
+    });
+    match done.await? {
         Ok(preview) => report(&preview, arguments),
         Err(refused @ (AppError::NoSuchTrial(_) | AppError::TooLarge(_) | AppError::NotText(_))) => {
             diagnostic(&format!("{file}: {refused}; nothing was written"));

@@ -7,9 +7,10 @@ mod report;
 mod serve;
 mod standing;
 
+use crate::app::{App, AppError};
 use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// The answer of a command that ran.
@@ -207,6 +208,14 @@ async fn carry_out(arguments: Arguments) -> anyhow::Result<Answer> {
         Command::Export(arguments) => archive::export(&arguments).await,
         Command::Check(arguments) => archive::check(&arguments).await,
     }
+}
+
+/// Does something with the archive of a file, and lets go of the file whatever came of it.
+async fn with_archive<T>(file: &Path, work: impl AsyncFnOnce(&App) -> T) -> Result<T, AppError> {
+    let app = App::open(file).await?;
+    let done = work(&app).await;
+    app.close().await?;
+    Ok(done)
 }
 
 fn log_to_standard_error() {

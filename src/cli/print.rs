@@ -1,6 +1,9 @@
 //! Lines to standard output and standard error.
 
+use crate::cli::Answer;
+use std::fmt::Display;
 use std::io::{self, Write};
+use std::path::Path;
 
 /// One line of the answer. A reader that went away is no failure.
 pub(super) fn answer(line: &str) -> io::Result<()> {
@@ -10,6 +13,12 @@ pub(super) fn answer(line: &str) -> io::Result<()> {
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         other => other,
     }
+}
+
+/// That something was written.
+pub(super) fn written_to(what: &dyn Display, place: &Path) -> anyhow::Result<Answer> {
+    answer(&format!("{what} written to {}", place.display()))?;
+    Ok(Answer::Done)
 }
 
 /// One line for the person at the terminal.

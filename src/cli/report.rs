@@ -1,29 +1,21 @@
 //! report: a trial as one file to hand on. backup: the archive's file as it is, whole.
 
-use crate::app::{App, AppError};
-use crate::cli::print::answer;
-use crate::cli::standing::no_such_trial;
-use crate::cli::{Answer, BackupArguments, ReportArguments};
-use crate::records::TrialSlug;
+use crate::cli::print::written_to;
+use crate::cli::standing::{or_known_trials, trial_of};
+use crate::cli::{Answer, BackupArguments, ReportArguments, with_archive};
 use crate::web::report_file;
 use anyhow::{Context, bail};
 use std::io::Write;
 use std::path::Path;
 
 pub(super) async fn report(arguments: &ReportArguments) -> anyhow::Result<Answer> {
-    let Some(trial) = TrialSlug::new(&arguments.trial) else {
-        bail!("'{}' is not the name of a trial", arguments.trial);
-    };
-    let app = App::open(&arguments.data).await?;
-    let written = match report_file(&app, &trial).await {
-        Err(AppError::NoSuchTrial(_)) => Err(no_such_trial(&app, &arguments.trial).await?),
-        Err(other) => Err(other.into()),
-        Ok(text) => put_in_place(&arguments.out, text.as_bytes()),
-    };
-    app.close().await?;
-    written?;
-    answer(&format!("{trial} written to {}", arguments.out.display()))?;
-    Ok(Answer::Done)
+    let trial = trial_of(&arguments.trial)?;
+    let written = with_archive(&arguments.data, async |app| {
+        let text = or_known_trials(app, report_file(app, &trial).await).await?;
+        put_in_place(&arguments.out, text.as_bytes())
+    });
+    written.await??;
+    written_to(&trial, &arguments.out)
 }
 
 /// Writes a file under another name and renames it when it is whole, so that a file under its own name is always a whole
@@ -49,14 +41,8 @@ fn put_in_place(out: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 }
 
 pub(super) async fn backup(arguments: &BackupArguments) -> anyhow::Result<Answer> {
-    let app = App::open(&arguments.data).await?;
-    let written = app.back_up(&arguments.file).await;
-    app.close().await?;
-    written.context("cannot back up")?;
-    answer(&format!(
-        "{} written to {}",
-        arguments.data.display(),
-        arguments.file.display()
-    ))?;
-    Ok(Answer::Done)
+    let (file, copy) = (&arguments.data, &arguments.file);
+    let written = with_archive(file, async |app| app.back_up(copy).await);
+    written.await?.context("cannot back up")?;
+    written_to(&file.display(), copy)
 }

@@ -1,8 +1,8 @@
 //! standing: the comparison of a trial in words or as JSON.
 
-use crate::app::{App, AppError, TrialQuery};
+use crate::app::{App, AppError};
 use crate::cli::print::answer;
-use crate::cli::{Answer, StandingArguments};
+use crate::cli::{Answer, StandingArguments, with_archive};
 use crate::prose::resemblance::departures;
 use crate::prose::standing as words;
 use crate::records::TrialSlug;
@@ -17,10 +17,14 @@ pub(super) async fn standing(arguments: &StandingArguments) -> anyhow::Result<An
         without: without(&arguments.without)?,
         ..WhatIf::default()
     };
-    let app = App::open(&arguments.data).await?;
-    let comparison = compare(&app, &arguments.trial, &what_if).await;
-    app.close().await?;
-    let comparison = comparison?;
+    let trial = trial_of(&arguments.trial);
+    let comparison = with_archive(&arguments.data, async |app| {
+        match app.compare(&trial?, &what_if).await {
+            Err(AppError::Question { field, problem }) => bail!("--{field}: {problem}"),
+            other => or_known_trials(app, other).await,
+        }
+    });
+    let comparison = comparison.await??;
     if arguments.json {
         answer(&serde_json::to_string_pretty(&standing_json(&comparison))?)?;
     } else {
@@ -36,25 +40,18 @@ fn without(items: &[String]) -> anyhow::Result<Vec<Without>> {
     items.iter().map(item).collect()
 }
 
-async fn compare(app: &App, trial: &str, what_if: &WhatIf) -> anyhow::Result<Comparison> {
-    let Some(slug) = TrialSlug::new(trial) else {
-        bail!("'{trial}' is not the name of a trial");
-    };
-    match app.compare(&slug, what_if).await {
-        Err(AppError::NoSuchTrial(_)) => Err(no_such_trial(app, trial).await?),
-        Err(AppError::Question { field, problem }) => bail!("--{field}: {problem}"),
-        other => Ok(other?),
-    }
+/// The trial that is named.
+pub(super) fn trial_of(text: &str) -> anyhow::Result<TrialSlug> {
+    TrialSlug::new(text).ok_or_else(|| anyhow!("'{text}' is not the name of a trial"))
 }
 
-/// That there is no such trial, with those that are there.
-pub(super) async fn no_such_trial(app: &App, trial: &str) -> anyhow::Result<anyhow::Error> {
-    let known = app.trial_names(&TrialQuery::default()).await?;
-    let known: Vec<String> = known.iter().map(ToString::to_string).collect();
-    Ok(anyhow!(
-        "there is no trial '{trial}'; there are: {}",
-        known.join(", ")
-    ))
+/// What was found of a trial, or that there is none such, with those that are there.
+pub(super) async fn or_known_trials<T>(app: &App, found: Result<T, AppError>) -> anyhow::Result<T> {
+    let Err(AppError::NoSuchTrial(trial)) = found else {
+        return Ok(found?);
+    };
+    let known: Vec<String> = app.trial_names().await?.iter().map(ToString::to_string).collect();
+    bail!("there is no trial '{trial}'; there are: {}", known.join(", "))
 }
 
 fn lines(comparison: &Comparison) -> Vec<String> {

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use sqlx::{QueryBuilder, Sqlite, SqliteConnection};
 
 /// What to find; empty fields ask for everything.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct TrialFilter {
     /// Words, each of which must begin a word of a trial's texts.
     pub words: String,

@@ -43,13 +43,13 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, Http
     for (field, text) in pairs {
         let text = text.trim().to_string();
         match field.as_str() {
-            "q" => query.words = text,
-            "machine" => query.machine = text,
-            "kind" => query.kind = text,
-            "method" => query.method = text,
-            "component" => query.component = text,
-            "status" => query.status = text,
-            "year" => query.year = text,
+            "q" => query.filter.words = text,
+            "machine" => query.filter.machine = text,
+            "kind" => query.filter.kind = text,
+            "method" => query.filter.method = text,
+            "component" => query.filter.component = text,
+            "status" => query.filter.status = text,
+            "year" => query.filter.year = text,
             "page" if !text.is_empty() => query.page = page(&text)?,
             _ => {}
         }

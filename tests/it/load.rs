@@ -168,7 +168,7 @@ async fn the_demo_is_whole_and_every_trial_of_it_says_that_it_is_invented() {
     assert_eq!(bench.app.check().await.unwrap(), []);
     let list = bench.app.list_trials(&TrialQuery::default()).await.unwrap();
     assert_eq!(list.total, list.trials.len());
-    assert!(list.total >= 3 && list.trials.iter().all(|trial| trial.invented));
+    assert!(list.total >= 3 && list.trials.iter().all(|trial| trial.head.invented));
 }
 
 /// The story of the demo: the first screen is carried by one extreme screen, and no leader may be named.
@@ -176,14 +176,16 @@ async fn the_demo_is_whole_and_every_trial_of_it_says_that_it_is_invented() {
 async fn the_first_screen_of_the_demo_is_in_front_by_its_weld_load_alone() {
     let bench = Bench::with(StartWith::Demo).await;
     let trial = slug("pitch-drive-first-screen");
-    let query = TrialQuery {
-        words: "first screen".into(),
-        ..TrialQuery::default()
-    };
+    let mut query = TrialQuery::default();
+    query.filter.words = "first screen".into();
     let list = bench.app.list_trials(&query).await.unwrap();
     let line = &list.trials[0];
     assert_eq!(
-        (&line.trial, line.front_runner.as_deref(), &line.leader),
+        (
+            &line.head.trial,
+            line.summary.front_runner.as_deref(),
+            &line.summary.leader
+        ),
         (&trial, Some("T-11"), &None)
     );
     let what_if = WhatIf {
@@ -204,12 +206,13 @@ async fn a_list_remembers_its_summaries_until_anybody_writes() {
     bench.app.load(&bench.at("small")).await.unwrap();
     let front = async |app: &App| {
         let list = app.list_trials(&TrialQuery::default()).await.unwrap();
-        (list.trials[0].front_runner.clone(), list.trials[0].cautions)
+        let summary = &list.trials[0].summary;
+        (summary.front_runner.clone(), summary.cautions)
     };
     let before = front(&bench.app).await;
     assert_eq!(front(&bench.app).await, before);
     // Another program at the same file adds runs that turn the order round.
-    let other = App::open(bench.app.path()).await.unwrap();
+    let other = App::open(&bench.at("archive.db")).await.unwrap();
     let mut more = files();
     for replicate in 2..6 {
         for (blend, value) in [("B-1", "5"), ("B-2", "20")] {

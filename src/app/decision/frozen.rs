@@ -1,45 +1,120 @@
-//! What was frozen with a decision, read back. It may come from an earlier, a later or another engine: what is missing
-//! is left out, what is unknown is skipped.
+//! What is frozen when a decision is signed: the standing, and everything it was computed from.
+//!
+//! What is read back may come from an earlier, a later or another engine: what is missing is left out, what is unknown
+//! is skipped.
 
-use crate::app::decision::snapshot::{Row, Tables};
-use crate::catalogue::method_from_toml;
-use crate::records::TestKey;
+use crate::app::AppError;
+use crate::catalogue::{built_in_text, method_from_toml};
+use crate::records::rows::archive_rows;
+use crate::records::{Archive, OwnMethod, TestKey, TrialRecords};
+use crate::standing::Comparison;
+use crate::wire::standing_json;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value;
 use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
 
-/// A standing as it was frozen, with what it was computed from.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Frozen {
+/// The form of what is frozen; a reader that does not know a later one shows what it finds.
+const FORM: u32 = 1;
+
+/// A row of an archive file: column to cell.
+pub(crate) type Row = BTreeMap<String, String>;
+
+/// Rows by file name, in the form of an archive folder.
+pub(crate) type Tables = BTreeMap<String, Vec<Row>>;
+
+/// What stands when a decision is signed. The standing is written whole, and read as far as it is shown.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Snapshot<S> {
+    form: Value,
     /// Version of the engine; empty where it is not said.
+    #[serde(deserialize_with = "words")]
     pub engine: String,
-    /// When it was signed, ISO 8601; empty where it is not said.
-    pub signed_at: String,
     /// Number of draws.
+    #[serde(deserialize_with = "or_nothing")]
     pub draws: Option<u64>,
     /// Seed of the draws.
+    #[serde(deserialize_with = "or_nothing")]
     pub seed: Option<u64>,
+    /// The standing.
+    #[serde(deserialize_with = "or_nothing")]
+    #[serde(bound(deserialize = "S: DeserializeOwned + Default"))]
+    pub standing: S,
+    /// What it was computed from, as rows of an archive folder.
+    #[serde(deserialize_with = "tables")]
+    pub(crate) inputs: Tables,
+    /// The files of the built-in methods that the trial uses, as they were written, by method id.
+    #[serde(deserialize_with = "or_nothing")]
+    pub(crate) methods: BTreeMap<String, String>,
+    /// The signature; `None` before it is given.
+    #[serde(flatten)]
+    pub signature: Option<Signature>,
+}
+
+/// What a signature adds: no two are alike.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Signature {
+    /// When it was signed, ISO 8601; empty where it is not said.
+    #[serde(deserialize_with = "or_nothing")]
+    pub signed_at: String,
+    /// What was said on each grave caution.
+    #[serde(deserialize_with = "each")]
+    pub acknowledged: Vec<Acknowledged>,
+    #[serde(deserialize_with = "or_nothing")]
+    pub(crate) decisions_before: usize,
+}
+
+/// What was said on a caution.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Acknowledged {
+    /// Kind of the caution.
+    pub kind: String,
+    /// Its test, `method/quantity`; empty where it has none.
+    pub test: String,
+    /// Severity.
+    pub severity: String,
+    /// Heading of the caution.
+    pub heading: String,
+    /// Words of the caution.
+    pub text: String,
+    /// What was said.
+    pub sentence: String,
+}
+
+/// A snapshot as it is read back.
+pub type Frozen = Snapshot<FrozenStanding>;
+
+/// A standing as it was frozen.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[serde(default)]
+pub struct FrozenStanding {
     /// The sentence that could be read aloud.
+    #[serde(deserialize_with = "or_nothing")]
     pub sentence: String,
     /// The candidate with the greatest score.
+    #[serde(deserialize_with = "or_nothing")]
     pub front_runner: Option<String>,
-    /// The candidate that was called the leader.
-    pub leader: Option<String>,
     /// Candidates by score.
+    #[serde(deserialize_with = "each")]
     pub candidates: Vec<FrozenCandidate>,
     /// Tests by weight.
+    #[serde(deserialize_with = "each")]
     pub tests: Vec<FrozenTest>,
     /// Cautions, most severe first.
+    #[serde(deserialize_with = "each")]
     pub cautions: Vec<FrozenCaution>,
     /// Gates.
+    #[serde(deserialize_with = "each")]
     pub gates: Vec<FrozenGate>,
-    /// What was said on each grave caution.
-    pub acknowledged: Vec<Acknowledged>,
-    pub(crate) inputs: Tables,
-    pub(crate) methods: BTreeMap<String, String>,
 }
 
 /// A candidate as it stood.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[serde(default)]
 pub struct FrozenCandidate {
     /// Code.
     pub blend: String,
@@ -53,12 +128,13 @@ pub struct FrozenCandidate {
     pub score_hi: Option<f64>,
     /// Share of the weight that was run.
     pub coverage: Option<f64>,
-    /// Why it was out; empty where it was not.
-    pub out: String,
+    /// Why it was out.
+    pub out: Option<String>,
 }
 
 /// A test as it counted.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[serde(default)]
 pub struct FrozenTest {
     /// `method/quantity`.
     pub key: String,
@@ -66,97 +142,151 @@ pub struct FrozenTest {
     pub weight: Option<f64>,
     /// Resemblance.
     pub resemblance: Option<f64>,
-    /// Relevance.
-    pub relevance: Option<f64>,
-    /// Why it was not weighed; empty where it was.
-    pub excluded: String,
+    /// Why it was not weighed.
+    pub excluded: Option<String>,
 }
 
 /// A caution as it stood.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[serde(default)]
 pub struct FrozenCaution {
     /// Kind.
     pub kind: String,
-    /// Test; empty where it had none.
-    pub test: String,
+    /// Test.
+    pub test: Option<String>,
     /// `stop`, `high`, `medium` or `note`.
     pub severity: String,
     /// Heading.
     pub heading: String,
     /// Words.
     pub text: String,
-    /// The names in its evidence, by which it is told from others of its kind.
-    pub(crate) names: Vec<String>,
+    #[serde(deserialize_with = "or_nothing")]
+    evidence: BTreeMap<String, Value>,
 }
 
 /// A gate as it stood.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[serde(default)]
 pub struct FrozenGate {
-    /// `method/quantity`.
-    pub key: String,
+    /// Method id.
+    pub method: String,
+    /// Quantity id.
+    pub quantity: String,
     /// Blend.
     pub blend: String,
     /// Limit.
+    #[serde(deserialize_with = "words")]
     pub limit: String,
     /// Results.
+    #[serde(deserialize_with = "words")]
     pub results: String,
     /// Outcome.
     pub outcome: String,
 }
 
-/// What was said on a caution.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Acknowledged {
-    /// Severity.
-    pub severity: String,
-    /// Heading of the caution.
-    pub heading: String,
-    /// Words of the caution.
-    pub text: String,
-    /// What was said.
-    pub sentence: String,
+/// What a standing is computed from, as rows of an archive folder. Every file is there, those without rows too.
+pub(crate) fn inputs(records: &TrialRecords, own_methods: &[OwnMethod]) -> Tables {
+    let used = own_methods
+        .iter()
+        .filter(|rows| records.method(&rows.id).is_some());
+    let archive = Archive {
+        blends: records.blends.clone(),
+        machines: vec![records.machine.clone()],
+        own_methods: used.cloned().collect(),
+        rigs: records.rigs.clone(),
+        trials: vec![records.trial.clone()],
+        term_scales: records.term_scales.clone(),
+        results: records.results.clone(),
+        ..Archive::default()
+    };
+    let table = |(file, rows): (crate::records::rows::FileColumns, Vec<Vec<String>>)| {
+        let columns: Vec<&str> = file.columns.iter().chain(file.optional).copied().collect();
+        let row = |cells: Vec<String>| {
+            let named = columns.iter().map(ToString::to_string);
+            named.zip(cells).collect::<Row>()
+        };
+        (file.name.to_string(), rows.into_iter().map(row).collect())
+    };
+    archive_rows(&archive).into_iter().map(table).collect()
+}
+
+/// The files of the built-in methods that a trial uses, as they were written, by method id.
+pub(crate) fn method_texts(records: &TrialRecords) -> BTreeMap<String, String> {
+    let texts = records.methods.iter().filter_map(|method| {
+        let text = built_in_text(&method.id)?;
+        Some((method.id.clone(), text.to_string()))
+    });
+    texts.collect()
+}
+
+impl Snapshot<Value> {
+    /// The standing as it is with everything it was computed from; no time is in it, so that the same evidence gives
+    /// the same.
+    pub(crate) fn of(comparison: &Comparison, own_methods: &[OwnMethod]) -> Self {
+        let (standing, records) = (&comparison.standing, &comparison.records);
+        Self {
+            form: FORM.into(),
+            engine: env!("CARGO_PKG_VERSION").to_string(),
+            draws: Some(standing.draws as u64),
+            seed: Some(standing.seed),
+            standing: standing_json(comparison),
+            inputs: inputs(records, own_methods),
+            methods: method_texts(records),
+            signature: None,
+        }
+    }
+
+    /// As it is kept: JSON with its names in the order of the alphabet.
+    pub(crate) fn to_json(&self) -> Result<Value, AppError> {
+        serde_json::to_value(self).map_err(AppError::unwritten("a snapshot"))
+    }
+}
+
+/// A short text that differs where the evidence, the standing or the decisions of a trial differ. It tells states apart
+/// within one run of the program; it guards nothing.
+pub(crate) fn seen(state: &Value, decisions: usize) -> String {
+    let mut hasher = DefaultHasher::new();
+    (state.to_string(), decisions).hash(&mut hasher);
+    format!("{:016x}", hasher.finish())
 }
 
 impl Frozen {
-    /// What a snapshot holds; `None` where it is empty, is no JSON object, or holds nothing that is known.
+    /// What a kept text holds; `None` where it is empty, is no JSON object, or holds nothing that is known.
     pub fn read(snapshot: &str) -> Option<Self> {
-        let value: Value = serde_json::from_str(snapshot).ok()?;
-        let frozen = Self::of(&value);
-        let holds_something = !frozen.sentence.is_empty()
-            || !frozen.candidates.is_empty()
-            || !frozen.cautions.is_empty()
+        let frozen = Self::of_json(serde_json::from_str(snapshot).ok()?)?;
+        let standing = &frozen.standing;
+        let holds_something = !standing.sentence.is_empty()
+            || !standing.candidates.is_empty()
+            || !standing.cautions.is_empty()
             || !frozen.inputs.is_empty();
         holds_something.then_some(frozen)
     }
 
-    /// What a state holds. A bare standing is read as well.
-    pub(crate) fn of(value: &Value) -> Self {
-        let standing = value
-            .get("standing")
-            .filter(|inner| inner.is_object())
-            .unwrap_or(value);
-        let either = |key: &str| value.get(key).or_else(|| standing.get(key));
-        Self {
-            engine: either("engine").map(words).unwrap_or_default(),
-            signed_at: text(value, "signed_at"),
-            draws: either("draws").and_then(Value::as_u64),
-            seed: either("seed").and_then(Value::as_u64),
-            sentence: text(standing, "sentence"),
-            front_runner: given(standing, "front_runner"),
-            leader: given(standing, "leader"),
-            candidates: each(standing, "candidates", candidate),
-            tests: each(standing, "tests", test),
-            cautions: each(standing, "cautions", caution),
-            gates: each(standing, "gates", gate),
-            acknowledged: each(value, "acknowledged", acknowledged),
-            inputs: tables(value.get("inputs")),
-            methods: row(value.get("methods").unwrap_or(&Value::Null)),
+    /// What a JSON object holds. A bare standing is read as well.
+    pub(crate) fn of_json(mut value: Value) -> Option<Self> {
+        let state = value.as_object_mut()?;
+        if !state.get("standing").is_some_and(Value::is_object) {
+            let bare = Value::Object(state.clone());
+            state.insert("standing".to_string(), bare);
         }
+        for key in ["engine", "draws", "seed"] {
+            let of_standing = state["standing"].get(key).cloned().unwrap_or_default();
+            state.entry(key).or_insert(of_standing);
+        }
+        serde_json::from_value(value).ok()
+    }
+
+    /// When it was signed, ISO 8601; empty where it is not said.
+    pub fn signed_at(&self) -> &str {
+        self.signature
+            .as_ref()
+            .map_or("", |signature| &signature.signed_at)
     }
 
     /// The candidate with a code.
     pub fn candidate(&self, blend: &str) -> Option<&FrozenCandidate> {
-        self.candidates.iter().find(|candidate| candidate.blend == blend)
+        let mut candidates = self.standing.candidates.iter();
+        candidates.find(|candidate| candidate.blend == blend)
     }
 
     /// The label of a test with its standard, as they were; `None` where that is not said.
@@ -182,112 +312,52 @@ impl Frozen {
         self.inputs.get("results.csv").map(Vec::len)
     }
 
-    /// The version of the machine with which it was judged; empty where it is not said.
-    pub fn machine_version(&self) -> String {
-        let trials = self.inputs.get("trials.csv");
-        let version = trials.and_then(|rows| rows.first()?.get("machine_version"));
-        version.cloned().unwrap_or_default()
+    /// The version of the machine with which it was judged; `None` where it is not said.
+    pub fn machine_version(&self) -> Option<&str> {
+        let version = self.inputs.get("trials.csv")?.first()?.get("machine_version")?;
+        Some(version.as_str()).filter(|version| !version.is_empty())
     }
 }
 
-fn each<T>(value: &Value, key: &str, read: impl Fn(&Value) -> T) -> Vec<T> {
-    let items = value.get(key).and_then(Value::as_array);
-    let items = items.into_iter().flatten().filter(|item| item.is_object());
-    items.map(read).collect()
+impl FrozenCaution {
+    /// Whether it is of the same kind, on the same test and of the same names as another; its numbers may differ.
+    pub(crate) fn is_same(&self, other: &Self) -> bool {
+        let is_name = |(_, item): &(&String, &Value)| item.is_string() || item.is_array();
+        let names = |caution: &'_ Self| -> Vec<(String, Value)> {
+            let names = caution.evidence.iter().filter(is_name);
+            names.map(|(name, item)| (name.clone(), item.clone())).collect()
+        };
+        (&self.kind, &self.test) == (&other.kind, &other.test) && names(self) == names(other)
+    }
+}
+
+/// A value, or nothing where it is of another kind.
+fn or_nothing<'de, D: Deserializer<'de>, T: DeserializeOwned + Default>(from: D) -> Result<T, D::Error> {
+    let value = Value::deserialize(from)?;
+    Ok(serde_json::from_value(value).unwrap_or_default())
 }
 
 /// A text, or a number as text; empty for anything else.
-fn words(value: &Value) -> String {
-    match value {
-        Value::String(text) => text.clone(),
+fn words<'de, D: Deserializer<'de>>(from: D) -> Result<String, D::Error> {
+    Ok(match Value::deserialize(from)? {
+        Value::String(text) => text,
         Value::Number(number) => number.to_string(),
         _ => String::new(),
-    }
+    })
 }
 
-fn text(value: &Value, key: &str) -> String {
-    value.get(key).map(words).unwrap_or_default()
+/// The items of a list that can be read.
+fn each<'de, D: Deserializer<'de>, T: DeserializeOwned>(from: D) -> Result<Vec<T>, D::Error> {
+    let items: Vec<Value> = or_nothing(from)?;
+    let read = items.into_iter().map(serde_json::from_value);
+    Ok(read.filter_map(Result::ok).collect())
 }
 
-fn given(value: &Value, key: &str) -> Option<String> {
-    Some(text(value, key)).filter(|text| !text.is_empty())
-}
-
-fn number(value: &Value, key: &str) -> Option<f64> {
-    value.get(key).and_then(Value::as_f64)
-}
-
-fn candidate(value: &Value) -> FrozenCandidate {
-    FrozenCandidate {
-        blend: text(value, "blend"),
-        p_best: number(value, "p_best"),
-        score: number(value, "score"),
-        score_lo: number(value, "score_lo"),
-        score_hi: number(value, "score_hi"),
-        coverage: number(value, "coverage"),
-        out: text(value, "out"),
-    }
-}
-
-fn test(value: &Value) -> FrozenTest {
-    FrozenTest {
-        key: text(value, "key"),
-        weight: number(value, "weight"),
-        resemblance: number(value, "resemblance"),
-        relevance: number(value, "relevance"),
-        excluded: text(value, "excluded"),
-    }
-}
-
-fn caution(value: &Value) -> FrozenCaution {
-    let evidence = value.get("evidence").and_then(Value::as_object);
-    let items = evidence.into_iter().flatten();
-    let names = items.flat_map(|(name, item)| match item {
-        Value::String(text) => vec![format!("{name} {text}")],
-        Value::Array(list) => list.iter().map(|one| format!("{name} {}", words(one))).collect(),
-        _ => Vec::new(),
-    });
-    FrozenCaution {
-        kind: text(value, "kind"),
-        test: text(value, "test"),
-        severity: text(value, "severity"),
-        heading: text(value, "heading"),
-        text: text(value, "text"),
-        names: names.collect(),
-    }
-}
-
-fn gate(value: &Value) -> FrozenGate {
-    FrozenGate {
-        key: format!("{}/{}", text(value, "method"), text(value, "quantity")),
-        blend: text(value, "blend"),
-        limit: text(value, "limit"),
-        results: text(value, "results"),
-        outcome: text(value, "outcome"),
-    }
-}
-
-fn acknowledged(value: &Value) -> Acknowledged {
-    Acknowledged {
-        severity: text(value, "severity"),
-        heading: text(value, "heading"),
-        text: text(value, "text"),
-        sentence: text(value, "sentence"),
-    }
-}
-
-fn tables(value: Option<&Value>) -> Tables {
-    let files = value.and_then(Value::as_object).into_iter().flatten();
-    let of_file = files.filter_map(|(name, rows)| {
-        let rows = rows.as_array()?.iter().map(row).collect();
-        Some((name.clone(), rows))
-    });
-    of_file.collect()
-}
-
-fn row(value: &Value) -> Row {
-    let cells = value.as_object().into_iter().flatten();
-    cells
-        .map(|(column, cell)| (column.clone(), words(cell)))
-        .collect()
+/// The files whose rows can be read.
+fn tables<'de, D: Deserializer<'de>>(from: D) -> Result<Tables, D::Error> {
+    let files: BTreeMap<String, Value> = or_nothing(from)?;
+    let read = files
+        .into_iter()
+        .map(|(name, rows)| Some((name, serde_json::from_value(rows).ok()?)));
+    Ok(read.flatten().collect())
 }

@@ -6,7 +6,6 @@ mod draft;
 mod frozen;
 mod results_since;
 mod since;
-mod snapshot;
 mod watched;
 
 use crate::app::{App, AppError, DraftFault, now};
@@ -16,11 +15,11 @@ use crate::standing::WhatIf;
 use crate::store::StoreError;
 use draft::{read_draft, sentence};
 use jiff::civil::Date;
-use serde_json::{Value, json};
+use serde_json::Value;
 use since::evidence_changes;
 
 pub use draft::{DecisionDraft, GraveCaution, grave_cautions};
-pub use frozen::{Acknowledged, Frozen, FrozenCandidate, FrozenCaution, FrozenGate};
+pub use frozen::{Acknowledged, Frozen, FrozenCandidate, FrozenCaution, Signature, Snapshot};
 pub use since::{Since, ThenAndNow};
 
 /// How often a signature is tried when somebody else writes to the file meanwhile.
@@ -79,7 +78,7 @@ pub fn newest_decision(records: &TrialRecords) -> Option<(&Decision, EvidenceIs)
     let newest = *records.decisions_newest_first().first()?;
     let frozen = Frozen::read(&newest.snapshot);
     let changes = frozen.and_then(|then| {
-        let (inputs, methods) = (snapshot::inputs(records, &[]), snapshot::method_texts(records));
+        let (inputs, methods) = (frozen::inputs(records, &[]), frozen::method_texts(records));
         evidence_changes(&then, &inputs, &methods, records)
     });
     let evidence = match changes {
@@ -106,12 +105,14 @@ impl App {
                 frozen: Frozen::read(&decision.snapshot),
             })
             .collect();
-        let now = Frozen::of(&state);
+        let state = state.to_json()?;
+        let seen = frozen::seen(&state, decisions.len());
         let newest = decisions.iter().find_map(|record| record.frozen.as_ref());
+        let both = newest.zip(Frozen::of_json(state));
         Ok(DecisionView {
             grave: grave_cautions(&comparison.standing),
-            seen: snapshot::seen(&state, decisions.len()),
-            since: newest.map(|then| since::since(then, &now, &comparison.records)),
+            seen,
+            since: both.map(|(then, now)| since::since(then, &now, &comparison.records)),
             today: today(),
             decisions,
             comparison,
@@ -127,7 +128,8 @@ impl App {
             let writes = self.store().writes().await?;
             let (comparison, state) = self.state(trial).await?;
             let records = &comparison.records;
-            if snapshot::seen(&state, records.decisions.len()) != draft.seen {
+            let decisions_before = records.decisions.len();
+            if frozen::seen(&state.to_json()?, decisions_before) != draft.seen {
                 return Ok(Signing::SeenOther);
             }
             let grave = grave_cautions(&comparison.standing);
@@ -135,8 +137,20 @@ impl App {
                 Ok(decision) => decision,
                 Err(faults) => return Ok(Signing::Faulty(faults)),
             };
+            let signature = Signature {
+                signed_at: now(),
+                acknowledged: grave
+                    .iter()
+                    .filter_map(|caution| acknowledged(draft, caution))
+                    .collect(),
+                decisions_before,
+            };
+            let signed = Snapshot {
+                signature: Some(signature),
+                ..state
+            };
             let signed = Decision {
-                snapshot: signed_state(state, draft, &grave, records.decisions.len()).to_string(),
+                snapshot: signed.to_json()?.to_string(),
                 ..decision
             };
             match self.store().insert_decision(&signed, writes).await {
@@ -148,32 +162,23 @@ impl App {
         Ok(Signing::SeenOther)
     }
 
-    async fn state(&self, trial: &TrialSlug) -> Result<(Comparison, Value), AppError> {
+    async fn state(&self, trial: &TrialSlug) -> Result<(Comparison, Snapshot<Value>), AppError> {
         let comparison = self.compare(trial, &WhatIf::default()).await?;
         let own_methods = self.store().read_own_methods().await?;
-        let state = snapshot::state(&comparison, &own_methods);
+        let state = Snapshot::of(&comparison, &own_methods);
         Ok((comparison, state))
     }
 }
 
-/// A state with when it was signed, after how many decisions, and what was said on each grave caution: no two signatures
-/// are alike.
-fn signed_state(mut state: Value, draft: &DecisionDraft, grave: &[GraveCaution], before: usize) -> Value {
-    let said = grave.iter().filter_map(|caution| {
-        let sentence = sentence(draft, caution).ok()?;
-        Some(json!({
-            "kind": caution.kind,
-            "test": caution.test,
-            "severity": caution.severity.word(),
-            "heading": caution.heading,
-            "text": caution.text,
-            "sentence": sentence,
-        }))
-    });
-    state["acknowledged"] = said.collect();
-    state["signed_at"] = json!(now());
-    state["decisions_before"] = json!(before);
-    state
+fn acknowledged(draft: &DecisionDraft, caution: &GraveCaution) -> Option<Acknowledged> {
+    Some(Acknowledged {
+        kind: caution.kind.to_string(),
+        test: caution.test.clone(),
+        severity: caution.severity.word().to_string(),
+        heading: caution.heading.clone(),
+        text: caution.text.clone(),
+        sentence: sentence(draft, caution).ok()?,
+    })
 }
 
 fn today() -> Date {

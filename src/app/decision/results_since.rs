@@ -1,7 +1,7 @@
 //! Results that were added, corrected or voided since a decision was signed.
 
+use crate::app::decision::frozen::{Row, Tables};
 use crate::app::decision::since::{ChangeKind, EvidenceChange};
-use crate::app::decision::snapshot::{Row, Tables};
 use std::collections::BTreeMap;
 
 /// The columns by which the same run is recognised.
@@ -88,16 +88,11 @@ fn change(
     label: &impl Fn(&str, &str) -> String,
 ) -> EvidenceChange {
     let of = label(method, quantity);
-    let on = if rig.is_empty() {
-        String::new()
-    } else {
-        format!(" on {rig}")
+    let given = |before: &str, text: &str| match text {
+        "" => String::new(),
+        text => format!("{before}{text}"),
     };
-    let at = if date.is_empty() {
-        String::new()
-    } else {
-        format!(", {date}")
-    };
+    let (on, at) = (given(" on ", rig), given(", ", date));
     let words = |row: Option<&Row>| row.map_or_else(|| "not there".to_string(), said);
     EvidenceChange {
         kind,

@@ -1,8 +1,7 @@
 //! What has changed since a decision was signed: the evidence, record by record, and what the standing makes of it.
 
-use crate::app::decision::frozen::{Frozen, FrozenCaution};
+use crate::app::decision::frozen::{Frozen, FrozenCandidate, FrozenCaution, Row, Tables};
 use crate::app::decision::results_since::results_since;
-use crate::app::decision::snapshot::{Row, Tables};
 use crate::app::decision::watched::{Rows, WATCHED, Watched};
 use crate::records::{TestKey, TrialRecords};
 use std::collections::{BTreeMap, BTreeSet};
@@ -66,23 +65,19 @@ pub struct EvidenceChange {
     pub now: String,
 }
 
-/// A candidate then and now; `None` where it had, or has, no such number.
-#[derive(Clone, Debug, Default, PartialEq)]
+/// A candidate then and now; `None` where it was not, or is not, there.
+#[derive(Clone, Debug, PartialEq)]
 pub struct ThenAndNow {
     /// Code.
     pub blend: String,
-    /// Share of draws in which it ranked first.
-    pub p_then: Option<f64>,
-    /// Share of draws in which it ranks first.
-    pub p_now: Option<f64>,
-    /// Score then.
-    pub score_then: Option<f64>,
-    /// Score now.
-    pub score_now: Option<f64>,
+    /// As it stood.
+    pub then: Option<FrozenCandidate>,
+    /// As it stands.
+    pub now: Option<FrozenCandidate>,
 }
 
 /// What has changed since a decision was signed.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Since {
     /// The evidence record by record; `None` where what the decision rested on was not frozen.
     pub evidence: Option<Vec<EvidenceChange>>,
@@ -111,45 +106,34 @@ impl Since {
 
 /// What differs between a frozen state and the one that is there.
 pub(crate) fn since(then: &Frozen, now: &Frozen, records: &TrialRecords) -> Since {
+    let missing_in = |first: &Frozen, second: &Frozen| -> Vec<FrozenCaution> {
+        let known = &first.standing.cautions;
+        let cautions = second.standing.cautions.iter();
+        let missing = cautions.filter(|one| !known.iter().any(|other| other.is_same(one)));
+        missing.cloned().collect()
+    };
     Since {
         evidence: evidence_changes(then, &now.inputs, &now.methods, records),
-        front_then: then.front_runner.clone(),
-        front_now: now.front_runner.clone(),
+        front_then: then.standing.front_runner.clone(),
+        front_now: now.standing.front_runner.clone(),
         candidates: candidates(then, now),
-        cautions_new: missing_in(&then.cautions, &now.cautions),
-        cautions_gone: missing_in(&now.cautions, &then.cautions),
+        cautions_new: missing_in(then, now),
+        cautions_gone: missing_in(now, then),
         engine_then: then.engine.clone(),
         engine_now: now.engine.clone(),
     }
 }
 
 fn candidates(then: &Frozen, now: &Frozen) -> Vec<ThenAndNow> {
-    let of_then = then
-        .candidates
-        .iter()
-        .filter(|old| now.candidate(&old.blend).is_none());
-    let all = now.candidates.iter().chain(of_then);
-    all.map(|one| {
-        let (old, new) = (then.candidate(&one.blend), now.candidate(&one.blend));
-        ThenAndNow {
-            blend: one.blend.clone(),
-            p_then: old.and_then(|old| old.p_best),
-            p_now: new.and_then(|new| new.p_best),
-            score_then: old.and_then(|old| old.score),
-            score_now: new.and_then(|new| new.score),
-        }
+    let gone = then.standing.candidates.iter();
+    let gone = gone.filter(|old| now.candidate(&old.blend).is_none());
+    let all = now.standing.candidates.iter().chain(gone);
+    all.map(|one| ThenAndNow {
+        blend: one.blend.clone(),
+        then: then.candidate(&one.blend).cloned(),
+        now: now.candidate(&one.blend).cloned(),
     })
     .collect()
-}
-
-/// The cautions of the second list that the first one lacks: of another kind, on another test, or of other names.
-fn missing_in(first: &[FrozenCaution], second: &[FrozenCaution]) -> Vec<FrozenCaution> {
-    let is_same =
-        |a: &FrozenCaution, b: &FrozenCaution| (&a.kind, &a.test, &a.names) == (&b.kind, &b.test, &b.names);
-    let missing = second
-        .iter()
-        .filter(|one| !first.iter().any(|other| is_same(one, other)));
-    missing.cloned().collect()
 }
 
 /// What differs in the evidence; `None` where what was frozen does not say what it was.
@@ -204,8 +188,8 @@ fn table_changes(
         if *rows == Rows::InBoth && (then.is_none() || now.is_none()) {
             return None;
         }
-        let differing: Vec<&&str> = columns
-            .iter()
+        let differing: Vec<&str> = columns
+            .split(' ')
             .filter(|column| cell(then, column) != cell(now, column))
             .collect();
         (!differing.is_empty()).then(|| EvidenceChange {
@@ -221,11 +205,9 @@ fn table_changes(
     keys.into_iter().filter_map(change).collect()
 }
 
-fn by_key<'a>(rows: &'a [Row], key: &[&str]) -> BTreeMap<Vec<String>, &'a Row> {
+fn by_key<'a>(rows: &'a [Row], key: &str) -> BTreeMap<Vec<String>, &'a Row> {
     let keyed = rows.iter().map(|row| {
-        let key = key
-            .iter()
-            .map(|column| row.get(*column).cloned().unwrap_or_default());
+        let key = key.split(' ').map(|column| cell(Some(row), column).to_string());
         (key.collect(), row)
     });
     keyed.collect()
@@ -236,7 +218,7 @@ fn cell<'a>(row: Option<&'a Row>, column: &str) -> &'a str {
 }
 
 /// `role candidate`, `limit <= 1b, use gate`; `not there` without a row.
-fn cells_in_words(row: Option<&Row>, columns: &[&&str]) -> String {
+fn cells_in_words(row: Option<&Row>, columns: &[&str]) -> String {
     let Some(row) = row else {
         return "not there".to_string();
     };

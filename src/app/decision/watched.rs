@@ -1,15 +1,10 @@
 //! Which columns of what was frozen count when it is compared with what there is now.
 
-use crate::app::decision::since::ChangeKind;
+use crate::app::decision::since::ChangeKind::{self, Blend, Machine, Method, Rig, Role, Test, Weights};
 
-/// A table of which some columns count: kind of change, file, key columns, columns that count, which rows.
-pub(crate) type Watched = (
-    ChangeKind,
-    &'static str,
-    &'static [&'static str],
-    &'static [&'static str],
-    Rows,
-);
+/// A table of which some columns count: kind of change, file, the columns by which a row is recognised, the columns that
+/// count (names with spaces between them), which rows.
+pub(crate) type Watched = (ChangeKind, &'static str, &'static str, &'static str, Rows);
 
 /// Whether rows that are only there now, or only then, are a change.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -20,93 +15,54 @@ pub(crate) enum Rows {
 
 pub(crate) const WATCHED: [Watched; 9] = [
     (
-        ChangeKind::Machine,
+        Machine,
         "trials.csv",
-        &["trial"],
-        &["machine", "machine_version", "machine_confidence"],
+        "trial",
+        "machine machine_version machine_confidence",
         Rows::InBoth,
     ),
     (
-        ChangeKind::Machine,
+        Machine,
         "contacts.csv",
-        &["machine", "version", "contact"],
-        &[
-            "preset",
-            "parameters",
-            "share",
-            "main_modes",
-            "secondary_modes",
-            "minor_modes",
-        ],
+        "machine version contact",
+        "preset parameters share main_modes secondary_modes minor_modes",
         Rows::InBoth,
     ),
+    (Role, "trial_blends.csv", "blend", "role level", Rows::All),
     (
-        ChangeKind::Role,
-        "trial_blends.csv",
-        &["blend"],
-        &["role", "level"],
-        Rows::All,
-    ),
-    (
-        ChangeKind::Test,
+        Test,
         "trial_methods.csv",
-        &["method", "quantity"],
-        &["use", "limit", "known_good", "known_poor"],
+        "method quantity",
+        "use limit known_good known_poor",
         Rows::All,
     ),
     (
-        ChangeKind::Weights,
+        Weights,
         "trial_scales.csv",
-        &["term", "entered_at"],
-        &["importance", "halving", "reason"],
+        "term entered_at",
+        "importance halving reason",
         Rows::All,
     ),
     (
-        ChangeKind::Blend,
+        Blend,
         "blends.csv",
-        &["blend"],
-        &[
-            "kind",
-            "kv40_mm2_s",
-            "kv100_mm2_s",
-            "density15_kg_m3",
-            "base_oil_kv40_mm2_s",
-            "nlgi",
-        ],
+        "blend",
+        "kind kv40_mm2_s kv100_mm2_s density15_kg_m3 base_oil_kv40_mm2_s nlgi",
         Rows::InBoth,
     ),
+    (Rig, "rigs.csv", "rig", "lab reference_blend", Rows::InBoth),
     (
-        ChangeKind::Rig,
-        "rigs.csv",
-        &["rig"],
-        &["lab", "reference_blend"],
-        Rows::InBoth,
-    ),
-    (
-        ChangeKind::Method,
+        Method,
         "methods.csv",
-        &["method"],
-        &["standard", "category", "contacts", "conditions"],
+        "method",
+        "standard category contacts conditions",
         Rows::InBoth,
     ),
     (
-        ChangeKind::Method,
+        Method,
         "method_quantities.csv",
-        &["method", "quantity"],
-        &[
-            "label",
-            "unit",
-            "better",
-            "scale",
-            "steps",
-            "cap",
-            "plain_number_is",
-            "modes",
-            "r",
-            "R",
-            "precision_kind",
-            "level",
-        ],
+        "method quantity",
+        "label unit better scale steps cap plain_number_is modes r R precision_kind level",
         Rows::InBoth,
     ),
 ];

@@ -5,9 +5,10 @@ use crate::contact::error::positive;
 use crate::contact::gear::{GearPair, refused};
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use serde::Serialize;
 
 /// Named points of the path, as distances along the line of action, m.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct PathPoints {
     /// A: the wheel's tip meets the pinion's root.
     pub a_m: f64,

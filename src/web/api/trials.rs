@@ -80,20 +80,20 @@ fn facet_values(values: &[FacetValue]) -> Vec<FacetJson> {
     values.iter().map(json).collect()
 }
 
-fn line(line: TrialLine) -> LineJson {
+fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
     LineJson {
-        trial: line.trial.to_string(),
-        title: line.title,
-        question: line.question,
-        machine: line.machine.to_string(),
-        status: line.status.word(),
-        opened_on: line.opened_on.map(|date| date.to_string()),
-        invented: line.invented,
-        leader: line.leader,
-        front_runner: line.front_runner,
-        p_best: line.p_best,
-        cautions: line.cautions,
-        worst: line.worst.map(|severity| severity.word()),
+        trial: head.trial.to_string(),
+        title: head.title,
+        question: head.question,
+        machine: head.machine.to_string(),
+        status: head.status.word(),
+        opened_on: head.opened_on.map(|date| date.to_string()),
+        invented: head.invented,
+        worst: summary.worst().map(|severity| severity.word()),
+        leader: summary.leader,
+        front_runner: summary.front_runner,
+        p_best: summary.p_best,
+        cautions: summary.cautions,
     }
 }
 

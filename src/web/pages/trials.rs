@@ -5,7 +5,7 @@ mod first;
 mod outcomes;
 mod words;
 
-use crate::app::{App, Facet, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
+use crate::app::{App, Facet, PAGE_LENGTH, TrialFilter, TrialLine, TrialList, TrialQuery};
 use crate::prose::standing::per_cent;
 use crate::standing::Severity;
 use crate::web::error::{HttpError, html};
@@ -115,15 +115,15 @@ impl TrialsPage {
         let pages = list.total.div_ceil(PAGE_LENGTH).max(1);
         Self {
             frame: Frame::new(words::TRIALS).of(Section::Trials),
-            words: query.words.clone(),
-            filters: filters(query, facets),
+            words: query.filter.words.clone(),
+            filters: filters(&query.filter, facets),
             trials: list.trials.iter().map(row).collect(),
             total: list.total,
-            is_filtered: query_pairs(query).next().is_some(),
+            is_filtered: query_pairs(&query.filter).next().is_some(),
             page,
             pages,
-            earlier: (page > 1).then(|| address(query, page - 1)),
-            later: (page < pages).then(|| address(query, page + 1)),
+            earlier: (page > 1).then(|| address(&query.filter, page - 1)),
+            later: (page < pages).then(|| address(&query.filter, page + 1)),
             first: FirstSteps::default(),
         }
     }
@@ -138,7 +138,7 @@ impl TrialsPage {
     }
 }
 
-fn filters(query: &TrialQuery, facets: &[Facet]) -> Vec<Filter> {
+fn filters(query: &TrialFilter, facets: &[Facet]) -> Vec<Filter> {
     let filter = |facet: &Facet| {
         let chosen = match facet.field {
             "kind" => &query.kind,
@@ -185,7 +185,7 @@ fn with_chosen(mut choices: Vec<Choice>, chosen: &str) -> Vec<Choice> {
     choices
 }
 
-fn query_pairs(query: &TrialQuery) -> impl Iterator<Item = (&'static str, &str)> {
+fn query_pairs(query: &TrialFilter) -> impl Iterator<Item = (&'static str, &str)> {
     [
         ("q", query.words.as_str()),
         ("machine", &query.machine),
@@ -199,7 +199,7 @@ fn query_pairs(query: &TrialQuery) -> impl Iterator<Item = (&'static str, &str)>
     .filter(|(_, value)| !value.is_empty())
 }
 
-fn address(query: &TrialQuery, page: usize) -> String {
+fn address(query: &TrialFilter, page: usize) -> String {
     let mut pairs: Vec<String> = query_pairs(query)
         .map(|(name, value)| format!("{name}={}", encoded(value)))
         .collect();
@@ -208,29 +208,30 @@ fn address(query: &TrialQuery, page: usize) -> String {
 }
 
 fn row(line: &TrialLine) -> TrialRow {
-    let (front, has_leader) = match (&line.leader, &line.front_runner) {
+    let TrialLine { head, summary } = line;
+    let (front, has_leader) = match (&summary.leader, &summary.front_runner) {
         (Some(leader), _) => (words::leader_leads(leader), true),
         (None, Some(front)) => (words::no_leader_but_in_front(front), false),
         (None, None) => (words::NOTHING_WEIGHED_YET.to_string(), false),
     };
     TrialRow {
-        href: format!("/trials/{}", encoded(line.trial.as_str())),
-        title: line.title.clone(),
-        question: line.question.clone(),
-        machine: line.machine_name.clone(),
-        machine_href: crate::web::pages::machines::href(&line.machine),
-        status: line.status.word(),
-        opened: figures::date(line.opened_on),
-        invented: line.invented,
+        href: format!("/trials/{}", encoded(head.trial.as_str())),
+        title: head.title.clone(),
+        question: head.question.clone(),
+        machine: head.machine_name.clone(),
+        machine_href: crate::web::pages::machines::href(&head.machine),
+        status: head.status.word(),
+        opened: figures::date(head.opened_on),
+        invented: head.invented,
         front,
-        share: line
+        share: summary
             .p_best
             .map(|share| words::ranks_first_in(&per_cent(share)))
             .unwrap_or_default(),
         has_leader,
-        cautions: words::cautions(line.cautions),
-        worst: line.worst.map_or("", Severity::word),
-        outcomes: outcomes(line),
-        evidence_changed: line.evidence_changed,
+        cautions: words::cautions(summary.cautions),
+        worst: summary.worst().map_or("", Severity::word),
+        outcomes: outcomes(summary),
+        evidence_changed: summary.evidence_changed,
     }
 }

@@ -2,18 +2,19 @@
 
 mod read;
 
-use crate::app::App;
+use crate::app::{App, AppError};
 use crate::calculate::{
-    Answered, CONFIDENCE, ContactAnswer, ContactBody, ContactQuestion, FourBallAnswer, FourBallRun,
-    GearAnswer, GearQuestion, IndexProcedure, Level, Missing, Refusal, ScarFrom, TipSliding, ViscosityAnswer,
-    ViscosityQuestion, WeibullAnswer, WeibullQuestion, calculate_contact, calculate_four_ball_ep,
-    calculate_gear, calculate_viscosity, calculate_weibull, missing_words,
+    Answered, CONFIDENCE, ContactBody, ContactQuestion, FourBallAnswer, FourBallRun, GearQuestion,
+    IndexProcedure, Level, Missing, Refusal, ScarFrom, ViscosityAnswer, ViscosityQuestion, WeibullAnswer,
+    WeibullQuestion, calculate_contact, calculate_four_ball_ep, calculate_gear, calculate_viscosity,
+    calculate_weibull, missing_words,
 };
 use crate::web::api::calculate::read::{Faults, MOST_POSTED, Object, posted_json};
 use crate::web::error::{FieldFault, HttpError, JsonError};
 use axum::extract::{DefaultBodyLimit, Request};
 use axum::routing::post;
 use axum::{Json, Router};
+use serde::Serialize;
 use serde_json::{Value, json};
 use std::sync::Arc;
 
@@ -46,6 +47,12 @@ fn or_refused<T>(answered: Answered<T>) -> Result<T, HttpError> {
     answered.map_err(|refusals| HttpError::unusable(refusals.into_iter().map(fault).collect()))
 }
 
+/// An answer whose fields are named as the interface names them, in the order of the alphabet.
+fn as_json(answer: &impl Serialize) -> Answer {
+    let value = serde_json::to_value(answer).map_err(AppError::unwritten("an answer"));
+    Ok(Json(value.map_err(HttpError::from)?))
+}
+
 fn fault(refusal: Refusal) -> FieldFault {
     FieldFault::new(refusal.field, refusal.problem)
 }
@@ -75,7 +82,7 @@ async fn contact(request: Request) -> Answer {
     })?;
     let asked = asked.ok_or_else(|| HttpError::malformed("The question must have two bodies."))?;
     let answer = or_refused(calculate_contact(&asked))?;
-    Ok(Json(contact_json(&answer)))
+    as_json(&answer)
 }
 
 fn body(place: &str, value: &Value, faults: &mut Faults) -> Option<ContactBody> {
@@ -89,29 +96,6 @@ fn body(place: &str, value: &Value, faults: &mut Faults) -> Option<ContactBody> 
     };
     object.refuse_unknown(faults);
     Some(body)
-}
-
-fn contact_json(answer: &ContactAnswer) -> Value {
-    json!({
-        "kind": answer.kind,
-        "a_m": answer.a_m,
-        "b_m": answer.b_m,
-        "ellipticity": answer.ellipticity,
-        "max_pressure_pa": answer.max_pressure_pa,
-        "mean_pressure_pa": answer.mean_pressure_pa,
-        "approach_m": answer.approach_m,
-        "max_shear_pa": answer.max_shear_pa,
-        "max_shear_depth_m": answer.max_shear_depth_m,
-        "entrainment_m_s": answer.entrainment_m_s,
-        "sliding_m_s": answer.sliding_m_s,
-        "slide_roll_ratio": answer.slide_roll_ratio,
-        "central_film_m": answer.central_film_m,
-        "min_film_m": answer.min_film_m,
-        "film_ratio": answer.film_ratio,
-        "regime": answer.regime,
-        "lubrication": answer.lubrication,
-        "notes": answer.notes,
-    })
 }
 
 async fn viscosity(request: Request) -> Answer {
@@ -158,33 +142,7 @@ async fn gear(request: Request) -> Answer {
         nu: object.needed("nu", faults),
     })?;
     let answer = or_refused(calculate_gear(&asked))?;
-    Ok(Json(gear_json(&answer)))
-}
-
-fn gear_json(answer: &GearAnswer) -> Value {
-    let tip = |tip: TipSliding| json!({"sliding_m_s": tip.sliding_m_s, "slide_roll_ratio": tip.slide_roll});
-    let path = answer.path.iter().map(|at| {
-        json!({
-            "s_m": at.s_m,
-            "load_share": at.load_share,
-            "max_pressure_pa": at.max_pressure_pa,
-            "entrainment_m_s": at.entrainment_m_s,
-            "sliding_m_s": at.sliding_m_s,
-        })
-    });
-    let points = answer.points;
-    json!({
-        "working_pressure_angle_deg": answer.working_pressure_angle_deg,
-        "pitch_line_speed_m_s": answer.pitch_line_speed_m_s,
-        "contact_ratio": answer.contact_ratio,
-        "overlap_ratio": answer.overlap_ratio,
-        "pitch_max_pressure_pa": answer.pitch_max_pressure_pa,
-        "tooth_force_n": answer.tooth_force_n,
-        "tip1": tip(answer.tips[0]),
-        "tip2": tip(answer.tips[1]),
-        "points": {"a_m": points.a_m, "b_m": points.b_m, "c_m": points.c_m, "d_m": points.d_m, "e_m": points.e_m},
-        "path": path.collect::<Vec<_>>(),
-    })
+    as_json(&answer)
 }
 
 async fn four_ball_ep(request: Request) -> Answer {

@@ -1,8 +1,7 @@
 //! Decisions as they were signed, and what has changed since, in the words of the page.
 
 use crate::app::{
-    Acknowledged, DecisionRecord, DecisionView, Frozen, FrozenCandidate, FrozenCaution, FrozenGate, Since,
-    ThenAndNow,
+    Acknowledged, DecisionRecord, DecisionView, Frozen, FrozenCandidate, FrozenCaution, Since, ThenAndNow,
 };
 use crate::prose::standing::per_cent;
 use crate::records::{TestKey, TrialRecords};
@@ -34,7 +33,7 @@ pub(crate) struct FrozenRows {
     pub(crate) candidates: Vec<[String; 6]>,
     pub(crate) tests: Vec<[String; 4]>,
     pub(crate) cautions: Vec<FrozenCaution>,
-    pub(crate) gates: Vec<FrozenGate>,
+    pub(crate) gates: Vec<[String; 5]>,
     pub(crate) made_of: String,
 }
 
@@ -46,8 +45,11 @@ pub(crate) fn rows(view: &DecisionView) -> Vec<DecisionRow> {
 
 fn row(record: &DecisionRecord, records: &TrialRecords) -> DecisionRow {
     let decision = &record.decision;
-    let acknowledged = record.frozen.as_ref().map(|frozen| frozen.acknowledged.clone());
-    let acknowledged = acknowledged.unwrap_or_default();
+    let signature = record
+        .frozen
+        .as_ref()
+        .and_then(|frozen| frozen.signature.as_ref());
+    let acknowledged = signature.map_or_else(Vec::new, |signature| signature.acknowledged.clone());
     DecisionRow {
         heading: match (decision.date, decision.chosen_blend()) {
             (Some(_), Some(blend)) => format!("{}: {blend}", figures::date(decision.date)),
@@ -81,15 +83,15 @@ fn lines(text: &str) -> Vec<String> {
 }
 
 fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) -> FrozenRows {
-    let front = frozen.front_runner.as_deref();
+    let standing = &frozen.standing;
     FrozenRows {
-        sentence: frozen.sentence.clone(),
-        against: match (chosen, front) {
+        sentence: standing.sentence.clone(),
+        against: match (chosen, standing.front_runner.as_deref()) {
             (Some(chosen), Some(front)) if chosen != front => words::chosen_was_another(chosen, front),
             _ => String::new(),
         },
-        candidates: frozen.candidates.iter().map(candidate).collect(),
-        tests: frozen
+        candidates: standing.candidates.iter().map(candidate).collect(),
+        tests: standing
             .tests
             .iter()
             .map(|test| {
@@ -97,17 +99,22 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) ->
                     label(&test.key, frozen, records),
                     number(test.weight),
                     number(test.resemblance),
-                    test.excluded.clone(),
+                    test.excluded.clone().unwrap_or_default(),
                 ]
             })
             .collect(),
-        cautions: frozen.cautions.clone(),
-        gates: frozen
+        cautions: standing.cautions.clone(),
+        gates: standing
             .gates
             .iter()
-            .map(|gate| FrozenGate {
-                key: label(&gate.key, frozen, records),
-                ..gate.clone()
+            .map(|gate| {
+                [
+                    label(&format!("{}/{}", gate.method, gate.quantity), frozen, records),
+                    gate.limit.clone(),
+                    gate.blend.clone(),
+                    gate.results.clone(),
+                    gate.outcome.clone(),
+                ]
             })
             .collect(),
         made_of: made_of(frozen),
@@ -125,7 +132,7 @@ fn candidate(candidate: &FrozenCandidate) -> [String; 6] {
         number(candidate.score),
         interval,
         share(candidate.coverage),
-        candidate.out.clone(),
+        candidate.out.clone().unwrap_or_default(),
     ]
 }
 
@@ -155,13 +162,10 @@ fn made_of(frozen: &Frozen) -> String {
     if let Some(results) = frozen.results() {
         parts.push(words::results(results));
     }
-    match frozen.machine_version().as_str() {
-        "" => {}
-        version => parts.push(words::machine_version(version)),
-    }
+    parts.extend(frozen.machine_version().map(words::machine_version));
     parts.extend(frozen.draws.map(words::draws));
     parts.extend(frozen.seed.map(words::seed));
-    let when = match frozen.signed_at.as_str() {
+    let when = match frozen.signed_at() {
         "" => String::new(),
         at => format!(" {}", at.replace('T', words::AT).replace('Z', " UTC")),
     };
@@ -237,11 +241,13 @@ fn then_and_now(one: &ThenAndNow) -> [String; 5] {
             text
         }
     };
+    let p_best = |one: &Option<FrozenCandidate>| share(one.as_ref().and_then(|one| one.p_best));
+    let score = |one: &Option<FrozenCandidate>| number(one.as_ref().and_then(|one| one.score));
     [
         one.blend.clone(),
-        or(share(one.p_then), words::NOT_RANKED),
-        or(share(one.p_now), words::NOT_RANKED),
-        or(number(one.score_then), words::NONE),
-        or(number(one.score_now), words::NONE),
+        or(p_best(&one.then), words::NOT_RANKED),
+        or(p_best(&one.now), words::NOT_RANKED),
+        or(score(&one.then), words::NONE),
+        or(score(&one.now), words::NONE),
     ]
 }

@@ -4,7 +4,7 @@ mod kept;
 mod preview;
 mod words;
 
-use crate::app::{App, COLUMNS, ColumnWords, ImportPreview, TrialQuery, text_of_bytes};
+use crate::app::{App, COLUMNS, ColumnWords, ImportPreview, text_of_bytes};
 use crate::records::TrialSlug;
 use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::frame::{Frame, Section};
@@ -57,7 +57,7 @@ impl ImportPage {
 }
 
 async fn form_page(app: &App, chosen: &str, text: &str) -> Result<ImportPage, HttpError> {
-    let trials = app.trial_names(&TrialQuery::default()).await?;
+    let trials = app.trial_names().await?;
     Ok(ImportPage {
         frame: Frame::new(words::IMPORT_RESULTS).of(Section::Import),
         trials: trials.iter().map(ToString::to_string).collect(),
@@ -157,7 +157,7 @@ async fn preview_page(
     status: StatusCode,
 ) -> Result<Response, HttpError> {
     let methods = app.methods().await?;
-    let trials = app.trial_names(&TrialQuery::default()).await?;
+    let trials = app.trial_names().await?;
     let text = text_of_bytes(&kept.bytes);
     let text = (text.len() <= MENDED_ON_THE_PAGE).then_some(text);
     let trial = kept.trial.clone();

@@ -141,8 +141,7 @@ fn newest_entry(records: &TrialRecords) -> String {
 /// `NoSuchTrial`.
 pub async fn report_file(app: &App, trial: &TrialSlug) -> Result<String, AppError> {
     let page = ReportPage::new(&app.decision_view(trial).await?).render();
-    let page = page.map_err(|error| AppError::Inside(format!("writing a report: {error}")))?;
-    Ok(file::alone(&page))
+    Ok(file::alone(&page.map_err(AppError::unwritten("a report"))?))
 }
 
 async fn show_report(

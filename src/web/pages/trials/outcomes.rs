@@ -1,6 +1,6 @@
 //! How the candidates of a trial came out, small enough for its row in the list.
 
-use crate::app::{CandidateScore, TrialLine};
+use crate::app::{CandidateScore, Summary};
 use crate::charts::{OutcomeMark, OutcomeRank, OutcomeStrip, Svg, mark_words};
 use crate::web::figures;
 use crate::web::pages::trials::words;
@@ -20,19 +20,19 @@ pub(crate) struct Outcomes {
 }
 
 /// The outcomes of a trial; `None` where no candidate has a score.
-pub(crate) fn outcomes(line: &TrialLine) -> Option<Outcomes> {
-    let scored: Vec<(&CandidateScore, f64)> = line
+pub(crate) fn outcomes(summary: &Summary) -> Option<Outcomes> {
+    let scored: Vec<(&CandidateScore, f64)> = summary
         .candidates
         .iter()
         .filter_map(|candidate| Some((candidate, candidate.score?)))
         .collect();
-    if scored.is_empty() || line.front_runner.is_none() {
+    if scored.is_empty() || summary.front_runner.is_none() {
         return None;
     }
     let marks = scored.iter().map(|(candidate, score)| OutcomeMark {
         candidate: candidate.place,
         score: *score,
-        rank: rank(line, candidate),
+        rank: rank(summary, candidate),
     });
     let words: Vec<OutcomeWords> = scored
         .iter()
@@ -40,7 +40,7 @@ pub(crate) fn outcomes(line: &TrialLine) -> Option<Outcomes> {
             blend: candidate.blend.clone(),
             score: figures::position(*score),
             mark: mark_words(candidate.place),
-            standing: rank_words(rank(line, candidate)),
+            standing: rank_words(rank(summary, candidate)),
         })
         .collect();
     let strip = OutcomeStrip {
@@ -53,13 +53,13 @@ pub(crate) fn outcomes(line: &TrialLine) -> Option<Outcomes> {
     })
 }
 
-fn rank(line: &TrialLine, candidate: &CandidateScore) -> OutcomeRank {
+fn rank(summary: &Summary, candidate: &CandidateScore) -> OutcomeRank {
     let is = |blend: &Option<String>| blend.as_deref() == Some(candidate.blend.as_str());
     if candidate.is_out {
         OutcomeRank::Out
-    } else if is(&line.leader) {
+    } else if is(&summary.leader) {
         OutcomeRank::Leads
-    } else if is(&line.front_runner) {
+    } else if is(&summary.front_runner) {
         OutcomeRank::Front
     } else {
         OutcomeRank::Behind

@@ -140,7 +140,7 @@ async fn show_gear(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpErro
 }
 
 fn shown(answer: &GearAnswer) -> Answer {
-    let [tip1, tip2] = answer.tips;
+    let (tip1, tip2) = (answer.tip1, answer.tip2);
     let highest = answer
         .path
         .iter()
@@ -203,7 +203,7 @@ fn shown(answer: &GearAnswer) -> Answer {
             ShownAnswer::new(
                 "tip1.slide_roll_ratio",
                 words::SLIDE_ROLL_RATIO_THERE,
-                tip1.slide_roll,
+                tip1.slide_roll_ratio,
                 1.0,
                 "",
             ),
@@ -217,7 +217,7 @@ fn shown(answer: &GearAnswer) -> Answer {
             ShownAnswer::new(
                 "tip2.slide_roll_ratio",
                 words::SLIDE_ROLL_RATIO_THERE,
-                tip2.slide_roll,
+                tip2.slide_roll_ratio,
                 1.0,
                 "",
             ),
