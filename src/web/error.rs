@@ -240,6 +240,11 @@ pub(crate) fn html(page: &impl Template) -> Result<Response, HttpError> {
     Ok(Html(page.render()?).into_response())
 }
 
+/// A page as a response of a status.
+pub(crate) fn html_as(status: StatusCode, page: &impl Template) -> Result<Response, HttpError> {
+    Ok((status, html(page)?).into_response())
+}
+
 /// An error that leaves as JSON.
 pub(crate) struct JsonError(pub(crate) HttpError);
 

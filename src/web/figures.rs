@@ -21,6 +21,11 @@ pub(crate) fn moment(stored: &str) -> String {
     format!("{text} UTC")
 }
 
+/// The day of a stored moment, `2024-03-04`; empty where none is stored.
+pub(crate) fn day(stored: &str) -> &str {
+    stored.get(..10).unwrap_or_default()
+}
+
 /// A number as the reader wants it written.
 pub(crate) fn figure(value: f64) -> String {
     preferences().number(value)
@@ -133,6 +138,11 @@ pub(crate) fn fixed(value: f64, decimals: usize) -> String {
 /// A position or score: two decimals, with a true minus.
 pub(crate) fn position(position: f64) -> String {
     fixed(position, 2)
+}
+
+/// A position, or that it is unknown.
+pub(crate) fn known_position(known: Option<f64>) -> String {
+    known.map_or_else(|| "unknown".to_string(), position)
 }
 
 /// A change of score: with its sign.

@@ -3,6 +3,7 @@
 //! **Invariants:** nothing changes data by GET; no script or style in a page's text (the content security policy holds
 //! it to that); no `|safe` in a template: the only markup that enters a page unescaped is a chart room's drawing.
 
+mod address;
 mod api;
 mod assets;
 mod contact_view;

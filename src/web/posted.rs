@@ -33,23 +33,16 @@ impl Posted {
         named.filter_map(move |(name, value)| Some((name.strip_prefix(prefix)?, value.as_str())))
     }
 
-    /// These fields, where the form carries the token of this run of the program.
+    /// A field as a text of its own, empty where the form lacks it.
+    pub(crate) fn text(&self, name: &str) -> String {
+        self.field(name).to_string()
+    }
+
+    /// What a request sends, from whichever page.
     ///
     /// # Errors
-    /// 403.
-    pub(crate) fn with_token(self) -> Result<Self, HttpError> {
-        if token::is_ours(self.field("token")) {
-            Ok(self)
-        } else {
-            Err(HttpError::no_token())
-        }
-    }
-}
-
-impl<S: Send + Sync> FromRequest<S> for Posted {
-    type Rejection = HttpError;
-
-    async fn from_request(request: Request, state: &S) -> Result<Self, HttpError> {
+    /// 400, 413 and 415 where it is no form that is read.
+    pub(crate) async fn read<S: Send + Sync>(request: Request, state: &S) -> Result<Self, HttpError> {
         if is_multipart(&request) {
             let parts = Multipart::from_request(request, state).await;
             return read_parts(
@@ -68,6 +61,20 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
             fields: pairs.into_iter().collect(),
             file: None,
         })
+    }
+}
+
+/// What a form of ours sends: it carries the token of this run of the program.
+impl<S: Send + Sync> FromRequest<S> for Posted {
+    type Rejection = HttpError;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, HttpError> {
+        let posted = Self::read(request, state).await?;
+        if token::is_ours(posted.field("token")) {
+            Ok(posted)
+        } else {
+            Err(HttpError::no_token())
+        }
     }
 }
 

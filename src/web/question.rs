@@ -18,6 +18,12 @@ const DRAWS: std::ops::RangeInclusive<usize> = 200..=200_000;
 pub(crate) struct Pairs(pub(crate) Vec<(String, String)>);
 
 impl Pairs {
+    /// The first value of a field, without surrounding space.
+    pub(crate) fn field(&self, name: &str) -> Option<&str> {
+        let found = self.0.iter().find(|(field, _)| field == name);
+        found.map(|(_, value)| value.trim())
+    }
+
     /// Whether a field was sent without a value.
     pub(crate) fn has_empty_field(&self) -> bool {
         self.0.iter().any(|(_, value)| value.trim().is_empty())

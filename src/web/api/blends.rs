@@ -1,11 +1,12 @@
 //! `/api/blends`, `/api/blends/{blend}`.
 
 use crate::app::{App, BlendLine, BlendView, Change, Kin, Member, Trajectory};
+use crate::records::BlendCode;
+use crate::web::address::At;
 use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::blends::{asked_words, find_blend, sight_key};
 use crate::web::question::Pairs;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use serde_json::{Value, json};
@@ -41,9 +42,9 @@ fn line(line: &BlendLine) -> Value {
 
 async fn show_blend(
     State(app): State<Arc<App>>,
-    code: Result<Path<String>, PathRejection>,
+    code: Result<At<BlendCode>, HttpError>,
 ) -> Result<Json<Value>, JsonError> {
-    Ok(Json(blend_json(&find_blend(&app, code).await?)))
+    Ok(Json(blend_json(&find_blend(&app, &code?.0).await?)))
 }
 
 fn blend_json(view: &BlendView) -> Value {

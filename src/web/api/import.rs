@@ -6,7 +6,7 @@ use crate::web::error::{FieldFault, HttpError, JsonError};
 use crate::web::posted::{MOST_POSTED, Posted, content_type, is_multipart, read_all};
 use crate::web::question::Pairs;
 use axum::body::Bytes;
-use axum::extract::{DefaultBodyLimit, FromRequest, Request, State};
+use axum::extract::{DefaultBodyLimit, Request, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::post;
@@ -83,7 +83,7 @@ fn trial(pairs: &[(String, String)]) -> Result<Option<TrialSlug>, HttpError> {
 /// The file's name and bytes, sent as they are or in a form.
 async fn content(request: Request, pairs: &[(String, String)]) -> Result<(String, Bytes), HttpError> {
     if is_multipart(&request) {
-        let posted = Posted::from_request(request, &()).await?;
+        let posted = Posted::read(request, &()).await?;
         return posted
             .file
             .clone()

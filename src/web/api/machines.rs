@@ -3,14 +3,14 @@
 use crate::app::{App, BlendScuffing, FilmOil, MachineView};
 use crate::contact::failing_stage::PermissibleTemperature;
 use crate::contact::terms::ContactTerms;
-use crate::records::{Machine, MachineContact, machine_changes};
+use crate::records::{Machine, MachineContact, MachineSlug, machine_changes};
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
+use crate::web::address::At;
 use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::machines::find_machine;
 use crate::web::question::Pairs;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use serde_json::{Value, json};
@@ -40,10 +40,10 @@ async fn list_machines(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonE
 
 async fn show_machine(
     State(app): State<Arc<App>>,
-    slug: Result<Path<String>, PathRejection>,
+    slug: Result<At<MachineSlug>, HttpError>,
     pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<Value>, JsonError> {
-    Ok(Json(machine_json(&find_machine(&app, slug, &pairs?).await?)))
+    Ok(Json(machine_json(&find_machine(&app, &slug?.0, &pairs?).await?)))
 }
 
 fn machine_json(view: &MachineView) -> Value {

@@ -3,11 +3,11 @@
 use crate::app::App;
 use crate::catalogue::{Method, MethodContact, PrecisionKind, Quantity};
 use crate::units::Interval;
+use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
 use crate::web::error::{HttpError, JsonError};
-use crate::web::pages::methods::{FILM_OIL, find_method, step_pressures};
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use crate::web::pages::methods::{FILM_OIL, MethodId, find_method, step_pressures};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use serde::Serialize;
@@ -143,9 +143,9 @@ struct SourceJson {
 
 async fn show_method(
     State(app): State<Arc<App>>,
-    id: Result<Path<String>, PathRejection>,
+    id: Result<At<MethodId>, HttpError>,
 ) -> Result<Json<MethodJson>, JsonError> {
-    let method = find_method(&app, id).await?;
+    let method = find_method(&app, &id?.0).await?;
     Ok(Json(method_json(&method)?))
 }
 

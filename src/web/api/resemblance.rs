@@ -1,12 +1,12 @@
 //! `/api/trials/{trial}/resemblance`: what each term counts, how each test resembles the machine, what that decides.
 
 use crate::app::App;
+use crate::records::TrialSlug;
+use crate::web::address::At;
 use crate::web::error::{HttpError, JsonError};
-use crate::web::pages::comparison::trial_of;
 use crate::web::question::{self, Pairs};
 use crate::wire::resemblance_json;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use serde_json::Value;
@@ -18,10 +18,10 @@ pub(crate) fn router() -> Router<Arc<App>> {
 
 async fn show_resemblance(
     State(app): State<Arc<App>>,
-    trial: Result<Path<String>, PathRejection>,
+    trial: Result<At<TrialSlug>, HttpError>,
     pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<Value>, JsonError> {
-    let trial = trial_of(trial)?;
+    let At(trial) = trial?;
     let asked = question::what_if(&pairs?.0).map_err(HttpError::unusable)?;
     let view = app.resemblance(&trial, &asked).await.map_err(HttpError::from)?;
     Ok(Json(resemblance_json(&view)))

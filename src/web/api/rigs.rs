@@ -1,11 +1,12 @@
 //! `/api/rigs`, `/api/rigs/{rig}`. Readings and limits are in the unit that stands beside them.
 
 use crate::app::{App, RigQuantity, RigView};
+use crate::records::RigId;
 use crate::standing::{OutOfControlSpan, RigChart};
+use crate::web::address::At;
 use crate::web::error::{HttpError, JsonError};
 use crate::web::pages::rigs::find_rig;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use serde_json::{Value, json};
@@ -38,9 +39,9 @@ async fn list_rigs(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonError
 
 async fn show_rig(
     State(app): State<Arc<App>>,
-    id: Result<Path<String>, PathRejection>,
+    id: Result<At<RigId>, HttpError>,
 ) -> Result<Json<Value>, JsonError> {
-    let view = find_rig(&app, id).await?;
+    let view = find_rig(&app, &id?.0).await?;
     Ok(Json(rig_json(&view)))
 }
 

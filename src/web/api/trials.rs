@@ -2,13 +2,12 @@
 
 use crate::app::{App, FacetValue, TrialLine};
 use crate::catalogue::Value;
-use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialTest};
+use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialSlug, TrialTest};
+use crate::web::address::At;
 use crate::web::error::{HttpError, JsonError};
-use crate::web::pages::comparison::trial_of;
 use crate::web::question::{self, Pairs, trial_query};
 use crate::wire::standing_json;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use serde::Serialize;
@@ -182,9 +181,9 @@ struct ValueJson {
 
 async fn show_trial(
     State(app): State<Arc<App>>,
-    trial: Result<Path<String>, PathRejection>,
+    trial: Result<At<TrialSlug>, HttpError>,
 ) -> Result<Json<TrialJson>, JsonError> {
-    let records = app.records(&trial_of(trial)?).await.map_err(HttpError::from)?;
+    let records = app.records(&trial?.0).await.map_err(HttpError::from)?;
     Ok(Json(trial_json(&records)))
 }
 
@@ -313,9 +312,9 @@ struct DecisionJson {
 /// The decisions of a trial, the newest first.
 async fn list_decisions(
     State(app): State<Arc<App>>,
-    trial: Result<Path<String>, PathRejection>,
+    trial: Result<At<TrialSlug>, HttpError>,
 ) -> Result<Json<serde_json::Value>, JsonError> {
-    let records = app.records(&trial_of(trial)?).await.map_err(HttpError::from)?;
+    let records = app.records(&trial?.0).await.map_err(HttpError::from)?;
     let decisions = records.decisions_newest_first();
     let decisions: Vec<DecisionJson> = decisions.into_iter().map(decision).collect();
     Ok(Json(
@@ -336,10 +335,10 @@ fn decision(decision: &Decision) -> DecisionJson {
 
 async fn show_standing(
     State(app): State<Arc<App>>,
-    trial: Result<Path<String>, PathRejection>,
+    trial: Result<At<TrialSlug>, HttpError>,
     pairs: Result<Pairs, HttpError>,
 ) -> Result<Json<serde_json::Value>, JsonError> {
-    let trial = trial_of(trial)?;
+    let At(trial) = trial?;
     let asked = question::what_if(&pairs?.0).map_err(HttpError::unusable)?;
     let comparison = app.compare(&trial, &asked).await.map_err(HttpError::from)?;
     Ok(Json(standing_json(&comparison)))

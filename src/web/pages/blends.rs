@@ -8,6 +8,7 @@ mod words;
 use crate::app::TrialHead;
 use crate::app::{App, BlendLine, BlendView, TRIALS_JUDGED};
 use crate::records::{Blend, BlendCode, Level, OutcomeSeverity, TrialBlend};
+use crate::web::address::{At, nothing};
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
@@ -16,8 +17,7 @@ use crate::web::pages::blends::family::{MemberRow, TrajectoryBlock};
 use crate::web::question::{Pairs, encoded_step};
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
 use std::sync::Arc;
@@ -49,21 +49,13 @@ async fn list_blends(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Respon
     html(&page)
 }
 
-async fn show_blend(
-    State(app): State<Arc<App>>,
-    code: Result<Path<String>, PathRejection>,
-) -> Result<Response, HttpError> {
-    html(&BlendPage::new(&find_blend(&app, code).await?))
+async fn show_blend(State(app): State<Arc<App>>, At(code): At<BlendCode>) -> Result<Response, HttpError> {
+    html(&BlendPage::new(&find_blend(&app, &code).await?))
 }
 
 /// The blend that an address names.
-pub(crate) async fn find_blend(
-    app: &App,
-    code: Result<Path<String>, PathRejection>,
-) -> Result<BlendView, HttpError> {
-    let none = || HttpError::not_found(words::NO_BLEND_HAS_THIS_CODE);
-    let code = code.ok().and_then(|Path(code)| BlendCode::new(&code));
-    app.blend(&code.ok_or_else(none)?).await?.ok_or_else(none)
+pub(crate) async fn find_blend(app: &App, code: &BlendCode) -> Result<BlendView, HttpError> {
+    app.blend(code).await?.ok_or_else(nothing::<BlendCode>)
 }
 
 /// Where a blend's page is.

@@ -4,16 +4,15 @@ mod words;
 
 use crate::app::{App, BenchTable, CellKind, Entered, EntryFault, TypedRun};
 use crate::records::{Purpose, TrialRecords, TrialSlug};
+use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
-use crate::web::pages::comparison::trial_of;
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded};
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
@@ -23,10 +22,11 @@ pub(crate) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/enter", get(show_entry).post(enter))
 }
 
-type Trial = Result<Path<String>, PathRejection>;
-
-async fn show_entry(State(app): State<Arc<App>>, trial: Trial, pairs: Pairs) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
+async fn show_entry(
+    State(app): State<Arc<App>>,
+    At(trial): At<TrialSlug>,
+    pairs: Pairs,
+) -> Result<Response, HttpError> {
     let records = app.records(&trial).await?;
     let asked = pairs
         .0
@@ -47,11 +47,9 @@ async fn show_entry(State(app): State<Arc<App>>, trial: Trial, pairs: Pairs) -> 
 
 async fn enter(
     State(app): State<Arc<App>>,
-    trial: Trial,
-    posted: Result<Posted, HttpError>,
+    At(trial): At<TrialSlug>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
-    let posted = posted?.with_token()?;
     let records = app.records(&trial).await?;
     let method = posted.field("method").to_string();
     let table = app.bench_table(&method);

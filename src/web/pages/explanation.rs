@@ -13,11 +13,11 @@ use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingR
 use crate::prose::standing::per_cent;
 use crate::records::TrialSlug;
 use crate::standing::WhatIf;
+use crate::web::address::nothing;
 use crate::web::contact_view::picture_of;
 use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
-use crate::web::pages::comparison::trial_of;
 use crate::web::pages::explanation::bearings::BearingsRow;
 use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
 use crate::web::pages::explanation::quoted::QuotedView;
@@ -67,7 +67,7 @@ fn asked(
     let Ok(Path((trial, method))) = path else {
         return Err(HttpError::not_found(words::NO_TEST_OF_A_TRIAL_HAS_THIS_ADDRESS));
     };
-    let trial = trial_of(Ok(Path(trial)))?;
+    let trial = TrialSlug::new(&trial).ok_or_else(nothing::<TrialSlug>)?;
     let asked = |field: &str| {
         let found = pairs.0.iter().find(|(name, _)| name == field);
         found

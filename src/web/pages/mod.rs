@@ -8,6 +8,7 @@ mod components;
 pub(crate) mod decision;
 mod enter;
 pub(crate) mod explanation;
+mod form;
 mod import;
 pub(crate) mod machines;
 pub(crate) mod methods;

@@ -7,6 +7,7 @@ use crate::catalogue::Method;
 use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
 use crate::records::{RigId, TrialSlug};
 use crate::standing::{OutOfControlSpan, RigChart};
+use crate::web::address::{At, nothing};
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
@@ -16,8 +17,7 @@ use crate::web::preferences::preferences;
 use crate::web::question::encoded_step;
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
 use std::collections::BTreeMap;
@@ -41,21 +41,13 @@ async fn list_rigs(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
     html(&page)
 }
 
-async fn show_rig(
-    State(app): State<Arc<App>>,
-    id: Result<Path<String>, PathRejection>,
-) -> Result<Response, HttpError> {
-    html(&RigPage::new(&find_rig(&app, id).await?, &app.methods().await?))
+async fn show_rig(State(app): State<Arc<App>>, At(id): At<RigId>) -> Result<Response, HttpError> {
+    html(&RigPage::new(&find_rig(&app, &id).await?, &app.methods().await?))
 }
 
 /// The rig that an address names.
-pub(crate) async fn find_rig(
-    app: &App,
-    id: Result<Path<String>, PathRejection>,
-) -> Result<RigView, HttpError> {
-    let none = || HttpError::not_found(words::NO_RIG_HAS_THIS_NAME);
-    let id = id.ok().and_then(|Path(id)| RigId::new(&id));
-    app.rig(&id.ok_or_else(none)?).await?.ok_or_else(none)
+pub(crate) async fn find_rig(app: &App, id: &RigId) -> Result<RigView, HttpError> {
+    app.rig(id).await?.ok_or_else(nothing::<RigId>)
 }
 
 /// Where a rig's page is.

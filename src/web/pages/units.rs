@@ -59,8 +59,7 @@ async fn show_units(headers: HeaderMap) -> Result<Response, HttpError> {
     })
 }
 
-async fn keep_units(posted: Result<Posted, HttpError>) -> Result<Response, HttpError> {
-    let posted = posted?.with_token()?;
+async fn keep_units(posted: Posted) -> Result<Response, HttpError> {
     let shown = read(&posted).map_err(HttpError::unusable)?;
     let back = posted.field("back");
     let back = if is_path_of_ours(back) { back } else { PATH };

@@ -4,18 +4,15 @@ use crate::web::figures::count;
 
 pub(super) const BETTER: &str = "better";
 pub(super) const CANDIDATE: &str = "candidate";
-pub(super) const CAUTION_SHOWN_WITH_IT: &str = "Caution shown with it";
 pub(super) const CHOOSE: &str = "choose";
 pub(super) const CONTROL_FLUID: &str = "control fluid";
 pub(super) const FILM_RATIO: &str = "film ratio";
-pub(super) const HOW_A_SHORT_NAME_IS_WRITTEN: &str = "Small letters, digits and hyphens. It stays as it is.";
 pub(super) const LEFT_OUT: &str = "left out";
 pub(super) const LONGER_OVER_SHORTER_AXIS: &str = "longer over shorter axis";
 pub(super) const MAIN: &str = "main";
 pub(super) const MAXIMUM_PRESSURE: &str = "maximum pressure";
 pub(super) const MEAN_PRESSURE: &str = "mean pressure";
 pub(super) const MINOR: &str = "minor";
-pub(super) const NAME: &str = "Name";
 pub(super) const NOBODY: &str = "nobody";
 pub(super) const NONE: &str = "none";
 pub(super) const NOTE: &str = "Note";
@@ -24,7 +21,6 @@ pub(super) const NO_RIG: &str = "no rig";
 pub(super) const NO_TRIAL_HAS_THIS_NAME: &str = "No trial has this name.";
 pub(super) const REFERENCE_OIL: &str = "reference oil";
 pub(super) const SECONDARY: &str = "secondary";
-pub(super) const SHORT_NAME_IN_ADDRESSES_AND_FILES: &str = "Short name in addresses and files";
 pub(super) const SLIDE_ROLL_RATIO: &str = "slide-roll ratio";
 pub(super) const UNKNOWN: &str = "unknown";
 pub(super) const WORSE: &str = "worse";
@@ -55,10 +51,6 @@ pub(super) fn control_fluids(number: usize) -> String {
 
 pub(super) fn days(number: usize) -> String {
     count(number, "day")
-}
-
-pub(super) fn fields(number: usize) -> String {
-    count(number, "field")
 }
 
 pub(super) fn gates(number: usize) -> String {
@@ -97,14 +89,6 @@ pub(super) fn trials(number: usize) -> String {
     count(number, "trial")
 }
 
-pub(super) fn nothing_is_saved_yet(faulty_fields: &str) -> String {
-    format!("Nothing is saved yet: {faulty_fields} cannot be used as it stands.")
-}
-
 pub(super) fn range(lo: &str, hi: &str) -> String {
     format!("{lo} to {hi}")
-}
-
-pub(super) fn contact_of_number(number: usize) -> String {
-    format!("Contact {number}")
 }

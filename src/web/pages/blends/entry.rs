@@ -2,17 +2,15 @@
 //! shows the same form again.
 
 use crate::app::{
-    App, AppError, BlendChoices, BlendDraft, BlendReading, ComponentDraft, MOST_COMPONENTS,
-    SUM_TOLERANCE_PCT, today,
+    App, BlendChoices, BlendDraft, BlendReading, ComponentDraft, MOST_COMPONENTS, SUM_TOLERANCE_PCT, today,
 };
 use crate::records::BlendCode;
-use crate::web::error::{FieldFault, HttpError, html};
+use crate::web::error::{HttpError, html, html_as};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends::href;
 use crate::web::pages::blends::words;
-use crate::web::pages::machines::field::{Field, Input, Shape};
-use crate::web::pages::machines::form::{Faults, Show};
+use crate::web::pages::form::{Faults, Field, Shape};
 use crate::web::posted::Posted;
 use crate::web::question::Pairs;
 use askama::Template;
@@ -40,34 +38,28 @@ pub(super) async fn new_blend_form(State(app): State<Arc<App>>, pairs: Pairs) ->
         }
     };
     let reading = choices.read(&draft);
-    html(&BlendForm::new(&draft, &choices, &reading, Show::Wrong))
+    let faults = Faults::so_far(&reading.faults);
+    html(&BlendForm::new(&draft, &choices, &reading, faults))
 }
 
-pub(super) async fn create_blend(
-    State(app): State<Arc<App>>,
-    posted: Result<Posted, HttpError>,
-) -> Result<Response, HttpError> {
-    let posted = posted?.with_token()?;
+pub(super) async fn create_blend(State(app): State<Arc<App>>, posted: Posted) -> Result<Response, HttpError> {
     let typed = typed(&posted);
     let choices = app.blend_choices().await?;
     let reading = choices.read(&typed);
+    let page = |faults: Faults| BlendForm::new(&typed, &choices, &reading, faults);
     if posted.field("do") != "save" {
-        return html(&BlendForm::new(&typed, &choices, &reading, Show::Wrong));
+        return html(&page(Faults::so_far(&reading.faults)));
     }
-    let page = BlendForm::new(&typed, &choices, &reading, Show::All);
     let Some((blend, components)) = &reading.blend else {
-        let count = words::fields(reading.faults.len());
-        let page = page.refused(&words::nothing_is_saved_yet(&count), &[]);
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
+        let page = page(Faults::all(&reading.faults));
+        return html_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     match app.save_blend(blend, components).await {
         Ok(()) => Ok(Redirect::to(&href(&blend.code)).into_response()),
-        Err(error @ AppError::Question { .. }) => {
-            let error = HttpError::from(error);
-            let page = page.refused(error.message(), error.fields());
-            Ok((error.status(), html(&page)?).into_response())
+        Err(error) => {
+            let (status, faults) = Faults::of_saving(error)?;
+            html_as(status, &page(faults))
         }
-        Err(error) => Err(error.into()),
     }
 }
 
@@ -136,11 +128,7 @@ struct BlendForm {
 }
 
 impl BlendForm {
-    fn new(draft: &BlendDraft, choices: &BlendChoices, reading: &BlendReading, show: Show) -> Self {
-        let faults = Faults {
-            list: &reading.faults,
-            show,
-        };
+    fn new(draft: &BlendDraft, choices: &BlendChoices, reading: &BlendReading, faults: Faults) -> Self {
         let known = choices.components.iter();
         let mut classes: Vec<String> = known.clone().map(|known| known.class.clone()).collect();
         classes.sort();
@@ -149,16 +137,15 @@ impl BlendForm {
         let rows = draft.components.iter().enumerate();
         Self {
             frame: Frame::new(words::A_NEW_BLEND).of(Section::Blends),
-            problem: String::new(),
-            head: judged(head(draft), &faults),
-            numbers: judged(numbers(draft), &faults),
+            head: faults.beside(head(draft)),
+            numbers: faults.beside(numbers(draft)),
             components: rows
                 .map(|(place, row)| ComponentRow {
                     place,
-                    fields: judged(component(place, row), &faults),
+                    fields: faults.beside(component(place, row)),
                 })
                 .collect(),
-            components_fault: faults.of("components").unwrap_or_default(),
+            components_fault: faults.of("components"),
             sum: reading
                 .sum_wt_pct
                 .map(|sum| format!("{} wt%", figures::fixed(sum, 2)))
@@ -166,7 +153,8 @@ impl BlendForm {
             tolerance: figures::figure(SUM_TOLERANCE_PCT),
             odd_sum: Field::choices(
                 words::IF_COMPONENTS_DO_NOT_SUM_TO_100,
-                Input::new("odd_sum", &draft.odd_sum),
+                "odd_sum",
+                &draft.odd_sum,
                 [("", words::SAY_SO_BEFORE_SAVING), ("kept", words::KEEP_THE_SUM)],
             )
             .optional(),
@@ -176,29 +164,9 @@ impl BlendForm {
                 .map(|known| (known.name.to_string(), known.class.clone()))
                 .collect(),
             classes,
+            problem: faults.problem,
         }
     }
-
-    /// With what keeps it from being saved, and faults beside their fields.
-    fn refused(mut self, problem: &str, faults: &[FieldFault]) -> Self {
-        self.problem = problem.to_string();
-        for field in &mut self.head {
-            let of_field = faults
-                .iter()
-                .find(|fault| field.inputs.iter().any(|input| input.name == fault.field));
-            if let Some(fault) = of_field {
-                field.fault = fault.problem.clone();
-            }
-        }
-        self
-    }
-}
-
-fn judged(fields: Vec<Field>, faults: &Faults<'_>) -> Vec<Field> {
-    let fields = fields.into_iter();
-    fields
-        .map(|field| field.faulted(|name| faults.of(name)))
-        .collect()
 }
 
 fn head(draft: &BlendDraft) -> Vec<Field> {
@@ -208,27 +176,23 @@ fn head(draft: &BlendDraft) -> Vec<Field> {
         ("other", words::OTHER_SUCH_AS_A_CONTROL_FLUID),
     ];
     vec![
-        Field::line(words::CODE, Input::new("code", &draft.code)).noted(words::WHAT_A_CODE_IS),
-        Field::line(words::NAME_IN_WORDS, Input::new("name", &draft.name)).optional(),
-        Field::choices(words::KIND, Input::new("kind", &draft.kind), kinds),
-        Field::line(words::MADE_ON, Input::new("made_on", &draft.made_on)).optional(),
-        Field::line(
-            words::CHANGED_FROM,
-            Input::new("parent", &draft.parent).listed("blend-codes"),
-        )
-        .optional(),
-        Field::line(words::WHAT_WAS_CHANGED, Input::new("change", &draft.change))
+        Field::line(words::CODE, "code", &draft.code).noted(words::WHAT_A_CODE_IS),
+        Field::line(words::NAME_IN_WORDS, "name", &draft.name).optional(),
+        Field::choices(words::KIND, "kind", &draft.kind, kinds),
+        Field::line(words::MADE_ON, "made_on", &draft.made_on).optional(),
+        Field::line(words::CHANGED_FROM, "parent", &draft.parent)
+            .listed("blend-codes")
+            .optional(),
+        Field::line(words::WHAT_WAS_CHANGED, "change", &draft.change)
             .noted(words::EXAMPLE_OF_A_CHANGE)
             .optional(),
-        Field::text(words::NOTE, Input::new("note", &draft.note)),
+        Field::text(words::NOTE, "note", &draft.note),
     ]
 }
 
 fn numbers(draft: &BlendDraft) -> Vec<Field> {
     let number = |label: &str, name: &str, typed: &str, unit: &str| {
-        Field::line(label, Input::new(name, typed))
-            .in_unit(unit)
-            .optional()
+        Field::line(label, name, typed).in_unit(unit).optional()
     };
     vec![
         number(words::VISCOSITY_AT_40_C, "kv40", &draft.kv40, "mm²/s"),
@@ -247,15 +211,10 @@ fn numbers(draft: &BlendDraft) -> Vec<Field> {
 fn component(place: usize, row: &ComponentDraft) -> Vec<Field> {
     let name = |field: &str| format!("c{place}.{field}");
     vec![
-        Field::line(
-            words::COMPONENT,
-            Input::new(name("component"), &row.component).listed("components"),
-        ),
-        Field::line(
-            words::CLASS_WHERE_IT_IS_NEW,
-            Input::new(name("class"), &row.class).listed("classes"),
-        )
-        .optional(),
-        Field::line(words::SHARE, Input::new(name("wt_pct"), &row.wt_pct)).in_unit("wt%"),
+        Field::line(words::COMPONENT, name("component"), &row.component).listed("components"),
+        Field::line(words::CLASS_WHERE_IT_IS_NEW, name("class"), &row.class)
+            .listed("classes")
+            .optional(),
+        Field::line(words::SHARE, name("wt_pct"), &row.wt_pct).in_unit("wt%"),
     ]
 }

@@ -1,11 +1,10 @@
 //! Every word that code puts on the pages of blends; what stands whatever the numbers are is in the template.
 
 pub(super) use crate::web::pages::words::{
-    BETTER, CANDIDATE, CONTROL_FLUID, NONE, NOTE, REFERENCE_OIL, WORSE, blends, fields, nothing_is_saved_yet,
+    BETTER, CANDIDATE, CONTROL_FLUID, NONE, NOTE, REFERENCE_OIL, WORSE, blends,
 };
 use std::fmt::Display;
 
-pub(super) const NO_BLEND_HAS_THIS_CODE: &str = "No blend has this code.";
 pub(super) const BLENDS: &str = "Blends";
 
 pub(super) fn with_these_words(blends: &str) -> String {

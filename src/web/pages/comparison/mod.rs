@@ -27,6 +27,7 @@ use crate::records::{BlendCode, Role, TrialSlug};
 use crate::standing::Comparison;
 use crate::standing::scale_lines;
 use crate::standing::{Standing, WhatIf};
+use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
@@ -48,8 +49,7 @@ use crate::web::question::{self, Pairs};
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
@@ -60,10 +60,9 @@ pub(crate) fn router() -> Router<Arc<App>> {
 
 async fn show_comparison(
     State(app): State<Arc<App>>,
-    trial: Result<Path<String>, PathRejection>,
+    At(trial): At<TrialSlug>,
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
     let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
     let look = Look::read(&pairs.0).map_err(HttpError::unusable)?;
     if pairs.has_empty_field() {
@@ -75,12 +74,6 @@ async fn show_comparison(
         View::App => html(&ComparisonPage::new(&comparison, &look)),
         View::Projected => html(&ProjectedPage::new(&comparison, &look)),
     }
-}
-
-/// The trial that an address names.
-pub(crate) fn trial_of(trial: Result<Path<String>, PathRejection>) -> Result<TrialSlug, HttpError> {
-    let slug = trial.ok().and_then(|Path(slug)| TrialSlug::new(&slug));
-    slug.ok_or_else(|| HttpError::not_found(words::NO_TRIAL_HAS_THIS_NAME))
 }
 
 /// The address of a comparison under a question, looked at in a way.

@@ -3,8 +3,8 @@
 use crate::records::Level;
 use crate::web::pages::words as shared;
 pub(super) use crate::web::pages::words::{
-    CANDIDATE, CONTROL_FLUID, LEFT_OUT, LONGER_OVER_SHORTER_AXIS, NO_TRIAL_HAS_THIS_NAME, NOBODY, NONE,
-    NOT_KNOWN, REFERENCE_OIL, UNKNOWN, candidates, control_fluids, gates, range, reference_oils, runs,
+    CANDIDATE, CONTROL_FLUID, LEFT_OUT, LONGER_OVER_SHORTER_AXIS, NOBODY, NONE, NOT_KNOWN, REFERENCE_OIL,
+    UNKNOWN, candidates, control_fluids, gates, range, reference_oils, runs,
 };
 use std::fmt::Display;
 

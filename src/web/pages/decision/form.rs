@@ -1,10 +1,10 @@
 //! The form that signs: what is chosen and why, and a sentence on each grave caution.
 
-use crate::app::{DecisionDraft, DecisionView, DraftFault, GraveCaution};
+use crate::app::{DecisionDraft, DecisionView, GraveCaution};
 use crate::records::{Decision, Role, TrialRecords};
 use crate::standing::Standing;
 use crate::web::pages::decision::words;
-use crate::web::pages::machines::field::{Field, Input};
+use crate::web::pages::form::{Faults, Field};
 
 /// A caution with the field for its sentence.
 pub(super) struct CautionField {
@@ -31,70 +31,43 @@ pub(super) struct SignForm {
 
 impl SignForm {
     /// The form as it is typed, with what is wrong with it.
-    pub(super) fn new(view: &DecisionView, draft: &DecisionDraft, faults: &[DraftFault]) -> Self {
-        let fault_of = |name: &str| {
-            let fault = faults.iter().find(|fault| fault.field == name);
-            fault.map(|fault| fault.problem.clone())
-        };
-        let must = |mut field: Field| {
-            field.need = "must";
-            field
-        };
+    pub(super) fn new(view: &DecisionView, draft: &DecisionDraft, faults: &Faults) -> Self {
         let (records, standing) = (&view.comparison.records, &view.comparison.standing);
         let choices = choices(records, standing);
         let choices = choices
             .iter()
             .map(|(value, words)| (value.as_str(), words.as_str()));
-        let chosen = Field::choices(
-            words::CHOSEN_BLEND,
-            Input::new("chosen", draft.chosen.as_str()),
-            choices,
-        );
-        let reason = Field::text(words::REASON, Input::new("reason", draft.reason.as_str()))
-            .noted(words::WHAT_A_REASON_SAYS);
-        let dissent = Field::text(words::DISSENT, Input::new("dissent", draft.dissent.as_str()))
-            .noted(words::WHAT_DISSENT_SAYS);
-        let date = Field::line(
-            words::DATE_OF_THE_DECISION,
-            Input::new("date", draft.date.as_str()),
-        );
+        let chosen = Field::choices(words::CHOSEN_BLEND, "chosen", &draft.chosen, choices);
+        let reason = Field::text(words::REASON, "reason", &draft.reason).noted(words::WHAT_A_REASON_SAYS);
+        let dissent = Field::text(words::DISSENT, "dissent", &draft.dissent).noted(words::WHAT_DISSENT_SAYS);
+        let date = Field::line(words::DATE_OF_THE_DECISION, "date", &draft.date);
         Self {
             seen: view.seen.clone(),
-            chosen: chosen.faulted(fault_of),
+            chosen: chosen.faulted(faults),
             cautions: view
                 .grave
                 .iter()
-                .map(|caution| caution_field(caution, draft, &must).faulted(&fault_of))
+                .map(|caution| caution_field(caution, draft, faults))
                 .collect(),
-            reason: must(reason).faulted(fault_of),
-            dissent: dissent.faulted(fault_of),
-            date: date.faulted(fault_of),
+            reason: reason.needed().faulted(faults),
+            dissent: dissent.faulted(faults),
+            date: date.faulted(faults),
             left_over: left_over(view, draft),
             without_leader: standing.leader.is_none(),
         }
     }
 }
 
-impl CautionField {
-    fn faulted(mut self, fault_of: &impl Fn(&str) -> Option<String>) -> Self {
-        self.field = self.field.faulted(fault_of);
-        self
-    }
-}
-
-fn caution_field(
-    caution: &GraveCaution,
-    draft: &DecisionDraft,
-    must: &impl Fn(Field) -> Field,
-) -> CautionField {
+fn caution_field(caution: &GraveCaution, draft: &DecisionDraft, faults: &Faults) -> CautionField {
     let typed = draft.sentences.get(&caution.id).map_or("", String::as_str);
-    let input = Input::new(format!("said.{}", caution.id), typed);
+    let name = format!("said.{}", caution.id);
+    let field = Field::text(words::WHAT_THE_MEETING_MAKES_OF_IT, name, typed);
     CautionField {
         severity: caution.severity.word(),
         kind: caution.kind,
         heading: caution.heading.clone(),
         words: caution.text.clone(),
-        field: must(Field::text(words::WHAT_THE_MEETING_MAKES_OF_IT, input)),
+        field: field.needed().faulted(faults),
     }
 }
 

@@ -8,20 +8,19 @@ mod words;
 use crate::app::{App, DecisionDraft, DecisionView, Signing};
 use crate::prose::standing::sentence_as;
 use crate::records::TrialSlug;
+use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
-use crate::web::pages::comparison::trial_of;
 use crate::web::pages::decision::form::SignForm;
 use crate::web::pages::decision::record::{DecisionRow, SinceRows};
-use crate::web::pages::machines::field::Shape;
+use crate::web::pages::form::{Faults, Shape};
 use crate::web::posted::Posted;
 use crate::web::preferences::preferences;
 use crate::web::question::encoded;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
@@ -30,8 +29,6 @@ use std::sync::Arc;
 pub(super) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/decision", get(show_decision).post(sign_decision))
 }
-
-type Trial = Result<Path<String>, PathRejection>;
 
 /// The page.
 #[derive(Template)]
@@ -69,34 +66,37 @@ impl DecisionPage {
     }
 }
 
-async fn show_decision(State(app): State<Arc<App>>, trial: Trial) -> Result<Response, HttpError> {
-    let view = app.decision_view(&trial_of(trial)?).await?;
+async fn show_decision(State(app): State<Arc<App>>, At(trial): At<TrialSlug>) -> Result<Response, HttpError> {
+    let view = app.decision_view(&trial).await?;
     let draft = DecisionDraft {
         date: view.today.to_string(),
         ..DecisionDraft::default()
     };
-    html(&DecisionPage::new(&view, SignForm::new(&view, &draft, &[]), ""))
+    html(&DecisionPage::new(
+        &view,
+        SignForm::new(&view, &draft, &Faults::all(&[])),
+        "",
+    ))
 }
 
 async fn sign_decision(
     State(app): State<Arc<App>>,
-    trial: Trial,
-    posted: Result<Posted, HttpError>,
+    At(trial): At<TrialSlug>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
-    let draft = draft(&posted?.with_token()?);
+    let draft = draft(&posted);
     match app.sign_decision(&trial, &draft).await? {
         Signing::Signed => Ok(Redirect::to(&place(&trial)).into_response()),
         Signing::Faulty(faults) => {
             let view = app.decision_view(&trial).await?;
-            let form = SignForm::new(&view, &draft, &faults);
+            let form = SignForm::new(&view, &draft, &Faults::all(&faults));
             let problem = words::NOTHING_SIGNED_SEE_THE_FIELDS;
             let page = DecisionPage::new(&view, form, problem);
             Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response())
         }
         Signing::SeenOther => {
             let view = app.decision_view(&trial).await?;
-            let form = SignForm::new(&view, &draft, &[]);
+            let form = SignForm::new(&view, &draft, &Faults::all(&[]));
             let problem = words::NOTHING_SIGNED_THE_EVIDENCE_CHANGED;
             let page = DecisionPage::new(&view, form, problem);
             Ok((StatusCode::CONFLICT, html(&page)?).into_response())

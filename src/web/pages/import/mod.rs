@@ -88,11 +88,7 @@ async fn form_again(app: &App, posted: &Posted, error: &HttpError) -> Result<Res
     Ok((error.status(), html(&page)?).into_response())
 }
 
-async fn show_preview(
-    State(app): State<Arc<App>>,
-    posted: Result<Posted, HttpError>,
-) -> Result<Response, HttpError> {
-    let posted = posted?.with_token()?;
+async fn show_preview(State(app): State<Arc<App>>, posted: Posted) -> Result<Response, HttpError> {
     let kept = match chosen(&posted) {
         Ok(kept) => kept,
         Err(error) => return form_again(&app, &posted, &error).await,
@@ -167,11 +163,7 @@ async fn preview_page(
     Ok((status, html(&page)?).into_response())
 }
 
-async fn confirm(
-    State(app): State<Arc<App>>,
-    posted: Result<Posted, HttpError>,
-) -> Result<Response, HttpError> {
-    let posted = posted?.with_token()?;
+async fn confirm(State(app): State<Arc<App>>, posted: Posted) -> Result<Response, HttpError> {
     let Some(kept) = find(posted.field("key")) else {
         let words = words::PREVIEW_IS_TOO_OLD;
         return form_again(&app, &posted, &HttpError::conflict(words)).await;

@@ -1,20 +1,20 @@
 //! `/machines/new` and `/machines/{slug}/edit`: a machine is entered or changed. Only "save" writes; every other button
 //! shows the same form again with what it comes to.
 
-use crate::app::{App, AppError, ContactDraft, MachineDraft, Making, draft_of, read_machine};
+use crate::app::{App, ContactDraft, MOST_CONTACTS, MachineDraft, Making, draft_of, read_machine};
 use crate::records::{Machine, MachineSlug};
-use crate::web::error::{HttpError, html};
-use crate::web::pages::machines::form::{MachineForm, Show};
+use crate::web::address::{At, nothing};
+use crate::web::error::{HttpError, html, html_as};
+use crate::web::pages::form::Faults;
+use crate::web::pages::machines::form::MachineForm;
 use crate::web::pages::machines::href;
-use crate::web::pages::machines::typed::{Doing, changed, draft};
-use crate::web::pages::machines::words;
 use crate::web::posted::Posted;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub(super) fn router() -> Router<Arc<App>> {
@@ -26,67 +26,57 @@ pub(super) fn router() -> Router<Arc<App>> {
         )
 }
 
-type Slug = Result<Path<String>, PathRejection>;
-
 async fn new_machine_form(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
     let empty = MachineDraft {
         contacts: vec![ContactDraft::default()],
         ..MachineDraft::default()
     };
-    html(&form(&app, &empty, None, Show::Wrong).await?)
+    html(&form(&app, &empty, None, None).await?)
 }
 
-async fn edit_machine_form(State(app): State<Arc<App>>, slug: Slug) -> Result<Response, HttpError> {
-    let versions = versions(&app, slug).await?;
-    let newest = versions.last().ok_or_else(none)?;
-    html(&form(&app, &draft_of(newest), Some(newest), Show::Wrong).await?)
-}
-
-async fn create_machine(
+async fn edit_machine_form(
     State(app): State<Arc<App>>,
-    posted: Result<Posted, HttpError>,
+    At(slug): At<MachineSlug>,
 ) -> Result<Response, HttpError> {
-    answer(&app, &posted?.with_token()?, None).await
+    let versions = app.machine_versions(&slug).await?;
+    let newest = versions.last().ok_or_else(nothing::<MachineSlug>)?;
+    html(&form(&app, &draft_of(newest), Some(newest), None).await?)
+}
+
+async fn create_machine(State(app): State<Arc<App>>, posted: Posted) -> Result<Response, HttpError> {
+    answer(&app, &posted, None).await
 }
 
 async fn change_machine(
     State(app): State<Arc<App>>,
-    slug: Slug,
-    posted: Result<Posted, HttpError>,
+    At(slug): At<MachineSlug>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let posted = posted?.with_token()?;
-    let versions = versions(&app, slug).await?;
     let after = posted.field("after").parse::<u32>().ok();
-    let after = versions
-        .into_iter()
-        .find(|machine| Some(machine.version) == after);
-    let gone = || HttpError::conflict(words::FORM_WITHOUT_A_VERSION);
+    let versions = app.machine_versions(&slug).await?;
+    let after = versions.iter().find(|machine| Some(machine.version) == after);
+    let gone = || HttpError::conflict("The form does not say which version it changes. Open it again.");
     answer(&app, &posted, Some(after.ok_or_else(gone)?)).await
 }
 
 /// Saves what the form holds, or shows it again.
-async fn answer(app: &App, posted: &Posted, after: Option<Machine>) -> Result<Response, HttpError> {
-    let doing = Doing::of(posted);
-    let typed = changed(draft(posted), doing);
-    if doing != Doing::Save {
-        return html(&form(app, &typed, after.as_ref(), Show::Wrong).await?);
+async fn answer(app: &App, posted: &Posted, after: Option<&Machine>) -> Result<Response, HttpError> {
+    let typed = draft(posted);
+    if posted.field("do") != "save" {
+        return html(&form(app, &typed, after, None).await?);
     }
-    let reading = read_machine(&typed, making(after.as_ref()));
-    let Some(machine) = reading.machine else {
-        let page = form(app, &typed, after.as_ref(), Show::All).await?;
-        let count = words::fields(reading.faults.len());
-        let page = page.refused(words::nothing_is_saved_yet(&count));
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
+    let reading = read_machine(&typed, making(after));
+    let Some(machine) = &reading.machine else {
+        let faults = Faults::all(&reading.faults);
+        let page = form(app, &typed, after, Some(faults)).await?;
+        return html_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
-    match app.save_machine(&machine).await {
+    match app.save_machine(machine).await {
         Ok(()) => Ok(Redirect::to(&href(&machine.slug)).into_response()),
-        Err(error @ (AppError::Question { .. } | AppError::NotCurrent(_))) => {
-            let error = HttpError::from(error);
-            let page = form(app, &typed, after.as_ref(), Show::All).await?;
-            let page = page.refused(error.message()).faulted(error.fields());
-            Ok((error.status(), html(&page)?).into_response())
+        Err(error) => {
+            let (status, faults) = Faults::of_saving(error)?;
+            html_as(status, &form(app, &typed, after, Some(faults)).await?)
         }
-        Err(error) => Err(error.into()),
     }
 }
 
@@ -94,22 +84,59 @@ fn making(after: Option<&Machine>) -> Making<'_> {
     after.map_or(Making::New, Making::After)
 }
 
+/// The form of a draft; without `faults` it shows those so far.
 async fn form(
     app: &App,
     typed: &MachineDraft,
     after: Option<&Machine>,
-    show: Show,
+    faults: Option<Faults>,
 ) -> Result<MachineForm, HttpError> {
     let (film_oil, oil) = app.oil_for(after.map(|machine| &machine.slug)).await?;
     let reading = read_machine(typed, making(after));
-    Ok(MachineForm::new(typed, after, &reading, oil.as_ref(), show).with_films_of(&film_oil))
+    let faults = faults.unwrap_or_else(|| Faults::so_far(&reading.faults));
+    let films = (&film_oil, oil.as_ref());
+    Ok(MachineForm::new(typed, after, &reading.presets, films, faults))
 }
 
-async fn versions(app: &App, slug: Slug) -> Result<Vec<Machine>, HttpError> {
-    let slug = slug.ok().and_then(|Path(slug)| MachineSlug::new(&slug));
-    Ok(app.machine_versions(&slug.ok_or_else(none)?).await?)
+/// What the form sends, with one contact more or less where a button asks for it.
+fn draft(posted: &Posted) -> MachineDraft {
+    let count = posted.field("contacts").parse::<usize>().unwrap_or_default();
+    let places = 0..count.min(MOST_CONTACTS);
+    let mut contacts: Vec<ContactDraft> = places.map(|place| contact(posted, place)).collect();
+    match posted.field("do") {
+        "add" if contacts.len() < MOST_CONTACTS => contacts.push(ContactDraft::default()),
+        other => {
+            let place = other.strip_prefix("remove.").and_then(|place| place.parse().ok());
+            if let Some(place) = place.filter(|place| *place < contacts.len()) {
+                contacts.remove(place);
+            }
+        }
+    }
+    MachineDraft {
+        slug: posted.text("slug"),
+        name: posted.text("name"),
+        kind: posted.text("kind"),
+        note: posted.text("note"),
+        caution: posted.text("caution"),
+        change: posted.text("change"),
+        contacts,
+    }
 }
 
-fn none() -> HttpError {
-    HttpError::not_found(words::NO_MACHINE_HAS_THIS_NAME)
+fn contact(posted: &Posted, place: usize) -> ContactDraft {
+    let text = |field: &str| posted.text(&format!("c{place}.{field}"));
+    let under = |group: &str| -> BTreeMap<String, String> {
+        let prefix = format!("c{place}.{group}.");
+        let fields = posted.under(&prefix);
+        fields
+            .map(|(name, value)| (name.to_string(), value.to_string()))
+            .collect()
+    };
+    ContactDraft {
+        name: text("name"),
+        preset: text("preset"),
+        share: text("share"),
+        modes: under("mode"),
+        values: under("p"),
+    }
 }

@@ -1,106 +1,120 @@
-//! The versions of a machine: what each changed, and which trials are judged with it.
+//! The versions of a machine: what each changed, which trials are judged with it, and `/trials/{trial}/machine`, where
+//! a trial adopts another one.
 
-use crate::app::MachineView;
-use crate::records::{Machine, MachineChange, machine_changes};
-use crate::web::pages::machines::words;
-use crate::web::question::encoded_step;
+use crate::app::{App, MachineView, TrialHead};
+use crate::records::{Machine, MachineChange, TrialRecords, TrialSlug, machine_changes};
 
-/// A line of what changed.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct ChangeLine {
-    pub(crate) what: String,
-    pub(crate) before: String,
-    pub(crate) after: String,
-}
+use crate::web::address::At;
+use crate::web::error::{HttpError, html, html_as};
+use crate::web::figures;
+use crate::web::frame::{Frame, Section};
+use crate::web::pages::form::{Field, Shape};
+use crate::web::posted::Posted;
+use crate::web::question::encoded;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
 
-impl From<MachineChange> for ChangeLine {
-    fn from(change: MachineChange) -> Self {
-        let said = |text: String| {
-            if text.is_empty() {
-                words::NOT_GIVEN.to_string()
-            } else {
-                text
-            }
-        };
-        Self {
-            what: if change.contact.is_empty() {
-                change.what
-            } else {
-                format!("{}: {}", change.contact, change.what)
-            },
-            before: said(change.before),
-            after: said(change.after),
-        }
-    }
-}
-
-pub(super) struct Version {
-    pub(super) number: u32,
-    pub(super) href: String,
-    pub(super) entered: String,
-    pub(super) change: String,
-    pub(super) is_shown: bool,
-    pub(super) is_newest: bool,
-    pub(super) lines: Vec<ChangeLine>,
-    pub(super) trials: Vec<(String, String)>,
+/// A version in the list of a machine.
+pub(super) struct VersionLine<'a> {
+    pub(super) machine: &'a Machine,
+    pub(super) changes: Vec<MachineChange>,
+    /// The trials that are judged with it.
+    pub(super) trials: Vec<&'a TrialHead>,
 }
 
 /// All versions, the newest first.
-pub(super) struct Versions {
-    pub(super) list: Vec<Version>,
-    pub(super) shown: u32,
-    pub(super) newest: u32,
+pub(super) fn version_lines(view: &MachineView) -> Vec<VersionLine<'_>> {
+    let versions = view.versions.iter().rev();
+    versions
+        .map(|machine| {
+            let is_before = |earlier: &&Machine| earlier.version + 1 == machine.version;
+            let before = view.versions.iter().find(is_before);
+            let is_judged = |head: &&TrialHead| head.machine_version == machine.version;
+            VersionLine {
+                machine,
+                changes: before.map_or_else(Vec::new, |before| machine_changes(before, machine)),
+                trials: view.trials.iter().filter(is_judged).collect(),
+            }
+        })
+        .collect()
 }
 
-impl Versions {
-    pub(super) fn of(view: &MachineView) -> Self {
-        let newest = view.versions.last().map_or(1, |machine| machine.version);
-        let list = view.versions.iter().rev();
-        Self {
-            list: list.map(|machine| version(machine, newest, view)).collect(),
-            shown: view.machine.version,
-            newest,
-        }
-    }
+pub(super) fn router() -> Router<Arc<App>> {
+    Router::new().route("/trials/{trial}/machine", get(show_version).post(adopt_version))
 }
 
-fn version(machine: &Machine, newest: u32, view: &MachineView) -> Version {
-    let before = view
-        .versions
-        .iter()
-        .find(|earlier| earlier.version + 1 == machine.version);
-    let judged = view
-        .trials
-        .iter()
-        .filter(|head| head.machine_version == machine.version);
-    let slug = encoded_step(machine.slug.as_str());
-    Version {
-        number: machine.version,
-        href: if machine.version == newest {
-            format!("/machines/{slug}")
-        } else {
-            format!("/machines/{slug}?version={}", machine.version)
-        },
-        entered: machine.entered_at.get(..10).unwrap_or_default().to_string(),
-        change: machine.change.clone(),
-        is_shown: machine.version == view.machine.version,
-        is_newest: machine.version == newest,
-        lines: before
-            .map(|before| change_lines(before, machine))
-            .unwrap_or_default(),
-        trials: judged
-            .map(|head| {
-                let href = format!("/trials/{}", encoded_step(head.trial.as_str()));
-                (href, head.title.clone())
+/// The page on which a trial adopts another version.
+#[derive(Template)]
+#[template(path = "machines/adopt.html")]
+struct AdoptPage {
+    frame: Frame,
+    records: TrialRecords,
+    /// The other versions, the newest first, each with what it says differently.
+    offers: Vec<(Machine, Vec<MachineChange>)>,
+    chosen: u32,
+    reason: Field,
+    problem: String,
+}
+
+async fn page(
+    app: &App,
+    trial: &TrialSlug,
+    chosen: Option<u32>,
+    reason: &str,
+) -> Result<AdoptPage, HttpError> {
+    let records = app.records(trial).await?;
+    let versions = app.machine_versions(&records.trial.machine).await?;
+    let others = versions.into_iter().rev();
+    let others = others.filter(|other| other.version != records.trial.machine_version);
+    Ok(AdoptPage {
+        frame: Frame::new(format!("Machine version of {}", records.trial.title))
+            .of(Section::Trials)
+            .showing(records.trial.invented.into()),
+        offers: others
+            .map(|other| {
+                let changes = machine_changes(&records.machine, &other);
+                (other, changes)
             })
             .collect(),
-    }
+        chosen: chosen.unwrap_or(records.newest_machine_version),
+        reason: Field::line("Why it is judged with that version from now on", "reason", reason),
+        problem: String::new(),
+        records,
+    })
 }
 
-/// What a later version says differently, for a table.
-pub(crate) fn change_lines(before: &Machine, after: &Machine) -> Vec<ChangeLine> {
-    machine_changes(before, after)
-        .into_iter()
-        .map(Into::into)
-        .collect()
+async fn show_version(State(app): State<Arc<App>>, At(trial): At<TrialSlug>) -> Result<Response, HttpError> {
+    html(&page(&app, &trial, None, "").await?)
+}
+
+async fn adopt_version(
+    State(app): State<Arc<App>>,
+    At(trial): At<TrialSlug>,
+    posted: Posted,
+) -> Result<Response, HttpError> {
+    let reason = posted.field("reason");
+    let version = posted.field("version").parse::<u32>().unwrap_or_default();
+    let error = match app.adopt_version(&trial, version, reason).await {
+        Ok(()) => {
+            let place = format!("/trials/{}", encoded(trial.as_str()));
+            return Ok(Redirect::to(&place).into_response());
+        }
+        Err(error) => HttpError::from(error),
+    };
+    let status = error.status();
+    if !matches!(status, StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT) {
+        return Err(error);
+    }
+    let mut page = page(&app, &trial, Some(version), reason).await?;
+    let of_reason = error.fields().iter().find(|fault| fault.field == "reason");
+    match of_reason {
+        Some(fault) => page.reason.fault = fault.problem.clone(),
+        None => page.problem = error.message().to_string(),
+    }
+    html_as(status, &page)
 }

@@ -2,18 +2,18 @@
 //! contact before anything is saved.
 
 use crate::app::{
-    App, AppError, ContactFields, MethodDraft, MethodReading, Original, QuantityDraft, contact_fields,
-    copy_of, inputs, read_copy,
+    App, ContactFields, MethodDraft, Original, QuantityDraft, contact_fields, copy_of, inputs, read_copy,
 };
 use crate::catalogue::Method;
-use crate::web::error::{HttpError, html};
+use crate::web::address::{At, nothing};
+use crate::web::error::{HttpError, html, html_as};
+use crate::web::pages::form::Faults;
+use crate::web::pages::methods::MethodId;
 use crate::web::pages::methods::copy_form::{CopyPage, STAGE_TORQUES};
-use crate::web::pages::methods::words;
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
@@ -24,96 +24,83 @@ pub(super) fn router() -> Router<Arc<App>> {
     Router::new().route("/methods/{id}/copy", get(copy_method_form).post(create_method))
 }
 
-type Id = Result<Path<String>, PathRejection>;
-
-async fn copy_method_form(State(app): State<Arc<App>>, id: Id) -> Result<Response, HttpError> {
-    let original = find_original(&app, id).await?;
+async fn copy_method_form(State(app): State<Arc<App>>, At(id): At<MethodId>) -> Result<Response, HttpError> {
+    let original = find_original(&app, &id).await?;
     let draft = copy_of(&original.method);
     let reading = read_copy(&draft, &original.method, &original.based_on);
-    html(&CopyPage::new(&original.method, &draft, &reading).hiding_what_is_missing())
+    let faults = Faults::so_far(&reading.faults);
+    html(&CopyPage::new(&original.method, &draft, &reading, faults))
 }
 
 async fn create_method(
     State(app): State<Arc<App>>,
-    id: Id,
-    posted: Result<Posted, HttpError>,
+    At(id): At<MethodId>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let posted = posted?.with_token()?;
-    let original = find_original(&app, id).await?;
+    let original = find_original(&app, &id).await?;
     let draft = draft(&posted, &original.method);
     let reading = read_copy(&draft, &original.method, &original.based_on);
+    let page = |faults: Faults| CopyPage::new(&original.method, &draft, &reading, faults);
     if posted.field("do") != "save" {
-        return html(&CopyPage::new(&original.method, &draft, &reading).hiding_what_is_missing());
+        return html(&page(Faults::so_far(&reading.faults)));
     }
-    save(&app, &original, &draft, &reading).await
-}
-
-async fn save(
-    app: &App,
-    original: &Original,
-    draft: &MethodDraft,
-    reading: &MethodReading,
-) -> Result<Response, HttpError> {
-    let page = CopyPage::new(&original.method, draft, reading);
     let Some(rows) = &reading.rows else {
-        let count = words::fields(reading.faults.len());
-        let page = page.refused(words::nothing_is_saved_yet(&count));
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response());
+        return html_as(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            &page(Faults::all(&reading.faults)),
+        );
     };
     match app.save_own_method(rows).await {
         Ok(()) => Ok(Redirect::to(&format!("/methods/{}", encoded(&rows.id))).into_response()),
-        Err(error @ AppError::Question { .. }) => {
-            let error = HttpError::from(error);
-            let page = page.refused(error.message()).faulted(error.fields());
-            Ok((error.status(), html(&page)?).into_response())
+        Err(error) => {
+            let (status, faults) = Faults::of_saving(error)?;
+            html_as(status, &page(faults))
         }
-        Err(error) => Err(error.into()),
     }
 }
 
-async fn find_original(app: &App, id: Id) -> Result<Original, HttpError> {
-    let id = id.map_or_else(|_| String::new(), |Path(id)| id);
-    let found = app.original(&id).await?;
-    found.ok_or_else(|| HttpError::not_found(words::NO_METHOD_HAS_THIS_ID))
+async fn find_original(app: &App, id: &MethodId) -> Result<Original, HttpError> {
+    app.original(&id.0).await?.ok_or_else(nothing::<MethodId>)
 }
 
 /// What the form sends; a field that it lacks is as the original has it.
 fn draft(posted: &Posted, original: &Method) -> MethodDraft {
-    let text = |field: &str| posted.field(field).to_string();
-    let same = copy_of(original);
     let contacts = original.contacts.iter().enumerate();
-    let quantities = same.quantities.iter().enumerate();
-    let conditions = 0..original.conditions.len();
     MethodDraft {
-        id: text("id"),
-        title: text("title"),
-        note: text("note"),
-        caution: text("caution"),
-        conditions: conditions.map(|place| text(&format!("cond{place}"))).collect(),
+        id: posted.text("id"),
+        title: posted.text("title"),
+        note: posted.text("note"),
+        caution: posted.text("caution"),
+        conditions: (0..original.conditions.len())
+            .map(|place| posted.text(&format!("cond{place}")))
+            .collect(),
         contacts: contacts
             .map(|(place, contact)| contact_draft(posted, place, &contact_fields(contact)))
             .collect(),
-        quantities: quantities
-            .map(|(place, _)| QuantityDraft {
-                steps: text(&format!("q{place}.steps")),
-                cap: text(&format!("q{place}.cap")),
-                repeatability: text(&format!("q{place}.r")),
-                reproducibility: text(&format!("q{place}.R")),
-                precision_kind: text(&format!("q{place}.kind")),
-                found_by: text(&format!("q{place}.found")),
-            })
+        quantities: (0..original.quantities.len())
+            .map(|place| quantity_draft(posted, place))
             .collect(),
+    }
+}
+
+fn quantity_draft(posted: &Posted, place: usize) -> QuantityDraft {
+    let text = |field: &str| posted.text(&format!("q{place}.{field}"));
+    QuantityDraft {
+        steps: text("steps"),
+        cap: text("cap"),
+        repeatability: text("r"),
+        reproducibility: text("R"),
+        precision_kind: text("kind"),
+        found_by: text("found"),
     }
 }
 
 fn contact_draft(posted: &Posted, place: usize, fields: &ContactFields) -> BTreeMap<String, String> {
     let names = fields.fields.iter().flat_map(inputs);
     let stages = fields.has_stages.then(|| STAGE_TORQUES.to_string());
-    let names = names.chain(stages);
-    names
-        .map(|name| {
-            let typed = posted.field(&format!("k{place}.p.{name}")).to_string();
-            (name, typed)
-        })
-        .collect()
+    let typed = |name: String| {
+        let text = posted.text(&format!("k{place}.p.{name}"));
+        (name, text)
+    };
+    names.chain(stages).map(typed).collect()
 }

@@ -5,51 +5,29 @@ use crate::contact::terms::ContactTerms;
 use crate::resemblance::Term;
 use crate::units::{Interval, Unit};
 use crate::web::figures;
-use crate::web::pages::machines::terms::term_rows;
-use crate::web::pages::methods::words;
+use crate::web::pages::machines::computed::term_values;
 use crate::web::preferences::preferences;
 
 /// A term before and after.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct EffectRow {
-    pub(super) term: &'static str,
-    pub(super) label: &'static str,
+    pub(super) term: Term,
     pub(super) before: String,
     pub(super) after: String,
     pub(super) change: String,
-    pub(super) differs: bool,
 }
 
-/// One contact before and after.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Effect {
-    pub(super) heading: String,
-    pub(super) rows: Vec<EffectRow>,
-}
-
-/// The table of one contact.
-pub(super) fn effect(change: &TermsChange, several_contacts: bool) -> Effect {
-    let of = change.quantities.join(", ");
-    let before = term_rows(&change.before);
-    let after = term_rows(&change.after);
-    let rows = Term::ALL.into_iter().zip(before.into_iter().zip(after));
-    Effect {
-        heading: if several_contacts {
-            words::contact_of_what(change.contact + 1, &of)
-        } else {
-            of
-        },
-        rows: rows
-            .map(|(term, (before, after))| EffectRow {
-                term: before.term,
-                label: before.label,
-                change: difference(term, &change.before, &change.after),
-                differs: before.value != after.value,
-                before: before.value,
-                after: after.value,
-            })
-            .collect(),
-    }
+/// The table of one contact, a row per term.
+pub(super) fn effect_rows(change: &TermsChange) -> Vec<EffectRow> {
+    let before = term_values(&change.before).into_iter();
+    let rows = before.zip(term_values(&change.after));
+    rows.map(|((term, before), (_, after))| EffectRow {
+        term,
+        before,
+        after,
+        change: difference(term, &change.before, &change.after),
+    })
+    .collect()
 }
 
 /// The factor of a magnitude, the difference of a temperature, or that a word is another one.
@@ -72,10 +50,10 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
         _ => None,
     };
     if word(before) != word(after) {
-        return words::ANOTHER_ONE.to_string();
+        return "another one".to_string();
     }
     match (interval(before), interval(after)) {
-        (Some(before), Some(after)) if before == after => words::SAME.to_string(),
+        (Some(before), Some(after)) if before == after => "same".to_string(),
         (Some(before), Some(after)) if term == Term::ContactTemperature => {
             let kelvin = preferences().in_unit(Unit::Kelvin);
             let by = |a: f64, b: f64| {
@@ -83,17 +61,13 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
                 preferences().dress(&text)
             };
             let unit = format!(" {}", kelvin.word());
-            both(
-                &by(before.lo(), after.lo()),
-                &by(before.hi(), after.hi()),
-                "",
-                &unit,
-            )
+            let (lo, hi) = (by(before.lo(), after.lo()), by(before.hi(), after.hi()));
+            both(&lo, &hi, "", &unit)
         }
         (Some(before), Some(after)) => factor(before, after),
-        (None, Some(_)) => words::KNOWN_NOW.to_string(),
-        (Some(_), None) => words::NOT_KNOWN_ANY_MORE.to_string(),
-        (None, None) => words::SAME.to_string(),
+        (None, Some(_)) => "known now".to_string(),
+        (Some(_), None) => "not known any more".to_string(),
+        (None, None) => "same".to_string(),
     }
 }
 
@@ -102,17 +76,13 @@ fn factor(before: Interval, after: Interval) -> String {
         if a == b {
             figures::fixed(1.0, 2)
         } else if a == 0.0 {
-            words::FROM_0.to_string()
+            "from 0".to_string()
         } else {
             figures::fixed(b / a, 2)
         }
     };
-    both(
-        &of(before.lo(), after.lo()),
-        &of(before.hi(), after.hi()),
-        "× ",
-        "",
-    )
+    let (lo, hi) = (of(before.lo(), after.lo()), of(before.hi(), after.hi()));
+    both(&lo, &hi, "× ", "")
 }
 
 /// One text where both ends agree, else both.
@@ -120,7 +90,7 @@ fn both(lo: &str, hi: &str, sign: &str, unit: &str) -> String {
     if lo == hi {
         format!("{sign}{lo}{unit}")
     } else {
-        words::both_ends(sign, lo, hi, unit)
+        format!("{sign}{lo} to {hi}{unit}")
     }
 }
 

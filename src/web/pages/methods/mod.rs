@@ -5,28 +5,26 @@ mod copy;
 mod copy_form;
 mod effects;
 mod show;
-mod steps;
-mod words;
 
 use crate::app::App;
 use crate::catalogue::{Category, Method, Origin};
-use crate::charts::{Detail, Svg};
+use crate::charts::Detail;
 use crate::records::TrialSlug;
+use crate::web::address::{At, InAddress, nothing};
 use crate::web::contact_view::picture_of;
 use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::methods::show::MethodPage;
 use crate::web::preferences::preferences;
-use crate::web::question::{Pairs, encoded};
+use crate::web::question::Pairs;
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
 use std::sync::Arc;
 
-pub(crate) use steps::{FILM_OIL, step_pressures};
+pub(crate) use show::{FILM_OIL, step_pressures};
 
 pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
@@ -36,92 +34,61 @@ pub(crate) fn router() -> Router<Arc<App>> {
 }
 
 async fn list_methods(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
-    html(&MethodsPage::new(app.methods().await?.iter()))
+    html(&MethodsPage {
+        frame: Frame::new("Methods").of(Section::Methods),
+        methods: app.methods().await?,
+    })
 }
 
 async fn show_method(
     State(app): State<Arc<App>>,
-    id: Result<Path<String>, PathRejection>,
+    At(id): At<MethodId>,
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
-    let came_from = pairs.0.iter().find(|(field, _)| field == "trial");
-    let came_from = came_from.and_then(|(_, slug)| TrialSlug::new(slug));
-    let page = MethodPage::new(&find_method(&app, id).await?);
-    html(&page.reached_from(came_from.map(|slug| encoded(slug.as_str()))))
+    let came_from = pairs.field("trial").and_then(TrialSlug::new);
+    html(&MethodPage::new(&find_method(&app, &id).await?, came_from))
+}
+
+/// The id of a method as an address holds it.
+pub(crate) struct MethodId(String);
+
+impl InAddress for MethodId {
+    type Steps = String;
+    const NOTHING: &'static str = "No method has this id.";
+
+    fn of_steps(step: String) -> Option<Self> {
+        Some(Self(step))
+    }
 }
 
 /// The method that an address names.
-pub(crate) async fn find_method(
-    app: &App,
-    id: Result<Path<String>, PathRejection>,
-) -> Result<Method, HttpError> {
-    let id = id.map_or_else(|_| String::new(), |Path(id)| id);
-    let found = app.methods().await?.into_iter().find(|method| method.id == id);
-    found.ok_or_else(|| HttpError::not_found(words::NO_METHOD_HAS_THIS_ID))
-}
-
-/// A method in the list.
-struct MethodLine {
-    href: String,
-    title: String,
-    standard: String,
-    lubricant: &'static str,
-    measures: String,
-    picture: Svg,
-    picture_words: &'static str,
-    is_own: bool,
-}
-
-struct Group {
-    numeral: &'static str,
-    meaning: &'static str,
-    methods: Vec<MethodLine>,
+pub(crate) async fn find_method(app: &App, id: &MethodId) -> Result<Method, HttpError> {
+    let found = app.methods().await?.into_iter().find(|method| method.id == id.0);
+    found.ok_or_else(nothing::<MethodId>)
 }
 
 /// All methods by test category.
 #[derive(Template)]
 #[template(path = "methods/list.html")]
-pub(crate) struct MethodsPage {
+struct MethodsPage {
     frame: Frame,
-    groups: Vec<Group>,
-    total: usize,
+    methods: Vec<Method>,
 }
 
 impl MethodsPage {
-    /// The list of methods, by category from the field to the bench.
-    pub(crate) fn new<'a>(methods: impl Iterator<Item = &'a Method> + Clone) -> Self {
-        let groups = Category::ALL.into_iter().map(|category| Group {
-            numeral: category.word(),
-            meaning: category.meaning(),
-            methods: methods
-                .clone()
-                .filter(|method| method.category == category)
-                .map(line)
-                .collect(),
-        });
-        Self {
-            frame: Frame::new(words::METHODS).of(Section::Methods),
-            groups: groups.filter(|group| !group.methods.is_empty()).collect(),
-            total: methods.clone().count(),
-        }
+    /// The methods by category, from the field to the bench.
+    fn groups(&self) -> Vec<(Category, Vec<&Method>)> {
+        let of = |category| {
+            let methods = self.methods.iter().filter(|method| method.category == category);
+            (category, methods.collect::<Vec<_>>())
+        };
+        let groups = Category::ALL.into_iter().map(of);
+        groups.filter(|(_, methods)| !methods.is_empty()).collect()
     }
 }
 
-fn line(method: &Method) -> MethodLine {
-    let picture = picture_of(method);
-    let measures: Vec<&str> = method
-        .quantities
-        .iter()
-        .map(|quantity| quantity.label.as_str())
-        .collect();
-    MethodLine {
-        href: format!("/methods/{}", encoded(&method.id)),
-        title: method.prose(&method.title, preferences()),
-        standard: method.standard.clone(),
-        lubricant: method.lubricant.word(),
-        measures: method.prose(&measures.join("; "), preferences()),
-        picture: picture.draw(Detail::Small),
-        picture_words: picture.kind.words(),
-        is_own: method.origin == Origin::Own,
-    }
+/// What a method measures, with the reader's decimal sign.
+fn measures(method: &Method) -> String {
+    let labels = method.quantities.iter().map(|quantity| quantity.label.as_str());
+    method.prose(&labels.collect::<Vec<_>>().join("; "), preferences())
 }

@@ -1,295 +1,212 @@
-//! One method: contact, conditions, quantities with their steps, sources.
+//! One method: contact, conditions, quantities with load and pressure of their steps, sources.
 
+use crate::app::usual_oil;
 use crate::catalogue::{Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
-use crate::charts::{Detail, Svg};
+use crate::charts::Detail;
+use crate::contact::element::{Load, Loading};
 use crate::contact::stated::StatedContact;
 use crate::drawing::drawing_of_contact;
+use crate::records::TrialSlug;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
-use crate::web::figures;
+use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};
-use crate::web::pages::methods::steps::step_pressures;
-use crate::web::pages::methods::words;
 use crate::web::preferences::preferences;
 use askama::Template;
-
-struct ContactBlock {
-    heading: String,
-    drawing: DrawingView,
-    speeds: Vec<(&'static str, String)>,
-    surroundings: Vec<(&'static str, String)>,
-}
-
-struct StepRow {
-    step: String,
-    total_load: String,
-    load_per_contact: String,
-    max_pressure: String,
-    remark: &'static str,
-}
-
-struct QuantityBlock {
-    id: String,
-    label: String,
-    unit: &'static str,
-    better: &'static str,
-    modes: String,
-    precision: String,
-    precision_note: String,
-    cap: String,
-    classes: String,
-    steps: Vec<StepRow>,
-    steps_caption: String,
-}
-
-struct SourceRow {
-    path: String,
-    value: String,
-    mark: &'static str,
-    source: String,
-}
 
 /// One method.
 #[derive(Template)]
 #[template(path = "methods/show.html")]
-pub(crate) struct MethodPage {
+pub(super) struct MethodPage<'a> {
     frame: Frame,
-    id: String,
-    title: String,
-    standard: String,
-    standard_title: String,
-    lubricant: &'static str,
-    category: &'static str,
-    category_meaning: &'static str,
-    contacts: Vec<ContactBlock>,
-    /// Where nothing rubs: what is handled instead.
-    glassware: Svg,
-    conditions: Vec<(String, String)>,
-    quantities: Vec<QuantityBlock>,
-    caution: String,
-    safety: String,
-    note: String,
-    cost: String,
-    sources: Vec<SourceRow>,
-    is_own: bool,
-    /// The trial from whose explanation a reader came, as it stands in an address.
-    came_from: Option<String>,
+    method: &'a Method,
+    /// The trial from whose explanation a reader came.
+    came_from: Option<TrialSlug>,
 }
 
-impl MethodPage {
-    /// With the way back to the trial that a reader came from.
-    pub(super) fn reached_from(mut self, trial: Option<String>) -> Self {
-        self.came_from = trial;
-        self
-    }
-
-    /// The page of a method.
-    pub(crate) fn new(method: &Method) -> Self {
-        let prose = |text: &str| method.prose(text, preferences());
-        let several = method.contacts.len() > 1;
-        let contacts = method.contacts.iter().enumerate().map(|(i, contact)| {
-            let heading = if several {
-                words::contact_of_number(i + 1)
-            } else {
-                words::CONTACT.to_string()
-            };
-            contact_block(method, heading, contact)
-        });
+impl<'a> MethodPage<'a> {
+    pub(super) fn new(method: &'a Method, came_from: Option<TrialSlug>) -> Self {
         Self {
-            frame: Frame::new(prose(&method.title)).of(Section::Methods),
-            id: method.id.clone(),
-            title: prose(&method.title),
-            standard: method.standard.clone(),
-            standard_title: method.standard_title.clone(),
-            lubricant: method.lubricant.word(),
-            category: method.category.word(),
-            category_meaning: method.category.meaning(),
-            contacts: contacts.collect(),
-            glassware: picture_of(method).draw(Detail::Large),
-            conditions: method
-                .conditions
-                .iter()
-                .map(|condition| (condition.name.clone(), prose(&condition.value)))
-                .collect(),
-            quantities: method
-                .quantities
-                .iter()
-                .map(|quantity| quantity_block(method, quantity))
-                .collect(),
-            caution: prose(&method.caution),
-            safety: prose(&method.safety),
-            note: prose(&method.note),
-            cost: cost(method),
-            sources: sources(method),
-            is_own: method.origin == Origin::Own,
-            came_from: None,
+            frame: Frame::new(method.prose(&method.title, preferences())).of(Section::Methods),
+            method,
+            came_from,
         }
     }
+
+    /// A text of the method's file with the reader's decimal sign.
+    fn prose(&self, text: &str) -> String {
+        self.method.prose(text, preferences())
+    }
+
+    fn cost(&self) -> String {
+        let cost = self.method.cost.map(|cost| {
+            let cost = figures::figure(cost);
+            format!("a result costs about {cost}, in the laboratory's currency")
+        });
+        let days = self.method.days.map(|days| days.round() as usize);
+        let days = days.map(|days| format!("takes {}", count(days, "day")));
+        [cost, days].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+
+    fn drawing(&self, contact: &MethodContact) -> DrawingView {
+        let drawing = drawing_of_contact(self.method, contact, preferences());
+        DrawingView::new(drawing, "unworn, at the load shown")
+    }
+
+    /// Load and pressure of each step; one row where the load is fixed; none where nothing can be computed.
+    fn steps(&self, quantity: &Quantity) -> Vec<StepPressure> {
+        step_pressures(self.method, quantity)
+    }
 }
 
-fn cost(method: &Method) -> String {
-    let cost = method
-        .cost
-        .map(|cost| words::a_result_costs(&figures::figure(cost)));
-    let days = method.days.map(|days| words::takes(days.round() as usize));
-    [cost, days].into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-fn contact_block(method: &Method, heading: String, contact: &MethodContact) -> ContactBlock {
-    let surroundings = match contact {
+/// What surrounds a contact, or the terms by which it is stated.
+fn surroundings(contact: &MethodContact) -> Vec<(&'static str, String)> {
+    match contact {
         MethodContact::Rig { surroundings, .. } => vec![
             (
-                words::BULK_TEMPERATURE,
+                "bulk temperature",
                 figures::measured_range(surroundings.bulk_temperature_c, "°C"),
             ),
-            (words::MOTION, surroundings.motion.word().to_string()),
-            (words::MATERIALS, surroundings.materials.word().to_string()),
-            (words::SUPPLY, surroundings.supply.word().to_string()),
+            ("motion", surroundings.motion.word().to_string()),
+            ("materials", surroundings.materials.word().to_string()),
+            ("supply", surroundings.supply.word().to_string()),
             (
-                words::FRICTION_COEFFICIENT_TAKEN,
+                "friction coefficient taken",
                 figures::figure(surroundings.friction_coefficient),
             ),
         ],
         MethodContact::Stated(stated) => stated_terms(stated),
-    };
-    ContactBlock {
-        heading,
-        drawing: DrawingView::new(
-            drawing_of_contact(method, contact, preferences()),
-            words::UNWORN_AT_THE_LOAD_SHOWN,
-        ),
-        speeds: speeds_and_counts(contact),
-        surroundings,
     }
 }
 
 fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
+    let words = [
+        ("shape", stated.shape.map(|shape| shape.word())),
+        ("motion", stated.motion.map(|motion| motion.word())),
+        ("materials", stated.materials.map(|materials| materials.word())),
+        ("supply", stated.supply.map(|supply| supply.word())),
+    ];
+    let words = words
+        .into_iter()
+        .filter_map(|(name, word)| Some((name, word?.to_string())));
     let ranges = [
-        (words::MAXIMUM_PRESSURE, stated.max_pressure_pa, 1e9, "GPa"),
-        (words::MEAN_PRESSURE, stated.mean_pressure_pa, 1e9, "GPa"),
-        (words::SLIDING_SPEED, stated.sliding_m_s, 1.0, "m/s"),
-        (words::SLIDE_ROLL_RATIO, stated.slide_roll, 1.0, ""),
-        (words::FILM_RATIO, stated.film_ratio, 1.0, ""),
-        (words::TIME_IN_CONTACT_SHARE, stated.time_share, 1.0, ""),
-        (words::BULK_TEMPERATURE, stated.temperature_c, 1.0, "°C"),
-        (
-            words::CONTACT_TEMPERATURE,
-            stated.contact_temperature_c,
-            1.0,
-            "°C",
-        ),
+        ("maximum pressure", stated.max_pressure_pa, 1e9, "GPa"),
+        ("mean pressure", stated.mean_pressure_pa, 1e9, "GPa"),
+        ("sliding speed", stated.sliding_m_s, 1.0, "m/s"),
+        ("slide-roll ratio", stated.slide_roll, 1.0, ""),
+        ("film ratio", stated.film_ratio, 1.0, ""),
+        ("time in contact, share", stated.time_share, 1.0, ""),
+        ("bulk temperature", stated.temperature_c, 1.0, "°C"),
+        ("contact temperature", stated.contact_temperature_c, 1.0, "°C"),
     ];
     let ranges = ranges.into_iter().filter_map(|(name, range, per_unit, unit)| {
         let in_unit = range?.map(|value| value / per_unit)?;
         Some((name, figures::measured_range(in_unit, unit)))
     });
-    let words = [
-        (words::SHAPE, stated.shape.map(|shape| shape.word())),
-        (words::MOTION, stated.motion.map(|motion| motion.word())),
-        (
-            words::MATERIALS,
-            stated.materials.map(|materials| materials.word()),
-        ),
-        (words::SUPPLY, stated.supply.map(|supply| supply.word())),
-    ];
-    let words = words
-        .into_iter()
-        .filter_map(|(name, word)| word.map(|word| (name, word.to_string())));
     words.chain(ranges).collect()
 }
 
-fn quantity_block(method: &Method, quantity: &Quantity) -> QuantityBlock {
-    let prose = |text: &str| method.prose(text, preferences());
-    let modes: Vec<String> = quantity
-        .modes
-        .iter()
-        .map(|(mode, strength)| format!("{mode} ({})", figures::figure(*strength)))
-        .collect();
-    let steps = steps(method, quantity);
-    QuantityBlock {
-        id: quantity.id.clone(),
-        label: prose(&quantity.label),
-        unit: figures::unit(quantity.unit),
-        better: figures::better(quantity.better),
-        modes: modes.join(", "),
-        precision: quantity.precision.as_ref().map_or_else(
-            || words::NOT_PUBLISHED.to_string(),
-            |precision| precision_words(precision, quantity),
-        ),
-        precision_note: prose(&quantity.precision_note),
-        cap: quantity
-            .cap
-            .map(|cap| figures::with_unit(&figures::figure_in(cap, quantity.unit), quantity.unit))
-            .unwrap_or_default(),
-        classes: quantity.classes.join(", "),
-        steps_caption: format!(
-            "{}: {}",
-            quantity.label,
-            if quantity.steps.is_empty() {
-                words::LOAD_AND_PRESSURE
-            } else {
-                words::LOAD_AND_PRESSURE_PER_STEP
-            }
-        ),
-        steps,
-    }
+/// `wear (1), scuffing (0.5)`.
+fn modes_and_strengths(quantity: &Quantity) -> String {
+    let modes = quantity.modes.iter();
+    let said = modes.map(|(mode, strength)| format!("{mode} ({})", figures::figure(*strength)));
+    said.collect::<Vec<_>>().join(", ")
 }
 
-/// `r = 0.12 mm within a laboratory, R = 0.28 mm between laboratories`.
+/// Where a value stands in the method's file, in words.
+fn path_words(path: &str) -> String {
+    path.replace('.', " · ").replace('_', " ")
+}
+
+/// A value of a quantity with its unit.
+fn with_unit(value: f64, quantity: &Quantity) -> String {
+    figures::with_unit(&figures::figure_in(value, quantity.unit), quantity.unit)
+}
+
+/// `r = 0.12 mm within one laboratory, R = 0.28 mm between laboratories`.
 pub(super) fn precision_words(precision: &Precision, quantity: &Quantity) -> String {
-    let with_unit = |value: f64| match precision.kind {
-        PrecisionKind::Constant => {
-            figures::with_unit(&figures::figure_in(value, quantity.unit), quantity.unit)
-        }
-        PrecisionKind::PerCent => words::per_cent_of_the_mean(&figures::figure(value)),
-        PrecisionKind::Steps if value == 1.0 => words::ONE_STEP.to_string(),
-        PrecisionKind::Steps => words::steps(&figures::figure(value)),
+    let limit = |value: f64| match precision.kind {
+        PrecisionKind::Constant => with_unit(value, quantity),
+        PrecisionKind::PerCent => format!("{} % of the mean", figures::figure(value)),
+        PrecisionKind::Steps if value == 1.0 => "1 step".to_string(),
+        PrecisionKind::Steps => format!("{} steps", figures::figure(value)),
     };
     let between = precision.reproducibility.map_or_else(
-        || words::R_BETWEEN_LABORATORIES_IS_NOT_PUBLISHED.to_string(),
-        |value| words::between_laboratories(&with_unit(value)),
+        || "R between laboratories is not published".to_string(),
+        |value| format!("R = {} between laboratories", limit(value)),
     );
     let level = precision
         .level
-        .map(|level| {
-            let at = figures::with_unit(&figures::figure_in(level, quantity.unit), quantity.unit);
-            words::found_near(&at)
-        })
-        .unwrap_or_default();
-    words::within_one_laboratory(&with_unit(precision.repeatability), &between, &level)
+        .map(|level| format!(", found near {}", with_unit(level, quantity)));
+    let within = limit(precision.repeatability);
+    format!(
+        "r = {within} within one laboratory, {between}{}",
+        level.unwrap_or_default()
+    )
 }
 
 /// Above this a maximum pressure of hard steel is nominal: it has yielded (first yield near 1.6 times the yield
 /// strength, Johnson, Contact Mechanics, 1985; hard bearing steel about 2.2 GPa, from memory).
 const FIRST_YIELD_PA: f64 = 3.5e9;
 
-/// Load and pressure of each step; one row where the load is fixed; none where nothing can be computed.
-fn steps(method: &Method, quantity: &Quantity) -> Vec<StepRow> {
-    let rows = step_pressures(method, quantity);
-    rows.into_iter()
-        .map(|row| StepRow {
-            step: (row.step).map_or_else(
-                || words::FIXED.to_string(),
-                |step| figures::figure_in(step, quantity.unit),
-            ),
-            total_load: row.load_words,
-            load_per_contact: figures::measured(row.load_per_contact_n, "N"),
-            max_pressure: figures::measured(row.max_pressure_pa / 1e9, "GPa"),
-            remark: if row.max_pressure_pa > FIRST_YIELD_PA {
-                words::NOMINAL_BEYOND_YIELD
-            } else {
-                ""
-            },
-        })
-        .collect()
+/// The oil whose film is given for a method by itself: no trial says another (ours).
+pub(crate) const FILM_OIL: &str = "ISO VG 220: 220 mm2/s at 40 °C, 19 mm2/s at 100 °C, 880 kg/m3 (ours)";
+
+/// The contact of unworn specimens at one step.
+pub(crate) struct StepPressure {
+    pub(crate) step: Option<f64>,
+    pub(crate) load_n: Option<f64>,
+    pub(crate) load_words: String,
+    pub(crate) load_per_contact_n: f64,
+    pub(crate) max_pressure_pa: f64,
+    /// With [`FILM_OIL`].
+    pub(crate) film_ratio: Option<f64>,
 }
 
-fn sources(method: &Method) -> Vec<SourceRow> {
-    let rows = method.sources.iter();
-    rows.map(|sourced| SourceRow {
-        path: sourced.path.replace('.', " · ").replace('_', " "),
-        value: sourced.value.clone(),
-        mark: sourced.mark.words(),
-        source: sourced.source.clone(),
-    })
-    .collect()
+/// The contact of unworn specimens at every step of a quantity, for the method's first contact with known geometry.
+pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPressure> {
+    let rig = method.contacts.iter().find_map(|contact| match contact {
+        MethodContact::Rig {
+            element,
+            surroundings,
+            load,
+        } => Some((element, surroundings, load)),
+        MethodContact::Stated(_) => None,
+    });
+    let Some((element, surroundings, rule)) = rig else {
+        return Vec::new();
+    };
+    let fixed = rule.load(None).is_some();
+    let asked: Vec<Option<f64>> = if fixed {
+        vec![None]
+    } else {
+        quantity.steps.iter().map(|step| Some(*step)).collect()
+    };
+    let oil = usual_oil();
+    let mut rows = Vec::new();
+    for step in asked {
+        let Some(load) = rule.load(step) else { continue };
+        let fresh = element.fresh_contact(&load, surroundings.materials);
+        let per_contact = element.load_per_contact_n(&load);
+        let (Ok(fresh), Ok(load_per_contact_n)) = (fresh, per_contact) else {
+            continue;
+        };
+        let loading = Loading {
+            load,
+            worn_scar_m: None,
+        };
+        let terms = element.terms(&loading, surroundings, oil.as_ref()).ok();
+        let (load_n, load_words) = match load {
+            Load::TotalForceN(force) => (Some(force), figures::measured(force, "N")),
+            Load::PinionTorqueNm(torque) => (None, format!("{} N m at the pinion", figures::figure(torque))),
+        };
+        rows.push(StepPressure {
+            step,
+            load_n,
+            load_words,
+            load_per_contact_n,
+            max_pressure_pa: fresh.max_pressure_pa(),
+            film_ratio: terms.and_then(|terms| terms.film_ratio).map(|ratio| ratio.lo()),
+        });
+    }
+    rows
 }

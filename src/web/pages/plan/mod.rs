@@ -8,19 +8,18 @@ use crate::prose::run_next::money;
 use crate::prose::standing::per_cent;
 use crate::records::{TrialSlug, TrialStatus};
 use crate::standing::{MOST_RUNS, Power, SPEAKS_ABOVE, USUAL_STAKE};
+use crate::web::address::At;
 use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::next::NextPart;
-use crate::web::pages::comparison::trial_of;
 use crate::web::pages::plan::rows::{CostRow, ModeRow, TestRow};
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded};
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use std::sync::Arc;
@@ -31,8 +30,6 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/trials/{trial}/plan/costs", post(set_costs))
 }
 
-type Trial = Result<Path<String>, PathRejection>;
-
 /// What a reader asks of a plan.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Asked {
@@ -40,8 +37,11 @@ struct Asked {
     stake: f64,
 }
 
-async fn show_plan(State(app): State<Arc<App>>, trial: Trial, pairs: Pairs) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
+async fn show_plan(
+    State(app): State<Arc<App>>,
+    At(trial): At<TrialSlug>,
+    pairs: Pairs,
+) -> Result<Response, HttpError> {
     let asked = asked(&pairs).map_err(HttpError::unusable)?;
     let view = app.plan(&trial, asked.runs).await?;
     html(&PlanPage::new(&view, asked))
@@ -81,11 +81,9 @@ fn asked(pairs: &Pairs) -> Result<Asked, Vec<FieldFault>> {
 
 async fn set_costs(
     State(app): State<Arc<App>>,
-    trial: Trial,
-    posted: Result<Posted, HttpError>,
+    At(trial): At<TrialSlug>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
-    let posted = posted?.with_token()?;
     let typed = TypedCosts {
         cost: posted.field("cost").to_string(),
         days: posted.field("days").to_string(),

@@ -10,16 +10,16 @@ use crate::app::{App, AppError, DecisionView};
 use crate::catalogue::Method;
 use crate::prose::standing::per_cent;
 use crate::records::{Machine, TrialRecords, TrialSlug};
+use crate::web::address::At;
 use crate::web::error::{HttpError, html};
-use crate::web::pages::comparison::{ComparisonPage, Look, trial_of};
+use crate::web::pages::comparison::{ComparisonPage, Look};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
 use crate::web::pages::results::list::{ResultsPage, Run};
 use crate::web::preferences::preferences;
 use crate::web::question::Pairs;
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
@@ -146,10 +146,9 @@ pub async fn report_file(app: &App, trial: &TrialSlug) -> Result<String, AppErro
 
 async fn show_report(
     State(app): State<Arc<App>>,
-    trial: Result<Path<String>, PathRejection>,
+    At(trial): At<TrialSlug>,
     pairs: Result<Pairs, HttpError>,
 ) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
     let is_to_keep = pairs?.0.iter().any(|(field, _)| field == "download");
     if !is_to_keep {
         return html(&ReportPage::new(&app.decision_view(&trial).await?));

@@ -13,11 +13,11 @@ use crate::prose::resemblance::finding;
 use crate::records::{TrialRecords, TrialSlug};
 use crate::standing::ResemblanceView;
 use crate::standing::{TestStanding, WhatIf};
+use crate::web::address::At;
 use crate::web::error::{FieldFault, HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::likeness::{self, ContactRow};
-use crate::web::pages::comparison::trial_of;
 use crate::web::pages::resemblance::moved::MovedRow;
 use crate::web::pages::resemblance::scales::{HistoryRow, ScaleRow};
 use crate::web::posted::Posted;
@@ -25,8 +25,7 @@ use crate::web::question::{self, Pairs, encoded};
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
@@ -39,14 +38,11 @@ pub(crate) fn router() -> Router<Arc<App>> {
     )
 }
 
-type Trial = Result<Path<String>, PathRejection>;
-
 async fn show_resemblance(
     State(app): State<Arc<App>>,
-    trial: Trial,
+    At(trial): At<TrialSlug>,
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
     let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
     if pairs.has_empty_field() {
         return Ok(Redirect::to(&address(&trial, &asked)).into_response());
@@ -56,11 +52,9 @@ async fn show_resemblance(
 
 async fn change_scale(
     State(app): State<Arc<App>>,
-    trial: Trial,
-    posted: Result<Posted, HttpError>,
+    At(trial): At<TrialSlug>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let trial = trial_of(trial)?;
-    let posted = posted?.with_token()?;
     let typed = ScaleChange {
         term: posted.field("term").to_string(),
         importance: posted.field("importance").to_string(),

@@ -6,15 +6,14 @@ mod words;
 
 use crate::app::{App, Correction};
 use crate::records::TrialSlug;
+use crate::web::address::{At, InAddress};
 use crate::web::error::{HttpError, html};
-use crate::web::pages::comparison::trial_of;
 use crate::web::pages::results::forms::{Doing, ResultForm};
 use crate::web::pages::results::list::ResultsPage;
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
@@ -30,25 +29,35 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/trials/{trial}/results/{id}/void", get(show_void).post(void))
 }
 
-type Trial = Result<Path<String>, PathRejection>;
-type Place = Result<Path<(String, String)>, PathRejection>;
+/// One entry of a trial.
+struct OneResult(TrialSlug, i64);
 
-async fn show_results(State(app): State<Arc<App>>, trial: Trial) -> Result<Response, HttpError> {
-    let records = app.records(&trial_of(trial)?).await?;
+impl InAddress for OneResult {
+    type Steps = (String, String);
+    const NOTHING: &'static str = "No result has this address.";
+
+    fn of_steps((trial, id): (String, String)) -> Option<Self> {
+        let id = id.parse::<i64>().ok().filter(|id| *id >= 1)?;
+        Some(Self(TrialSlug::new(&trial)?, id))
+    }
+}
+
+async fn show_results(State(app): State<Arc<App>>, At(trial): At<TrialSlug>) -> Result<Response, HttpError> {
+    let records = app.records(&trial).await?;
     let methods = app.methods().await?;
     html(&ResultsPage::new(&records, &methods))
 }
 
-async fn show_correct(State(app): State<Arc<App>>, place: Place) -> Result<Response, HttpError> {
+async fn show_correct(State(app): State<Arc<App>>, At(place): At<OneResult>) -> Result<Response, HttpError> {
     show(&app, place, Doing::Correct).await
 }
 
-async fn show_void(State(app): State<Arc<App>>, place: Place) -> Result<Response, HttpError> {
+async fn show_void(State(app): State<Arc<App>>, At(place): At<OneResult>) -> Result<Response, HttpError> {
     show(&app, place, Doing::Void).await
 }
 
-async fn show(app: &App, place: Place, doing: Doing) -> Result<Response, HttpError> {
-    let (trial, id) = place_of(place)?;
+async fn show(app: &App, place: OneResult, doing: Doing) -> Result<Response, HttpError> {
+    let OneResult(trial, id) = place;
     let (result, quantity, against) = app.result(&trial, id).await?;
     let typed = Correction {
         unit: result.unit_as_written.clone(),
@@ -66,11 +75,10 @@ async fn show(app: &App, place: Place, doing: Doing) -> Result<Response, HttpErr
 
 async fn correct(
     State(app): State<Arc<App>>,
-    place: Place,
-    posted: Result<Posted, HttpError>,
+    At(place): At<OneResult>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let (trial, id) = place_of(place)?;
-    let posted = posted?.with_token()?;
+    let OneResult(trial, id) = place;
     let typed = Correction {
         value: posted.field("value").to_string(),
         unit: posted.field("unit").to_string(),
@@ -84,11 +92,10 @@ async fn correct(
 
 async fn void(
     State(app): State<Arc<App>>,
-    place: Place,
-    posted: Result<Posted, HttpError>,
+    At(place): At<OneResult>,
+    posted: Posted,
 ) -> Result<Response, HttpError> {
-    let (trial, id) = place_of(place)?;
-    let posted = posted?.with_token()?;
+    let OneResult(trial, id) = place;
     let typed = Correction {
         reason: posted.field("reason").to_string(),
         ..Correction::default()
@@ -118,14 +125,6 @@ async fn again(
         .standing_against(against)
         .refused(&error);
     Ok((status, html(&page)?).into_response())
-}
-
-fn place_of(place: Place) -> Result<(TrialSlug, i64), HttpError> {
-    let found = place.ok().and_then(|Path((trial, id))| {
-        let id = id.parse::<i64>().ok().filter(|id| *id >= 1)?;
-        Some((TrialSlug::new(&trial)?, id))
-    });
-    found.ok_or_else(|| HttpError::not_found(words::NO_RESULT_HAS_THIS_ADDRESS))
 }
 
 fn to_result(trial: &TrialSlug, id: i64) -> Response {

@@ -3,8 +3,6 @@
 pub(super) use crate::web::pages::words::NO_RIG;
 use std::fmt::Display;
 
-pub(super) const NO_RESULT_HAS_THIS_ADDRESS: &str = "No result has this address.";
-
 pub(super) const CORRECT: &str = "Correct";
 pub(super) const VOID: &str = "Void";
 

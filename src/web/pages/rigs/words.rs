@@ -4,7 +4,6 @@ use crate::web::pages::words as shared;
 pub(super) use crate::web::pages::words::runs;
 use std::fmt::Display;
 
-pub(super) const NO_RIG_HAS_THIS_NAME: &str = "No rig has this name.";
 pub(super) const RIGS: &str = "Rigs";
 pub(super) const NO_REFERENCE_OIL_NAMED: &str = "no reference oil named";
 pub(super) const TOO_FEW_RUNS_OF_THE_REFERENCE_OIL: &str = "too few runs of the reference oil";
