@@ -28,7 +28,7 @@ pub(crate) type Tables = BTreeMap<String, Vec<Row>>;
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Snapshot<S> {
-    form: Value,
+    pub(crate) form: Value,
     /// Version of the engine; empty where it is not said.
     #[serde(deserialize_with = "words")]
     pub engine: String,
