@@ -24,9 +24,6 @@ pub mod contact {
     pub mod bodies {
         pub use crate::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
     }
-    pub mod curvature {
-        pub use crate::contact::curvature::RelativeCurvatures;
-    }
     pub mod elastic {
         pub use crate::contact::elastic::{
             BRONZE, Elastic, STEEL, STEEL_THERMAL, Thermal, contact_modulus_pa,
@@ -39,20 +36,17 @@ pub mod contact {
         };
     }
     pub mod elliptical {
-        pub use crate::contact::elliptical::{
-            EllipticalContact, approximate_ellipticity, approximate_half_axes_m,
-            early_approximate_ellipticity, elliptical, elliptical_of,
-        };
+        pub use crate::contact::elliptical::{EllipticalContact, elliptical};
     }
     pub mod film {
+        pub use crate::contact::film::regime::{Regime, line_regime_films, point_regime_films};
         pub use crate::contact::film::{
-            FilmLimit, Inlet, Regime, general_film, hard_elliptical_minimum_film_thickness_m,
-            line_minimum_film, line_minimum_film_thickness_m, line_regime_films, point_minimum_film,
-            point_regime_films,
+            FilmLimit, Inlet, general_film, hard_elliptical_minimum_film_thickness_m, line_minimum_film,
+            line_minimum_film_thickness_m, point_minimum_film,
         };
     }
     pub mod flash {
-        pub use crate::contact::flash::{FlashLimit, general_flash, line_rise_k, point_rise_k};
+        pub use crate::contact::flash::{line_rise_k, point_rise_k};
     }
     pub mod gear {
         pub use crate::contact::gear::{GearData, GearPair};
@@ -61,13 +55,13 @@ pub mod contact {
         pub use crate::contact::hertz::{LineContact, PointContact, line, point, reduced_radius_m};
     }
     pub mod journal {
-        pub use crate::contact::journal::{JournalBearing, JournalTheory, sommerfeld_of_eccentricity};
+        pub use crate::contact::journal::{JournalBearing, sommerfeld_of_eccentricity};
     }
     pub mod kinematics {
         pub use crate::contact::kinematics::{
             SurfaceSpeeds, bearing_entrainment_m_s, four_ball_contact_circle_m, four_ball_load_per_contact_n,
             four_ball_sliding_m_s, four_ball_standard_hertz_scar_m, greatest_element_load_n, ring_speed_m_s,
-            sommerfeld_number, stroke_mean_speed_m_s, stroke_peak_speed_m_s,
+            sommerfeld_number, stroke_mean_speed_m_s,
         };
     }
     pub mod preset {
@@ -75,8 +69,7 @@ pub mod contact {
     }
     pub mod scuffing {
         pub use crate::contact::scuffing::{
-            GearBaseStock, flash_scuffing_temperature_c, integral_scuffing_temperature_c,
-            thermo_elastic_factor, torque_of_stage_nm,
+            flash_scuffing_temperature_c, integral_scuffing_temperature_c, torque_of_stage_nm,
         };
     }
     pub mod subsurface {
@@ -101,12 +94,10 @@ pub mod intake {
 }
 
 pub mod lubricant {
-    pub use crate::lubricant::{Oil, reference_viscosities, viscosity_index};
-    pub mod pressure_viscosity {
-        pub use crate::lubricant::pressure_viscosity::wooster;
-    }
+    pub use crate::lubricant::oil::{Oil, wooster_per_pa};
+    pub use crate::lubricant::viscosity_index::{reference_viscosities, viscosity_index};
     pub mod viscosity {
-        pub use crate::lubricant::viscosity::{ViscosityLine, full_z, kv_of_short_z_mm2_s, short_z};
+        pub use crate::lubricant::viscosity::{ViscosityLine, full_z};
     }
 }
 

@@ -5,7 +5,6 @@ use crate::catalogue::Mode;
 use crate::contact::failing_stage::{
     FailingStage, PermissibleTemperature, flash_permissible_temperature, integral_permissible_temperature,
 };
-use crate::contact::scuffing::GearBaseStock;
 use crate::records::{BlendCode, Machine, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::standing::film_oil;
 use crate::store::TrialHead;
@@ -77,8 +76,7 @@ fn scuffing_of(trial_records: &[TrialRecords]) -> Vec<BlendScuffing> {
         let blend = trial_records.iter().find_map(|records| records.blend(code));
         let oil = blend.and_then(film_oil);
         let viscosity = oil.map(|oil| oil.dynamic_viscosity_pa_s(START_C));
-        let flash = viscosity
-            .map(|eta| flash_permissible_temperature(stage, eta, GearBaseStock::Mineral, CASE_HARDENED));
+        let flash = viscosity.map(|eta| flash_permissible_temperature(stage, eta, CASE_HARDENED));
         let integral = blend
             .and_then(|blend| blend.kv40_mm2_s)
             .map(|kv40| integral_permissible_temperature(stage, kv40, MINERAL, CASE_HARDENED));

@@ -85,16 +85,6 @@ impl RelativeCurvatures {
         })
     }
 
-    /// From the principal radii of both bodies (m; hollow negative, flat infinite) and the angle between their
-    /// first principal planes (rad).
-    ///
-    /// # Errors
-    /// Names `radii_m` when the bodies do not curve away from each other in every plane.
-    pub fn of_bodies(first_m: [f64; 2], second_m: [f64; 2], angle_rad: f64) -> Result<Self, ContactError> {
-        let curvatures = |radii_m: [f64; 2]| radii_m.map(|radius| curvature_per_m(Some(radius)));
-        Self::of_gap(Gap::new(curvatures(first_m), curvatures(second_m), angle_rad))
-    }
-
     /// Those of a gap.
     ///
     /// # Errors
@@ -112,30 +102,6 @@ impl RelativeCurvatures {
                 reason: "the two bodies must curve away from each other in every plane",
             })
         }
-    }
-
-    /// From the curvature difference `(B - A)/(A + B)`, 0 to below 1, at curvature sum 1/m.
-    ///
-    /// # Errors
-    /// Names `curvature_difference` outside 0 to 1.
-    pub fn from_difference(curvature_difference: f64) -> Result<Self, ContactError> {
-        if (0.0..1.0).contains(&curvature_difference) {
-            Ok(Self {
-                smaller: 0.25 * (1.0 - curvature_difference),
-                greater: 0.25 * (1.0 + curvature_difference),
-            })
-        } else {
-            Err(ContactError::Field {
-                field: "curvature_difference",
-                value: curvature_difference,
-                reason: "must lie from 0 to below 1",
-            })
-        }
-    }
-
-    /// Reduced radius R of the curvature sum, m: `1/R = 1/Rx + 1/Ry`.
-    pub fn sum_radius_m(&self) -> f64 {
-        0.5 / (self.smaller + self.greater)
     }
 
     /// Sum A + B, 1/m.
@@ -210,7 +176,8 @@ mod tests {
 
     #[test]
     fn a_saddle_and_a_contact_longer_than_solved_for_are_refused() {
-        assert!(RelativeCurvatures::of_bodies([5e-3, 5e-3], [f64::INFINITY, -4e-3], 0.0).is_err());
+        let saddle = Gap::new([1.0 / 5e-3, 1.0 / 5e-3], [0.0, -1.0 / 4e-3], 0.0);
+        assert!(RelativeCurvatures::of_gap(saddle).is_err());
         let long = RelativeCurvatures::from_reduced_radii(1e-3, 1e8).unwrap();
         assert!(long.ellipticity().is_err());
     }

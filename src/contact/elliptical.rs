@@ -129,32 +129,6 @@ pub fn elliptical_of(
     })
 }
 
-/// Ellipticity by the power law `1.0339 (Ry/Rx)^0.6360` (Brewe and Hamrock 1977; from memory, seen in use), for
-/// `1 <= Ry/Rx <= 100`; within about 3 % of the exact one.
-pub fn approximate_ellipticity(radius_y_over_x: f64) -> f64 {
-    1.0339 * radius_y_over_x.powf(0.6360)
-}
-
-/// Ellipticity by the earlier power law `1.03 (Ry/Rx)^0.64` (Hamrock and Dowson 1977, abstract, seen).
-pub fn early_approximate_ellipticity(radius_y_over_x: f64) -> f64 {
-    1.03 * radius_y_over_x.powf(0.64)
-}
-
-/// Half-axes in m, longer first, by the fitted ellipticity and `E = 1.0003 + 0.5968 Rx/Ry` (Brewe and Hamrock
-/// 1977); pressure then `3F/(2 pi a b)`, within about 1 %. Where Ry is not below Rx.
-pub fn approximate_half_axes_m(
-    load_n: f64,
-    radius_x_m: f64,
-    radius_y_m: f64,
-    contact_modulus_pa: f64,
-) -> [f64; 2] {
-    let k = approximate_ellipticity(radius_y_m / radius_x_m);
-    let second = 1.0003 + 0.5968 * radius_x_m / radius_y_m;
-    let sum_radius = 1.0 / (1.0 / radius_x_m + 1.0 / radius_y_m);
-    let long = (3.0 * k * k * second * load_n * sum_radius / (PI * contact_modulus_pa)).cbrt();
-    [long, long / k]
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,9 +2,7 @@
 //! open: a lower bound where the last stage was passed, and the spread of two stages between runs.
 
 use crate::contact::ContactError;
-use crate::contact::scuffing::{
-    GearBaseStock, flash_scuffing_temperature_c, integral_scuffing_temperature_c,
-};
+use crate::contact::scuffing::{flash_scuffing_temperature_c, integral_scuffing_temperature_c};
 
 /// Stages by which two runs of one oil may differ, in one laboratory or in two (ASTM D5182, seen).
 pub const STAGES_BETWEEN_RUNS: f64 = 2.0;
@@ -90,11 +88,10 @@ fn permissible(
 pub fn flash_permissible_temperature(
     stage: FailingStage,
     oil_viscosity_pa_s: f64,
-    base_stock: GearBaseStock,
     structure_factor: f64,
 ) -> Result<PermissibleTemperature, ContactError> {
     permissible(stage, |stage| {
-        flash_scuffing_temperature_c(stage, oil_viscosity_pa_s, base_stock, structure_factor)
+        flash_scuffing_temperature_c(stage, oil_viscosity_pa_s, structure_factor)
     })
 }
 
@@ -121,8 +118,7 @@ mod tests {
     /// whose 280.5 °C at stage 10 follows the coded standard).
     #[test]
     fn a_failing_stage_of_ten_leaves_a_span_of_two_stages_each_way() {
-        let stock = GearBaseStock::Mineral;
-        let ten = flash_permissible_temperature(FailingStage::Failed(10.0), 0.010, stock, 1.0).unwrap();
+        let ten = flash_permissible_temperature(FailingStage::Failed(10.0), 0.010, 1.0).unwrap();
         assert!((ten.at_stage_c - 280.5).abs() < 0.1);
         assert!((ten.low_c - ten.at_stage_c + 72.2).abs() < 0.1, "{ten:?}");
         assert!(

@@ -25,26 +25,10 @@ pub struct JournalBearing {
     pub viscosity_pa_s: f64,
 }
 
-/// How the side leakage is taken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum JournalTheory {
-    /// Short: oil is driven sideways by the pressure only (Ocvirk); for lengths up to half the diameter.
-    Short,
-    /// Long: nothing leaks sideways (Sommerfeld, half film); for lengths from about four diameters.
-    Long,
-    /// Both resistances in a row: the Sommerfeld numbers of short and long add (ours; by solving Reynolds' equation for
-    /// lengths of 1/4 to 2 diameters and eccentricities up to 0.9 its film is never thinner and up to 30 % thicker).
-    Finite,
-}
-
 /// A bound of the theory that a bearing exceeds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum JournalLimit {
-    /// Longer than half the diameter by the short theory.
-    TooLong,
-    /// Shorter than four diameters by the long theory.
-    TooShort,
-    /// Outside the lengths of 1/4 to 2 diameters for which the theory between was checked.
+    /// Outside the lengths of 1/4 to 2 diameters for which the film was checked.
     LengthNotChecked,
     /// Eccentricity above 0.95: elastic and rough surfaces decide.
     NearTouch,
@@ -54,12 +38,6 @@ impl JournalLimit {
     /// What is exceeded, in words.
     pub fn words(self) -> &'static str {
         match self {
-            Self::TooLong => {
-                "the short theory gives too thick a film for a bearing longer than half its diameter"
-            }
-            Self::TooShort => {
-                "the long theory gives too thick a film for a bearing shorter than four diameters"
-            }
             Self::LengthNotChecked => "the film was checked for lengths of 1/4 to 2 diameters",
             Self::NearTouch => {
                 "eccentricity above 0.95: elastic bodies and roughness decide, which are not modelled"
@@ -84,24 +62,18 @@ pub struct JournalFilm {
 /// Sommerfeld number at which a bearing of this length over diameter runs at an eccentricity (above 0, below 1).
 ///
 /// # Formula
-/// Short `(D/L)^2 (1 - e^2)^2 / (pi e sqrt(pi^2 (1 - e^2) + 16 e^2))` (Ocvirk); long
-/// `(2 + e^2)(1 - e^2) / (6 pi e sqrt(pi^2 - e^2 (pi^2 - 4)))` (Sommerfeld, half film; both from memory and checked by
-/// integrating the pressure); finite: the sum of both.
-pub fn sommerfeld_of_eccentricity(
-    eccentricity: f64,
-    length_over_diameter: f64,
-    theory: JournalTheory,
-) -> f64 {
+/// Both resistances in a row: that of a short bearing, which oil leaves sideways, driven by the pressure alone,
+/// `(D/L)^2 (1 - e^2)^2 / (pi e sqrt(pi^2 (1 - e^2) + 16 e^2))` (Ocvirk), and that of a long one, which nothing leaves
+/// sideways, `(2 + e^2)(1 - e^2) / (6 pi e sqrt(pi^2 - e^2 (pi^2 - 4)))` (Sommerfeld, half film; both from memory and
+/// checked by integrating the pressure). That they add is ours: by solving Reynolds' equation for lengths of 1/4 to 2
+/// diameters and eccentricities up to 0.9 the film is never thinner and up to 30 % thicker.
+pub fn sommerfeld_of_eccentricity(eccentricity: f64, length_over_diameter: f64) -> f64 {
     let e = eccentricity;
     let rest = 1.0 - e * e;
     let short =
         rest.powi(2) / (length_over_diameter.powi(2) * PI * e * (PI * PI * rest + 16.0 * e * e).sqrt());
     let long = (2.0 + e * e) * rest / (6.0 * PI * e * (PI * PI - e * e * (PI * PI - 4.0)).sqrt());
-    match theory {
-        JournalTheory::Short => short,
-        JournalTheory::Long => long,
-        JournalTheory::Finite => short + long,
-    }
+    short + long
 }
 
 impl JournalBearing {
@@ -112,7 +84,7 @@ impl JournalBearing {
     ///
     /// # Errors
     /// Names the field that is not above zero (speed: below zero).
-    pub fn film(&self, theory: JournalTheory) -> Result<JournalFilm, ContactError> {
+    pub fn film(&self) -> Result<JournalFilm, ContactError> {
         let radius = positive("radius_m", self.radius_m)?;
         let clearance = positive("radial_clearance_m", self.radial_clearance_m)?;
         let length = positive("length_m", self.length_m)?;
@@ -120,15 +92,10 @@ impl JournalBearing {
         let speed = not_negative("revolutions_per_s", self.revolutions_per_s)?;
         let sommerfeld = sommerfeld_number(viscosity, speed, self.load_n, radius, clearance, length)?;
         let slenderness = 0.5 * length / radius;
-        let eccentricity = eccentricity(sommerfeld, slenderness, theory);
+        let eccentricity = eccentricity(sommerfeld, slenderness);
         let mut beyond = Vec::new();
-        match theory {
-            JournalTheory::Short if slenderness > 0.5 => beyond.push(JournalLimit::TooLong),
-            JournalTheory::Long if slenderness < 4.0 => beyond.push(JournalLimit::TooShort),
-            JournalTheory::Finite if !(0.25..=2.0).contains(&slenderness) => {
-                beyond.push(JournalLimit::LengthNotChecked);
-            }
-            _ => {}
+        if !(0.25..=2.0).contains(&slenderness) {
+            beyond.push(JournalLimit::LengthNotChecked);
         }
         if eccentricity > 0.95 {
             beyond.push(JournalLimit::NearTouch);
@@ -143,14 +110,14 @@ impl JournalBearing {
 }
 
 /// The eccentricity of a Sommerfeld number, which falls as eccentricity grows; 1 at a number of 0.
-fn eccentricity(sommerfeld: f64, length_over_diameter: f64, theory: JournalTheory) -> f64 {
+fn eccentricity(sommerfeld: f64, length_over_diameter: f64) -> f64 {
     if sommerfeld <= 0.0 {
         return 1.0;
     }
     let (mut low, mut high) = (0.0, 1.0);
     for _ in 0..200 {
         let middle = 0.5 * (low + high);
-        if sommerfeld_of_eccentricity(middle, length_over_diameter, theory) > sommerfeld {
+        if sommerfeld_of_eccentricity(middle, length_over_diameter) > sommerfeld {
             low = middle;
         } else {
             high = middle;
@@ -177,7 +144,7 @@ mod tests {
     /// Shigley's journal-bearing example: Sommerfeld number 0.135, minimum film 0.42 of the clearance (from memory).
     #[test]
     fn the_textbook_bearing_has_its_film_within_a_tenth() {
-        let film = bearing().film(JournalTheory::Finite).unwrap();
+        let film = bearing().film().unwrap();
         assert!((film.sommerfeld / 0.135 - 1.0).abs() < 0.005, "{film:?}");
         assert!((film.minimum_m / (0.42 * 38.1e-6) - 1.0).abs() < 0.1, "{film:?}");
         assert!(film.beyond.is_empty());
@@ -190,25 +157,20 @@ mod tests {
                 revolutions_per_s,
                 ..bearing()
             };
-            bearing.film(JournalTheory::Finite).unwrap().minimum_m
+            bearing.film().unwrap().minimum_m
         };
         assert_eq!(at(0.0), 0.0);
         assert!(at(1.0) < at(10.0) && at(10.0) < at(100.0) && at(100.0) < 38.1e-6);
     }
 
     #[test]
-    fn each_theory_names_the_bearing_that_it_does_not_fit() {
-        let beyond = |theory| bearing().film(theory).unwrap().beyond;
-        assert_eq!(beyond(JournalTheory::Short), [JournalLimit::TooLong]);
-        assert_eq!(beyond(JournalTheory::Long), [JournalLimit::TooShort]);
+    fn a_bearing_near_touch_and_one_of_unchecked_length_are_marked() {
+        let mut long = bearing();
+        long.length_m *= 3.0;
+        assert_eq!(long.film().unwrap().beyond, [JournalLimit::LengthNotChecked]);
         let mut near = bearing();
         near.load_n = 1e7;
-        assert!(
-            near.film(JournalTheory::Finite)
-                .unwrap()
-                .beyond
-                .contains(&JournalLimit::NearTouch)
-        );
+        assert!(near.film().unwrap().beyond.contains(&JournalLimit::NearTouch));
     }
 
     #[test]
@@ -217,7 +179,7 @@ mod tests {
             radial_clearance_m: 0.0,
             ..bearing()
         };
-        let Err(ContactError::Field { field, .. }) = tight.film(JournalTheory::Short) else {
+        let Err(ContactError::Field { field, .. }) = tight.film() else {
             panic!("taken");
         };
         assert_eq!(field, "radial_clearance_m");

@@ -75,11 +75,6 @@ pub fn stroke_mean_speed_m_s(stroke_m: f64, frequency_hz: f64) -> f64 {
     2.0 * frequency_hz * stroke_m
 }
 
-/// Greatest speed of a sinusoidal stroke (peak to peak), m/s: `pi f s`.
-pub fn stroke_peak_speed_m_s(stroke_m: f64, frequency_hz: f64) -> f64 {
-    PI * frequency_hz * stroke_m
-}
-
 /// Entrainment speed in a rolling bearing, inner and outer ring turning, contact angle 0, m/s.
 ///
 /// # Formula

@@ -7,36 +7,6 @@
 use crate::contact::ContactError;
 use crate::contact::error::positive;
 
-/// Base stock, for the lubricant factor of the flash method.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum GearBaseStock {
-    /// Mineral oil.
-    Mineral,
-    /// Water-soluble polyglycol.
-    WaterSolublePolyglycol,
-    /// Other polyglycol.
-    Polyglycol,
-    /// Polyalphaolefin.
-    Polyalphaolefin,
-    /// Phosphate ester.
-    PhosphateEster,
-    /// Traction fluid.
-    TractionFluid,
-}
-
-impl GearBaseStock {
-    fn factor(self) -> f64 {
-        match self {
-            Self::Mineral => 1.0,
-            Self::WaterSolublePolyglycol => 0.6,
-            Self::Polyglycol => 0.7,
-            Self::Polyalphaolefin => 0.8,
-            Self::PhosphateEster => 1.3,
-            Self::TractionFluid => 1.5,
-        }
-    }
-}
-
 /// Pinion torque of a failing load stage, N m: `3.726 stage^2` (ISO/TR 13989-2, eq. 97).
 pub fn torque_of_stage_nm(stage: f64) -> f64 {
     3.726 * stage * stage
@@ -46,7 +16,7 @@ pub fn torque_of_stage_nm(stage: f64) -> f64 {
 ///
 /// # Formula
 /// `80 + (0.85 + 1.4 X_W) X_L stage^2` with `X_L = c eta^-0.05` (ISO/TR 13989-1, eq. 99 and 27), where eta is the
-/// dynamic viscosity at oil temperature in mPa s, c the factor of the base stock, X_W the structure factor (1.0
+/// dynamic viscosity at oil temperature in mPa s, c the factor of the base stock, 1 for the mineral oil assumed, X_W the structure factor (1.0
 /// case-hardened, 1.25 phosphated, 1.5 nitrided or copper-plated).
 ///
 /// # Errors
@@ -54,13 +24,12 @@ pub fn torque_of_stage_nm(stage: f64) -> f64 {
 pub fn flash_scuffing_temperature_c(
     failing_stage: f64,
     oil_viscosity_pa_s: f64,
-    base_stock: GearBaseStock,
     structure_factor: f64,
 ) -> Result<f64, ContactError> {
     let stage = positive("failing_stage", failing_stage)?;
     let eta_mpa_s = positive("oil_viscosity_pa_s", oil_viscosity_pa_s)? * 1e3;
     let structure = positive("structure_factor", structure_factor)?;
-    let lubricant = base_stock.factor() * eta_mpa_s.powf(-0.05);
+    let lubricant = eta_mpa_s.powf(-0.05);
     Ok(80.0 + (0.85 + 1.4 * structure) * lubricant * stage * stage)
 }
 
@@ -86,18 +55,4 @@ pub fn integral_scuffing_temperature_c(
     let bulk = 80.0 + 0.23 * torque * lubricant;
     let flash = 0.2 * torque * (100.0 / kv40).powf(0.02) * lubricant;
     Ok(bulk + 1.5 * structure * flash)
-}
-
-/// Thermo-elastic factor X_M of equal bodies: `1000 Er^0.25 / B_M`, where `Er = E / (1 - nu^2)` is in N/mm2 and B_M the
-/// thermal contact coefficient in the unit of ISO/TR 13989-1 (435 for steel).
-///
-/// # Errors
-/// Names the argument that is not above zero.
-pub fn thermo_elastic_factor(
-    contact_modulus_pa: f64,
-    thermal_contact_coefficient: f64,
-) -> Result<f64, ContactError> {
-    let modulus_n_mm2 = 2.0 * positive("contact_modulus_pa", contact_modulus_pa)? * 1e-6;
-    let coefficient = positive("thermal_contact_coefficient", thermal_contact_coefficient)?;
-    Ok(1000.0 * modulus_n_mm2.powf(0.25) / coefficient)
 }

@@ -1,9 +1,14 @@
 //! An oil as the contact formulas see it.
 
+use crate::lubricant::LubricantError;
 use crate::lubricant::error::within;
-use crate::lubricant::pressure_viscosity::{Estimate, wooster};
 use crate::lubricant::viscosity::ViscosityLine;
-use crate::lubricant::{DEFAULT_DENSITY15_KG_M3, LubricantError, density_kg_m3};
+
+/// Density at 15 °C that is taken where none is given, kg/m3 (ours: a middling mineral gear oil).
+const DEFAULT_DENSITY15_KG_M3: f64 = 880.0;
+
+/// Relative fall of density per kelvin; mineral oils lie at 6.5e-4 to 7e-4 (from memory).
+const EXPANSION_PER_K: f64 = 7.0e-4;
 
 /// Where the pressure-viscosity coefficient comes from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -69,18 +74,8 @@ impl Oil {
     pub fn alpha_per_pa(&self, temperature_c: f64) -> f64 {
         match self.pressure_viscosity {
             PressureViscosity::Measured(alpha) => alpha,
-            PressureViscosity::Estimated => self.estimate(temperature_c).alpha_per_pa,
+            PressureViscosity::Estimated => wooster_per_pa(self.dynamic_viscosity_pa_s(temperature_c)),
         }
-    }
-
-    /// The pressure-viscosity coefficient as estimated, with the name and the uncertainty of its correlation; `None`
-    /// where it was measured.
-    pub fn alpha_estimate(&self, temperature_c: f64) -> Option<Estimate> {
-        self.alpha_is_estimated().then(|| self.estimate(temperature_c))
-    }
-
-    fn estimate(&self, temperature_c: f64) -> Estimate {
-        wooster(self.dynamic_viscosity_pa_s(temperature_c))
     }
 
     /// Whether the pressure-viscosity coefficient is an estimate.
@@ -89,9 +84,42 @@ impl Oil {
     }
 }
 
+/// Density in kg/m3 at `temperature_c`, from the density at 15 °C.
+///
+/// # Formula
+/// `rho(T) = rho15 (1 - c (T - 15))`, where c = 7e-4 per K (from memory). The linear law is for mineral oils
+/// between about 0 and 150 °C; other base stocks depart from it by one or two per cent.
+fn density_kg_m3(density15_kg_m3: f64, temperature_c: f64) -> f64 {
+    density15_kg_m3 * (1.0 - EXPANSION_PER_K * (temperature_c - 15.0))
+}
+
+/// Pressure-viscosity coefficient after Wooster, 1/Pa, for paraffinic mineral oils; viscosity at the contact's
+/// temperature in Pa s. It enters a film thickness with an exponent near one half.
+///
+/// # Formula
+/// `alpha = (0.6 + 0.965 log10 eta) 1e-8 / Pa`, where eta is in mPa s (from memory). Within 17 % of measured values
+/// of high-index mineral oils, up to 27 % low for naphthenic ones. Below 1 mPa s the value at 1 mPa s (ours).
+pub fn wooster_per_pa(dynamic_viscosity_pa_s: f64) -> f64 {
+    let eta_mpa_s = (dynamic_viscosity_pa_s * 1e3).max(1.0);
+    (0.6 + 0.965 * eta_mpa_s.log10()) * 1e-8
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_estimate_rises_with_viscosity_and_stays_in_the_range_of_oils() {
+        let [thin, thick] = [0.005, 0.5].map(wooster_per_pa);
+        assert!(thin < thick && thin > 5e-9 && thick < 5e-8);
+        assert!(wooster_per_pa(1e-5) > 0.0);
+    }
+
+    #[test]
+    fn density_at_fifteen_degrees_is_the_stated_one_and_falls_with_temperature() {
+        assert_eq!(density_kg_m3(880.0, 15.0), 880.0);
+        assert!((density_kg_m3(880.0, 100.0) - 827.64).abs() < 1e-9);
+    }
 
     #[test]
     fn an_oil_without_a_measured_coefficient_says_that_it_is_estimated() {
@@ -100,10 +128,6 @@ mod tests {
         let measured = Oil::new(220.0, 19.0, Some(890.0), Some(2.2e-8)).unwrap();
         assert!(!measured.alpha_is_estimated());
         assert_eq!(measured.alpha_per_pa(80.0), 2.2e-8);
-        assert_eq!(measured.alpha_estimate(80.0), None);
-        let estimate = oil.alpha_estimate(80.0).unwrap();
-        assert_eq!(estimate.alpha_per_pa, oil.alpha_per_pa(80.0));
-        assert!(estimate.correlation.contains("from memory") && estimate.relative_uncertainty > 0.0);
     }
 
     #[test]

@@ -57,11 +57,6 @@ impl ViscosityLine {
         }
     }
 
-    /// The constant A.
-    pub fn a(&self) -> f64 {
-        self.a
-    }
-
     /// The slope B.
     pub fn b(&self) -> f64 {
         self.b
@@ -116,17 +111,6 @@ fn kv_of_full_z(z: f64) -> f64 {
         }
     }
     0.5 * (low + high)
-}
-
-/// Z of the short form of ASTM D341, viscosity in mm2/s.
-pub fn short_z(kv_mm2_s: f64) -> f64 {
-    kv_mm2_s + 0.7 + (-1.47 - 1.84 * kv_mm2_s - 0.51 * kv_mm2_s.powi(2)).exp()
-}
-
-/// The viscosity in mm2/s that belongs to a short-form Z (ASTM D341).
-pub fn kv_of_short_z_mm2_s(z: f64) -> f64 {
-    let y = z - 0.7;
-    y - (-0.7487 - 3.295 * y + 0.6119 * y.powi(2) - 0.3193 * y.powi(3)).exp()
 }
 
 #[cfg(test)]

@@ -85,14 +85,6 @@ pub fn viscosity_index_by_procedure(
     Ok(((10f64.powf(n) - 1.0) / 0.00715 + 100.0, IndexProcedure::B))
 }
 
-/// Viscosity index as it is reported: the nearest whole number, a half to the even one (ASTM D2270; ties from memory).
-///
-/// # Errors
-/// As for [`viscosity_index`].
-pub fn reported_viscosity_index(kv40_mm2_s: f64, kv100_mm2_s: f64) -> Result<f64, LubricantError> {
-    Ok(viscosity_index(kv40_mm2_s, kv100_mm2_s)?.round_ties_even())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -124,12 +116,6 @@ mod tests {
             assert!(off(l, a * y * y + b * y + c) < 1.2e-3, "L at {y}");
             assert!(off(h, d * y * y + e * y + f) < 1.2e-3, "H at {y}");
         }
-    }
-
-    #[test]
-    fn the_reported_index_is_a_whole_number() {
-        assert_eq!(reported_viscosity_index(73.30, 8.86), Ok(92.0));
-        assert_eq!(reported_viscosity_index(22.83, 5.05), Ok(156.0));
     }
 
     #[test]

@@ -4,11 +4,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a case that cannot be built is a failed test")]
 
-use likewear::facade::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
-use likewear::facade::contact::elastic::{STEEL, STEEL_THERMAL};
 use likewear::facade::contact::elliptical::elliptical;
-use likewear::facade::contact::flash::{general_flash, line_rise_k};
-use likewear::facade::contact::kinematics::SurfaceSpeeds;
 use likewear::facade::contact::subsurface::{axis_stresses, greatest_shear};
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -122,89 +118,4 @@ fn under_the_elliptical_pressure_the_bodies_touch_over_the_whole_ellipse() {
             );
         }
     }
-}
-
-fn contact(first: BodyRadii, second: BodyRadii) -> GeneralContact {
-    let bodies = TwoBodies {
-        first,
-        second,
-        angle_rad: 0.0,
-        elastic: [STEEL, STEEL],
-        length_m: Some(0.01),
-    };
-    bodies.contact(500.0).unwrap()
-}
-
-/// Greatest over a track of `sum of q(s) / sqrt(x - s)` for the half-ellipse of heat q over (-1, 1).
-fn greatest_of_track() -> f64 {
-    const PARTS: usize = 4000;
-    let at = |x: f64| {
-        // s = x - (1 + x) t^2 takes the root away.
-        let heat = |t: f64| (1.0 - (x - (1.0 + x) * t * t).powi(2)).max(0.0).sqrt();
-        let part = |index: usize| heat((index as f64 + 0.5) / PARTS as f64);
-        2.0 * (1.0 + x).sqrt() * (0..PARTS).map(part).sum::<f64>() / PARTS as f64
-    };
-    (0..200)
-        .map(|step| at(f64::from(step) * 0.005))
-        .fold(0.0, f64::max)
-}
-
-#[test]
-fn a_fast_contact_is_as_hot_as_heat_flowing_straight_down_along_its_middle() {
-    let speeds = SurfaceSpeeds::against_fixed(50.0);
-    // The fixed body takes no heat here.
-    let cold = likewear::facade::contact::elastic::Thermal {
-        conductivity_w_m_k: 1e-12,
-        ..STEEL_THERMAL
-    };
-    let groove = BodyRadii {
-        along_m: Some(20e-3),
-        across_m: Some(-6e-3),
-    };
-    for contact in [
-        contact(BodyRadii::roller(0.01), BodyRadii::FLAT),
-        contact(BodyRadii::ball(5e-3), groove),
-        contact(BodyRadii::ball(5e-3), BodyRadii::FLAT),
-    ] {
-        let half_length = contact.half_axes_m().unwrap()[0];
-        let q0 = 0.1 * contact.max_pressure_pa() * 50.0;
-        let exact =
-            q0 * (half_length / 50.0).sqrt() / (STEEL_THERMAL.effusivity() * PI.sqrt()) * greatest_of_track();
-        let flash = general_flash(0.1, &contact, speeds, [STEEL_THERMAL, cold]);
-        assert!(
-            (flash.rise_k / exact - 1.0).abs() < 0.01,
-            "{} {exact}",
-            flash.rise_k
-        );
-        assert!(flash.peclet[0] > 50.0 && flash.beyond.is_empty());
-    }
-}
-
-#[test]
-fn a_resting_ellipse_is_as_hot_as_its_point_sources_summed_and_a_line_is_bloks() {
-    let groove = BodyRadii {
-        along_m: Some(20e-3),
-        across_m: Some(-6e-3),
-    };
-    let ellipse = contact(BodyRadii::ball(5e-3), groove);
-    let slow = SurfaceSpeeds::against_fixed(1e-9);
-    let flash = general_flash(0.1, &ellipse, slow, [STEEL_THERMAL, STEEL_THERMAL]);
-    let q0 = 0.1 * ellipse.max_pressure_pa() * 1e-9;
-    let [b, a] = ellipse.half_axes_m().unwrap();
-    let summed = q0 * sinking([a, b], 0.0, 0.0) / (2.0 * PI * STEEL_THERMAL.conductivity_w_m_k);
-    assert!(
-        (flash.rise_k / (0.5 * summed) - 1.0).abs() < 1e-3,
-        "{} {summed}",
-        flash.rise_k
-    );
-
-    let line = contact(BodyRadii::roller(0.01), BodyRadii::FLAT);
-    let speeds = SurfaceSpeeds {
-        first_m_s: 4.0,
-        second_m_s: 3.0,
-    };
-    let bodies = [STEEL_THERMAL, STEEL_THERMAL];
-    let blok = line_rise_k(0.1, 500.0 / 0.01, line.short_half_axis_m(), speeds, bodies);
-    let general = general_flash(0.1, &line, speeds, bodies);
-    assert!((general.rise_k / blok - 1.0).abs() < 1e-9);
 }

@@ -96,8 +96,12 @@ fn printed_unit(unit: &str) -> f64 {
     }
 }
 
-/// Rows that no formula of this crate covers.
-const NOT_COVERED: [&str; 0] = [];
+/// Rows of quantities that the program does not compute: fitted ellipses, the constant A and the short form of a
+/// viscosity line, specific sliding, the greatest speed of a stroke, the thermo-elastic factor.
+const NOT_COVERED: [&str; 13] = [
+    "HZ-E-02", "HZ-E-03", "HZ-E-04", "HZ-E-05", "EH-K-01", "VT-01", "VT-20", "VT-21", "VT-22", "GR-A-11",
+    "GR-A-12", "KN-RC-02", "SC-XM",
+];
 /// Rows of the table.
 const ROWS: usize = 128;
 

@@ -2,11 +2,9 @@
 
 use crate::published_contacts::Example;
 use crate::published_contacts::film_rows::{bearing_radii, roller_contact};
-use likewear::facade::contact::curvature::RelativeCurvatures;
+use likewear::facade::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
 use likewear::facade::contact::elastic::{Elastic, contact_modulus_pa};
-use likewear::facade::contact::elliptical::{
-    EllipticalContact, approximate_ellipticity, approximate_half_axes_m, elliptical, elliptical_of,
-};
+use likewear::facade::contact::elliptical::{EllipticalContact, elliptical};
 use likewear::facade::contact::hertz::{LineContact, PointContact, line, point, reduced_radius_m};
 use likewear::facade::contact::kinematics;
 use likewear::facade::contact::subsurface::greatest_shear;
@@ -45,19 +43,12 @@ fn pressure(row: &Example) -> Option<f64> {
         "HZ-L-06" => any_line().max_shear_depth_m / any_line().half_width_m,
         "EH-R-p-inner" => roller_contact(row).max_pressure_pa,
         "HZ-E-01" => 1.0 / (1.0 / raceway_radii(row).0 + 1.0 / raceway_radii(row).1),
-        "HZ-E-02" => approximate_ellipticity(raceway_radii(row).1 / raceway_radii(row).0),
-        "HZ-E-03" => raceway_approximate(row)[0],
-        "HZ-E-04" => raceway_approximate(row)[1],
-        "HZ-E-05" => {
-            let [long, short] = raceway_approximate(row);
-            1.5 * raceway_load(row) / (std::f64::consts::PI * long * short)
-        }
         "HZ-E-06" => modulus(x("E_GPa") * 1e9, x("nu")),
         "HZ-E-07" => raceway(row).max_pressure_pa,
         "HZ-E-08" => raceway(row).ellipticity,
         "HZ-E-09" => raceway(row).approach_m,
-        "HZ-E-10" => crossed_bodies(row).max_pressure_pa,
-        "HZ-E-11" => crossed_bodies(row).approach_m,
+        "HZ-E-10" => crossed_bodies(row).max_pressure_pa(),
+        "HZ-E-11" => crossed_bodies(row).approach_m().unwrap(),
         "EH-B-Rx" => bearing_radii(row).0,
         id if id.starts_with("HZ-E-2") => unit_ellipse(row).long_half_axis_m,
         id if id.starts_with("HZ-E-3") => unit_ellipse(row).short_half_axis_m,
@@ -125,25 +116,26 @@ fn raceway(row: &Example) -> EllipticalContact {
     elliptical(raceway_load(row), along, across, modulus).unwrap()
 }
 
-fn raceway_approximate(row: &Example) -> [f64; 2] {
-    let (along, across) = raceway_radii(row);
-    let modulus = modulus(row.input("E_GPa") * 1e9, row.input("nu"));
-    approximate_half_axes_m(raceway_load(row), along, across, modulus)
-}
-
-fn crossed_bodies(row: &Example) -> EllipticalContact {
-    let mm = |name: &str| 1e-3 * row.input(name);
-    let angle = row.input("angle_between_planes_deg").to_radians();
-    let first = [mm("R1_mm"), mm("R1b_mm")];
-    let curvatures = RelativeCurvatures::of_bodies(first, [mm("R2_mm"), mm("R2b_mm")], angle).unwrap();
-    let modulus = modulus(row.input("E_GPa") * 1e9, row.input("nu"));
-    elliptical_of(row.input("F_N"), curvatures, modulus).unwrap()
+fn crossed_bodies(row: &Example) -> GeneralContact {
+    let radii = |along: &str, across: &str| BodyRadii {
+        along_m: Some(1e-3 * row.input(along)),
+        across_m: Some(1e-3 * row.input(across)),
+    };
+    let body = Elastic::new(row.input("E_GPa") * 1e9, row.input("nu")).unwrap();
+    let bodies = TwoBodies {
+        first: radii("R1_mm", "R1b_mm"),
+        second: radii("R2_mm", "R2b_mm"),
+        angle_rad: row.input("angle_between_planes_deg").to_radians(),
+        elastic: [body, body],
+        length_m: None,
+    };
+    bodies.contact(row.input("F_N")).unwrap()
 }
 
 /// Load 2/3 E* on curvatures of sum 1: half-axes are then the dimensionless ones, approach half of its own.
 fn unit_ellipse(row: &Example) -> EllipticalContact {
-    let curvatures = RelativeCurvatures::from_difference(row.input("F_rho")).unwrap();
-    elliptical_of(2.0 / 3.0, curvatures, 1.0).unwrap()
+    let difference = row.input("F_rho");
+    elliptical(2.0 / 3.0, 2.0 / (1.0 + difference), 2.0 / (1.0 - difference), 1.0).unwrap()
 }
 
 fn motion(row: &Example) -> Option<f64> {
@@ -161,7 +153,6 @@ fn motion(row: &Example) -> Option<f64> {
         }
         "KN-BR-01" => kinematics::ring_speed_m_s(1e-3 * x("ring_d_mm"), x("n_rpm")),
         "KN-RC-01" => kinematics::stroke_mean_speed_m_s(1e-3 * x("stroke_mm"), x("f_Hz")),
-        "KN-RC-02" => kinematics::stroke_peak_speed_m_s(1e-3 * x("stroke_mm"), x("f_Hz")),
         "KN-RC-03" => {
             let modulus = modulus(x("E_GPa") * 1e9, x("nu"));
             point(x("F_N"), 0.5e-3 * x("ball_d_mm"), modulus)

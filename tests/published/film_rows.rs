@@ -3,7 +3,7 @@
 use crate::published_contacts::Example;
 use crate::published_contacts::contact_rows::{bearing_entrainment, modulus};
 use likewear::facade::contact::elastic::Thermal;
-use likewear::facade::contact::elliptical::{early_approximate_ellipticity, elliptical};
+use likewear::facade::contact::elliptical::elliptical;
 use likewear::facade::contact::film::{
     Inlet, hard_elliptical_minimum_film_thickness_m, line_minimum_film_thickness_m,
 };
@@ -20,7 +20,6 @@ fn film(row: &Example) -> Option<f64> {
     let value = match row.id.as_str() {
         "EH-P-01" | "EH-P-02" => rolling_ball_film(row, 0.5, row.input("k")),
         "EH-P-11" | "EH-P-12" => rolling_ball_film(row, 1.0, row.input("k")),
-        "EH-K-01" => early_approximate_ellipticity(row.input("Ry_over_Rx")),
         "EH-B-inner" => {
             let x = |name: &str| row.input(name);
             let (along, across) = bearing_radii(row);

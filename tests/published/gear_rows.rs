@@ -34,8 +34,6 @@ pub(crate) fn compute(row: &Example) -> Option<f64> {
             .at(ends.a_m, pinion_rpm(x("n_wheel_rpm")), 1.0)
             .unwrap()
             .sliding_m_s(),
-        "GR-A-11" => pair.at(ends.e_m, 1.0, 1.0).unwrap().specific_sliding()[0],
-        "GR-A-12" => pair.at(ends.e_m, 1.0, 1.0).unwrap().specific_sliding()[1],
         id if id.starts_with("GR-P-") => pair.pitch_point_pressure_pa(x("pinion_torque_Nm")).unwrap(),
         _ => return None,
     };

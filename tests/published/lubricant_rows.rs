@@ -2,14 +2,11 @@
 
 use crate::published_contacts::Example;
 use likewear::facade::contact::bearing::reference_viscosity_mm2_s;
-use likewear::facade::contact::elastic::{Elastic, contact_modulus_pa};
 use likewear::facade::contact::scuffing::{
-    GearBaseStock, flash_scuffing_temperature_c, integral_scuffing_temperature_c, thermo_elastic_factor,
-    torque_of_stage_nm,
+    flash_scuffing_temperature_c, integral_scuffing_temperature_c, torque_of_stage_nm,
 };
-use likewear::facade::lubricant::pressure_viscosity::wooster;
-use likewear::facade::lubricant::viscosity::{ViscosityLine, full_z, kv_of_short_z_mm2_s, short_z};
-use likewear::facade::lubricant::{reference_viscosities, viscosity_index};
+use likewear::facade::lubricant::viscosity::{ViscosityLine, full_z};
+use likewear::facade::lubricant::{reference_viscosities, viscosity_index, wooster_per_pa};
 
 /// The row's quantity in SI (viscosities in mm2/s, temperatures in °C), or `None` for rows of other rooms.
 pub(crate) fn compute(row: &Example) -> Option<f64> {
@@ -18,26 +15,20 @@ pub(crate) fn compute(row: &Example) -> Option<f64> {
         "VI-A-01" => reference_viscosities(x("Y_100C")).unwrap().0,
         "VI-A-02" => reference_viscosities(x("Y_100C")).unwrap().1,
         "VI-A-03" | "VI-B-02" => viscosity_index(x("U_40C"), x("Y_100C")).unwrap(),
-        "VT-01" => line(row).a(),
         "VT-02" => line(row).b(),
         "VT-03" | "VT-04" => line(row).kv_at_kelvin_mm2_s(x("T_C") + x("T0_offset")),
         "VT-10" | "VT-11" => full_z(x("nu")),
-        "VT-20" | "VT-21" | "VT-22" => kv_of_short_z_mm2_s(short_z(x("nu"))),
         "KA-01" => reference_viscosity_mm2_s(x("n_rpm"), 0.5e-3 * (x("bore_mm") + x("D_mm"))).unwrap(),
         "KA-03" => reference_viscosity_mm2_s(x("n_rpm"), 1e-3 * x("dm_mm")).unwrap(),
         "GR-T-08" | "GR-T-12" => torque_of_stage_nm(x("load_stage")),
-        "SC-XM" => {
-            let steel = Elastic::new(x("E_MPa") * 1e6, x("nu")).unwrap();
-            thermo_elastic_factor(contact_modulus_pa(steel, steel), x("BM")).unwrap()
-        }
         id if id.starts_with("SC-I-") => {
             integral_scuffing_temperature_c(x("FLS"), x("nu40"), x("XL"), x("XWrelT")).unwrap()
         }
         id if id.starts_with("SC-F-") => {
             let eta = x("eta_oil_mPas") * 1e-3;
-            flash_scuffing_temperature_c(x("FLS"), eta, GearBaseStock::Mineral, x("XW")).unwrap()
+            flash_scuffing_temperature_c(x("FLS"), eta, x("XW")).unwrap()
         }
-        id if id.starts_with("PV-") => wooster(x("eta0_mPas") * 1e-3).alpha_per_pa,
+        id if id.starts_with("PV-") => wooster_per_pa(x("eta0_mPas") * 1e-3),
         _ => return None,
     };
     Some(value)

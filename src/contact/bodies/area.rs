@@ -144,12 +144,6 @@ impl GeneralContact {
         }
     }
 
-    /// Whether the softer body, of this yield stress (Pa), yields below the middle: the greatest shear is above half of
-    /// it. The elastic values are then nominal.
-    pub fn is_beyond_first_yield(&self, yield_stress_pa: f64) -> bool {
-        2.0 * self.greatest_shear().0 > yield_stress_pa
-    }
-
     /// Half-axes in the motion and across it, m, where the area lies square to the motion; infinite along a line.
     pub fn half_axes_m(&self) -> Option<[f64; 2]> {
         const SQUARE: f64 = 1e-6;

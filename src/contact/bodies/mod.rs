@@ -24,28 +24,6 @@ pub struct BodyRadii {
 }
 
 impl BodyRadii {
-    /// A flat body.
-    pub const FLAT: Self = Self {
-        along_m: None,
-        across_m: None,
-    };
-
-    /// A ball.
-    pub fn ball(radius_m: f64) -> Self {
-        Self {
-            along_m: Some(radius_m),
-            across_m: Some(radius_m),
-        }
-    }
-
-    /// A roller or disc whose axis lies across the motion.
-    pub fn roller(radius_m: f64) -> Self {
-        Self {
-            along_m: Some(radius_m),
-            across_m: None,
-        }
-    }
-
     fn curvatures(self) -> [f64; 2] {
         [curvature_per_m(self.along_m), curvature_per_m(self.across_m)]
     }

@@ -3,6 +3,25 @@ use crate::contact::elastic::STEEL;
 use crate::contact::elliptical::elliptical;
 use std::f64::consts::FRAC_PI_2;
 
+const FLAT: BodyRadii = BodyRadii {
+    along_m: None,
+    across_m: None,
+};
+
+fn ball(radius_m: f64) -> BodyRadii {
+    BodyRadii {
+        along_m: Some(radius_m),
+        across_m: Some(radius_m),
+    }
+}
+
+fn roller(radius_m: f64) -> BodyRadii {
+    BodyRadii {
+        along_m: Some(radius_m),
+        across_m: None,
+    }
+}
+
 fn bodies(first: BodyRadii, second: BodyRadii) -> TwoBodies {
     TwoBodies {
         first,
@@ -22,9 +41,7 @@ fn refused(bodies: &TwoBodies) -> &'static str {
 
 #[test]
 fn a_ball_on_a_flat_makes_a_circle() {
-    let contact = bodies(BodyRadii::ball(5e-3), BodyRadii::FLAT)
-        .contact(200.0)
-        .unwrap();
+    let contact = bodies(ball(5e-3), FLAT).contact(200.0).unwrap();
     let circle = point(200.0, 5e-3, contact.contact_modulus_pa).unwrap();
     assert_eq!(contact.area, Area::Circle(circle));
     assert_eq!(contact.ellipticity(), Some(1.0));
@@ -34,7 +51,7 @@ fn a_ball_on_a_flat_makes_a_circle() {
 
 #[test]
 fn a_roller_on_a_flat_makes_a_line_whose_ends_are_not_modelled() {
-    let mut pair = bodies(BodyRadii::roller(7.5e-3), BodyRadii::FLAT);
+    let mut pair = bodies(roller(7.5e-3), FLAT);
     assert_eq!(refused(&pair), "length_m");
     pair.length_m = Some(0.015);
     let contact = pair.contact(2000.0).unwrap();
@@ -50,12 +67,12 @@ fn a_roller_on_a_flat_makes_a_line_whose_ends_are_not_modelled() {
 
 #[test]
 fn a_ball_in_a_groove_makes_an_ellipse_across_the_motion() {
-    let (ball, race, groove) = (4.7625e-3, 18.2375e-3, 4.89e-3);
+    let (radius, race, groove) = (4.7625e-3, 18.2375e-3, 4.89e-3);
     let ring = BodyRadii {
         along_m: Some(race),
         across_m: Some(-groove),
     };
-    let contact = bodies(BodyRadii::ball(ball), ring).contact(555.6).unwrap();
+    let contact = bodies(ball(radius), ring).contact(555.6).unwrap();
     let (along, across) = (contact.radius_along_m.unwrap(), contact.radius_across_m.unwrap());
     let same = elliptical(555.6, along, across, contact.contact_modulus_pa).unwrap();
     assert!((contact.max_pressure_pa() / same.max_pressure_pa - 1.0).abs() < 1e-12);
@@ -65,7 +82,7 @@ fn a_ball_in_a_groove_makes_an_ellipse_across_the_motion() {
 
 #[test]
 fn crossed_equal_cylinders_make_a_circle() {
-    let mut pair = bodies(BodyRadii::roller(0.01), BodyRadii::roller(0.01));
+    let mut pair = bodies(roller(0.01), roller(0.01));
     pair.angle_rad = FRAC_PI_2;
     let contact = pair.contact(50.0).unwrap();
     assert_eq!(contact.shape(), ShapeClass::Point);
@@ -79,7 +96,7 @@ fn a_crowned_roller_longer_in_contact_than_its_body_is_marked() {
         along_m: Some(8e-3),
         across_m: Some(5.0),
     };
-    let mut pair = bodies(crowned, BodyRadii::FLAT);
+    let mut pair = bodies(crowned, FLAT);
     pair.length_m = Some(10e-3);
     let contact = pair.contact(10_000.0).unwrap();
     assert!(contact.long_half_axis_m().unwrap() > 5e-3);
@@ -88,30 +105,9 @@ fn a_crowned_roller_longer_in_contact_than_its_body_is_marked() {
 
 #[test]
 fn what_makes_no_contact_is_refused_and_named() {
-    assert_eq!(
-        refused(&bodies(BodyRadii::ball(0.0), BodyRadii::FLAT)),
-        "first_along_m"
-    );
-    assert_eq!(
-        refused(&bodies(BodyRadii::FLAT, BodyRadii::ball(f64::NAN))),
-        "second_along_m"
-    );
-    assert_eq!(refused(&bodies(BodyRadii::FLAT, BodyRadii::FLAT)), "radii_m");
-    assert_eq!(
-        refused(&bodies(BodyRadii::ball(5e-3), BodyRadii::ball(-5e-3))),
-        "radii_m"
-    );
-    assert_eq!(
-        refused(&bodies(BodyRadii::ball(5e-3), BodyRadii::roller(-4e-3))),
-        "radii_m"
-    );
-}
-
-#[test]
-fn a_contact_yields_once_its_shear_passes_half_the_yield_stress() {
-    let pair = bodies(BodyRadii::ball(5e-3), BodyRadii::FLAT);
-    let contact = pair.contact(200.0).unwrap();
-    let twice_the_shear = 2.0 * contact.greatest_shear().0;
-    assert!(contact.is_beyond_first_yield(0.99 * twice_the_shear));
-    assert!(!contact.is_beyond_first_yield(1.01 * twice_the_shear));
+    assert_eq!(refused(&bodies(ball(0.0), FLAT)), "first_along_m");
+    assert_eq!(refused(&bodies(FLAT, ball(f64::NAN))), "second_along_m");
+    assert_eq!(refused(&bodies(FLAT, FLAT)), "radii_m");
+    assert_eq!(refused(&bodies(ball(5e-3), ball(-5e-3))), "radii_m");
+    assert_eq!(refused(&bodies(ball(5e-3), roller(-4e-3))), "radii_m");
 }

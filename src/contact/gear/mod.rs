@@ -118,27 +118,6 @@ impl GearPair {
         Ok(pair)
     }
 
-    /// The same pair with pinion and wheel exchanged.
-    ///
-    /// # Errors
-    /// None that the pair itself did not have.
-    pub fn exchanged(&self) -> Result<Self, ContactError> {
-        let data = self.data;
-        Self::new(GearData {
-            pinion_teeth: data.wheel_teeth,
-            wheel_teeth: data.pinion_teeth,
-            pinion_tip_diameter_m: data.wheel_tip_diameter_m,
-            wheel_tip_diameter_m: data.pinion_tip_diameter_m,
-            elastic: [data.elastic[1], data.elastic[0]],
-            ..data
-        })
-    }
-
-    /// What it was made from.
-    pub fn data(&self) -> &GearData {
-        &self.data
-    }
-
     /// Working pressure angle, rad.
     pub fn working_pressure_angle_rad(&self) -> f64 {
         self.working_pressure_angle_rad
@@ -153,11 +132,6 @@ impl GearPair {
     pub fn pitch_radii_m(&self) -> [f64; 2] {
         self.base_radii_m
             .map(|base| base / self.working_pressure_angle_rad.cos())
-    }
-
-    /// Distance between the two touching points on the base circles, m.
-    pub fn line_of_action_m(&self) -> f64 {
-        self.line_of_action_m
     }
 
     /// Base pitch, m.

@@ -76,15 +76,6 @@ impl PathPoint {
     pub fn slide_roll(&self) -> f64 {
         self.speeds.slide_roll().unwrap_or(0.0)
     }
-
-    /// Specific sliding of pinion and wheel: sliding over the body's own speed.
-    pub fn specific_sliding(&self) -> [f64; 2] {
-        let SurfaceSpeeds {
-            first_m_s,
-            second_m_s,
-        } = self.speeds;
-        [1.0 - second_m_s / first_m_s, 1.0 - first_m_s / second_m_s]
-    }
 }
 
 impl GearPair {

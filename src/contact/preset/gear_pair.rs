@@ -141,11 +141,6 @@ fn centre_distance_m(
 }
 
 impl GearMesh {
-    /// Base helix angle, rad; 0 for a spur pair.
-    pub fn base_helix_rad(&self) -> f64 {
-        self.flanks.base_helix_rad()
-    }
-
     /// The spur pair by which it is computed, of two elastic bodies; the pair itself where it has no helix.
     ///
     /// # Errors

@@ -2,7 +2,7 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
-use crate::contact::journal::{JournalBearing, JournalFilm, JournalTheory};
+use crate::contact::journal::{JournalBearing, JournalFilm};
 use crate::contact::kinematics::ring_speed_m_s;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners, ends};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
@@ -81,7 +81,7 @@ impl Journal {
                     revolutions_per_s: rpm / 60.0,
                     viscosity_pa_s: oil.dynamic_viscosity_pa_s(temperature.lo()),
                 };
-                films.push(bearing.film(JournalTheory::Finite)?);
+                films.push(bearing.film()?);
             }
         }
         Ok(films)

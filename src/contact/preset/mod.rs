@@ -108,11 +108,6 @@ impl MachinePreset {
         }
     }
 
-    /// The keys that a preset's parameters may have, in the order of a form; empty for an unknown word.
-    pub fn keys(preset_word: &str) -> Vec<&'static str> {
-        Self::form(preset_word).iter().map(|field| field.key).collect()
-    }
-
     /// What a form for a preset's parameters asks for, in its order; empty for an unknown word.
     pub fn form(preset_word: &str) -> Vec<FormField> {
         let entry = Entry::named(preset_word);

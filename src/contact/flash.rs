@@ -1,15 +1,12 @@
 //! Flash temperature: the rise of the contact above the bulk of the bodies, at its hottest place.
 
-mod general;
-
 use crate::contact::elastic::Thermal;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::kinematics::SurfaceSpeeds;
 use std::f64::consts::PI;
 
-use general::FAST;
-pub use general::{FlashLimit, general_flash};
-
+/// Peclet number `u l / (2 chi)` from which heat flows straight into a body that passes.
+const FAST: f64 = 5.0;
 /// Peclet number below which a heated circle counts as standing still.
 const SLOW: f64 = 0.1;
 
@@ -41,8 +38,8 @@ pub fn line_rise_k(
 /// diffusivity: each body alone would rise by `q / (pi K a)` for L < 0.1 and by
 /// `0.435 q / (K a) sqrt(chi / (u a))` for L > 5, the factor running straight between them on log-log scales; the
 /// two share the heat by `1/T = 1/T1 + 1/T2` (Jaeger, Archard; from memory, the last formula seen). The heat is even
-/// over the circle; with the heat spread as the Hertz pressure, as [`general_flash`] has it, the middle rises by 18 %
-/// more at rest and 35 % more at speed. Both sides of a comparison are computed alike.
+/// over the circle; with the heat spread as the Hertz pressure is, the middle rises by 18 % more at rest and 35 % more at
+/// speed. Both sides of a comparison are computed alike.
 pub fn point_rise_k(
     friction_coefficient: f64,
     load_n: f64,
