@@ -41,7 +41,7 @@ pub mod contact {
     pub mod film {
         pub use crate::contact::film::regime::{Regime, line_regime_films, point_regime_films};
         pub use crate::contact::film::{
-            FilmLimit, Inlet, general_film, hard_elliptical_minimum_film_thickness_m, line_minimum_film,
+            Inlet, general_film, hard_elliptical_minimum_film_thickness_m, line_minimum_film,
             line_minimum_film_thickness_m, point_minimum_film,
         };
     }
@@ -63,6 +63,9 @@ pub mod contact {
             four_ball_sliding_m_s, four_ball_standard_hertz_scar_m, greatest_element_load_n, ring_speed_m_s,
             sommerfeld_number, stroke_mean_speed_m_s,
         };
+    }
+    pub mod note {
+        pub use crate::contact::note::Note;
     }
     pub mod preset {
         pub use crate::contact::preset::{FieldKind, FieldNeed, FormField, MachinePreset, PresetFault};

@@ -6,6 +6,7 @@
 use crate::contact::ContactError;
 use crate::contact::error::{not_negative, positive};
 use crate::contact::kinematics::sommerfeld_number;
+use crate::contact::note::Note;
 use std::f64::consts::PI;
 
 /// A journal bearing under load.
@@ -25,27 +26,6 @@ pub struct JournalBearing {
     pub viscosity_pa_s: f64,
 }
 
-/// A bound of the theory that a bearing exceeds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum JournalLimit {
-    /// Outside the lengths of 1/4 to 2 diameters for which the film was checked.
-    LengthNotChecked,
-    /// Eccentricity above 0.95: elastic and rough surfaces decide.
-    NearTouch,
-}
-
-impl JournalLimit {
-    /// What is exceeded, in words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::LengthNotChecked => "the film was checked for lengths of 1/4 to 2 diameters",
-            Self::NearTouch => {
-                "eccentricity above 0.95: elastic bodies and roughness decide, which are not modelled"
-            }
-        }
-    }
-}
-
 /// Film of a journal bearing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JournalFilm {
@@ -56,7 +36,7 @@ pub struct JournalFilm {
     /// Minimum film thickness, m: 0 at standstill.
     pub minimum_m: f64,
     /// Bounds exceeded.
-    pub beyond: Vec<JournalLimit>,
+    pub beyond: Vec<Note>,
 }
 
 /// Sommerfeld number at which a bearing of this length over diameter runs at an eccentricity (above 0, below 1).
@@ -95,10 +75,10 @@ impl JournalBearing {
         let eccentricity = eccentricity(sommerfeld, slenderness);
         let mut beyond = Vec::new();
         if !(0.25..=2.0).contains(&slenderness) {
-            beyond.push(JournalLimit::LengthNotChecked);
+            beyond.push(Note::JournalLength);
         }
         if eccentricity > 0.95 {
-            beyond.push(JournalLimit::NearTouch);
+            beyond.push(Note::NearTouch);
         }
         Ok(JournalFilm {
             sommerfeld,
@@ -167,10 +147,10 @@ mod tests {
     fn a_bearing_near_touch_and_one_of_unchecked_length_are_marked() {
         let mut long = bearing();
         long.length_m *= 3.0;
-        assert_eq!(long.film().unwrap().beyond, [JournalLimit::LengthNotChecked]);
+        assert_eq!(long.film().unwrap().beyond, [Note::JournalLength]);
         let mut near = bearing();
         near.load_n = 1e7;
-        assert!(near.film().unwrap().beyond.contains(&JournalLimit::NearTouch));
+        assert!(near.film().unwrap().beyond.contains(&Note::NearTouch));
     }
 
     #[test]

@@ -18,11 +18,13 @@ pub mod hertz;
 mod integrals;
 pub mod journal;
 pub mod kinematics;
+pub mod note;
 pub mod preset;
 pub mod scuffing;
 pub mod stated;
 pub mod subsurface;
 pub mod term;
 pub mod terms;
+mod words;
 
 pub use error::{ContactError, UnknownWord};

@@ -1,6 +1,7 @@
 //! The words and numbers by which contacts are compared.
 
 use crate::contact::error::UnknownWord;
+use crate::contact::note::Note;
 use crate::contact::{ContactError, elastic};
 use crate::units::Interval;
 use std::fmt;
@@ -171,8 +172,8 @@ pub struct ContactTerms {
     pub supply: Option<Supply>,
     /// Pressure times sliding speed, W/m2 (for conformal contacts the mean pressure).
     pub friction_power_w_m2: Option<Interval>,
-    /// Marks: estimates used and bounds exceeded, in words.
-    pub notes: Vec<String>,
+    /// Estimates used and bounds exceeded.
+    pub notes: Vec<Note>,
 }
 
 impl ContactTerms {

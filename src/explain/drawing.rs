@@ -3,6 +3,7 @@
 use crate::catalogue::{MethodContact, PressureFrom};
 use crate::contact::element::FreshContact;
 use crate::contact::hertz::{mean_pressure_on_band_pa, mean_pressure_on_scar_pa};
+use crate::contact::note::Note;
 use crate::explain::Case;
 use crate::explain::words::tidy;
 use crate::records::{MachineContact, Role};
@@ -102,8 +103,8 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
             .unwrap_or_default(),
         remarks: notes
             .into_iter()
-            .filter(|note| note.starts_with("pressure") || note.starts_with("speeds"))
-            .map(|note| case.shown.dress_within(&note))
+            .filter(|note| matches!(note, Note::BeyondFirstYield | Note::StrokeMeans))
+            .map(|note| case.shown.dress_within(note.words()))
             .collect(),
     })
 }

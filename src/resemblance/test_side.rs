@@ -3,6 +3,7 @@
 use crate::catalogue::{Method, MethodContact, PressureFrom, Quantity, Value};
 use crate::contact::ContactError;
 use crate::contact::element::Loading;
+use crate::contact::note::Note;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
 
@@ -122,7 +123,7 @@ fn terms(
             motion: Some(surroundings.motion),
             materials: Some(surroundings.materials),
             supply: Some(surroundings.supply),
-            notes: vec!["the load that decides the result is not known".to_string()],
+            notes: vec![Note::LoadNotKnown],
             ..ContactTerms::default()
         }),
     }

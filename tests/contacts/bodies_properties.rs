@@ -3,9 +3,10 @@
 use likewear::facade::contact::bodies::{BodyRadii, GeneralContact, TwoBodies};
 use likewear::facade::contact::elastic::{BRONZE, Elastic, STEEL};
 use likewear::facade::contact::film::{
-    FilmLimit, Inlet, Regime, general_film, hard_elliptical_minimum_film_thickness_m,
-    line_minimum_film_thickness_m, point_regime_films,
+    Inlet, Regime, general_film, hard_elliptical_minimum_film_thickness_m, line_minimum_film_thickness_m,
+    point_regime_films,
 };
+use likewear::facade::contact::note::Note;
 use likewear::facade::contact::terms::ShapeClass;
 use proptest::prelude::*;
 use std::f64::consts::FRAC_PI_2;
@@ -150,7 +151,7 @@ fn the_film_has_no_step_where_the_longer_axis_turns_from_across_to_along_the_mot
     };
     let (along, across) = (film(0.0099), film(0.0101));
     assert!((along.minimum.thickness_m / across.minimum.thickness_m - 1.0).abs() < 0.02);
-    assert!(along.minimum.beyond.contains(&FilmLimit::LongAxisAlong));
+    assert!(along.minimum.beyond.contains(&Note::LongAxisAlong));
     assert_eq!(along.regime, None);
     assert_eq!(across.regime, Some(Regime::PiezoviscousElastic));
 }
@@ -163,7 +164,7 @@ fn a_skewed_ellipse_is_marked_and_a_line_that_is_not_across_the_motion_is_refuse
     let contact = skewed.contact(100.0).unwrap();
     assert_eq!(contact.half_axes_m(), None);
     let film = general_film(&contact, inlet(0.05, 1.0)).unwrap();
-    assert_eq!(film.minimum.beyond, [FilmLimit::Skewed]);
+    assert_eq!(film.minimum.beyond, [Note::Skewed]);
     let along = BodyRadii {
         along_m: None,
         across_m: Some(0.01),

@@ -123,7 +123,12 @@ fn a_bevel_pair_has_the_pressure_of_its_developed_cones() {
         mean_radius * 1000.0 * std::f64::consts::PI / 30.0,
         1e-6,
     );
-    assert!(terms.notes.iter().any(|note| note.contains("approximated")));
+    assert!(
+        terms
+            .notes
+            .iter()
+            .any(|note| note.words().contains("approximated"))
+    );
 }
 
 /// On a mean cone of its own, a bevel pair on nearly parallel shafts is nearly a spur pair.

@@ -253,7 +253,7 @@ fn a_helical_pair_has_the_nominal_stress_of_its_standard() {
     let stress = zone * elastic * (tangential / (d1 * 40e-3) * (ratio + 1.0) / ratio).sqrt();
     let terms = gears.terms(None).unwrap();
     is_point(terms.max_pressure_pa, stress, 1e-4);
-    assert!(terms.notes.iter().any(|note| note.contains("helical")));
+    assert!(terms.notes.iter().any(|note| note.words().contains("helical")));
     let (long, _) = gears.footprint().unwrap();
     is_near(long, 40e-3 / base_helix.cos(), 1e-12);
 }

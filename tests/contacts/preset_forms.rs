@@ -2,7 +2,23 @@
 
 use crate::preset_kinds::{kinds, parse, whole};
 use likewear::facade::contact::preset::{FieldKind, FieldNeed, MachinePreset};
+use likewear::facade::lubricant::Oil;
 use serde_json::json;
+use std::collections::BTreeSet;
+
+#[test]
+fn every_value_that_has_words_is_computed_for_some_contact() {
+    let words: toml::Table = toml::from_str(include_str!("../../src/contact/words.toml")).unwrap();
+    let labels = words["values"].as_table().unwrap().values();
+    let labels = labels.map(|value| value["label"].as_str().unwrap().to_string());
+    let oil = Oil::new(220.0, 19.0, None, None).unwrap();
+    let computed = kinds().into_iter().flat_map(|(word, ..)| {
+        let contact = parse(word, &whole(word)).unwrap();
+        contact.computed(Some(&oil)).unwrap()
+    });
+    let computed = computed.map(|(label, ..)| label.to_string());
+    assert_eq!(labels.collect::<BTreeSet<_>>(), computed.collect());
+}
 
 #[test]
 fn every_preset_has_a_form_with_a_label_for_each_key() {

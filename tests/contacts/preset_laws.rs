@@ -282,7 +282,7 @@ fn a_helix_of_zero_is_a_spur_pair_and_a_small_helix_is_near_it() {
     };
     let (without, zero, small) = (spur(Value::Null), spur(json!(0)), spur(json!(0.5)));
     assert_eq!(without, zero);
-    assert!(!zero.notes.iter().any(|note| note.contains("helical")));
+    assert!(!zero.notes.iter().any(|note| note.words().contains("helical")));
     for ((name, zero), (_, small)) in ranges(&zero).into_iter().zip(ranges(&small)) {
         let (zero, small) = (zero.unwrap(), small.unwrap());
         let near = |a: f64, b: f64| (a - b).abs() <= 0.01 * a.abs().max(b.abs());

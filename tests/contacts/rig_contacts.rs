@@ -272,7 +272,7 @@ fn without_an_oil_the_film_ratio_is_unknown_and_says_so() {
     };
     let terms = rig.element.terms(&loading, &surroundings, None).unwrap();
     assert_eq!(terms.film_ratio, None);
-    assert!(terms.notes.iter().any(|note| note.contains("no oil")));
+    assert!(terms.notes.iter().any(|note| note.words().contains("no oil")));
 }
 
 #[test]
@@ -290,7 +290,10 @@ fn a_torque_on_balls_and_a_force_on_gears_are_refused() {
 fn severe_contacts_are_marked_as_nominal_and_mild_ones_are_not() {
     let nominal = |index: usize| {
         let rig = rigs().remove(index);
-        terms(&rig).notes.iter().any(|note| note.contains("nominal"))
+        terms(&rig)
+            .notes
+            .iter()
+            .any(|note| note.words().contains("nominal"))
     };
     assert!(nominal(0));
     assert!(!nominal(2));

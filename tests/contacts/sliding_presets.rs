@@ -334,7 +334,7 @@ fn a_journal_bearing_has_its_film_where_clearance_oil_and_roughness_are_known() 
         .terms(Some(&oil))
         .unwrap();
     assert_eq!(smooth.film_ratio, None);
-    assert!(smooth.notes.iter().any(|note| note.contains("roughness")));
+    assert!(smooth.notes.iter().any(|note| note.words().contains("roughness")));
 }
 
 #[test]

@@ -166,7 +166,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ("tracing", &["store", "app", "web", "cli"]),
     ("tokio", &["app", "web", "cli"]),
     ("include_dir", &["catalogue", "app", "web"]),
-    ("toml", &["catalogue"]),
+    ("toml", &["catalogue", "contact"]),
     ("rand", &["stats", "standing"]),
     ("rand_distr", &["stats", "standing"]),
     ("rand_xoshiro", &["stats", "standing"]),

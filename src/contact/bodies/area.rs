@@ -2,6 +2,7 @@
 
 use crate::contact::elliptical::EllipticalContact;
 use crate::contact::hertz::{LineContact, PointContact};
+use crate::contact::note::Note;
 use crate::contact::terms::ShapeClass;
 use std::f64::consts::FRAC_PI_2;
 
@@ -14,34 +15,6 @@ pub enum Area {
     Ellipse(EllipticalContact),
     /// A line of stated length.
     Line(LineContact),
-}
-
-/// What the formulas do not cover.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ContactMark {
-    /// A line: load per length over the stated length; the ends are not modelled.
-    LineEnds,
-    /// The ellipse is longer than the stated length.
-    LongerThanBody,
-    /// The area is not small against a radius of the bodies.
-    NotSmall,
-}
-
-impl ContactMark {
-    /// What is not covered, in words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::LineEnds => {
-                "load spread evenly over the stated length; the ends, where a sharp edge is pressed harder, are not modelled"
-            }
-            Self::LongerThanBody => {
-                "the elastic ellipse is longer than the stated length: the ends carry load that is not modelled"
-            }
-            Self::NotSmall => {
-                "the contact is not small against the closest radius of the bodies (above one tenth): values are approximate"
-            }
-        }
-    }
 }
 
 /// The elastic contact of two bodies.
@@ -58,7 +31,7 @@ pub struct GeneralContact {
     /// Angle of the longer axis to the motion, rad, above -pi/2 and up to pi/2; `None` for a circle.
     pub long_axis_rad: Option<f64>,
     /// What the formulas do not cover.
-    pub marks: Vec<ContactMark>,
+    pub marks: Vec<Note>,
 }
 
 impl GeneralContact {

@@ -7,9 +7,10 @@ use crate::contact::curvature::{Gap, RelativeCurvatures, curvature_per_m};
 use crate::contact::elastic::{Elastic, contact_modulus_pa};
 use crate::contact::elliptical::elliptical_of;
 use crate::contact::hertz::{line, point};
+use crate::contact::note::Note;
 use crate::contact::terms::ShapeClass;
 
-pub use area::{Area, ContactMark, GeneralContact};
+pub use area::{Area, GeneralContact};
 
 /// Half-axis over the smallest radius of the bodies above which the contact is no longer small (Johnson, from memory).
 const SMALL: f64 = 0.1;
@@ -121,7 +122,7 @@ impl TwoBodies {
         })
     }
 
-    fn marks(&self, contact: &GeneralContact) -> Vec<ContactMark> {
+    fn marks(&self, contact: &GeneralContact) -> Vec<Note> {
         let closest = self
             .radii()
             .into_iter()
@@ -132,12 +133,12 @@ impl TwoBodies {
             .unwrap_or_else(|| contact.short_half_axis_m());
         let mut marks = Vec::new();
         if contact.shape() == ShapeClass::Line {
-            marks.push(ContactMark::LineEnds);
+            marks.push(Note::LineEnds);
         } else if self.length_m.is_some_and(|length| 2.0 * longest > length) {
-            marks.push(ContactMark::LongerThanBody);
+            marks.push(Note::LongerThanBody);
         }
         if longest > SMALL * closest {
-            marks.push(ContactMark::NotSmall);
+            marks.push(Note::NotSmall);
         }
         marks
     }

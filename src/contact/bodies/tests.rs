@@ -58,7 +58,7 @@ fn a_roller_on_a_flat_makes_a_line_whose_ends_are_not_modelled() {
     assert_eq!(contact.shape(), ShapeClass::Line);
     assert_eq!(contact.approach_m(), None);
     assert_eq!(contact.radius_across_m, None);
-    assert_eq!(contact.marks, [ContactMark::LineEnds]);
+    assert_eq!(contact.marks, [Note::LineEnds]);
     assert_eq!(
         contact.half_axes_m(),
         Some([contact.short_half_axis_m(), f64::INFINITY])
@@ -77,7 +77,7 @@ fn a_ball_in_a_groove_makes_an_ellipse_across_the_motion() {
     let same = elliptical(555.6, along, across, contact.contact_modulus_pa).unwrap();
     assert!((contact.max_pressure_pa() / same.max_pressure_pa - 1.0).abs() < 1e-12);
     assert_eq!(contact.long_axis_rad, Some(FRAC_PI_2));
-    assert_eq!(contact.marks, [ContactMark::NotSmall]);
+    assert_eq!(contact.marks, [Note::NotSmall]);
 }
 
 #[test]
@@ -100,7 +100,7 @@ fn a_crowned_roller_longer_in_contact_than_its_body_is_marked() {
     pair.length_m = Some(10e-3);
     let contact = pair.contact(10_000.0).unwrap();
     assert!(contact.long_half_axis_m().unwrap() > 5e-3);
-    assert!(contact.marks.contains(&ContactMark::LongerThanBody));
+    assert!(contact.marks.contains(&Note::LongerThanBody));
 }
 
 #[test]

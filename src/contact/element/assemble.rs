@@ -9,6 +9,7 @@ use crate::contact::first_yield::usual_first_yield_pa;
 use crate::contact::flash::{line_rise_k, point_rise_k};
 use crate::contact::hertz;
 use crate::contact::kinematics::{self, SurfaceSpeeds, rad_s};
+use crate::contact::note::Note;
 use crate::contact::terms::{ContactTerms, Materials, ShapeClass};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -237,10 +238,10 @@ pub(super) fn terms(
 
     let mut notes = Vec::new();
     if fresh.max_pressure_pa() > usual_first_yield_pa(surroundings.materials) {
-        notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
+        notes.push(Note::BeyondFirstYield);
     }
     if matches!(element, Element::BallOnDiscStroke(_)) {
-        notes.push("speeds are means over the stroke; the film breaks down at each reversal".to_string());
+        notes.push(Note::StrokeMeans);
     }
     let film_ratio = film(&fresh, surfaces.entrainment_m_s, surroundings, oil, &mut notes)?;
 

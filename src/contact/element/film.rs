@@ -5,6 +5,7 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::{FreshContact, Surroundings};
 use crate::contact::error::not_negative;
 use crate::contact::film::{Film, Inlet, film_ratio, line_minimum_film, point_minimum_film};
+use crate::contact::note::Note;
 use crate::contact::terms::Supply;
 use crate::lubricant::Oil;
 
@@ -14,7 +15,7 @@ pub(in crate::contact) fn film(
     entrainment_m_s: f64,
     surroundings: &Surroundings,
     oil: Option<&Oil>,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Note>,
 ) -> Result<Option<f64>, ContactError> {
     let minimum_film = |modulus_pa: f64, inlet: Inlet| match fresh {
         FreshContact::Point(it) => point_minimum_film(it, modulus_pa, inlet),
@@ -30,14 +31,14 @@ pub(in crate::contact) fn film_by(
     entrainment_m_s: f64,
     surroundings: &Surroundings,
     oil: Option<&Oil>,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Note>,
 ) -> Result<Option<f64>, ContactError> {
     let Some(oil) = oil else {
-        notes.push("film ratio unknown: no oil given".to_string());
+        notes.push(Note::NoOil);
         return Ok(None);
     };
     let [Some(first), Some(second)] = surroundings.roughness_rq_m else {
-        notes.push("film ratio unknown: roughness of a body is not known".to_string());
+        notes.push(Note::NoRoughness);
         return Ok(None);
     };
     let roughness = [
@@ -48,15 +49,12 @@ pub(in crate::contact) fn film_by(
     let bulk = surroundings.bulk_temperature_c;
     let inlet = Inlet::of(oil, 0.5 * (bulk.lo() + bulk.hi()), entrainment_m_s);
     let Film { thickness_m, beyond } = minimum_film(contact_modulus_pa(e1, e2), inlet);
-    notes.extend(beyond.into_iter().map(|limit| limit.words().to_string()));
+    notes.extend(beyond);
     if oil.alpha_is_estimated() {
-        notes.push(
-            "pressure-viscosity coefficient estimated from the viscosity (correlation from memory)"
-                .to_string(),
-        );
+        notes.push(Note::EstimatedAlpha);
     }
     if matches!(surroundings.supply, Supply::PackedGrease | Supply::ThinDab) {
-        notes.push("film ratio takes the contact as fully flooded; starvation is not modelled".to_string());
+        notes.push(Note::FullyFlooded);
     }
     Ok(film_ratio(thickness_m, roughness))
 }

@@ -8,8 +8,9 @@ use crate::contact::film::formulas::{
     soft_elliptical_central_film_thickness_m, soft_elliptical_minimum_film_thickness_m,
 };
 use crate::contact::film::regime::{Regime, line_regime_films, point_regime_films};
-use crate::contact::film::{Film, FilmLimit, Inlet, beyond};
+use crate::contact::film::{Film, Inlet, beyond};
 use crate::contact::hertz::LineContact;
+use crate::contact::note::Note;
 
 /// Film of a contact of two bodies.
 #[derive(Clone, Debug, PartialEq)]
@@ -124,9 +125,9 @@ fn turned_film(contact: &GeneralContact, radius_along_m: f64, inlet: Inlet) -> G
     );
     let mut limits = beyond(contact.max_pressure_pa(), inlet, None);
     limits.push(if contact.half_axes_m().is_some() {
-        FilmLimit::LongAxisAlong
+        Note::LongAxisAlong
     } else {
-        FilmLimit::Skewed
+        Note::Skewed
     });
     let film = |thickness_m: f64| Film {
         thickness_m,

@@ -10,6 +10,7 @@ pub mod regime;
 
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::hertz::{LineContact, PointContact};
+use crate::contact::note::Note;
 use crate::lubricant::Oil;
 
 pub use formulas::{
@@ -39,57 +40,25 @@ impl Inlet {
     }
 }
 
-/// A bound of the formulas that a contact exceeds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FilmLimit {
-    /// Maximum pressure above 3.5 GPa.
-    Pressure,
-    /// Entrainment above 10 m/s: the inlet heats by shear.
-    InletShear,
-    /// Axes more than 8 to 1: outside the solved cases.
-    Ellipticity,
-    /// Longer axis along the motion: outside the cases of the usual formula and of the regime chart.
-    LongAxisAlong,
-    /// Axes at an angle to the motion: likewise.
-    Skewed,
-}
-
-impl FilmLimit {
-    /// What is exceeded, in words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Pressure => "the film formula does not hold above 3.5 GPa",
-            Self::InletShear => "the film formula takes no account of inlet heating above 10 m/s",
-            Self::Ellipticity => "the film formula was solved for axis ratios from 1 to 8",
-            Self::LongAxisAlong => {
-                "the longer axis lies along the motion: film by a formula from memory, its regime not checked"
-            }
-            Self::Skewed => {
-                "the axes lie at an angle to the motion: film by a formula from memory, its regime not checked"
-            }
-        }
-    }
-}
-
 /// Film thickness with the bounds it exceeds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Film {
     /// Film thickness, m; 0 where nothing is drawn in.
     pub thickness_m: f64,
     /// Bounds exceeded, empty inside the formula's range.
-    pub beyond: Vec<FilmLimit>,
+    pub beyond: Vec<Note>,
 }
 
-fn beyond(max_pressure_pa: f64, inlet: Inlet, ellipticity: Option<f64>) -> Vec<FilmLimit> {
+fn beyond(max_pressure_pa: f64, inlet: Inlet, ellipticity: Option<f64>) -> Vec<Note> {
     let mut limits = Vec::new();
     if max_pressure_pa > 3.5e9 {
-        limits.push(FilmLimit::Pressure);
+        limits.push(Note::FilmPressure);
     }
     if inlet.entrainment_m_s > 10.0 {
-        limits.push(FilmLimit::InletShear);
+        limits.push(Note::InletShear);
     }
     if ellipticity.is_some_and(|k| !(1.0..=8.0).contains(&k)) {
-        limits.push(FilmLimit::Ellipticity);
+        limits.push(Note::FilmEllipticity);
     }
     limits
 }
@@ -122,7 +91,7 @@ pub fn elliptical_minimum_film(ellipse: &RollingEllipse, contact_modulus_pa: f64
             inlet,
         );
         let mut limits = beyond(ellipse.contact.max_pressure_pa, inlet, None);
-        limits.push(FilmLimit::LongAxisAlong);
+        limits.push(Note::LongAxisAlong);
         return Film {
             thickness_m,
             beyond: limits,
@@ -181,7 +150,7 @@ mod tests {
         let severe = point(1000.0, 3.175e-3, 113e9).unwrap();
         assert_eq!(
             point_minimum_film(&severe, 113e9, inlet(12.0)).beyond,
-            [FilmLimit::Pressure, FilmLimit::InletShear]
+            [Note::FilmPressure, Note::InletShear]
         );
     }
 

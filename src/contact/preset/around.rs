@@ -9,16 +9,11 @@ use crate::units::Interval;
 
 const fn around(usual_motion: &'static str) -> [Key; 5] {
     [
-        Key::range("temperature_c", "Bulk temperature", TEMPERATURE_C),
-        Key::word("supply", "Supply", Supply::WHAT, Supply::WORDS),
-        Key::word("motion", "Motion", Motion::WHAT, Motion::WORDS).usually_word(usual_motion),
-        Key::word("materials", "Materials", Materials::WHAT, Materials::WORDS),
-        Key::number(
-            "friction_coefficient",
-            "Friction coefficient",
-            Bounds::from(0.0, 2.0),
-        )
-        .usually(DEFAULT_FRICTION_COEFFICIENT),
+        Key::range("temperature_c", TEMPERATURE_C),
+        Key::word("supply", Supply::WHAT, Supply::WORDS),
+        Key::word("motion", Motion::WHAT, Motion::WORDS).usually_word(usual_motion),
+        Key::word("materials", Materials::WHAT, Materials::WORDS),
+        Key::number("friction_coefficient", Bounds::from(0.0, 2.0)).usually(DEFAULT_FRICTION_COEFFICIENT),
     ]
 }
 
@@ -29,18 +24,11 @@ pub(super) const REVERSING: &[Key] = &around("reversing");
 /// Keys of every preset whose motion follows from how far it travels where it is not given.
 pub(super) const BY_TRAVEL: &[Key] = &{
     let [temperature, supply, motion, materials, friction] = around("reversing");
-    let motion = motion
-        .optional()
-        .noted("fretting where the travel is shorter than the contact, else reversing, where none is given");
+    let motion = motion.optional();
     [temperature, supply, motion, materials, friction]
 };
 /// The further key of presets with a film.
-pub(super) const ROUGHNESS: &[Key] =
-    &[
-        Key::two_bodies("roughness_rq_m", "Roughness Rq of the two bodies", ROUGHNESS_M)
-            .optional()
-            .noted("without it the film ratio is unknown"),
-    ];
+pub(super) const ROUGHNESS: &[Key] = &[Key::two_bodies("roughness_rq_m", ROUGHNESS_M).optional()];
 
 /// Temperature, supply, motion, materials, friction and roughness.
 #[derive(Clone, Debug, PartialEq)]

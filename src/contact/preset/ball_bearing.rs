@@ -5,12 +5,13 @@ use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::flash::elliptical_rise_k;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{RINGS, Rings, SLIP, VISCOSITY_RATIO_NOTE, slipping};
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -22,37 +23,20 @@ const CONFORMITY: Bounds = Bounds::above(0.5, 1.0);
 const LOAD_FACTOR: Bounds = Bounds::from(1.0, 100.0);
 
 const BALLS: &[Key] = &[
-    Key::number("ball_diameter_m", "Ball diameter", LENGTH_M),
-    Key::count("balls", "Balls"),
-    Key::number(
-        "inner_conformity",
-        "Inner groove radius over ball diameter",
-        CONFORMITY,
-    )
-    .usually(USUAL_CONFORMITY),
-    Key::number(
-        "outer_conformity",
-        "Outer groove radius over ball diameter",
-        CONFORMITY,
-    )
-    .usually(USUAL_CONFORMITY),
+    Key::number("ball_diameter_m", LENGTH_M),
+    Key::count("balls"),
+    Key::number("inner_conformity", CONFORMITY).usually(USUAL_CONFORMITY),
+    Key::number("outer_conformity", CONFORMITY).usually(USUAL_CONFORMITY),
 ];
 const RADIAL: &[Key] = &[
-    Key::range("radial_load_n", "Radial load", FORCE_N),
-    Key::number("load_factor", "Greatest over mean ball load", LOAD_FACTOR)
-        .usually(4.37)
-        .noted("4.37 without clearance, 5 with the usual clearance"),
+    Key::range("radial_load_n", FORCE_N),
+    Key::number("load_factor", LOAD_FACTOR).usually(4.37),
 ];
 const ANGULAR: &[Key] = &[
-    Key::number("contact_angle_deg", "Contact angle", Bounds::from(5.0, 75.0)),
-    Key::range("axial_load_n", "Axial load", FORCE_N),
-    Key::range("radial_load_n", "Radial load", Bounds::from(0.0, 1e9)).usually(0.0),
-    Key::number(
-        "load_factor",
-        "Greatest over mean ball load of the radial load",
-        LOAD_FACTOR,
-    )
-    .usually(4.37),
+    Key::number("contact_angle_deg", Bounds::from(5.0, 75.0)),
+    Key::range("axial_load_n", FORCE_N),
+    Key::range("radial_load_n", Bounds::from(0.0, 1e9)).usually(0.0),
+    Key::number("load_factor", LOAD_FACTOR).usually(4.37),
 ];
 
 /// Balls in the grooves of two rings.
@@ -133,20 +117,12 @@ impl Grooves {
         let widths_m = 2.0 * (inner.half_axis_along_m + outer.half_axis_along_m);
         let friction = around.friction_coefficient;
         let mut facts = vec![
-            ("Load on the most loaded ball", ball_load_n, "N"),
-            (
-                "Longer over shorter axis of the contact",
-                inner.contact.ellipticity,
-                "-",
-            ),
-            (
-                "Maximum pressure on the outer raceway",
-                1e-6 * outer.contact.max_pressure_pa,
-                "MPa",
-            ),
+            ("ball_load_n", ball_load_n),
+            ("axis_ratio", inner.contact.ellipticity),
+            ("outer_pressure_mpa", 1e-6 * outer.contact.max_pressure_pa),
         ];
         if self.contact_angle_rad > 0.0 {
-            facts.push(("Mean spin slip", spin * entrainment, "m/s"));
+            facts.push(("spin_slip_m_s", spin * entrainment));
         }
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
@@ -216,11 +192,8 @@ impl Geometry for DeepGrooveBallBearing {
             .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        vec![
-            "pressure of the most loaded ball on the inner raceway; contact angle 0".to_string(),
-            VISCOSITY_RATIO_NOTE.to_string(),
-        ]
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::LoadedBall, Note::ViscosityRatio]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
@@ -303,11 +276,8 @@ impl Geometry for AngularContactBallBearing {
         .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        vec![
-            "pressure of the most loaded ball on the inner raceway; the contact angle is taken as given, whatever the \
-             load and speed"
-                .to_string(), VISCOSITY_RATIO_NOTE.to_string()]
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::LoadedBallAtAngle, Note::ViscosityRatio]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

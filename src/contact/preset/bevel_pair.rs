@@ -3,6 +3,7 @@
 use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
 use crate::contact::elastic::STEEL;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::flanks::{Drive, Flanks};
@@ -13,43 +14,17 @@ use crate::contact::preset::state::{Geometry, State};
 use crate::units::Interval;
 
 const OWN: &[Key] = &[
-    Key::count("pinion_teeth", "Pinion teeth"),
-    Key::count("wheel_teeth", "Wheel teeth"),
-    Key::number("outer_module_m", "Transverse module at the outer end", LENGTH_M),
-    Key::number(
-        "shaft_angle_deg",
-        "Angle between the shafts",
-        Bounds::from(10.0, 170.0),
-    )
-    .usually(90.0),
-    Key::number(
-        "pressure_angle_deg",
-        "Normal pressure angle",
-        Bounds::above(0.0, 44.0),
-    ),
-    Key::number(
-        "spiral_deg",
-        "Spiral angle at the middle of the face",
-        Bounds::from(0.0, 44.0),
-    )
-    .usually(0.0),
-    Key::number("face_width_m", "Face width", LENGTH_M),
-    Key::number(
-        "profile_shift",
-        "Profile shift of the pinion",
-        Bounds::from(-1.0, 1.0),
-    )
-    .usually(0.0)
-    .noted("in mean normal modules; the wheel has the same the other way"),
-    Key::number(
-        "addendum",
-        "Height of the teeth above the pitch cone",
-        Bounds::above(0.0, 2.0),
-    )
-    .usually(1.0)
-    .noted("in mean normal modules, without profile shift"),
-    Key::range("pinion_torque_nm", "Pinion torque", TORQUE_NM),
-    Key::range("pinion_rpm", "Pinion speed", SPEED_RPM),
+    Key::count("pinion_teeth"),
+    Key::count("wheel_teeth"),
+    Key::number("outer_module_m", LENGTH_M),
+    Key::number("shaft_angle_deg", Bounds::from(10.0, 170.0)).usually(90.0),
+    Key::number("pressure_angle_deg", Bounds::above(0.0, 44.0)),
+    Key::number("spiral_deg", Bounds::from(0.0, 44.0)).usually(0.0),
+    Key::number("face_width_m", LENGTH_M),
+    Key::number("profile_shift", Bounds::from(-1.0, 1.0)).usually(0.0),
+    Key::number("addendum", Bounds::above(0.0, 2.0)).usually(1.0),
+    Key::range("pinion_torque_nm", TORQUE_NM),
+    Key::range("pinion_rpm", SPEED_RPM),
 ];
 
 /// A bevel gear pair without shaft offset, straight or spiral, taken as the cylindrical pair of the developed cones at
@@ -153,25 +128,19 @@ impl Geometry for BevelPair {
                 };
                 let mut state = self.flanks.state(&pair, &drive, &self.around)?;
                 state.facts.extend([
-                    ("Pitch cone of the pinion", self.pinion_cone_rad.to_degrees(), "°"),
-                    ("Pitch cone of the wheel", self.wheel_cone_rad.to_degrees(), "°"),
-                    ("Mean cone distance", 1e3 * self.mean_cone_distance_m, "mm"),
-                    ("Teeth of the cylindrical pinion", self.flanks.teeth[0], "-"),
-                    ("Teeth of the cylindrical wheel", self.flanks.teeth[1], "-"),
+                    ("pinion_cone_deg", self.pinion_cone_rad.to_degrees()),
+                    ("wheel_cone_deg", self.wheel_cone_rad.to_degrees()),
+                    ("mean_cone_distance_mm", 1e3 * self.mean_cone_distance_m),
+                    ("cylindrical_pinion_teeth", self.flanks.teeth[0]),
+                    ("cylindrical_wheel_teeth", self.flanks.teeth[1]),
                 ]);
                 Ok(state)
             })
             .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        let mut notes = vec![
-            "bevel pair approximated by the cylindrical pair of its developed cones at the middle of the face (Tredgold, \
-             from memory); crowning and load along the face are not modelled"
-                .to_string(),
-        ];
-        notes.extend(self.flanks.notes());
-        notes
+    fn notes(&self) -> Vec<Note> {
+        [vec![Note::DevelopedCones], self.flanks.notes()].concat()
     }
 
     fn bodies(&self) -> Bodies {

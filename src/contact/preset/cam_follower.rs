@@ -7,6 +7,7 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{LineContact, line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
@@ -17,25 +18,18 @@ use crate::units::Interval;
 use std::f64::consts::PI;
 
 const CAM: &[Key] = &[
-    Key::number("base_radius_m", "Radius of the base circle", LENGTH_M),
-    Key::number("lift_m", "Lift", LENGTH_M),
-    Key::number("nose_radius_m", "Radius of the nose", LENGTH_M),
-    Key::number(
-        "half_event_deg",
-        "Angle from the nose to the start of the lift",
-        Bounds::above(0.0, 179.0),
-    ),
-    Key::number("contact_length_m", "Length of the line of contact", LENGTH_M),
-    Key::range("load_n", "Force between cam and follower", FORCE_N)
-        .noted("taken as the same over the whole lift"),
-    Key::range("cam_rpm", "Speed of the cam", SPEED_RPM),
+    Key::number("base_radius_m", LENGTH_M),
+    Key::number("lift_m", LENGTH_M),
+    Key::number("nose_radius_m", LENGTH_M),
+    Key::number("half_event_deg", Bounds::above(0.0, 179.0)),
+    Key::number("contact_length_m", LENGTH_M),
+    Key::range("load_n", FORCE_N),
+    Key::range("cam_rpm", SPEED_RPM),
 ];
 
 const ROLLER: &[Key] = &[
-    Key::number("roller_diameter_m", "Roller diameter", LENGTH_M),
-    Key::range("slip", "Slip of the roller", Bounds::from(0.0, 2.0))
-        .usually_between(0.0, 0.1)
-        .noted("sliding over entrainment speed"),
+    Key::number("roller_diameter_m", LENGTH_M),
+    Key::range("slip", Bounds::from(0.0, 2.0)).usually_between(0.0, 0.1),
 ];
 
 /// A cam that turns one way with its load.
@@ -115,13 +109,6 @@ impl Lobe {
     }
 }
 
-fn notes(path: &str) -> Vec<String> {
-    vec![
-        "cam of circular arcs; pressure, speeds and flash are means over the time of the lift".to_string(),
-        path.to_string(),
-    ]
-}
-
 /// A cam under a flat follower that does not turn.
 ///
 /// Pressure, sliding, entrainment and flash temperature are means over the time of the lift, under a force that stays
@@ -175,39 +162,18 @@ impl FlatFollower {
             rise_k: Some(lobe.rise_k(&contact, flat, |point| (point.radius_m, speeds(point)))?),
             time_share: Some(on_follower.max(on_nose).min(1.0)),
             facts: vec![
+                ("nose_pressure_mpa", 1e-6 * at_nose.max_pressure_pa),
                 (
-                    "Greatest pressure, at the nose",
-                    1e-6 * at_nose.max_pressure_pa,
-                    "MPa",
-                ),
-                (
-                    "Pressure on the flanks",
+                    "flank_pressure_mpa",
                     1e-6 * lobe.line(load_n, flank.radius_m)?.max_pressure_pa,
-                    "MPa",
                 ),
-                (
-                    "Greatest sliding, at the nose",
-                    speeds(&nose).sliding_m_s(),
-                    "m/s",
-                ),
-                ("Sliding on the base circle", speeds(&base).sliding_m_s(), "m/s"),
-                ("Entrainment at the nose", speeds(&nose).entrainment_m_s(), "m/s"),
-                (
-                    "Entrainment on the base circle",
-                    speeds(&base).entrainment_m_s(),
-                    "m/s",
-                ),
-                (
-                    "Greatest entrainment, on the flanks",
-                    speeds(&flank).entrainment_m_s(),
-                    "m/s",
-                ),
-                ("Flank radius", 1e3 * cam.flank_radius_m(), "mm"),
-                (
-                    "Share of a turn that the lift takes",
-                    100.0 * cam.event_share(),
-                    "%",
-                ),
+                ("nose_sliding_m_s", speeds(&nose).sliding_m_s()),
+                ("base_sliding_m_s", speeds(&base).sliding_m_s()),
+                ("nose_entrainment_m_s", speeds(&nose).entrainment_m_s()),
+                ("base_entrainment_m_s", speeds(&base).entrainment_m_s()),
+                ("flank_entrainment_m_s", speeds(&flank).entrainment_m_s()),
+                ("flank_radius_mm", 1e3 * cam.flank_radius_m()),
+                ("lift_share_percent", 100.0 * cam.event_share()),
             ],
             area: Area::Line(contact),
         })
@@ -224,10 +190,8 @@ impl Geometry for FlatFollower {
         all.into_iter().map(|corner| self.state(corner)).collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        notes(
-            "the film is that of the mean entrainment; it breaks down where entrainment changes its direction",
-        )
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::CamMeans, Note::FlatFollowerFilm]
     }
 
     fn bodies(&self) -> Bodies {
@@ -290,33 +254,19 @@ impl RollerFollower {
             rise_k: Some(lobe.rise_k(&contact, round, |point| (reduced(point), speeds(point)))?),
             time_share: Some(on_roller.max(on_cam).min(1.0)),
             facts: vec![
+                ("nose_pressure_mpa", 1e-6 * at_nose.max_pressure_pa),
                 (
-                    "Greatest pressure, at the nose",
-                    1e-6 * at_nose.max_pressure_pa,
-                    "MPa",
-                ),
-                (
-                    "Pressure on the flanks",
+                    "flank_pressure_mpa",
                     1e-6 * lobe.line(load_n, reduced(&flank))?.max_pressure_pa,
-                    "MPa",
                 ),
-                ("Entrainment at the nose", turn * nose.cam_per_rad_m, "m/s"),
+                ("nose_entrainment_m_s", turn * nose.cam_per_rad_m),
+                ("start_entrainment_m_s", turn * flank.cam_per_rad_m),
                 (
-                    "Entrainment at the start of the lift",
-                    turn * flank.cam_per_rad_m,
-                    "m/s",
-                ),
-                (
-                    "Greatest angle between slide and contact",
+                    "pressure_angle_deg",
                     cam.greatest_pressure_angle_rad(roller_m).to_degrees(),
-                    "°",
                 ),
-                ("Flank radius", 1e3 * cam.flank_radius_m(), "mm"),
-                (
-                    "Share of a turn that the lift takes",
-                    100.0 * cam.event_share(),
-                    "%",
-                ),
+                ("flank_radius_mm", 1e3 * cam.flank_radius_m()),
+                ("lift_share_percent", 100.0 * cam.event_share()),
             ],
             area: Area::Line(contact),
         })
@@ -333,8 +283,8 @@ impl Geometry for RollerFollower {
         all.into_iter().map(|corner| self.state(corner)).collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        notes("the roller's inertia is not modelled: its slip is that given")
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::CamMeans, Note::RollerSlipGiven]
     }
 
     fn bodies(&self) -> Bodies {

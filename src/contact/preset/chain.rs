@@ -3,6 +3,7 @@
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::kinematics::ring_speed_m_s;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, REVERSING, corners};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::conformal;
@@ -14,12 +15,11 @@ use crate::units::Interval;
 use std::f64::consts::PI;
 
 const OWN: &[Key] = &[
-    Key::number("pin_diameter_m", "Pin diameter", LENGTH_M),
-    Key::number("bush_length_m", "Length of the bush", LENGTH_M),
-    Key::count("sprocket_teeth", "Teeth of the sprocket")
-        .noted("of the smaller one, where the links turn furthest"),
-    Key::range("tension_n", "Pull in the tight strand", FORCE_N),
-    Key::range("sprocket_rpm", "Speed of the sprocket", SPEED_RPM),
+    Key::number("pin_diameter_m", LENGTH_M),
+    Key::number("bush_length_m", LENGTH_M),
+    Key::count("sprocket_teeth"),
+    Key::range("tension_n", FORCE_N),
+    Key::range("sprocket_rpm", SPEED_RPM),
 ];
 
 /// Fewest teeth of a sprocket: below, a link would turn by more than 120 degrees (ours).
@@ -70,17 +70,9 @@ impl ChainPin {
         let mut state = conformal::state(&self.around, tension_n, sides_m, sliding_m_s);
         let teeth = f64::from(self.sprocket_teeth);
         state.facts.extend([
-            ("Articulation angle", 360.0 / teeth, "°"),
-            (
-                "Sliding distance of one articulation",
-                1e3 * PI * self.pin_diameter_m / teeth,
-                "mm",
-            ),
-            (
-                "Articulations per second at this sprocket",
-                rpm / 60.0 * teeth,
-                "1/s",
-            ),
+            ("articulation_deg", 360.0 / teeth),
+            ("articulation_sliding_mm", 1e3 * PI * self.pin_diameter_m / teeth),
+            ("articulations_per_s", rpm / 60.0 * teeth),
         ]);
         state
     }
@@ -96,12 +88,8 @@ impl Geometry for ChainPin {
         Ok(all.into_iter().map(|corner| self.state(corner)).collect())
     }
 
-    fn notes(&self) -> Vec<String> {
-        let mut notes = conformal::notes();
-        notes.push(
-            "sliding is that of the articulation; between two of them the pin rests in its bush".to_string(),
-        );
-        notes
+    fn notes(&self) -> Vec<Note> {
+        [conformal::NOTES, &[Note::ArticulationOnly]].concat()
     }
 
     fn bodies(&self) -> Bodies {

@@ -3,6 +3,7 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, ContactArea, Moves};
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, REVERSING, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
@@ -12,25 +13,17 @@ use crate::contact::preset::state::{Area, Geometry, State};
 use crate::units::Interval;
 
 const PIN: &[Key] = &[
-    Key::number("pin_diameter_m", "Pin diameter", LENGTH_M),
-    Key::number("length_m", "Loaded length", LENGTH_M),
-    Key::range("load_n", "Load", FORCE_N),
-    Key::range(
-        "amplitude_deg",
-        "Swing to one side of the middle",
-        Bounds::above(0.0, 180.0),
-    ),
-    Key::range(
-        "frequency_hz",
-        "Frequency of the full cycle",
-        Bounds::from_standstill(1e4),
-    ),
+    Key::number("pin_diameter_m", LENGTH_M),
+    Key::number("length_m", LENGTH_M),
+    Key::range("load_n", FORCE_N),
+    Key::range("amplitude_deg", Bounds::above(0.0, 180.0)),
+    Key::range("frequency_hz", Bounds::from_standstill(1e4)),
 ];
 const SLIDE: &[Key] = &[
-    Key::number("length_m", "Length of the slider", LENGTH_M),
-    Key::number("width_m", "Width of the slider", LENGTH_M),
-    Key::range("load_n", "Load", FORCE_N),
-    Key::range("speed_m_s", "Sliding speed", Bounds::from_standstill(1e3)),
+    Key::number("length_m", LENGTH_M),
+    Key::number("width_m", LENGTH_M),
+    Key::range("load_n", FORCE_N),
+    Key::range("speed_m_s", Bounds::from_standstill(1e3)),
 ];
 
 /// A pin that swings in a bush under a load of fixed direction.
@@ -72,21 +65,14 @@ pub(super) fn state(around: &Around, load_n: f64, sides_m: [f64; 2], sliding_m_s
         rise_k: None,
         time_share: Some(1.0),
         facts: vec![(
-            "Friction heat per area",
+            "friction_heat_w_mm2",
             1e-6 * around.friction_coefficient * pressure_pa * sliding_m_s,
-            "W/mm²",
         )],
     }
 }
 
-pub(super) fn notes() -> Vec<String> {
-    [
-        "conformal: mean pressure over the projected area; no elastic contact or film is computed",
-        "contact temperature unknown: bulk temperatures are compared",
-    ]
-    .map(str::to_string)
-    .to_vec()
-}
+/// What has to be said of a conformal contact whose film is not computed.
+pub(super) const NOTES: &[Note] = &[Note::ConformalPressure, Note::BulkCompared];
 
 impl Preset for PinInBush {
     const WORD: &'static str = "pin in bush";
@@ -123,8 +109,8 @@ impl Geometry for PinInBush {
         Ok(all.into_iter().map(at).collect())
     }
 
-    fn notes(&self) -> Vec<String> {
-        notes()
+    fn notes(&self) -> Vec<Note> {
+        NOTES.to_vec()
     }
 
     fn bodies(&self) -> Bodies {
@@ -166,8 +152,8 @@ impl Geometry for Slideway {
             .collect())
     }
 
-    fn notes(&self) -> Vec<String> {
-        notes()
+    fn notes(&self) -> Vec<Note> {
+        NOTES.to_vec()
     }
 
     fn bodies(&self) -> Bodies {

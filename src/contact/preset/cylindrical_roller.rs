@@ -6,12 +6,13 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::greatest_element_load_n;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{RINGS, Rings, SLIP, VISCOSITY_RATIO_NOTE, slipping};
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -21,18 +22,13 @@ use std::f64::consts::PI;
 const USUAL_LOAD_FACTOR: f64 = 4.08;
 
 const ROLLERS: &[Key] = &[
-    Key::number("roller_diameter_m", "Roller diameter", LENGTH_M),
-    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
-    Key::count("rollers", "Rollers"),
+    Key::number("roller_diameter_m", LENGTH_M),
+    Key::number("effective_length_m", LENGTH_M),
+    Key::count("rollers"),
 ];
 const LOADS: &[Key] = &[
-    Key::range("radial_load_n", "Radial load", FORCE_N),
-    Key::number(
-        "load_factor",
-        "Greatest over mean roller load",
-        Bounds::from(1.0, 100.0),
-    )
-    .usually(USUAL_LOAD_FACTOR),
+    Key::range("radial_load_n", FORCE_N),
+    Key::number("load_factor", Bounds::from(1.0, 100.0)).usually(USUAL_LOAD_FACTOR),
 ];
 
 /// The most loaded roller of a cylindrical roller bearing under a radial load, on the inner raceway, where pressure
@@ -104,12 +100,8 @@ impl CylindricalRollerBearing {
             rise_k: Some(rise_k),
             time_share: Some((0.5 * widths_m / (PI * roller)).min(1.0)),
             facts: vec![
-                ("Load on the most loaded roller", roller_load_n, "N"),
-                (
-                    "Maximum pressure on the outer raceway",
-                    1e-6 * outer.max_pressure_pa,
-                    "MPa",
-                ),
+                ("roller_load_n", roller_load_n),
+                ("outer_pressure_mpa", 1e-6 * outer.max_pressure_pa),
             ],
             area: Area::Line(inner),
         })
@@ -129,11 +121,8 @@ impl Geometry for CylindricalRollerBearing {
             .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        vec![
-            "pressure of the most loaded roller on the inner raceway".to_string(),
-            VISCOSITY_RATIO_NOTE.to_string(),
-        ]
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::LoadedRoller, Note::ViscosityRatio]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

@@ -6,6 +6,7 @@ use crate::contact::elastic::Elastic;
 use crate::contact::flash::line_rise_k;
 use crate::contact::gear::{GearData, GearPair, PathPoint, base_helix_rad, overlap_ratio, virtual_spur};
 use crate::contact::kinematics::SurfaceSpeeds;
+use crate::contact::note::Note;
 use crate::contact::preset::around::Around;
 use crate::contact::preset::state::{Area, Fact, State};
 use crate::units::Interval;
@@ -31,25 +32,39 @@ pub(super) struct Drive {
     pub(super) faster_over_pinion: f64,
 }
 
-/// What the page shows of one point of the path.
-struct DisplayPreferences {
-    labels: [&'static str; 4],
-    place_m: f64,
-}
-
-macro_rules! shown {
-    ($point:literal, $place_m:expr) => {
-        DisplayPreferences {
-            labels: [
-                concat!($point, ": distance from the pitch point"),
-                concat!($point, ": maximum pressure"),
-                concat!($point, ": sliding speed"),
-                concat!($point, ": slide-roll ratio"),
-            ],
-            place_m: $place_m,
-        }
-    };
-}
+/// Keys of what the page shows of the points A to E of the path.
+const PATH: [[&str; 4]; 5] = [
+    [
+        "a_from_pitch_mm",
+        "a_pressure_mpa",
+        "a_sliding_m_s",
+        "a_slide_roll",
+    ],
+    [
+        "b_from_pitch_mm",
+        "b_pressure_mpa",
+        "b_sliding_m_s",
+        "b_slide_roll",
+    ],
+    [
+        "c_from_pitch_mm",
+        "c_pressure_mpa",
+        "c_sliding_m_s",
+        "c_slide_roll",
+    ],
+    [
+        "d_from_pitch_mm",
+        "d_pressure_mpa",
+        "d_sliding_m_s",
+        "d_slide_roll",
+    ],
+    [
+        "e_from_pitch_mm",
+        "e_pressure_mpa",
+        "e_sliding_m_s",
+        "e_slide_roll",
+    ],
+];
 
 impl Flanks {
     pub(super) fn base_helix_rad(&self) -> f64 {
@@ -128,29 +143,19 @@ impl Flanks {
         // Lengths along the path are those of the transverse section.
         let from_pitch_mm = |s_m: f64| 1e3 * (s_m - ends.c_m) * self.base_helix_rad().cos();
         let mut facts = vec![
-            ("Normal force on the flanks", load_n, "N"),
-            ("Pitch line velocity", pair.pitch_line_velocity_m_s(rpm), "m/s"),
-            ("Transverse contact ratio", pair.contact_ratio(), "-"),
-            ("Overlap ratio", overlap, "-"),
-            ("Sliding at the pinion tip", sliding_at(ends.e_m)?, "m/s"),
-            ("Sliding at the wheel tip", sliding_at(ends.a_m)?, "m/s"),
-            ("Greatest pressure on the path", 1e-6 * greatest_pa, "MPa"),
-            (
-                "Greatest pressure: distance from the pitch point",
-                from_pitch_mm(greatest_at_m),
-                "mm",
-            ),
+            ("normal_force_n", load_n),
+            ("pitch_line_velocity_m_s", pair.pitch_line_velocity_m_s(rpm)),
+            ("contact_ratio", pair.contact_ratio()),
+            ("overlap_ratio", overlap),
+            ("pinion_tip_sliding_m_s", sliding_at(ends.e_m)?),
+            ("wheel_tip_sliding_m_s", sliding_at(ends.a_m)?),
+            ("path_pressure_mpa", 1e-6 * greatest_pa),
+            ("path_pressure_from_pitch_mm", from_pitch_mm(greatest_at_m)),
         ];
-        for shown in [
-            shown!("A", ends.a_m),
-            shown!("B", ends.b_m),
-            shown!("C", ends.c_m),
-            shown!("D", ends.d_m),
-            shown!("E", ends.e_m),
-        ] {
-            let point = pair.at(shown.place_m, 1.0, torque)?;
-            let shared = point.max_pressure_pa * ends.load_share(shown.place_m).sqrt();
-            let [place, pressure, sliding, slide_roll] = shown.labels;
+        let places_m = [ends.a_m, ends.b_m, ends.c_m, ends.d_m, ends.e_m];
+        for (s_m, [place, pressure, sliding, slide_roll]) in places_m.into_iter().zip(PATH) {
+            let point = pair.at(s_m, 1.0, torque)?;
+            let shared = point.max_pressure_pa * ends.load_share(s_m).sqrt();
             // What is left of the sliding at the pitch point is the noise of its last digits.
             let rolls = point.slide_roll() < 1e-9;
             let [sliding_m_s, ratio] = if rolls {
@@ -159,28 +164,19 @@ impl Flanks {
                 [rpm * point.sliding_m_s().abs(), point.slide_roll()]
             };
             facts.extend([
-                (place, from_pitch_mm(shown.place_m), "mm"),
-                (pressure, 1e-6 * shared, "MPa"),
-                (sliding, sliding_m_s, "m/s"),
-                (slide_roll, ratio, "-"),
+                (place, from_pitch_mm(s_m)),
+                (pressure, 1e-6 * shared),
+                (sliding, sliding_m_s),
+                (slide_roll, ratio),
             ]);
         }
         Ok(facts)
     }
 
-    pub(super) fn notes(&self) -> Vec<String> {
-        let mut notes = vec![
-            "pressure at the pitch point with one pair of teeth carrying the whole torque".to_string(),
-            "at the points of the path one pair carries one third of the load at A and E, two thirds just outside B and \
-             D, the whole between them"
-                .to_string(),
-        ];
+    pub(super) fn notes(&self) -> Vec<Note> {
+        let mut notes = vec![Note::PitchPointPressure, Note::LoadOnPath];
         if self.helix_rad > 0.0 {
-            notes.push(
-                "helical pair computed by its virtual spur pair in the normal section; the sharing of load among \
-                 its inclined lines of contact is not modelled"
-                    .to_string(),
-            );
+            notes.push(Note::VirtualSpurPair);
         }
         notes
     }

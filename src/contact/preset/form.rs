@@ -2,6 +2,7 @@
 
 use crate::contact::preset::key::{Key, Need, Takes};
 use crate::contact::preset::parameter::shown_unit;
+use crate::contact::words::of_parameter;
 
 /// One field of a form for a preset's parameters.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,11 +50,12 @@ pub enum FieldNeed {
 }
 
 impl FormField {
-    pub(super) fn of(key: &Key) -> Self {
+    pub(super) fn of(preset: &str, key: &Key) -> Self {
+        let words = of_parameter(preset, key.name);
         let (shown_per_si, unit) = shown_unit(key.name);
         Self {
             key: key.name,
-            label: key.label,
+            label: &words.label,
             unit,
             shown_per_si,
             kind: match key.takes {
@@ -68,7 +70,7 @@ impl FormField {
                 _ => FieldNeed::May,
             },
             usual: key.usual().map(|given| given.shown(key.name)),
-            note: key.note,
+            note: &words.note,
         }
     }
 }

@@ -4,6 +4,7 @@ use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
 use crate::contact::elastic::{Elastic, STEEL};
 use crate::contact::gear::{GearPair, shifted_centre_distance_m};
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::flanks::{Drive, Flanks};
@@ -18,29 +19,19 @@ const SHIFT: Bounds = Bounds::from(-3.0, 3.0);
 const ROOM_FOR_BACKLASH: f64 = 0.05;
 
 const OWN: &[Key] = &[
-    Key::count("pinion_teeth", "Pinion teeth"),
-    Key::count("wheel_teeth", "Wheel teeth"),
-    Key::number("normal_module_m", "Normal module", LENGTH_M),
-    Key::number(
-        "pressure_angle_deg",
-        "Normal pressure angle",
-        Bounds::above(0.0, 44.0),
-    ),
-    Key::number("helix_deg", "Helix angle", Bounds::from(0.0, 44.0)).usually(0.0),
-    Key::number("centre_distance_m", "Centre distance", LENGTH_M)
-        .optional()
-        .noted("this, or both profile shifts"),
-    Key::number("pinion_profile_shift", "Profile shift of the pinion", SHIFT)
-        .optional()
-        .noted("in normal modules"),
-    Key::number("wheel_profile_shift", "Profile shift of the wheel", SHIFT)
-        .optional()
-        .noted("in normal modules"),
-    Key::number("face_width_m", "Face width in mesh", LENGTH_M),
-    Key::number("pinion_tip_diameter_m", "Pinion tip diameter", LENGTH_M),
-    Key::number("wheel_tip_diameter_m", "Wheel tip diameter", LENGTH_M),
-    Key::range("pinion_torque_nm", "Pinion torque", TORQUE_NM),
-    Key::range("pinion_rpm", "Pinion speed", SPEED_RPM),
+    Key::count("pinion_teeth"),
+    Key::count("wheel_teeth"),
+    Key::number("normal_module_m", LENGTH_M),
+    Key::number("pressure_angle_deg", Bounds::above(0.0, 44.0)),
+    Key::number("helix_deg", Bounds::from(0.0, 44.0)).usually(0.0),
+    Key::number("centre_distance_m", LENGTH_M).optional(),
+    Key::number("pinion_profile_shift", SHIFT).optional(),
+    Key::number("wheel_profile_shift", SHIFT).optional(),
+    Key::number("face_width_m", LENGTH_M),
+    Key::number("pinion_tip_diameter_m", LENGTH_M),
+    Key::number("wheel_tip_diameter_m", LENGTH_M),
+    Key::range("pinion_torque_nm", TORQUE_NM),
+    Key::range("pinion_rpm", SPEED_RPM),
 ];
 
 /// An external gear pair.
@@ -167,7 +158,7 @@ impl Geometry for GearMesh {
                 };
                 let mut state = self.flanks.state(&pair, &drive, &self.around)?;
                 let distance = 1e3 * self.flanks.centre_distance_m;
-                state.facts.push(("Working centre distance", distance, "mm"));
+                state.facts.push(("working_centre_distance_mm", distance));
                 Ok(state)
             })
             .collect()
@@ -177,7 +168,7 @@ impl Geometry for GearMesh {
         Some(self)
     }
 
-    fn notes(&self) -> Vec<String> {
+    fn notes(&self) -> Vec<Note> {
         self.flanks.notes()
     }
 

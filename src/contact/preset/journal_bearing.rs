@@ -4,6 +4,7 @@ use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::journal::{JournalBearing, JournalFilm};
 use crate::contact::kinematics::ring_speed_m_s;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners, ends};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::conformal;
@@ -15,13 +16,11 @@ use crate::lubricant::Oil;
 use crate::units::Interval;
 
 const OWN: &[Key] = &[
-    Key::number("diameter_m", "Journal diameter", LENGTH_M),
-    Key::number("length_m", "Bearing length", LENGTH_M),
-    Key::number("radial_clearance_m", "Radial clearance", LENGTH_M)
-        .optional()
-        .noted("without it the film is unknown"),
-    Key::range("load_n", "Load", FORCE_N),
-    Key::range("speed_rpm", "Journal speed", SPEED_RPM),
+    Key::number("diameter_m", LENGTH_M),
+    Key::number("length_m", LENGTH_M),
+    Key::number("radial_clearance_m", LENGTH_M).optional(),
+    Key::range("load_n", FORCE_N),
+    Key::range("speed_rpm", SPEED_RPM),
 ];
 
 /// A journal that turns in its bearing under a load of fixed direction.
@@ -113,7 +112,7 @@ impl Geometry for Journal {
             state.entrainment_m_s = Interval::point(0.5 * sliding_m_s);
             state
                 .facts
-                .push(("Length over diameter", self.length_m / self.diameter_m, "-"));
+                .push(("length_over_diameter", self.length_m / self.diameter_m));
             state
         };
         Ok(corners([self.load_n, self.speed_rpm])
@@ -122,21 +121,17 @@ impl Geometry for Journal {
             .collect())
     }
 
-    fn notes(&self) -> Vec<String> {
-        vec![
-            "conformal: mean pressure over the projected area".to_string(),
-            "contact temperature unknown: bulk temperatures are compared".to_string(),
-            "film of a rigid, aligned, fully fed journal at the bulk temperature".to_string(),
-        ]
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::ConformalWithFilm, Note::BulkCompared, Note::RigidJournal]
     }
 
-    fn conformal_film_m(&self, oil: &Oil) -> Result<Option<(Interval, Vec<String>)>, ContactError> {
+    fn conformal_film_m(&self, oil: &Oil) -> Result<Option<(Interval, Vec<Note>)>, ContactError> {
         let films = self.films(oil)?;
         let range = span(films.iter().map(|film| film.minimum_m));
-        let mut marks: Vec<String> = Vec::new();
-        for limit in films.iter().flat_map(|film| &film.beyond) {
-            if !marks.iter().any(|mark| mark == limit.words()) {
-                marks.push(limit.words().to_string());
+        let mut marks = Vec::new();
+        for mark in films.iter().flat_map(|film| &film.beyond) {
+            if !marks.contains(mark) {
+                marks.push(*mark);
             }
         }
         Ok(range.map(|range| (range, marks)))
@@ -146,24 +141,16 @@ impl Geometry for Journal {
         let films = self.films(oil)?;
         let facts = [
             (
-                "Minimum film",
+                "minimum_film_um",
                 span(films.iter().map(|film| 1e6 * film.minimum_m)),
-                "µm",
             ),
+            ("eccentricity", span(films.iter().map(|film| film.eccentricity))),
             (
-                "Eccentricity",
-                span(films.iter().map(|film| film.eccentricity)),
-                "-",
-            ),
-            (
-                "Sommerfeld number",
+                "sommerfeld_number",
                 span(films.iter().map(|film| film.sommerfeld)),
-                "-",
             ),
         ];
-        let known = facts
-            .into_iter()
-            .filter_map(|(label, range, unit)| Some((label, range?, unit)));
+        let known = facts.into_iter().filter_map(|(key, range)| Some((key, range?)));
         Ok(known.collect())
     }
 

@@ -1,4 +1,5 @@
-//! The keys of a preset: how each is read, labelled, bounded and shown. Reading, form and pages all follow them.
+//! The keys of a preset: how each is read, bounded and shown; its words stand in `words.toml`. Reading,
+//! form and pages all follow them.
 
 use crate::contact::UnknownWord;
 use crate::contact::preset::bounds::Bounds;
@@ -11,11 +12,8 @@ use serde_json::Value;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Key {
     pub(super) name: &'static str,
-    pub(super) label: &'static str,
     pub(super) takes: Takes,
     pub(super) need: Need,
-    /// What a form says of it besides its label.
-    pub(super) note: &'static str,
 }
 
 /// What a key takes.
@@ -46,40 +44,33 @@ pub(super) enum Need {
 }
 
 impl Key {
-    const fn new(name: &'static str, label: &'static str, takes: Takes) -> Self {
+    const fn new(name: &'static str, takes: Takes) -> Self {
         Self {
             name,
-            label,
             takes,
             need: Need::Must,
-            note: "",
         }
     }
 
-    pub(super) const fn number(name: &'static str, label: &'static str, bounds: Bounds) -> Self {
-        Self::new(name, label, Takes::Number(bounds))
+    pub(super) const fn number(name: &'static str, bounds: Bounds) -> Self {
+        Self::new(name, Takes::Number(bounds))
     }
 
-    pub(super) const fn range(name: &'static str, label: &'static str, bounds: Bounds) -> Self {
-        Self::new(name, label, Takes::Range(bounds))
+    pub(super) const fn range(name: &'static str, bounds: Bounds) -> Self {
+        Self::new(name, Takes::Range(bounds))
     }
 
-    pub(super) const fn count(name: &'static str, label: &'static str) -> Self {
-        Self::new(name, label, Takes::Count)
+    pub(super) const fn count(name: &'static str) -> Self {
+        Self::new(name, Takes::Count)
     }
 
     /// `what` the list is of stands in a refusal: "'x' is no `what`".
-    pub(super) const fn word(
-        name: &'static str,
-        label: &'static str,
-        what: &'static str,
-        words: &'static [&'static str],
-    ) -> Self {
-        Self::new(name, label, Takes::Word(what, words))
+    pub(super) const fn word(name: &'static str, what: &'static str, words: &'static [&'static str]) -> Self {
+        Self::new(name, Takes::Word(what, words))
     }
 
-    pub(super) const fn two_bodies(name: &'static str, label: &'static str, bounds: Bounds) -> Self {
-        Self::new(name, label, Takes::TwoBodies(bounds))
+    pub(super) const fn two_bodies(name: &'static str, bounds: Bounds) -> Self {
+        Self::new(name, Takes::TwoBodies(bounds))
     }
 
     /// The same key, which may be missing and is unknown then.
@@ -104,11 +95,6 @@ impl Key {
     pub(super) const fn usually_word(self, word: &'static str) -> Self {
         let need = Need::Word(word);
         Self { need, ..self }
-    }
-
-    /// The same key with a note for a form.
-    pub(super) const fn noted(self, note: &'static str) -> Self {
-        Self { note, ..self }
     }
 
     /// What is taken where it is missing.

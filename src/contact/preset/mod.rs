@@ -36,11 +36,12 @@ mod worm_throat;
 use crate::contact::ContactError;
 use crate::contact::stated::StatedContact;
 use crate::contact::terms::ContactTerms;
+use crate::contact::words::{of_parameter, of_value};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use read::Parameters;
 use registry::Entry;
-use state::Geometry;
+use state::{Geometry, RangeFact};
 use std::sync::Arc;
 
 pub use duty::{DutyChange, DutyFactors};
@@ -112,7 +113,9 @@ impl MachinePreset {
     pub fn form(preset_word: &str) -> Vec<FormField> {
         let entry = Entry::named(preset_word);
         let keys = entry.map(Entry::keys).unwrap_or_default();
-        keys.iter().map(FormField::of).collect()
+        keys.iter()
+            .map(|key| FormField::of(preset_word.trim(), key))
+            .collect()
     }
 
     /// The word for it.
@@ -154,7 +157,8 @@ impl MachinePreset {
     /// Label and value with its unit of every parameter, defaults included, for a page.
     pub fn inputs(&self) -> Vec<(&'static str, String)> {
         let list = self.parameters.list().iter();
-        list.map(|parameter| (parameter.label, parameter.text()))
+        let label = |key| of_parameter(self.entry.word, key).label.as_str();
+        list.map(|parameter| (label(parameter.key), parameter.text()))
             .collect()
     }
 
@@ -170,27 +174,25 @@ impl MachinePreset {
         let terms = self.terms(oil)?;
         let scaled = |range: Option<Interval>, factor: f64| range.and_then(|range| range.map(|x| x * factor));
         let known = [
-            ("Maximum pressure", scaled(terms.max_pressure_pa, 1e-6), "MPa"),
-            ("Mean pressure", scaled(terms.mean_pressure_pa, 1e-6), "MPa"),
-            ("Sliding speed", terms.sliding_m_s, "m/s"),
-            ("Slide-roll ratio", terms.slide_roll, "-"),
-            ("Contact temperature", terms.contact_temperature_c, "°C"),
-            ("Film ratio", terms.film_ratio, "-"),
-            ("Share of time in contact", scaled(terms.time_share, 100.0), "%"),
-            (
-                "Pressure times sliding speed",
-                scaled(terms.friction_power_w_m2, 1e-6),
-                "W/mm²",
-            ),
+            ("max_pressure_mpa", scaled(terms.max_pressure_pa, 1e-6)),
+            ("mean_pressure_mpa", scaled(terms.mean_pressure_pa, 1e-6)),
+            ("sliding_m_s", terms.sliding_m_s),
+            ("slide_roll", terms.slide_roll),
+            ("contact_temperature_c", terms.contact_temperature_c),
+            ("film_ratio", terms.film_ratio),
+            ("time_share_percent", scaled(terms.time_share, 100.0)),
+            ("friction_power_w_mm2", scaled(terms.friction_power_w_m2, 1e-6)),
         ];
-        let known = known
-            .into_iter()
-            .filter_map(|(label, range, unit)| Some((label, range?, unit)));
+        let known = known.into_iter().filter_map(|(key, range)| Some((key, range?)));
         let own = match self.geometry() {
             Ok(geometry) => state::facts(geometry, oil)?,
             Err(_) => Vec::new(),
         };
-        Ok(known.chain(own).collect())
+        let said = |(key, range): RangeFact| {
+            let words = of_value(key);
+            (words.label.as_str(), range, words.unit.as_str())
+        };
+        Ok(known.chain(own).map(said).collect())
     }
 
     /// Longer and shorter side of the contact area in m at the severe end of the duty, to draw to scale; `None` for a

@@ -7,6 +7,7 @@ use crate::contact::elliptical::RollingEllipse;
 use crate::contact::flash::{elliptical_rise_k, line_rise_k};
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, greatest_element_load_n};
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
@@ -18,44 +19,23 @@ use crate::units::Interval;
 use std::f64::consts::PI;
 
 const COMMON: &[Key] = &[
-    Key::number("pitch_diameter_m", "Pitch diameter", LENGTH_M),
-    Key::range("radial_load_n", "Radial load", FORCE_N),
-    Key::range(
-        "amplitude_deg",
-        "Swing to one side of the middle",
-        Bounds::above(0.0, 180.0),
-    ),
-    Key::range(
-        "frequency_hz",
-        "Frequency of the full cycle",
-        Bounds::from_standstill(1e4),
-    ),
-    Key::range("slip", "Slip of balls or rollers", Bounds::from(0.0, 2.0))
-        .usually_between(0.0, 0.05)
-        .noted("sliding over entrainment speed"),
+    Key::number("pitch_diameter_m", LENGTH_M),
+    Key::range("radial_load_n", FORCE_N),
+    Key::range("amplitude_deg", Bounds::above(0.0, 180.0)),
+    Key::range("frequency_hz", Bounds::from_standstill(1e4)),
+    Key::range("slip", Bounds::from(0.0, 2.0)).usually_between(0.0, 0.05),
 ];
 const BALL: &[Key] = &[
-    Key::number("ball_diameter_m", "Ball diameter", LENGTH_M),
-    Key::number("groove_radius_m", "Radius of the inner ring's groove", LENGTH_M)
-        .noted("across the motion; a little more than half the ball"),
-    Key::count("balls", "Balls"),
-    Key::number(
-        "load_factor",
-        "Greatest over mean ball load",
-        Bounds::from(1.0, 100.0),
-    )
-    .usually(4.37),
+    Key::number("ball_diameter_m", LENGTH_M),
+    Key::number("groove_radius_m", LENGTH_M),
+    Key::count("balls"),
+    Key::number("load_factor", Bounds::from(1.0, 100.0)).usually(4.37),
 ];
 const ROLLER: &[Key] = &[
-    Key::number("roller_diameter_m", "Roller diameter", LENGTH_M),
-    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
-    Key::count("rollers", "Rollers"),
-    Key::number(
-        "load_factor",
-        "Greatest over mean roller load",
-        Bounds::from(1.0, 100.0),
-    )
-    .usually(4.08),
+    Key::number("roller_diameter_m", LENGTH_M),
+    Key::number("effective_length_m", LENGTH_M),
+    Key::count("rollers"),
+    Key::number("load_factor", Bounds::from(1.0, 100.0)).usually(4.08),
 ];
 
 /// What swings between two rings, the outer one at rest.
@@ -167,10 +147,10 @@ impl Swing {
             rise_k: Some(rise_k),
             time_share: Some(width_m / (width_m + travel_m)),
             facts: vec![
-                ("Load on the most loaded ball or roller", load_n, "N"),
-                ("Travel on the inner raceway, end to end", 1e3 * travel_m, "mm"),
-                ("Travel over the width of the contact", travel_m / width_m, "-"),
-                ("Greatest rolling speed, in mid-swing", 0.5 * PI * rolling, "m/s"),
+                ("element_load_n", load_n),
+                ("travel_mm", 1e3 * travel_m),
+                ("travel_over_width", travel_m / width_m),
+                ("mid_swing_speed_m_s", 0.5 * PI * rolling),
             ],
             area,
         })
@@ -185,6 +165,14 @@ impl Swing {
         ];
         let all = corners(ranges);
         all.into_iter().map(|corner| self.state(touch, corner)).collect()
+    }
+
+    fn notes(&self) -> Vec<Note> {
+        let mut notes = vec![Note::LoadedElement, Note::SwingMeans];
+        if self.around.motion == Motion::Fretting {
+            notes.push(Note::SwingFrets);
+        }
+        notes
     }
 
     fn bodies(&self, element: &'static str) -> Bodies {
@@ -204,19 +192,6 @@ fn width_m(area: &Area) -> f64 {
         Area::Ellipse(it) => 2.0 * it.half_axis_along_m,
         Area::Conformal { sides_m, .. } => sides_m[1],
     }
-}
-
-fn notes(motion: Motion) -> Vec<String> {
-    let mut notes = vec![
-        "pressure of the most loaded ball or roller on the inner raceway".to_string(),
-        "speeds are means over the swing; the film breaks down at each reversal".to_string(),
-    ];
-    if motion == Motion::Fretting {
-        notes.push(
-            "fretting: the contact travels less than its own width and never uncovers its middle".to_string(),
-        );
-    }
-    notes
 }
 
 /// A ball bearing that swings.
@@ -261,8 +236,8 @@ impl Geometry for OscillatingBallBearing {
         self.swing.states(Touch::Groove(self.groove_radius_m))
     }
 
-    fn notes(&self) -> Vec<String> {
-        notes(self.swing.around.motion)
+    fn notes(&self) -> Vec<Note> {
+        self.swing.notes()
     }
 
     fn bodies(&self) -> Bodies {
@@ -301,8 +276,8 @@ impl Geometry for OscillatingRollerBearing {
         self.swing.states(Touch::Length(self.effective_length_m))
     }
 
-    fn notes(&self) -> Vec<String> {
-        notes(self.swing.around.motion)
+    fn notes(&self) -> Vec<Note> {
+        self.swing.notes()
     }
 
     fn bodies(&self) -> Bodies {

@@ -7,7 +7,6 @@ use serde_json::{Value, json};
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Parameter {
     pub(super) key: &'static str,
-    pub(super) label: &'static str,
     pub(super) given: Given,
 }
 
@@ -89,14 +88,7 @@ mod tests {
 
     #[test]
     fn values_are_shown_in_the_unit_of_their_key_without_digits_that_were_not_given() {
-        let text = |key, given| {
-            Parameter {
-                key,
-                label: "",
-                given,
-            }
-            .text()
-        };
+        let text = |key, given| Parameter { key, given }.text();
         let number = |key, number| text(key, Given::Number(number));
         assert_eq!(number("pinion_tip_diameter_m", 0.08877), "88.77 mm");
         assert_eq!(number("pinion_torque_nm", 534.5), "534.5 N m");

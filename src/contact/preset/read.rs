@@ -90,11 +90,7 @@ impl Parameters {
         let fields = Fields::of(preset, json, keys)?;
         let mut list = Vec::new();
         for key in keys {
-            list.extend(key.read(&fields)?.map(|given| Parameter {
-                key: key.name,
-                label: key.label,
-                given,
-            }));
+            list.extend(key.read(&fields)?.map(|given| Parameter { key: key.name, given }));
         }
         Ok(Self(list))
     }

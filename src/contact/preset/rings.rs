@@ -15,18 +15,13 @@ use std::f64::consts::PI;
 
 /// Keys of the pitch circle and of the speeds of both rings.
 pub(super) const RINGS: &[Key] = &[
-    Key::number("pitch_diameter_m", "Pitch diameter", LENGTH_M)
-        .noted("through the middles of the rolling elements"),
-    Key::range("inner_rpm", "Inner ring speed", EITHER_WAY_RPM),
-    Key::range("outer_rpm", "Outer ring speed", EITHER_WAY_RPM).usually(0.0),
+    Key::number("pitch_diameter_m", LENGTH_M),
+    Key::range("inner_rpm", EITHER_WAY_RPM),
+    Key::range("outer_rpm", EITHER_WAY_RPM).usually(0.0),
 ];
 
 /// Rolling elements roll but for a small slip, 0 to 0.05 where none is given (ours).
-pub(super) const SLIP: &[Key] = &[
-    Key::range("slip", "Slip of the rolling elements", Bounds::from(0.0, 2.0))
-        .usually_between(0.0, 0.05)
-        .noted("sliding over entrainment speed"),
-];
+pub(super) const SLIP: &[Key] = &[Key::range("slip", Bounds::from(0.0, 2.0)).usually_between(0.0, 0.05)];
 
 /// Pitch circle and speeds of a bearing's rings.
 #[derive(Clone, Copy, Debug)]
@@ -104,10 +99,6 @@ impl Rings {
     }
 }
 
-/// What has to be said about that ratio.
-pub(super) const VISCOSITY_RATIO_NOTE: &str = "the viscosity ratio of ISO 281 is shown where an oil is given, for a mineral oil's density and as information: the \
-     rating of a bearing is its maker's";
-
 /// ISO 281 viscosity ratio over two speeds (r/min) and the bulk temperatures.
 pub(super) fn kappa(
     speeds_rpm: [f64; 2],
@@ -131,7 +122,7 @@ pub(super) fn kappa(
             };
         }
     }
-    let fact = over_duty.map(|ratio| ("Viscosity ratio (ISO 281)", ratio, "-"));
+    let fact = over_duty.map(|ratio| ("viscosity_ratio", ratio));
     Ok(fact.into_iter().collect())
 }
 

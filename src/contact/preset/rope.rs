@@ -6,6 +6,7 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::flash::elliptical_rise_k;
 use crate::contact::kinematics::SurfaceSpeeds;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
@@ -17,23 +18,13 @@ use crate::units::Interval;
 use std::f64::consts::{FRAC_2_PI, PI};
 
 const OWN: &[Key] = &[
-    Key::number("wire_diameter_m", "Wire diameter", LENGTH_M),
-    Key::number(
-        "crossing_deg",
-        "Angle at which the wires cross",
-        Bounds::from(2.0, 90.0),
-    )
-    .noted("the lay angles of both layers together where they are laid crosswise"),
-    Key::number(
-        "layer_diameter_m",
-        "Diameter of the layer, through the wires' middles",
-        LENGTH_M,
-    ),
-    Key::number("lay_angle_deg", "Lay angle of the layer", Bounds::from(2.0, 60.0)),
-    Key::range("load_n", "Force between two wires at a crossing", FORCE_N),
-    Key::range("sheave_diameter_m", "Diameter of the sheave", LENGTH_M),
-    Key::range("bends_per_s", "Bends per second", Bounds::from_standstill(1e3))
-        .noted("one bend: onto the sheave and off it again"),
+    Key::number("wire_diameter_m", LENGTH_M),
+    Key::number("crossing_deg", Bounds::from(2.0, 90.0)),
+    Key::number("layer_diameter_m", LENGTH_M),
+    Key::number("lay_angle_deg", Bounds::from(2.0, 60.0)),
+    Key::range("load_n", FORCE_N),
+    Key::range("sheave_diameter_m", LENGTH_M),
+    Key::range("bends_per_s", Bounds::from_standstill(1e3)),
 ];
 
 /// Two wires of one diameter that cross, of which one slips along itself when the rope is bent.
@@ -122,26 +113,13 @@ impl CrossedWires {
             )),
             time_share: Some(1.0),
             facts: vec![
+                ("greatest_slip_um", 1e6 * greatest_m),
+                ("mean_slip_um", 1e6 * FRAC_2_PI * greatest_m),
+                ("slip_over_length", greatest_m / along_m),
+                ("sheave_over_wire", sheave_m / self.wire_diameter_m),
                 (
-                    "Greatest slip of one bend, at the neutral side",
-                    1e6 * greatest_m,
-                    "µm",
-                ),
-                (
-                    "Mean slip of one bend round the rope",
-                    1e6 * FRAC_2_PI * greatest_m,
-                    "µm",
-                ),
-                (
-                    "Greatest slip over the length of the contact",
-                    greatest_m / along_m,
-                    "-",
-                ),
-                ("Sheave over wire diameter", sheave_m / self.wire_diameter_m, "-"),
-                (
-                    "Lay length of the layer",
+                    "lay_length_mm",
                     1e3 * PI * self.layer_diameter_m / self.lay_angle_deg.to_radians().tan(),
-                    "mm",
                 ),
             ],
             area: Area::Ellipse(ellipse),
@@ -159,13 +137,10 @@ impl Geometry for CrossedWires {
         all.into_iter().map(|corner| self.state(corner)).collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        let mut notes = vec![
-            "slip of a wire that friction does not hold back: the most that it can be".to_string(),
-            "the film is that of the mean slip speed; it breaks down at each reversal".to_string(),
-        ];
+    fn notes(&self) -> Vec<Note> {
+        let mut notes = vec![Note::FreeSlip, Note::SlipMeans];
         if self.around.motion == Motion::Fretting {
-            notes.push("fretting: the wires slip by less than the length of their contact".to_string());
+            notes.push(Note::WiresFret);
         }
         notes
     }

@@ -3,6 +3,7 @@
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, ContactArea};
 use crate::contact::kinematics::rad_s;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::conformal;
@@ -14,23 +15,13 @@ use crate::units::Interval;
 use std::f64::consts::PI;
 
 const OWN: &[Key] = &[
-    Key::number("land_outer_diameter_m", "Outside diameter of the land", LENGTH_M),
-    Key::number("land_inner_diameter_m", "Inside diameter of the land", LENGTH_M),
-    Key::number("pitch_diameter_m", "Diameter of the pistons' circle", LENGTH_M),
-    Key::range(
-        "swash_angle_deg",
-        "Angle of the swash plate",
-        Bounds::from(0.0, 45.0),
-    ),
-    Key::range("load_n", "Force of one piston on its slipper", FORCE_N),
-    Key::range(
-        "relief",
-        "Share of the force that the pocket carries",
-        Bounds::from(0.0, 0.999),
-    )
-    .usually_between(0.8, 0.98)
-    .noted("by the pressure in the pocket; the land carries the rest"),
-    Key::range("rotor_rpm", "Speed of the pistons", SPEED_RPM),
+    Key::number("land_outer_diameter_m", LENGTH_M),
+    Key::number("land_inner_diameter_m", LENGTH_M),
+    Key::number("pitch_diameter_m", LENGTH_M),
+    Key::range("swash_angle_deg", Bounds::from(0.0, 45.0)),
+    Key::range("load_n", FORCE_N),
+    Key::range("relief", Bounds::from(0.0, 0.999)).usually_between(0.8, 0.98),
+    Key::range("rotor_rpm", SPEED_RPM),
 ];
 
 /// A hydrostatic pad on a swash plate.
@@ -97,17 +88,12 @@ impl SlipperOnPlate {
         let sliding_m_s = circle_m_s * mean_over_circle(swash);
         let mut state = conformal::state(&self.around, on_land_n, sides_m, sliding_m_s);
         state.facts.extend([
-            ("Force on the land", on_land_n, "N"),
-            ("Area of the land", 1e6 * sides_m[0] * sides_m[1], "mm²"),
+            ("land_force_n", on_land_n),
+            ("land_area_mm2", 1e6 * sides_m[0] * sides_m[1]),
+            ("greatest_sliding_m_s", circle_m_s / swash.cos()),
             (
-                "Greatest sliding, where the plate is steepest",
-                circle_m_s / swash.cos(),
-                "m/s",
-            ),
-            (
-                "Pad pressure without relief",
+                "unrelieved_pressure_mpa",
                 1e-6 * load_n / (sides_m[0] * sides_m[1]),
-                "MPa",
             ),
         ]);
         state
@@ -124,11 +110,8 @@ impl Geometry for SlipperOnPlate {
         Ok(all.into_iter().map(|corner| self.state(corner)).collect())
     }
 
-    fn notes(&self) -> Vec<String> {
-        let mut notes = conformal::notes();
-        notes
-            .push("the pad is taken as level: tilting under its own inertia loads one edge more".to_string());
-        notes
+    fn notes(&self) -> Vec<Note> {
+        [conformal::NOTES, &[Note::LevelPad]].concat()
     }
 
     fn bodies(&self) -> Bodies {

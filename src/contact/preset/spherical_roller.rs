@@ -5,42 +5,29 @@ use crate::contact::depicted::Bodies;
 use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::flash::elliptical_rise_k;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{RINGS, Rings, SLIP, VISCOSITY_RATIO_NOTE, slipping};
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use std::f64::consts::PI;
 
 const ROLLERS: &[Key] = &[
-    Key::number("roller_diameter_m", "Greatest roller diameter", LENGTH_M),
-    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
-    Key::number(
-        "roller_profile_radius_m",
-        "Profile radius of the barrel roller",
-        LENGTH_M,
-    ),
-    Key::number(
-        "raceway_profile_radius_m",
-        "Profile radius of the inner raceway",
-        LENGTH_M,
-    )
-    .noted("a little greater than that of the roller"),
-    Key::count("rollers", "Rollers of both rows"),
-    Key::number("contact_angle_deg", "Contact angle", Bounds::from(0.0, 45.0)),
+    Key::number("roller_diameter_m", LENGTH_M),
+    Key::number("effective_length_m", LENGTH_M),
+    Key::number("roller_profile_radius_m", LENGTH_M),
+    Key::number("raceway_profile_radius_m", LENGTH_M),
+    Key::count("rollers"),
+    Key::number("contact_angle_deg", Bounds::from(0.0, 45.0)),
 ];
 const LOADS: &[Key] = &[
-    Key::range("radial_load_n", "Radial load", FORCE_N),
-    Key::number(
-        "load_factor",
-        "Greatest over mean roller load",
-        Bounds::from(1.0, 100.0),
-    )
-    .usually(4.08),
+    Key::range("radial_load_n", FORCE_N),
+    Key::number("load_factor", Bounds::from(1.0, 100.0)).usually(4.08),
 ];
 
 /// The most loaded barrel roller of a spherical roller bearing under a radial load, on the inner raceway.
@@ -129,16 +116,11 @@ impl SphericalRollerBearing {
             rise_k: Some(elliptical_rise_k(friction, &inner, speeds, bodies)),
             time_share: Some((0.5 * widths_m / (PI * roller)).min(1.0)),
             facts: vec![
-                ("Load on the most loaded roller", roller_load_n, "N"),
+                ("roller_load_n", roller_load_n),
+                ("axis_ratio", inner.contact.ellipticity),
                 (
-                    "Longer over shorter axis of the contact",
-                    inner.contact.ellipticity,
-                    "-",
-                ),
-                (
-                    "Length of the contact over that of the roller",
+                    "length_over_roller",
                     2.0 * inner.half_axis_across_m / self.effective_length_m,
-                    "-",
                 ),
             ],
             area: Area::Ellipse(inner),
@@ -161,11 +143,8 @@ impl Geometry for SphericalRollerBearing {
             .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        vec![
-            "pressure of the most loaded roller on the inner raceway; an ellipse longer than the roller would end at its \
-             edges, which is not modelled"
-                .to_string(), VISCOSITY_RATIO_NOTE.to_string()]
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::LoadedBarrel, Note::ViscosityRatio]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

@@ -7,6 +7,7 @@ use crate::contact::elliptical::RollingEllipse;
 use crate::contact::film::{elliptical_minimum_film, line_minimum_film};
 use crate::contact::first_yield::usual_first_yield_pa;
 use crate::contact::hertz::LineContact;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ends};
 use crate::contact::preset::drawn;
 use crate::contact::preset::gear_pair::GearMesh;
@@ -111,11 +112,11 @@ pub(super) struct State {
     pub(super) facts: Vec<Fact>,
 }
 
-/// A value for a page: label, value, unit word.
-pub(super) type Fact = (&'static str, f64, &'static str);
+/// A value for a page by its key in `words.toml`, in the unit that stands there.
+pub(super) type Fact = (&'static str, f64);
 
-/// A value over the duty for a page: label, range, unit word.
-pub(super) type RangeFact = (&'static str, Interval, &'static str);
+/// A value over the duty for a page, likewise.
+pub(super) type RangeFact = (&'static str, Interval);
 
 /// A contact that is computed from its geometry.
 pub(super) trait Geometry: Debug + Send + Sync {
@@ -125,7 +126,7 @@ pub(super) trait Geometry: Debug + Send + Sync {
     /// area and the same facts.
     fn states(&self) -> Result<Vec<State>, ContactError>;
     /// What has to be said about it, whatever the duty.
-    fn notes(&self) -> Vec<String>;
+    fn notes(&self) -> Vec<Note>;
     /// What an oil adds to its facts.
     fn facts_with(&self, _oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         Ok(Vec::new())
@@ -136,7 +137,7 @@ pub(super) trait Geometry: Debug + Send + Sync {
     }
     /// Thinnest to thickest minimum film over the duty of bodies that fit into each other, m, with its marks; `None`
     /// where it is not computed.
-    fn conformal_film_m(&self, _oil: &Oil) -> Result<Option<(Interval, Vec<String>)>, ContactError> {
+    fn conformal_film_m(&self, _oil: &Oil) -> Result<Option<(Interval, Vec<Note>)>, ContactError> {
         Ok(None)
     }
     /// Its bodies, to be drawn; not known where it is drawn by its reduced radius alone.
@@ -168,7 +169,7 @@ pub(super) fn terms(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Contac
     };
     let max_pressure_pa = hull(&states, |state| state.area.max_pressure_pa());
     if max_pressure_pa.is_some_and(|pressure| pressure.hi() > usual_first_yield_pa(around.materials)) {
-        notes.push("pressure is nominal: beyond first yield of the softer body".to_string());
+        notes.push(Note::BeyondFirstYield);
     }
     let bulk = around.temperature_c;
     let contact_temperature_c = hull(&states, |state| state.rise_k)
@@ -198,7 +199,7 @@ fn film_ratio(
     states: &[State],
     around: &Around,
     oil: Option<&Oil>,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Note>,
 ) -> Result<Option<Interval>, ContactError> {
     let mut ratios = Vec::new();
     let mut marks = Vec::new();
@@ -235,7 +236,7 @@ fn film_ratio(
 fn conformal_film_ratio(
     geometry: &dyn Geometry,
     oil: Option<&Oil>,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Note>,
 ) -> Result<Option<Interval>, ContactError> {
     let film = oil.map(|oil| geometry.conformal_film_m(oil)).transpose()?;
     let Some((thickness_m, marks)) = film.flatten() else {
@@ -243,7 +244,7 @@ fn conformal_film_ratio(
     };
     notes.extend(marks);
     let Some(roughness) = geometry.around().roughness_rq_m else {
-        notes.push("film ratio unknown: roughness of a body is not known".to_string());
+        notes.push(Note::NoRoughness);
         return Ok(None);
     };
     let ratio = |thickness_m: f64| crate::contact::film::film_ratio(thickness_m, roughness);
@@ -251,7 +252,7 @@ fn conformal_film_ratio(
     Ok(ends.and_then(|(lo, hi)| Interval::new(lo, hi)))
 }
 
-/// What is computed, for a page, in the units that stand beside it.
+/// What is computed, for a page.
 pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<RangeFact>, ContactError> {
     let states = geometry.states()?;
     let Some(first) = states.first() else {
@@ -260,7 +261,7 @@ pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<Ra
     let over_duty = |place: usize| hull(&states, |state| state.facts.get(place).map(|fact| fact.1));
     let own = first.facts.iter().enumerate();
     let mut list: Vec<_> = own
-        .filter_map(|(place, (label, _, unit))| Some((*label, over_duty(place)?, *unit)))
+        .filter_map(|(place, (key, _))| Some((*key, over_duty(place)?)))
         .collect();
     if let Some(oil) = oil {
         list.extend(geometry.facts_with(oil)?);
@@ -271,18 +272,18 @@ pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<Ra
         })
     };
     let along = match width(1) {
-        Some(_) => "Width of the contact along the motion",
-        None => "Width of the contact",
+        Some(_) => "width_along_um",
+        None => "width_um",
     };
     let entrainment = states
         .iter()
         .map(|state| state.entrainment_m_s)
         .collect::<Option<Vec<_>>>()
         .and_then(|all| all.into_iter().reduce(Interval::hull));
-    list.extend(width(0).map(|width| (along, width, "µm")));
-    list.extend(width(1).map(|width| ("Width of the contact across the motion", width, "µm")));
-    list.extend(entrainment.map(|speed| ("Entrainment speed", speed, "m/s")));
-    list.extend(hull(&states, |state| state.rise_k).map(|rise| ("Flash temperature rise", rise, "K")));
+    list.extend(width(0).map(|width| (along, width)));
+    list.extend(width(1).map(|width| ("width_across_um", width)));
+    list.extend(entrainment.map(|speed| ("entrainment_m_s", speed)));
+    list.extend(hull(&states, |state| state.rise_k).map(|rise| ("flash_rise_k", rise)));
     Ok(list)
 }
 

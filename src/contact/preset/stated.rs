@@ -12,29 +12,19 @@ const TEMPERATURE_C: Bounds = Bounds::from(-273.15, 5000.0);
 
 /// Every one may be missing.
 pub(super) const KEYS: &[Key] = &[
-    Key::word("shape", "Contact shape", ShapeClass::WHAT, ShapeClass::WORDS).optional(),
-    Key::range("ellipticity", "Ellipticity", Bounds::from(1.0, 100.0))
-        .optional()
-        .noted("longer over shorter axis: 1 for a circle, 100 for a line"),
-    Key::range("max_pressure_pa", "Maximum pressure", PRESSURE_PA).optional(),
-    Key::range("mean_pressure_pa", "Mean pressure", PRESSURE_PA)
-        .optional()
-        .noted("compared where both contacts are conformal"),
-    Key::range("sliding_m_s", "Sliding speed", Bounds::from(0.0, 1e4)).optional(),
-    Key::range("slide_roll", "Slide-roll ratio", Bounds::from(0.0, 1e6))
-        .optional()
-        .noted("sliding over entrainment speed: 0 for rolling, 2 where one body stands still"),
-    Key::word("motion", "Motion", Motion::WHAT, Motion::WORDS).optional(),
-    Key::range("film_ratio", "Film ratio", Bounds::from(0.0, 1e6)).optional(),
-    Key::word("materials", "Materials", Materials::WHAT, Materials::WORDS).optional(),
-    Key::range("time_share", "Share of time in contact", Bounds::from(0.0, 1.0))
-        .optional()
-        .noted("of a spot of the more loaded body"),
-    Key::range("temperature_c", "Bulk temperature", TEMPERATURE_C).optional(),
-    Key::range("contact_temperature_c", "Contact temperature", TEMPERATURE_C)
-        .optional()
-        .noted("bulk temperature plus flash"),
-    Key::word("supply", "Supply", Supply::WHAT, Supply::WORDS).optional(),
+    Key::word("shape", ShapeClass::WHAT, ShapeClass::WORDS).optional(),
+    Key::range("ellipticity", Bounds::from(1.0, 100.0)).optional(),
+    Key::range("max_pressure_pa", PRESSURE_PA).optional(),
+    Key::range("mean_pressure_pa", PRESSURE_PA).optional(),
+    Key::range("sliding_m_s", Bounds::from(0.0, 1e4)).optional(),
+    Key::range("slide_roll", Bounds::from(0.0, 1e6)).optional(),
+    Key::word("motion", Motion::WHAT, Motion::WORDS).optional(),
+    Key::range("film_ratio", Bounds::from(0.0, 1e6)).optional(),
+    Key::word("materials", Materials::WHAT, Materials::WORDS).optional(),
+    Key::range("time_share", Bounds::from(0.0, 1.0)).optional(),
+    Key::range("temperature_c", TEMPERATURE_C).optional(),
+    Key::range("contact_temperature_c", TEMPERATURE_C).optional(),
+    Key::word("supply", Supply::WHAT, Supply::WORDS).optional(),
 ];
 
 /// The contact that JSON states, every key of which was read.

@@ -8,13 +8,14 @@ use crate::contact::elliptical::RollingEllipse;
 use crate::contact::flash::{elliptical_rise_k, line_rise_k};
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{RINGS, Rings, SLIP, VISCOSITY_RATIO_NOTE, slipping};
-use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
+use crate::contact::preset::state::{Area, Fact, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use cone::Cone;
@@ -24,40 +25,18 @@ const RACEWAY: &str = "raceway";
 const RIB: &str = "rib";
 
 const ROLLERS: &[Key] = &[
-    Key::word("at", "Contact", "contact of a tapered roller", &[RACEWAY, RIB])
-        .noted("raceway: roller on the inner raceway; rib: roller end on the rib of the inner ring"),
-    Key::number("roller_diameter_m", "Mean roller diameter", LENGTH_M),
-    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
-    Key::count("rollers", "Rollers"),
-    Key::number(
-        "outer_angle_deg",
-        "Angle of the outer raceway to the axis",
-        Bounds::from(5.0, 60.0),
-    ),
-    Key::number(
-        "roller_end_radius_m",
-        "Radius of the roller's spherical end",
-        LENGTH_M,
-    )
-    .optional()
-    .noted("needed at the rib"),
-    Key::number(
-        "rib_height_m",
-        "Height of the contact above the foot of the rib",
-        LENGTH_M,
-    )
-    .optional()
-    .noted("needed at the rib"),
+    Key::word("at", "contact of a tapered roller", &[RACEWAY, RIB]),
+    Key::number("roller_diameter_m", LENGTH_M),
+    Key::number("effective_length_m", LENGTH_M),
+    Key::count("rollers"),
+    Key::number("outer_angle_deg", Bounds::from(5.0, 60.0)),
+    Key::number("roller_end_radius_m", LENGTH_M).optional(),
+    Key::number("rib_height_m", LENGTH_M).optional(),
 ];
 const LOADS: &[Key] = &[
-    Key::range("radial_load_n", "Radial load", Bounds::from(0.0, 1e9)).usually(0.0),
-    Key::range("axial_load_n", "Axial load", FORCE_N).noted("with what the radial load itself makes of it"),
-    Key::number(
-        "load_factor",
-        "Greatest over mean roller load of the radial load",
-        Bounds::from(1.0, 100.0),
-    )
-    .usually(4.08),
+    Key::range("radial_load_n", Bounds::from(0.0, 1e9)).usually(0.0),
+    Key::range("axial_load_n", FORCE_N),
+    Key::number("load_factor", Bounds::from(1.0, 100.0)).usually(4.08),
 ];
 
 /// The most loaded roller of a tapered roller bearing, on the inner raceway or with its end on the rib of the inner
@@ -207,24 +186,12 @@ impl TaperedRollerBearing {
         })
     }
 
-    fn facts(&self, raceway_load_n: f64) -> Vec<(&'static str, f64, &'static str)> {
+    fn facts(&self, raceway_load_n: f64) -> Vec<Fact> {
         vec![
-            ("Load on the most loaded roller", raceway_load_n, "N"),
-            (
-                "Load of its end on the rib",
-                self.cone.rib_load_n(raceway_load_n),
-                "N",
-            ),
-            (
-                "Half of the roller's taper",
-                self.cone.half_taper_rad.to_degrees(),
-                "°",
-            ),
-            (
-                "Distance from the roller's big end to the apex",
-                1e3 * self.cone.end_to_apex_m(),
-                "mm",
-            ),
+            ("roller_load_n", raceway_load_n),
+            ("rib_load_n", self.cone.rib_load_n(raceway_load_n)),
+            ("half_taper_deg", self.cone.half_taper_rad.to_degrees()),
+            ("apex_distance_mm", 1e3 * self.cone.end_to_apex_m()),
         ]
     }
 }
@@ -248,15 +215,12 @@ impl Geometry for TaperedRollerBearing {
             .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
+    fn notes(&self) -> Vec<Note> {
         let note = match self.rib {
-            None => "pressure of the most loaded roller on the inner raceway",
-            Some(_) => {
-                "roller end on the rib, as a sphere on a cone; misalignment and what friction does to the rollers' lie \
-                 are not modelled"
-            }
+            None => Note::LoadedRoller,
+            Some(_) => Note::RollerEndOnRib,
         };
-        [note, VISCOSITY_RATIO_NOTE].map(str::to_string).to_vec()
+        vec![note, Note::ViscosityRatio]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

@@ -6,28 +6,25 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::ThrustRoller;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{VISCOSITY_RATIO_NOTE, kappa};
+use crate::contact::preset::rings::kappa;
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use std::f64::consts::PI;
 
 const OWN: &[Key] = &[
-    Key::number("roller_diameter_m", "Roller diameter", LENGTH_M),
-    Key::number("effective_length_m", "Loaded length of a roller", LENGTH_M),
-    Key::count("rollers", "Rollers"),
-    Key::number(
-        "mean_diameter_m",
-        "Diameter through the rollers' middles",
-        LENGTH_M,
-    ),
-    Key::range("axial_load_n", "Axial load", FORCE_N),
-    Key::range("speed_rpm", "Speed of the turning washer", SPEED_RPM),
+    Key::number("roller_diameter_m", LENGTH_M),
+    Key::number("effective_length_m", LENGTH_M),
+    Key::count("rollers"),
+    Key::number("mean_diameter_m", LENGTH_M),
+    Key::range("axial_load_n", FORCE_N),
+    Key::range("speed_rpm", SPEED_RPM),
 ];
 
 /// A cylindrical roller thrust bearing, one washer turning, its axial load shared evenly by the rollers.
@@ -111,9 +108,9 @@ impl ThrustRollerBearing {
             })),
             time_share: Some((4.0 * contact.half_width_m / (PI * self.roller_diameter_m)).min(1.0)),
             facts: vec![
-                ("Load on one roller", load_n, "N"),
-                ("Slip at the outer end of a roller", 100.0 * slip_at(0.5), "%"),
-                ("Slip at the inner end of a roller", 100.0 * slip_at(-0.5), "%"),
+                ("each_roller_load_n", load_n),
+                ("outer_end_slip_percent", 100.0 * slip_at(0.5)),
+                ("inner_end_slip_percent", 100.0 * slip_at(-0.5)),
             ],
             area: Area::Line(contact),
         })
@@ -132,8 +129,8 @@ impl Geometry for ThrustRollerBearing {
             .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        vec![VISCOSITY_RATIO_NOTE.to_string()]
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::ViscosityRatio]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

@@ -6,6 +6,7 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, ring_speed_m_s};
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
@@ -15,16 +16,11 @@ use crate::contact::preset::state::{Area, Geometry, State};
 use crate::units::Interval;
 
 const OWN: &[Key] = &[
-    Key::number("tip_radius_m", "Radius of the vane's tip", LENGTH_M),
-    Key::number("ring_bore_diameter_m", "Bore of the ring", LENGTH_M),
-    Key::number(
-        "vane_width_m",
-        "Width of the vane along the line of contact",
-        LENGTH_M,
-    ),
-    Key::range("load_n", "Force of one vane on the ring", FORCE_N)
-        .noted("from pressure below the vane, spring and centrifugal force together"),
-    Key::range("rotor_rpm", "Rotor speed", SPEED_RPM),
+    Key::number("tip_radius_m", LENGTH_M),
+    Key::number("ring_bore_diameter_m", LENGTH_M),
+    Key::number("vane_width_m", LENGTH_M),
+    Key::range("load_n", FORCE_N),
+    Key::range("rotor_rpm", SPEED_RPM),
 ];
 
 /// The tip of a vane that slides in the bore of a ring, both of one width.
@@ -86,8 +82,8 @@ impl VaneOnRing {
             rise_k: Some(rise_k),
             time_share: Some(1.0),
             facts: vec![
-                ("Load per length", 1e-3 * load_n / self.vane_width_m, "N/mm"),
-                ("Equivalent radius", 1e3 * radius_m, "mm"),
+                ("load_per_length_n_mm", 1e-3 * load_n / self.vane_width_m),
+                ("equivalent_radius_mm", 1e3 * radius_m),
             ],
             area: Area::Line(contact),
         })
@@ -104,9 +100,8 @@ impl Geometry for VaneOnRing {
         all.into_iter().map(|corner| self.state(corner)).collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        let note = "the vane's force is taken as the same round the ring, the ring as round";
-        vec![note.to_string()]
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::VaneRound]
     }
 
     fn bodies(&self) -> Bodies {

@@ -6,6 +6,7 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::key::Key;
@@ -17,19 +18,14 @@ use crate::units::Interval;
 const ANGLE_DEG: Bounds = Bounds::above(0.0, 44.0);
 
 const OWN: &[Key] = &[
-    Key::number("worm_pitch_diameter_m", "Worm pitch diameter", LENGTH_M),
-    Key::number("lead_angle_deg", "Lead angle", ANGLE_DEG),
-    Key::number("wheel_pitch_diameter_m", "Wheel pitch diameter", LENGTH_M),
-    Key::number("wheel_face_width_m", "Wheel face width", LENGTH_M),
-    Key::number("normal_pressure_angle_deg", "Normal pressure angle", ANGLE_DEG),
-    Key::range("wheel_torque_nm", "Wheel torque", TORQUE_NM),
-    Key::range("worm_rpm", "Worm speed", SPEED_RPM),
-    Key::range(
-        "lines_in_contact",
-        "Lines of contact that share the load",
-        Bounds::from(1.0, 10.0),
-    )
-    .usually_between(1.0, 2.0),
+    Key::number("worm_pitch_diameter_m", LENGTH_M),
+    Key::number("lead_angle_deg", ANGLE_DEG),
+    Key::number("wheel_pitch_diameter_m", LENGTH_M),
+    Key::number("wheel_face_width_m", LENGTH_M),
+    Key::number("normal_pressure_angle_deg", ANGLE_DEG),
+    Key::range("wheel_torque_nm", TORQUE_NM),
+    Key::range("worm_rpm", SPEED_RPM),
+    Key::range("lines_in_contact", Bounds::from(1.0, 10.0)).usually_between(1.0, 2.0),
 ];
 
 /// A worm and its wheel at the pitch point of the throat, taken as a line contact. An approximation: the wheel is a
@@ -109,10 +105,10 @@ impl WormThroat {
             rise_k: Some(rise_k),
             time_share: None,
             facts: vec![
-                ("Normal force on the flanks", load_n, "N"),
-                ("Surface speed of the worm", worm_speed, "m/s"),
-                ("Equivalent radius", 1e3 * radius_m, "mm"),
-                ("Length of the lines of contact", 1e3 * length_m, "mm"),
+                ("normal_force_n", load_n),
+                ("worm_surface_speed_m_s", worm_speed),
+                ("equivalent_radius_mm", 1e3 * radius_m),
+                ("contact_length_mm", 1e3 * length_m),
             ],
             area: Area::Line(contact),
         })
@@ -131,14 +127,8 @@ impl Geometry for WormThroat {
             .collect()
     }
 
-    fn notes(&self) -> Vec<String> {
-        [
-            "worm throat taken as a line contact of a helical gear and a rack (from memory)",
-            "flash temperature takes the sliding as across the line of contact",
-            "time in contact unknown: lines of contact move over a worm's flank in a way not modelled",
-        ]
-        .map(str::to_string)
-        .to_vec()
+    fn notes(&self) -> Vec<Note> {
+        vec![Note::WormAsRack, Note::WormFlash, Note::WormTime]
     }
 
     fn bodies(&self) -> Bodies {

@@ -138,7 +138,7 @@ fn contact_json(contact: &MachineContact, survey: &ContactSurvey) -> Value {
         "minor_modes": words(&contact.minor_modes),
         "terms": survey.terms.as_ref().ok().map(terms_json),
         "problem": survey.terms.as_ref().err(),
-        "marks": survey.terms.as_ref().map(|terms| terms.notes.clone()).unwrap_or_default(),
+        "marks": survey.terms.iter().flat_map(|terms| &terms.notes).map(|note| note.words()).collect::<Vec<_>>(),
         "methods": survey.lines.iter().map(line_json).collect::<Vec<_>>(),
     })
 }

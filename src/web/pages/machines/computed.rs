@@ -16,7 +16,7 @@ pub(crate) struct Computed {
     pub(crate) terms: Vec<(Term, String)>,
     /// Why the terms cannot be computed; empty where they can.
     pub(crate) problem: String,
-    pub(crate) marks: Vec<String>,
+    pub(crate) marks: Vec<&'static str>,
     /// What else follows from geometry, load and speed; empty for a stated contact.
     pub(crate) further: Vec<(&'static str, String)>,
     /// The contact to scale.
@@ -27,7 +27,11 @@ impl Computed {
     /// What a preset comes to with an oil; its terms were computed with the same one.
     pub(crate) fn of(preset: &Preset, oil: Option<&Oil>, terms: &Result<ContactTerms, String>) -> Self {
         let (terms, problem, marks) = match terms {
-            Ok(terms) => (term_values(terms), String::new(), terms.notes.clone()),
+            Ok(terms) => (
+                term_values(terms),
+                String::new(),
+                terms.notes.iter().map(|note| note.words()).collect(),
+            ),
             Err(problem) => (Vec::new(), problem.clone(), Vec::new()),
         };
         let further = if preset.word() == "stated" {
