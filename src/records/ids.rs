@@ -1,12 +1,13 @@
 //! Names that records carry. Each is a text of its own type, so that a blend is never looked up as a rig.
 
+use serde::Serialize;
 use std::fmt;
 
 macro_rules! names {
     ($($(#[$doc:meta])* $name:ident;)*) => {
         $(
             $(#[$doc])*
-            #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+            #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
             pub struct $name(String);
 
             impl $name {

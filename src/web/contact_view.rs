@@ -5,7 +5,6 @@ use crate::charts::{ContactKind, ContactPicture, Svg};
 use crate::contact::element::Element;
 use crate::drawing::ContactDrawing;
 use crate::web::figures;
-use crate::web::words;
 
 /// A contact drawn to scale, with what the drawings show in words.
 pub(crate) struct DrawingView {
@@ -73,29 +72,23 @@ pub(crate) fn speeds_and_counts(contact: &MethodContact) -> Vec<(&'static str, S
     let mm = |metres: f64| format!("{} mm", figures::figure(metres * 1e3));
     let rpm = |speed: f64| format!("{} r/min", figures::figure(speed));
     match element {
-        Element::FourBall(it) => vec![(words::SPEED_OF_THE_UPPER_BALL, rpm(it.speed_rpm))],
-        Element::BlockOnRing(it) => vec![(words::SPEED_OF_THE_RING, rpm(it.speed_rpm))],
+        Element::FourBall(it) => vec![("speed of the upper ball", rpm(it.speed_rpm))],
+        Element::BlockOnRing(it) => vec![("speed of the ring", rpm(it.speed_rpm))],
         Element::BallOnDiscStroke(it) => {
-            vec![(
-                words::FREQUENCY,
-                format!("{} Hz", figures::figure(it.frequency_hz)),
-            )]
+            vec![("frequency", format!("{} Hz", figures::figure(it.frequency_hz)))]
         }
         Element::GearRig(it) => vec![
             (
-                words::TEETH_PINION_AND_WHEEL,
+                "teeth, pinion and wheel",
                 format!("{} and {}", it.pinion_teeth, it.wheel_teeth),
             ),
-            (words::MODULE, mm(it.module_m)),
-            (words::FACE_WIDTH, mm(it.face_width_m)),
-            (words::SPEED_OF_THE_PINION, rpm(it.pinion_rpm)),
+            ("module", mm(it.module_m)),
+            ("face width", mm(it.face_width_m)),
+            ("speed of the pinion", rpm(it.pinion_rpm)),
         ],
-        Element::ThrustRoller(it) => vec![
-            (words::ROLLERS, it.rollers.to_string()),
-            (words::SPEED, rpm(it.speed_rpm)),
-        ],
+        Element::ThrustRoller(it) => vec![("rollers", it.rollers.to_string()), ("speed", rpm(it.speed_rpm))],
         Element::TwoDisc(it) => vec![(
-            words::SPEEDS_OF_THE_DISCS,
+            "speeds of the discs",
             format!("{} and {}", rpm(it.first_rpm), rpm(it.second_rpm)),
         )],
         Element::Stated(_) => Vec::new(),

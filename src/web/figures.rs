@@ -167,8 +167,11 @@ pub(crate) fn count(number: usize, one: &str) -> String {
 
 /// A range of an SI quantity in words, scaled by `per_unit`.
 pub(crate) fn range(range: Interval, per_unit: f64) -> String {
-    let text = |value: f64| figure(value / per_unit);
-    let (lo, hi) = (text(range.lo()), text(range.hi()));
+    from_to(figure(range.lo() / per_unit), figure(range.hi() / per_unit))
+}
+
+/// `4 to 7`; one number where both are written alike.
+pub(crate) fn from_to(lo: String, hi: String) -> String {
     if lo == hi { lo } else { format!("{lo} to {hi}") }
 }
 

@@ -4,7 +4,6 @@
 //! answered too if the `Host` header were not looked at, so another host is refused.
 
 use crate::web::error::HttpError;
-use crate::web::words;
 use axum::extract::{Request, State};
 use axum::http::{HeaderName, HeaderValue, Method, header};
 use axum::middleware::Next;
@@ -54,10 +53,7 @@ pub(crate) async fn check_host(State(hosts): State<Hosts>, request: Request, nex
     if named.as_deref().is_some_and(|host| hosts.holds(host)) {
         return next.run(request).await;
     }
-    refused(
-        &request,
-        HttpError::foreign_host(named.as_deref().unwrap_or("none")),
-    )
+    HttpError::foreign_host(named.as_deref().unwrap_or("none")).into_response()
 }
 
 /// Refuses a request that would change data and comes from a page that is not ours. A script on this machine sends
@@ -76,8 +72,8 @@ pub(crate) async fn check_origin(State(hosts): State<Hosts>, request: Request, n
         .iter()
         .any(|site| !matches!(site.as_bytes(), b"same-origin" | b"none"));
     match foreign_origin {
-        Some(origin) => refused(&request, HttpError::foreign_origin(&origin)),
-        None if foreign_site => refused(&request, HttpError::foreign_origin(words::ANOTHER_PAGE)),
+        Some(origin) => HttpError::foreign_origin(&origin).into_response(),
+        None if foreign_site => HttpError::foreign_origin("another page").into_response(),
         None => next.run(request).await,
     }
 }
@@ -86,14 +82,6 @@ fn is_ours(hosts: Hosts, origin: &str) -> bool {
     origin
         .strip_prefix("http://")
         .is_some_and(|host| hosts.holds(host))
-}
-
-fn refused(request: &Request, error: HttpError) -> Response {
-    if request.uri().path().starts_with("/api") {
-        error.into_json()
-    } else {
-        error.into_response()
-    }
 }
 
 const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; \

@@ -26,14 +26,13 @@ mod words;
 pub use crate::web::pages::report::report_file;
 
 use crate::app::App;
-use crate::web::error::HttpError;
+use crate::web::error::{HttpError, write_errors};
 use crate::web::guard::{Hosts, add_headers, check_host, check_origin};
 use crate::web::preferences::hear_reader;
-use axum::extract::Request;
+use axum::Router;
 use axum::middleware::{from_fn, from_fn_with_state};
-use axum::response::{IntoResponse, Response};
+use axum::response::IntoResponse;
 use axum::routing::get;
-use axum::{Router, http::Uri};
 use std::any::Any;
 use std::future::Future;
 use std::sync::Arc;
@@ -66,16 +65,17 @@ fn answering(app: Arc<App>, hosts: Hosts) -> Router {
         .merge(pages::router())
         .merge(api::router())
         .route("/static/{hash}/{name}", get(assets::show_file))
-        .fallback(nothing_here)
-        .method_not_allowed_fallback(wrong_method)
+        .fallback(async || HttpError::not_found("No page has this address."))
+        .method_not_allowed_fallback(async || HttpError::wrong_method())
         .with_state(app)
         .layer(from_fn(hear_reader))
         .layer(CatchPanicLayer::custom(|cause: Box<dyn Any + Send>| {
             HttpError::inside(panic_words(&cause)).into_response()
         }))
-        .layer(CompressionLayer::new())
         .layer(from_fn_with_state(hosts, check_origin))
         .layer(from_fn_with_state(hosts, check_host))
+        .layer(from_fn(write_errors))
+        .layer(CompressionLayer::new())
         .layer(from_fn(add_headers))
 }
 
@@ -83,21 +83,4 @@ fn panic_words(cause: &(dyn Any + Send)) -> String {
     let text = cause.downcast_ref::<&str>().map(ToString::to_string);
     text.or_else(|| cause.downcast_ref::<String>().cloned())
         .unwrap_or_else(|| "a panic without words".to_string())
-}
-
-async fn nothing_here(uri: Uri) -> Response {
-    answer_in_kind(&uri, HttpError::not_found(words::NO_PAGE_HAS_THIS_ADDRESS))
-}
-
-async fn wrong_method(request: Request) -> Response {
-    answer_in_kind(request.uri(), HttpError::wrong_method())
-}
-
-/// JSON for callers of the interface, a page for readers.
-fn answer_in_kind(uri: &Uri, error: HttpError) -> Response {
-    if uri.path().starts_with("/api/") {
-        error.into_json()
-    } else {
-        error.into_response()
-    }
 }

@@ -2,7 +2,6 @@
 
 use crate::web::error::{FieldFault, HttpError};
 use crate::web::token;
-use crate::web::words;
 use axum::body::Bytes;
 use axum::extract::multipart::{Field, MultipartError, MultipartRejection};
 use axum::extract::rejection::{BytesRejection, FormRejection};
@@ -52,7 +51,9 @@ impl Posted {
         }
         let kind = content_type(&request);
         if kind != "application/x-www-form-urlencoded" {
-            return Err(HttpError::wrong_type(words::form_is_not_sent_as(&kind)));
+            return Err(HttpError::wrong_type(format!(
+                "A form is sent as multipart/form-data or application/x-www-form-urlencoded, not as '{kind}'."
+            )));
         }
         let read = Form::<Vec<(String, String)>>::from_request(request, state).await;
         let Form(pairs) =
@@ -103,7 +104,7 @@ pub(crate) async fn read_all<S: Send + Sync>(request: Request, state: &S) -> Res
 
 fn by_status(status: StatusCode, words: String) -> HttpError {
     if status == StatusCode::PAYLOAD_TOO_LARGE {
-        HttpError::too_large(words::MORE_THAN_IS_TAKEN_IN)
+        HttpError::too_large("More than 64 MB are not taken in at once. Split the file.")
     } else {
         HttpError::malformed(words)
     }
@@ -137,5 +138,5 @@ async fn text_of(part: Field<'_>) -> Result<String, HttpError> {
         .await
         .map_err(|error| by_status(error.status(), error.body_text()))?;
     String::from_utf8(bytes.to_vec())
-        .map_err(|_| HttpError::unusable(vec![FieldFault::new(name, words::IS_NOT_UTF_8)]))
+        .map_err(|_| HttpError::unusable(vec![FieldFault::new(name, "is not UTF-8")]))
 }

@@ -6,11 +6,12 @@ use axum::extract::Request;
 use axum::http::{HeaderMap, header};
 use axum::middleware::Next;
 use axum::response::Response;
+use cookie::{Cookie, SameSite, time::Duration};
 
 /// Name of the cookie.
 const COOKIE: &str = "shown";
-/// How long a browser keeps it, s: a year.
-const KEPT_S: u32 = 31_536_000;
+/// How long a browser keeps it.
+const KEPT: Duration = Duration::days(365);
 
 tokio::task_local! {
     static SHOWN: DisplayPreferences;
@@ -34,10 +35,9 @@ pub(crate) async fn hear_reader(request: Request, next: Next) -> Response {
 fn of_headers(headers: &HeaderMap) -> DisplayPreferences {
     let cookies = headers.get_all(header::COOKIE).iter();
     let texts = cookies.filter_map(|cookies| cookies.to_str().ok());
-    let pairs = texts.flat_map(|text| text.split(';'));
-    let ours = pairs.filter_map(|pair| pair.trim().split_once('='));
-    let mut ours = ours.filter(|(name, _)| *name == COOKIE);
-    ours.next().map(|(_, text)| of_text(text)).unwrap_or_default()
+    let mut readable = texts.flat_map(Cookie::split_parse).flatten();
+    let ours = readable.find(|cookie| cookie.name() == COOKIE);
+    ours.map(|cookie| of_text(cookie.value())).unwrap_or_default()
 }
 
 /// `kgf.ksi.F.comma.thin`; a word that is none of its list stands for the usual one.
@@ -55,14 +55,19 @@ fn of_text(text: &str) -> DisplayPreferences {
 
 /// The header that asks a browser to keep it.
 pub(crate) fn cookie(shown: DisplayPreferences) -> String {
-    format!(
-        "{COOKIE}={}.{}.{}.{}.{}; Path=/; Max-Age={KEPT_S}; SameSite=Lax; HttpOnly",
+    let words = [
         shown.force.word(),
         shown.pressure.word(),
         shown.temperature.word(),
         shown.decimal.word(),
-        shown.thousands.word()
-    )
+        shown.thousands.word(),
+    ];
+    let kept = Cookie::build((COOKIE, words.join(".")))
+        .path("/")
+        .max_age(KEPT)
+        .same_site(SameSite::Lax)
+        .http_only(true);
+    kept.to_string()
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@ use crate::web::error::{FieldFault, HttpError};
 use crate::web::words;
 use axum::extract::{FromRequestParts, Query};
 use axum::http::request::Parts;
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
 const DRAWS: std::ops::RangeInclusive<usize> = 200..=200_000;
 
@@ -285,18 +286,17 @@ pub(crate) fn encoded_step(text: &str) -> String {
     encoded(text).replace('/', "%2F")
 }
 
-/// Percent-encoded for a query string (RFC 3986, section 2.1); `/` may stand as it is.
+/// What stands as it is in a query string (RFC 3986, section 2.3), and `/`.
+const AS_IT_IS: AsciiSet = NON_ALPHANUMERIC
+    .remove(b'-')
+    .remove(b'.')
+    .remove(b'_')
+    .remove(b'~')
+    .remove(b'/');
+
+/// Percent-encoded for a query string.
 pub(crate) fn encoded(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for byte in text.bytes() {
-        match byte {
-            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => {
-                out.push(byte as char)
-            }
-            other => out.push_str(&format!("%{other:02X}")),
-        }
-    }
-    out
+    utf8_percent_encode(text, &AS_IT_IS).to_string()
 }
 
 #[cfg(test)]

@@ -153,6 +153,8 @@ const CRATES: &[(&str, &[&str])] = &[
     ("tower", &["web"]),
     ("tower_http", &["web"]),
     ("hyper", &["web"]),
+    ("cookie", &["web"]),
+    ("percent_encoding", &["web"]),
     ("askama", &["web", "charts"]),
     ("plotters", &["charts"]),
     // The catalogue reads published tables in its tests.

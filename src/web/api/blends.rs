@@ -3,8 +3,8 @@
 use crate::app::{App, BlendLine, BlendView, Change, Kin, Member, Trajectory};
 use crate::records::BlendCode;
 use crate::web::address::At;
-use crate::web::error::{HttpError, JsonError};
-use crate::web::pages::blends::{asked_words, find_blend, sight_key};
+use crate::web::error::HttpError;
+use crate::web::pages::blends::{find_blend, sight_key};
 use crate::web::question::Pairs;
 use axum::extract::State;
 use axum::routing::get;
@@ -18,11 +18,8 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/api/blends/{blend}", get(show_blend))
 }
 
-async fn list_blends(
-    State(app): State<Arc<App>>,
-    pairs: Result<Pairs, HttpError>,
-) -> Result<Json<Value>, JsonError> {
-    let blends = app.blends(&asked_words(&pairs?)).await.map_err(HttpError::from)?;
+async fn list_blends(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<Value>, HttpError> {
+    let blends = app.blends(&pairs.field("q").unwrap_or_default()).await?;
     let lines: Vec<Value> = blends.iter().map(line).collect();
     Ok(Json(json!({"total": lines.len(), "blends": lines})))
 }
@@ -30,32 +27,29 @@ async fn list_blends(
 fn line(line: &BlendLine) -> Value {
     let blend = &line.blend;
     json!({
-        "blend": blend.code.to_string(),
+        "blend": blend.code,
         "name": blend.name,
         "kind": blend.kind.word(),
         "made_on": blend.made_on.map(|date| date.to_string()),
-        "parent": blend.parent.as_ref().map(ToString::to_string),
+        "parent": blend.parent,
         "change": blend.change,
         "trials": line.trials,
     })
 }
 
-async fn show_blend(
-    State(app): State<Arc<App>>,
-    code: Result<At<BlendCode>, HttpError>,
-) -> Result<Json<Value>, JsonError> {
-    Ok(Json(blend_json(&find_blend(&app, &code?.0).await?)))
+async fn show_blend(State(app): State<Arc<App>>, At(code): At<BlendCode>) -> Result<Json<Value>, HttpError> {
+    Ok(Json(blend_json(&find_blend(&app, &code).await?)))
 }
 
 fn blend_json(view: &BlendView) -> Value {
     let blend = &view.blend;
     let parts = blend.composition.iter().zip(&view.classes);
     json!({
-        "blend": blend.code.to_string(),
+        "blend": blend.code,
         "name": blend.name,
         "kind": blend.kind.word(),
         "made_on": blend.made_on.map(|date| date.to_string()),
-        "parent": blend.parent.as_ref().map(ToString::to_string),
+        "parent": blend.parent,
         "change": blend.change,
         "note": blend.note,
         "kv40_mm2_s": blend.kv40_mm2_s,
@@ -65,7 +59,7 @@ fn blend_json(view: &BlendView) -> Value {
         "base_oil_kv40_mm2_s": blend.base_oil_kv40_mm2_s,
         "nlgi": blend.nlgi,
         "composition": parts.map(|((component, share), class)| json!({
-            "component": component.to_string(),
+            "component": component,
             "class": class,
             "wt_pct": share,
         })).collect::<Vec<_>>(),
@@ -76,20 +70,20 @@ fn blend_json(view: &BlendView) -> Value {
         "trajectories": view.trajectories.iter().map(|one| trajectory(one, view)).collect::<Vec<_>>(),
         "family_trials": view.family_trials,
         "trials": view.trials.iter().map(|(head, part)| json!({
-            "trial": head.trial.to_string(),
+            "trial": head.trial,
             "role": part.role.word(),
             "level": part.level.map(|level| level.word()),
         })).collect::<Vec<_>>(),
     })
 }
 
-fn code(view: &BlendView, member: usize) -> String {
-    view.lineage.members[member].blend.code.to_string()
+fn code(view: &BlendView, member: usize) -> &BlendCode {
+    &view.lineage.members[member].blend.code
 }
 
 fn member(member: &Member, view: &BlendView) -> Value {
     json!({
-        "blend": member.blend.code.to_string(),
+        "blend": member.blend.code,
         "parent": member.parent.map(|parent| code(view, parent)),
         "depth": member.depth,
         "kin": match member.kin {
@@ -111,7 +105,7 @@ fn changes(changes: &[Change]) -> Vec<Value> {
 
 fn trajectory(of: &Trajectory, view: &BlendView) -> Value {
     json!({
-        "trial": of.trial.trial.to_string(),
+        "trial": of.trial.trial,
         "key": of.key.to_string(),
         "weight": of.weight,
         "unit": of.strip.unit.word(),

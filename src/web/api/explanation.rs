@@ -2,11 +2,11 @@
 
 use crate::app::App;
 use crate::explain::Explanation;
-use crate::web::error::{HttpError, JsonError};
-use crate::web::pages::explanation::explained;
+use crate::web::address::At;
+use crate::web::error::HttpError;
+use crate::web::pages::explanation::{TestOfTrial, explained};
 use crate::web::question::Pairs;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use std::sync::Arc;
@@ -17,8 +17,8 @@ pub(crate) fn router() -> Router<Arc<App>> {
 
 async fn show_explanation(
     State(app): State<Arc<App>>,
-    path: Result<Path<(String, String)>, PathRejection>,
-    pairs: Result<Pairs, HttpError>,
-) -> Result<Json<Explanation>, JsonError> {
-    Ok(Json(explained(&app, path, &pairs?).await?))
+    At(test): At<TestOfTrial>,
+    pairs: Pairs,
+) -> Result<Json<Explanation>, HttpError> {
+    Ok(Json(explained(&app, test, &pairs).await?))
 }

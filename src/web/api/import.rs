@@ -2,7 +2,7 @@
 
 use crate::app::{App, ImportPreview};
 use crate::records::TrialSlug;
-use crate::web::error::{FieldFault, HttpError, JsonError};
+use crate::web::error::{FieldFault, HttpError};
 use crate::web::posted::{MOST_POSTED, Posted, content_type, is_multipart, read_all};
 use crate::web::question::Pairs;
 use axum::body::Bytes;
@@ -38,12 +38,7 @@ enum Wanted {
     Write,
 }
 
-async fn import(
-    State(app): State<Arc<App>>,
-    pairs: Result<Pairs, HttpError>,
-    request: Request,
-) -> Result<Response, JsonError> {
-    let pairs = pairs?.0;
+async fn import(State(app): State<Arc<App>>, pairs: Pairs, request: Request) -> Result<Response, HttpError> {
     let wanted = wanted(&pairs)?;
     let trial = trial(&pairs)?;
     let (name, bytes) = content(request, &pairs).await?;
@@ -55,13 +50,8 @@ async fn import(
     Ok(answer(&done, wanted))
 }
 
-fn field<'a>(pairs: &'a [(String, String)], name: &str) -> &'a str {
-    let found = pairs.iter().find(|(field, _)| field == name);
-    found.map_or("", |(_, value)| value.trim())
-}
-
-fn wanted(pairs: &[(String, String)]) -> Result<Wanted, HttpError> {
-    match field(pairs, "check") {
+fn wanted(pairs: &Pairs) -> Result<Wanted, HttpError> {
+    match pairs.field("check").unwrap_or_default() {
         "1" => Ok(Wanted::Look),
         "" | "0" => Ok(Wanted::Write),
         _ => Err(HttpError::unusable(vec![FieldFault::new(
@@ -71,8 +61,8 @@ fn wanted(pairs: &[(String, String)]) -> Result<Wanted, HttpError> {
     }
 }
 
-fn trial(pairs: &[(String, String)]) -> Result<Option<TrialSlug>, HttpError> {
-    match field(pairs, "trial") {
+fn trial(pairs: &Pairs) -> Result<Option<TrialSlug>, HttpError> {
+    match pairs.field("trial").unwrap_or_default() {
         "" => Ok(None),
         text => TrialSlug::new(text)
             .map(Some)
@@ -81,7 +71,7 @@ fn trial(pairs: &[(String, String)]) -> Result<Option<TrialSlug>, HttpError> {
 }
 
 /// The file's name and bytes, sent as they are or in a form.
-async fn content(request: Request, pairs: &[(String, String)]) -> Result<(String, Bytes), HttpError> {
+async fn content(request: Request, pairs: &Pairs) -> Result<(String, Bytes), HttpError> {
     if is_multipart(&request) {
         let posted = Posted::read(request, &()).await?;
         return posted
@@ -95,11 +85,11 @@ async fn content(request: Request, pairs: &[(String, String)]) -> Result<(String
             "'{kind}' is not read; send text/csv, text/plain or a form with a file."
         )));
     }
-    let name = match field(pairs, "name") {
-        "" => "posted file".to_string(),
-        name => name.to_string(),
-    };
-    Ok((name, read_all(request, &()).await?))
+    let name = pairs.field("name").filter(|name| !name.is_empty());
+    Ok((
+        name.unwrap_or("posted file").to_string(),
+        read_all(request, &()).await?,
+    ))
 }
 
 /// What became of the file. A file that was to be written and was not is an error too, with the same members.

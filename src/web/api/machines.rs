@@ -7,7 +7,7 @@ use crate::records::{Machine, MachineContact, MachineSlug, machine_changes};
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
 use crate::web::address::At;
-use crate::web::error::{HttpError, JsonError};
+use crate::web::error::HttpError;
 use crate::web::pages::machines::find_machine;
 use crate::web::question::Pairs;
 use axum::extract::State;
@@ -22,11 +22,11 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/api/machines/{machine}", get(show_machine))
 }
 
-async fn list_machines(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonError> {
-    let machines = app.machines().await.map_err(HttpError::from)?;
+async fn list_machines(State(app): State<Arc<App>>) -> Result<Json<Value>, HttpError> {
+    let machines = app.machines().await?;
     let lines = machines.iter().map(|(machine, trials)| {
         json!({
-            "machine": machine.slug.to_string(),
+            "machine": machine.slug,
             "name": machine.name,
             "kind": machine.kind,
             "contacts": machine.contacts.iter().map(|contact| &contact.name).collect::<Vec<_>>(),
@@ -40,17 +40,17 @@ async fn list_machines(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonE
 
 async fn show_machine(
     State(app): State<Arc<App>>,
-    slug: Result<At<MachineSlug>, HttpError>,
-    pairs: Result<Pairs, HttpError>,
-) -> Result<Json<Value>, JsonError> {
-    Ok(Json(machine_json(&find_machine(&app, &slug?.0, &pairs?).await?)))
+    At(slug): At<MachineSlug>,
+    pairs: Pairs,
+) -> Result<Json<Value>, HttpError> {
+    Ok(Json(machine_json(&find_machine(&app, &slug, &pairs).await?)))
 }
 
 fn machine_json(view: &MachineView) -> Value {
     let machine = &view.machine;
     let contacts = machine.contacts.iter().zip(&view.surveys);
     json!({
-        "machine": machine.slug.to_string(),
+        "machine": machine.slug,
         "name": machine.name,
         "kind": machine.kind,
         "note": machine.note,
@@ -60,14 +60,14 @@ fn machine_json(view: &MachineView) -> Value {
         "versions": versions_json(view),
         "film_oil": match &view.film_oil {
             FilmOil::KnownGood { blend, trial, .. } => {
-                json!({"blend": blend.to_string(), "trial": trial.to_string()})
+                json!({"blend": blend, "trial": trial})
             }
             FilmOil::Usual => json!({"blend": null, "trial": null, "words": "ISO VG 220"}),
         },
         "contacts": contacts.map(|(contact, survey)| contact_json(contact, survey)).collect::<Vec<_>>(),
         "without_contact": view.without_contact.iter().map(|(id, _)| id).collect::<Vec<_>>(),
         "scuffing": view.scuffing.iter().map(scuffing_json).collect::<Vec<_>>(),
-        "trials": view.trials.iter().map(|head| head.trial.to_string()).collect::<Vec<_>>(),
+        "trials": view.trials.iter().map(|head| &head.trial).collect::<Vec<_>>(),
     })
 }
 
@@ -83,7 +83,7 @@ fn scuffing_json(line: &BlendScuffing) -> Value {
         })
     };
     json!({
-        "blend": line.blend.to_string(),
+        "blend": line.blend,
         "runs": line.runs,
         "stage": line.stage.stage(),
         "stage_was_passed": line.stage.is_at_least(),
@@ -119,7 +119,7 @@ fn versions_json(view: &MachineView) -> Vec<Value> {
             "change": machine.change,
             "entered_at": machine.entered_at,
             "changes": changes.collect::<Vec<_>>(),
-            "trials": judged.map(|head| head.trial.to_string()).collect::<Vec<_>>(),
+            "trials": judged.map(|head| &head.trial).collect::<Vec<_>>(),
         })
     };
     view.versions.iter().map(json).collect()

@@ -5,7 +5,7 @@ use crate::catalogue::{Method, MethodContact, PrecisionKind, Quantity};
 use crate::units::Interval;
 use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
-use crate::web::error::{HttpError, JsonError};
+use crate::web::error::HttpError;
 use crate::web::pages::methods::{FILM_OIL, MethodId, find_method, step_pressures};
 use axum::extract::State;
 use axum::routing::get;
@@ -35,8 +35,8 @@ struct LineJson {
     quantities: Vec<String>,
 }
 
-async fn list_methods(State(app): State<Arc<App>>) -> Result<Json<ListJson>, JsonError> {
-    let methods = app.methods().await.map_err(HttpError::from)?;
+async fn list_methods(State(app): State<Arc<App>>) -> Result<Json<ListJson>, HttpError> {
+    let methods = app.methods().await?;
     Ok(Json(ListJson {
         total: methods.len(),
         methods: methods.iter().map(line).collect(),
@@ -143,9 +143,9 @@ struct SourceJson {
 
 async fn show_method(
     State(app): State<Arc<App>>,
-    id: Result<At<MethodId>, HttpError>,
-) -> Result<Json<MethodJson>, JsonError> {
-    let method = find_method(&app, &id?.0).await?;
+    At(id): At<MethodId>,
+) -> Result<Json<MethodJson>, HttpError> {
+    let method = find_method(&app, &id).await?;
     Ok(Json(method_json(&method)?))
 }
 

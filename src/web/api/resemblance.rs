@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::records::TrialSlug;
 use crate::web::address::At;
-use crate::web::error::{HttpError, JsonError};
+use crate::web::error::HttpError;
 use crate::web::question::{self, Pairs};
 use crate::wire::resemblance_json;
 use axum::extract::State;
@@ -18,11 +18,10 @@ pub(crate) fn router() -> Router<Arc<App>> {
 
 async fn show_resemblance(
     State(app): State<Arc<App>>,
-    trial: Result<At<TrialSlug>, HttpError>,
-    pairs: Result<Pairs, HttpError>,
-) -> Result<Json<Value>, JsonError> {
-    let At(trial) = trial?;
-    let asked = question::what_if(&pairs?.0).map_err(HttpError::unusable)?;
-    let view = app.resemblance(&trial, &asked).await.map_err(HttpError::from)?;
+    At(trial): At<TrialSlug>,
+    pairs: Pairs,
+) -> Result<Json<Value>, HttpError> {
+    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let view = app.resemblance(&trial, &asked).await?;
     Ok(Json(resemblance_json(&view)))
 }

@@ -4,7 +4,7 @@ use crate::app::{App, RigQuantity, RigView};
 use crate::records::RigId;
 use crate::standing::{OutOfControlSpan, RigChart};
 use crate::web::address::At;
-use crate::web::error::{HttpError, JsonError};
+use crate::web::error::HttpError;
 use crate::web::pages::rigs::find_rig;
 use axum::extract::State;
 use axum::routing::get;
@@ -18,16 +18,16 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/api/rigs/{rig}", get(show_rig))
 }
 
-async fn list_rigs(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonError> {
-    let rigs = app.rigs().await.map_err(HttpError::from)?;
+async fn list_rigs(State(app): State<Arc<App>>) -> Result<Json<Value>, HttpError> {
+    let rigs = app.rigs().await?;
     let lines = rigs.iter().map(|view| {
         let alarmed = view.quantities.iter().filter_map(|one| one.chart.as_ref());
         json!({
-            "rig": view.rig.id.to_string(),
+            "rig": view.rig.id,
             "name": view.rig.name,
             "lab": view.rig.lab,
             "methods": view.rig.methods,
-            "reference_blend": view.rig.reference_blend.as_ref().map(ToString::to_string),
+            "reference_blend": view.rig.reference_blend,
             "results": view.results,
             "charts_with_alarm": alarmed.filter(|chart| !chart.spans.is_empty()).count(),
         })
@@ -37,21 +37,18 @@ async fn list_rigs(State(app): State<Arc<App>>) -> Result<Json<Value>, JsonError
     ))
 }
 
-async fn show_rig(
-    State(app): State<Arc<App>>,
-    id: Result<At<RigId>, HttpError>,
-) -> Result<Json<Value>, JsonError> {
-    let view = find_rig(&app, &id?.0).await?;
+async fn show_rig(State(app): State<Arc<App>>, At(id): At<RigId>) -> Result<Json<Value>, HttpError> {
+    let view = find_rig(&app, &id).await?;
     Ok(Json(rig_json(&view)))
 }
 
 fn rig_json(view: &RigView) -> Value {
     json!({
-        "rig": view.rig.id.to_string(),
+        "rig": view.rig.id,
         "name": view.rig.name,
         "lab": view.rig.lab,
         "methods": view.rig.methods,
-        "reference_blend": view.rig.reference_blend.as_ref().map(ToString::to_string),
+        "reference_blend": view.rig.reference_blend,
         "results": view.results,
         "quantities": view.quantities.iter().map(quantity_json).collect::<Vec<_>>(),
     })
@@ -65,8 +62,8 @@ fn quantity_json(of: &RigQuantity) -> Value {
         "chart": of.chart.as_ref().map(|chart| chart_json(chart, of)),
         "in_doubt": of.marked.iter().map(|(result, span)| json!({
             "id": result.id,
-            "trial": result.trial.to_string(),
-            "blend": result.blend.to_string(),
+            "trial": result.trial,
+            "blend": result.blend,
             "date": result.date.map(|date| date.to_string()),
             "as_written": result.value_as_written,
             "span": span_json(span),
@@ -77,7 +74,7 @@ fn quantity_json(of: &RigQuantity) -> Value {
 fn chart_json(chart: &RigChart, of: &RigQuantity) -> Value {
     let in_unit = |working: f64| of.quantity.scale.from_working(working);
     json!({
-        "reference_blend": chart.reference.to_string(),
+        "reference_blend": chart.reference,
         "centre": in_unit(chart.centre),
         "lower": in_unit(chart.lower),
         "upper": in_unit(chart.upper),

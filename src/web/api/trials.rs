@@ -4,7 +4,7 @@ use crate::app::{App, FacetValue, TrialLine};
 use crate::catalogue::Value;
 use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialSlug, TrialTest};
 use crate::web::address::At;
-use crate::web::error::{HttpError, JsonError};
+use crate::web::error::HttpError;
 use crate::web::question::{self, Pairs, trial_query};
 use crate::wire::standing_json;
 use axum::extract::State;
@@ -53,13 +53,10 @@ struct LineJson {
     worst: Option<&'static str>,
 }
 
-async fn list_trials(
-    State(app): State<Arc<App>>,
-    pairs: Result<Pairs, HttpError>,
-) -> Result<Json<ListJson>, JsonError> {
-    let query = trial_query(&pairs?.0)?;
-    let list = app.list_trials(&query).await.map_err(HttpError::from)?;
-    let facets = app.facets(&query).await.map_err(HttpError::from)?;
+async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<ListJson>, HttpError> {
+    let query = trial_query(&pairs.0)?;
+    let list = app.list_trials(&query).await?;
+    let facets = app.facets(&query).await?;
     Ok(Json(ListJson {
         total: list.total,
         trials: list.trials.into_iter().map(line).collect(),
@@ -181,9 +178,9 @@ struct ValueJson {
 
 async fn show_trial(
     State(app): State<Arc<App>>,
-    trial: Result<At<TrialSlug>, HttpError>,
-) -> Result<Json<TrialJson>, JsonError> {
-    let records = app.records(&trial?.0).await.map_err(HttpError::from)?;
+    At(trial): At<TrialSlug>,
+) -> Result<Json<TrialJson>, HttpError> {
+    let records = app.records(&trial).await?;
     Ok(Json(trial_json(&records)))
 }
 
@@ -312,9 +309,9 @@ struct DecisionJson {
 /// The decisions of a trial, the newest first.
 async fn list_decisions(
     State(app): State<Arc<App>>,
-    trial: Result<At<TrialSlug>, HttpError>,
-) -> Result<Json<serde_json::Value>, JsonError> {
-    let records = app.records(&trial?.0).await.map_err(HttpError::from)?;
+    At(trial): At<TrialSlug>,
+) -> Result<Json<serde_json::Value>, HttpError> {
+    let records = app.records(&trial).await?;
     let decisions = records.decisions_newest_first();
     let decisions: Vec<DecisionJson> = decisions.into_iter().map(decision).collect();
     Ok(Json(
@@ -335,11 +332,10 @@ fn decision(decision: &Decision) -> DecisionJson {
 
 async fn show_standing(
     State(app): State<Arc<App>>,
-    trial: Result<At<TrialSlug>, HttpError>,
-    pairs: Result<Pairs, HttpError>,
-) -> Result<Json<serde_json::Value>, JsonError> {
-    let At(trial) = trial?;
-    let asked = question::what_if(&pairs?.0).map_err(HttpError::unusable)?;
-    let comparison = app.compare(&trial, &asked).await.map_err(HttpError::from)?;
+    At(trial): At<TrialSlug>,
+    pairs: Pairs,
+) -> Result<Json<serde_json::Value>, HttpError> {
+    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let comparison = app.compare(&trial, &asked).await?;
     Ok(Json(standing_json(&comparison)))
 }

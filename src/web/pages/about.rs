@@ -1,7 +1,5 @@
 //! `/about`: how every number is computed, its sources, limits and cautions, and what is our own judgement.
 
-mod words;
-
 use crate::app::App;
 use crate::catalogue::Mode;
 use crate::prose::standing::per_cent;
@@ -76,7 +74,7 @@ impl AboutPage {
     /// The page; its table of terms is read from the numbers that the program computes with.
     pub(crate) fn new() -> Self {
         Self {
-            frame: Frame::new(words::HOW_EVERY_NUMBER_IS_COMPUTED).of(Section::About),
+            frame: Frame::new("How every number is computed").of(Section::About),
             version: env!("CARGO_PKG_VERSION"),
             terms: Term::ALL.into_iter().map(line).collect(),
             modes: Mode::ALL
@@ -101,7 +99,7 @@ fn measured(calibration: &Calibration) -> Measured {
             same.map(|other| per_cent(other.came_true)).unwrap_or_default()
         };
         ClaimLine {
-            tenth: words::per_cent_range(10 * tenth, 10 * tenth + 10),
+            tenth: format!("{} to {} %", 10 * tenth, 10 * tenth + 10),
             candidates: line.candidates,
             said: per_cent(line.said),
             came_true: per_cent(line.came_true),
@@ -134,10 +132,10 @@ fn line(term: Term) -> TermLine {
     TermLine {
         label: term.label(),
         scale: match term {
-            Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => words::BY_RATIO,
-            Term::SlideRoll | Term::ContactTemperature => words::BY_DIFFERENCE,
-            Term::Shape => words::BY_DECADES_OF_THE_AXIS_RATIO,
-            Term::Motion | Term::Materials | Term::Supply => words::BY_A_TABLE_OF_PAIRS,
+            Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => "by ratio",
+            Term::SlideRoll | Term::ContactTemperature => "by difference",
+            Term::Shape => "by decades of the axis ratio; conformal contacts by a table",
+            Term::Motion | Term::Materials | Term::Supply => "by a table of pairs",
         },
         halves_at: halves_at(term),
         importance: figures::figure(Scales::default().importance(term)),

@@ -3,7 +3,6 @@
 
 mod entry;
 mod family;
-mod words;
 
 use crate::app::TrialHead;
 use crate::app::{App, BlendLine, BlendView, TRIALS_JUDGED};
@@ -35,16 +34,10 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/blends/{blend}", get(show_blend))
 }
 
-/// The words of a query.
-pub(crate) fn asked_words(pairs: &Pairs) -> String {
-    let asked = pairs.0.iter().find(|(field, _)| field == "q");
-    asked.map(|(_, text)| text.trim().to_string()).unwrap_or_default()
-}
-
 async fn list_blends(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
-    let words = asked_words(&pairs);
-    let blends = app.blends(&words).await?;
-    let mut page = BlendsPage::new(words, &blends);
+    let words = pairs.field("q").unwrap_or_default();
+    let blends = app.blends(words).await?;
+    let mut page = BlendsPage::new(words.to_string(), &blends);
     page.frame = page.frame.showing(app.holds_invented().await?.into());
     html(&page)
 }
@@ -89,7 +82,7 @@ pub(crate) struct BlendsPage {
 impl BlendsPage {
     fn new(words: String, blends: &[BlendLine]) -> Self {
         Self {
-            frame: Frame::new(words::BLENDS).of(Section::Blends),
+            frame: Frame::new("Blends").of(Section::Blends),
             words,
             blends: blends.iter().take(LISTED).map(line).collect(),
             total: blends.len(),
@@ -97,14 +90,14 @@ impl BlendsPage {
     }
 
     fn heading(&self) -> String {
-        let count = words::blends(self.total);
+        let count = figures::count(self.total, "blend");
         let what = if self.words.is_empty() {
             count
         } else {
-            words::with_these_words(&count)
+            format!("{count} with these words")
         };
         if self.total > LISTED {
-            words::first_are_shown(&what, LISTED)
+            format!("{what}; the first {} are shown", LISTED)
         } else {
             what
         }
@@ -183,7 +176,7 @@ impl BlendPage {
         let blend = &view.blend;
         let parts = blend.composition.iter().zip(&view.classes);
         Self {
-            frame: Frame::new(words::blend_of_code(&blend.code))
+            frame: Frame::new(format!("Blend {}", blend.code))
                 .of(Section::Blends)
                 .showing(shows_invented(view).into()),
             slug: encoded_step(blend.code.as_str()),
@@ -209,7 +202,10 @@ impl BlendPage {
             goes_round: view.lineage.goes_round,
             trajectories: family::trajectories(view),
             left_out: if view.family_trials > TRIALS_JUDGED {
-                words::latest_trials_are_shown(view.family_trials, TRIALS_JUDGED)
+                format!(
+                    "The family is in {} trials; the latest {} are shown.",
+                    view.family_trials, TRIALS_JUDGED
+                )
             } else {
                 String::new()
             },
@@ -234,37 +230,29 @@ fn facts(blend: &Blend, index: Option<f64>) -> Vec<(&'static str, &'static str, 
     let list = [
         (
             "made_on",
-            words::KNOWN_MADE_ON,
+            "made on",
             blend.made_on.map(|date| figures::date(Some(date))),
         ),
-        (
-            "kv40",
-            words::KNOWN_VISCOSITY_AT_40_C,
-            with(blend.kv40_mm2_s, "mm²/s"),
-        ),
-        (
-            "kv100",
-            words::KNOWN_VISCOSITY_AT_100_C,
-            with(blend.kv100_mm2_s, "mm²/s"),
-        ),
+        ("kv40", "viscosity at 40 °C", with(blend.kv40_mm2_s, "mm²/s")),
+        ("kv100", "viscosity at 100 °C", with(blend.kv100_mm2_s, "mm²/s")),
         (
             "vi",
-            words::VISCOSITY_INDEX_COMPUTED,
+            "viscosity index, ASTM D2270, computed",
             index.map(|index| format!("{index:.0}")),
         ),
         (
             "density15",
-            words::KNOWN_DENSITY_AT_15_C,
+            "density at 15 °C",
             with(blend.density15_kg_m3, "kg/m³"),
         ),
         (
             "base_oil_kv40",
-            words::BASE_OIL_VISCOSITY_AT_40_C,
+            "viscosity of the base oil at 40 °C",
             with(blend.base_oil_kv40_mm2_s, "mm²/s"),
         ),
         (
             "nlgi",
-            words::CONSISTENCY_NUMBER,
+            "consistency number",
             Some(blend.nlgi.clone()).filter(|text| !text.is_empty()),
         ),
     ];
@@ -277,12 +265,12 @@ fn facts(blend: &Blend, index: Option<f64>) -> Vec<(&'static str, &'static str, 
 pub(crate) fn role_words(part: &TrialBlend) -> &'static str {
     use crate::records::Role;
     match (part.role, part.level) {
-        (Role::Candidate, _) => words::CANDIDATE,
-        (Role::Control, _) => words::CONTROL_FLUID,
-        (Role::Reference, None) => words::REFERENCE_OIL,
-        (Role::Reference, Some(Level::KnownGood)) => words::REFERENCE_OIL_KNOWN_GOOD,
-        (Role::Reference, Some(Level::KnownMiddle)) => words::REFERENCE_OIL_KNOWN_MIDDLE,
-        (Role::Reference, Some(Level::KnownPoor)) => words::REFERENCE_OIL_KNOWN_POOR,
+        (Role::Candidate, _) => "candidate",
+        (Role::Control, _) => "control fluid",
+        (Role::Reference, None) => "reference oil",
+        (Role::Reference, Some(Level::KnownGood)) => "reference oil, known good",
+        (Role::Reference, Some(Level::KnownMiddle)) => "reference oil, known middle",
+        (Role::Reference, Some(Level::KnownPoor)) => "reference oil, known poor",
     }
 }
 
@@ -307,9 +295,9 @@ fn outcome_row(outcome: &crate::records::Outcome) -> OutcomeRow {
             .map(|mode| mode.word().to_string())
             .unwrap_or_default(),
         severity: match outcome.severity {
-            OutcomeSeverity::None => words::NONE,
-            OutcomeSeverity::Slight => words::SLIGHT,
-            OutcomeSeverity::Failure => words::FAILURE,
+            OutcomeSeverity::None => "none",
+            OutcomeSeverity::Slight => "slight",
+            OutcomeSeverity::Failure => "failure",
         },
         source: outcome.source.clone(),
         note: outcome.note.clone(),

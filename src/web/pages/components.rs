@@ -1,8 +1,6 @@
 //! `/components`, `/components/{component}` and `/component-classes/{class}`: where blends with a component stand in each
 //! test, by how much of it they hold.
 
-mod words;
-
 use crate::app::{
     App, COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, FEWEST_DOSES,
     FEWEST_POINTS, Holds, NoTrend, Trend,
@@ -35,7 +33,7 @@ type Name = Result<Path<String>, PathRejection>;
 
 async fn list_components(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
     let lines = app.components().await?;
-    let frame = Frame::new(words::COMPONENTS).of(Section::Blends);
+    let frame = Frame::new("Components").of(Section::Blends);
     html(&ComponentsPage {
         frame: frame.showing(app.holds_invented().await?.into()),
         lines: lines.iter().map(line).collect(),
@@ -51,7 +49,7 @@ async fn show_class(State(app): State<Arc<App>>, name: Name) -> Result<Response,
 }
 
 async fn show(app: &App, holds: Option<Holds>) -> Result<Response, HttpError> {
-    let none = || HttpError::not_found(words::NO_COMPONENT_AND_NO_CLASS_HAS_THIS_NAME);
+    let none = || HttpError::not_found("No component and no class of components has this name.");
     let view = app.component(&holds.ok_or_else(none)?).await?.ok_or_else(none)?;
     let mut page = ComponentPage::new(&view);
     page.frame = page.frame.showing(app.holds_invented().await?.into());
@@ -95,7 +93,7 @@ fn class_href(class: &str) -> String {
 
 fn shares((lo, hi): (f64, f64)) -> String {
     let (lo, hi) = (figures::weight_per_cent(lo), figures::weight_per_cent(hi));
-    if lo == hi { lo } else { words::range(&lo, &hi) }
+    figures::from_to(lo, hi)
 }
 
 struct TrialRow {
@@ -156,13 +154,13 @@ impl ComponentPage {
                     .first()
                     .map(|one| one.class.clone())
                     .unwrap_or_default();
-                (name.clone(), words::COMPONENT.to_string(), class)
+                (name.clone(), "component".to_string(), class)
             }
             Holds::Class(class) => {
-                let count = words::components(view.components.len());
+                let count = figures::count(view.components.len(), "component");
                 (
                     class.clone(),
-                    words::class_counted_together(&count),
+                    format!("a class of {count}, counted together"),
                     String::new(),
                 )
             }
@@ -216,7 +214,10 @@ fn note(name: &str, note: &str) -> (String, String, String) {
 
 fn left_out(view: &ComponentView) -> String {
     if view.all_trials > COMPONENT_TRIALS {
-        words::latest_trials_are_shown(view.all_trials, COMPONENT_TRIALS)
+        format!(
+            "Of {} trials the latest {} are shown.",
+            view.all_trials, COMPONENT_TRIALS
+        )
     } else {
         String::new()
     }
@@ -276,25 +277,30 @@ fn ends(test: &ComponentTest) -> String {
     let (Some(best), Some(worst)) = (placed.first(), placed.last().filter(|_| placed.len() > 1)) else {
         return String::new();
     };
-    let said =
-        |point: &ComponentPoint| words::blend_at_treat_rate(&point.blend, &figures::figure(point.rate_pct));
-    words::best_and_worst(&said(best), &said(worst))
+    let said = |point: &ComponentPoint| format!("{} at {} wt%", point.blend, figures::figure(point.rate_pct));
+    format!("best {}, worst {}. ", said(best), said(worst))
 }
 
 fn finding(test: &ComponentTest) -> String {
     match test.trend {
         Ok(found) => {
-            let way = if found.slope > 0.0 {
-                words::BETTER
-            } else {
-                words::WORSE
-            };
-            words::more_of_it_goes_with(way, &figures::signed(found.slope))
+            let way = if found.slope > 0.0 { "better" } else { "worse" };
+            format!(
+                "Within the trials more of it goes with a {way} result: {} of position for each wt%. That is a likeness in these blends, not a cause; they differ in other components too.",
+                figures::signed(found.slope)
+            )
         }
         Err(NoTrend::TooFew) => {
-            words::no_line_too_few_results(FEWEST_POINTS, FEWEST_DOSES, test.points.len())
+            format!(
+                "No line is drawn: it takes {} results at {} different treat rates, and this has {}.",
+                FEWEST_POINTS,
+                FEWEST_DOSES,
+                figures::count(test.points.len(), "result")
+            )
         }
-        Err(NoTrend::Chance) => words::NO_LINE_THE_ORDER_COULD_BE_CHANCE.to_string(),
+        Err(NoTrend::Chance) => {
+            "No line is drawn: within the trials the order could as well be chance.".to_string()
+        }
     }
 }
 
@@ -307,14 +313,15 @@ fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart
             lo: point.position.lo,
             hi: point.position.hi,
         },
-        title: words::point(
-            &point.blend,
-            &view.trials[point.trial].title,
-            &figures::figure(point.rate_pct),
-            &figures::with_unit(
+        title: format!(
+            "{} in {}: {} wt%, {}",
+            point.blend,
+            view.trials[point.trial].title,
+            figures::figure(point.rate_pct),
+            figures::with_unit(
                 &figures::estimate(&point.estimate, test.strip.unit),
                 test.strip.unit,
-            ),
+            )
         ),
     });
     let rates = test.points.iter().map(|point| point.rate_pct);
@@ -334,6 +341,6 @@ fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart
         },
         points: points.collect(),
         line,
-        finding: words::by_treat_rate(&test.label, &ends(test), finding),
+        finding: format!("{} by treat rate: {}{finding}", test.label, ends(test)),
     }
 }

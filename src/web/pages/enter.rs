@@ -1,7 +1,5 @@
 //! `/trials/{trial}/enter`: one run by hand, from its results or from the readings behind them.
 
-mod words;
-
 use crate::app::{App, BenchTable, CellKind, Entered, EntryFault, TypedRun};
 use crate::records::{Purpose, TrialRecords, TrialSlug};
 use crate::web::address::At;
@@ -28,18 +26,13 @@ async fn show_entry(
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
     let records = app.records(&trial).await?;
-    let asked = pairs
-        .0
-        .iter()
-        .find(|(name, _)| name == "method")
-        .map(|(_, method)| method.trim().to_string());
     let typed = TypedRun {
-        method: asked.unwrap_or_default(),
+        method: pairs.field("method").unwrap_or_default().to_string(),
         ..TypedRun::default()
     };
     let table = app.bench_table(&typed.method);
     let entered = Entered {
-        written: pairs.0.iter().any(|(name, _)| name == "entered"),
+        written: pairs.field("entered").is_some(),
         ..Entered::default()
     };
     html(&EntryPage::new(&records, typed, table, entered))
@@ -220,7 +213,7 @@ impl EntryPage {
             .unwrap_or_default();
         let blends = records.trial.blends.iter();
         Self {
-            frame: Frame::new(words::ENTER_A_RUN)
+            frame: Frame::new("Enter a run")
                 .of(Section::Trials)
                 .showing(DataIs::from(records.trial.invented)),
             slug: encoded(records.trial.slug.as_str()),
@@ -296,7 +289,7 @@ fn read_as(records: &TrialRecords, result: &crate::records::RunResult) -> ReadAs
     let known = records.test(&result.key);
     let label = known.map_or_else(|| result.key.to_string(), |(_, quantity)| quantity.label.clone());
     ReadAs {
-        what: words::result_of_run(&label, result.replicate),
+        what: format!("{label}, run {}", result.replicate),
         value: figures::value_with_unit(&result.value, known.map(|(_, quantity)| quantity.unit)),
     }
 }

@@ -3,7 +3,6 @@
 mod bearings;
 mod ladders;
 mod quoted;
-mod words;
 mod worn;
 
 use crate::app::{App, AppError};
@@ -13,9 +12,9 @@ use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingR
 use crate::prose::standing::per_cent;
 use crate::records::TrialSlug;
 use crate::standing::WhatIf;
-use crate::web::address::nothing;
+use crate::web::address::{At, InAddress};
 use crate::web::contact_view::picture_of;
-use crate::web::error::{FieldFault, HttpError, html};
+use crate::web::error::{FieldFault, HttpError, html_as};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::explanation::bearings::BearingsRow;
@@ -27,10 +26,9 @@ use crate::web::question::{Pairs, encoded};
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
-use axum::extract::rejection::PathRejection;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Response};
+use axum::response::Response;
 use axum::routing::get;
 use std::sync::Arc;
 
@@ -40,10 +38,10 @@ pub(crate) fn router() -> Router<Arc<App>> {
 
 async fn show_explanation(
     State(app): State<Arc<App>>,
-    path: Result<Path<(String, String)>, PathRejection>,
+    At(test): At<TestOfTrial>,
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
-    let (trial, ask) = asked(path, &pairs)?;
+    let (trial, ask) = asked(test, &pairs);
     let comparison = app.compare(&trial, &WhatIf::default()).await?;
     let explanation = explain(&comparison, &ask).map_err(|fault| refused(fault.into()))?;
     let methods = app.methods().await?;
@@ -56,23 +54,26 @@ async fn show_explanation(
     };
     let contact = ask.contact.unwrap_or_default();
     let page = ExplanationPage::new(explanation, method, held, contact);
-    Ok((status, html(&page)?).into_response())
+    html_as(status, &page)
+}
+
+/// A method in a trial, as an address names it.
+pub(crate) struct TestOfTrial(TrialSlug, String);
+
+impl InAddress for TestOfTrial {
+    type Steps = (String, String);
+    const NOTHING: &'static str = "No test of a trial has this address.";
+
+    fn of_steps((trial, method): (String, String)) -> Option<Self> {
+        Some(Self(TrialSlug::new(&trial)?, method))
+    }
 }
 
 /// What an address asks to have explained.
-fn asked(
-    path: Result<Path<(String, String)>, PathRejection>,
-    pairs: &Pairs,
-) -> Result<(TrialSlug, Ask), HttpError> {
-    let Ok(Path((trial, method))) = path else {
-        return Err(HttpError::not_found(words::NO_TEST_OF_A_TRIAL_HAS_THIS_ADDRESS));
-    };
-    let trial = TrialSlug::new(&trial).ok_or_else(nothing::<TrialSlug>)?;
+fn asked(TestOfTrial(trial, method): TestOfTrial, pairs: &Pairs) -> (TrialSlug, Ask) {
     let asked = |field: &str| {
-        let found = pairs.0.iter().find(|(name, _)| name == field);
-        found
-            .map(|(_, text)| text.trim().to_string())
-            .filter(|text| !text.is_empty())
+        let text = pairs.field(field).filter(|text| !text.is_empty());
+        text.map(ToString::to_string)
     };
     let ask = Ask {
         method,
@@ -82,7 +83,7 @@ fn asked(
         held: quoted::asked(pairs),
         shown: preferences(),
     };
-    Ok((trial, ask))
+    (trial, ask)
 }
 
 fn refused(error: AppError) -> HttpError {
@@ -95,12 +96,8 @@ fn refused(error: AppError) -> HttpError {
 }
 
 /// The explanation that an address asks for; a number that is held up and cannot be read refuses it.
-pub(crate) async fn explained(
-    app: &App,
-    path: Result<Path<(String, String)>, PathRejection>,
-    pairs: &Pairs,
-) -> Result<Explanation, HttpError> {
-    let (trial, ask) = asked(path, pairs)?;
+pub(crate) async fn explained(app: &App, test: TestOfTrial, pairs: &Pairs) -> Result<Explanation, HttpError> {
+    let (trial, ask) = asked(test, pairs);
     let explanation = app.explain(&trial, &ask).await.map_err(refused)?;
     let faults = explanation.held_up.iter().flat_map(|held| &held.faults);
     let faults: Vec<FieldFault> = faults
@@ -215,7 +212,7 @@ impl ExplanationPage {
                 .map(|footprint| footprint.words(preferences()))
                 .unwrap_or_default(),
             test_load: test_contact
-                .map(|c| words::on_one_contact(&figures::measured(c.load_n, "N")))
+                .map(|c| format!("{} on one contact", figures::measured(c.load_n, "N")))
                 .unwrap_or_default(),
             test_pressure: test_contact
                 .map(|c| figures::measured(c.fresh_max_pressure_pa / 1e9, "GPa"))
@@ -225,7 +222,7 @@ impl ExplanationPage {
             machine_modes: side.map(|side| side.main_modes.join(", ")).unwrap_or_default(),
             resemblance: side
                 .and_then(|side| side.resemblance)
-                .map_or_else(|| words::NOT_KNOWN.to_string(), figures::position),
+                .map_or_else(|| "not known".to_string(), figures::position),
             resembles: figures::figure(RESEMBLES),
             ladders: side
                 .map(|side| side.ladders.iter().map(ladder_view).collect())
@@ -279,10 +276,15 @@ fn footprints(explained: &Explanation) -> Option<Svg> {
         shown: preferences(),
     };
     let beside = machine
-        .map(|machine| words::and_the_machines_to_scale(&machine.words(preferences())))
+        .map(|machine| {
+            format!(
+                "; the machine's: {}, to the same scale",
+                machine.words(preferences())
+            )
+        })
         .unwrap_or_default();
-    chart.draw(&words::contact_area_of_the_test(
-        &contact.fresh.words(preferences()),
-        &beside,
+    chart.draw(&format!(
+        "Contact area of the test: {}{beside}",
+        contact.fresh.words(preferences())
     ))
 }

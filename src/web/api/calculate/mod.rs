@@ -10,7 +10,7 @@ use crate::calculate::{
     calculate_weibull, missing_words,
 };
 use crate::web::api::calculate::read::{Faults, MOST_POSTED, Object, posted_json};
-use crate::web::error::{FieldFault, HttpError, JsonError};
+use crate::web::error::{FieldFault, HttpError};
 use axum::extract::{DefaultBodyLimit, Request};
 use axum::routing::post;
 use axum::{Json, Router};
@@ -28,7 +28,7 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .layer(DefaultBodyLimit::max(MOST_POSTED))
 }
 
-type Answer = Result<Json<Value>, JsonError>;
+type Answer = Result<Json<Value>, HttpError>;
 
 /// A question read from its object: `read` takes what it knows, all else is refused.
 fn question<Q>(value: &Value, read: impl FnOnce(&mut Object<'_>, &mut Faults) -> Q) -> Result<Q, HttpError> {
@@ -50,7 +50,7 @@ fn or_refused<T>(answered: Answered<T>) -> Result<T, HttpError> {
 /// An answer whose fields are named as the interface names them, in the order of the alphabet.
 fn as_json(answer: &impl Serialize) -> Answer {
     let value = serde_json::to_value(answer).map_err(AppError::unwritten("an answer"));
-    Ok(Json(value.map_err(HttpError::from)?))
+    Ok(Json(value?))
 }
 
 fn fault(refusal: Refusal) -> FieldFault {

@@ -9,7 +9,6 @@ use crate::web::error::{HttpError, html, html_as};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends::href;
-use crate::web::pages::blends::words;
 use crate::web::pages::form::{Faults, Field, Shape};
 use crate::web::posted::Posted;
 use crate::web::question::Pairs;
@@ -34,7 +33,7 @@ pub(super) async fn new_blend_form(State(app): State<Arc<App>>, pairs: Pairs) ->
         },
         Some(code) => {
             let child = BlendCode::new(code).and_then(|code| choices.child_of(&code));
-            child.ok_or_else(|| HttpError::not_found(words::NO_SUCH_BLEND_TO_CHANGE_FROM))?
+            child.ok_or_else(|| HttpError::not_found("There is no such blend to change another one from."))?
         }
     };
     let reading = choices.read(&draft);
@@ -136,7 +135,7 @@ impl BlendForm {
         let newest_first = choices.blends.iter().rev().take(LISTED);
         let rows = draft.components.iter().enumerate();
         Self {
-            frame: Frame::new(words::A_NEW_BLEND).of(Section::Blends),
+            frame: Frame::new("A new blend").of(Section::Blends),
             head: faults.beside(head(draft)),
             numbers: faults.beside(numbers(draft)),
             components: rows
@@ -152,10 +151,13 @@ impl BlendForm {
                 .unwrap_or_default(),
             tolerance: figures::figure(SUM_TOLERANCE_PCT),
             odd_sum: Field::choices(
-                words::IF_COMPONENTS_DO_NOT_SUM_TO_100,
+                "If the components do not sum to 100 wt%",
                 "odd_sum",
                 &draft.odd_sum,
-                [("", words::SAY_SO_BEFORE_SAVING), ("kept", words::KEEP_THE_SUM)],
+                [
+                    ("", "say so before saving"),
+                    ("kept", "keep it: a part is not known or not said"),
+                ],
             )
             .optional(),
             codes: newest_first.map(|blend| blend.code.to_string()).collect(),
@@ -171,22 +173,23 @@ impl BlendForm {
 
 fn head(draft: &BlendDraft) -> Vec<Field> {
     let kinds = [
-        ("oil", words::OIL),
-        ("grease", words::GREASE),
-        ("other", words::OTHER_SUCH_AS_A_CONTROL_FLUID),
+        ("oil", "oil"),
+        ("grease", "grease"),
+        ("other", "other, such as a control fluid"),
     ];
     vec![
-        Field::line(words::CODE, "code", &draft.code).noted(words::WHAT_A_CODE_IS),
-        Field::line(words::NAME_IN_WORDS, "name", &draft.name).optional(),
-        Field::choices(words::KIND, "kind", &draft.kind, kinds),
-        Field::line(words::MADE_ON, "made_on", &draft.made_on).optional(),
-        Field::line(words::CHANGED_FROM, "parent", &draft.parent)
+        Field::line("Code", "code", &draft.code)
+            .noted("One batch of one formulation; results name it. It stays as it is."),
+        Field::line("Name in words", "name", &draft.name).optional(),
+        Field::choices("Kind", "kind", &draft.kind, kinds),
+        Field::line("Made on", "made_on", &draft.made_on).optional(),
+        Field::line("Changed from", "parent", &draft.parent)
             .listed("blend-codes")
             .optional(),
-        Field::line(words::WHAT_WAS_CHANGED, "change", &draft.change)
-            .noted(words::EXAMPLE_OF_A_CHANGE)
+        Field::line("What was changed", "change", &draft.change)
+            .noted("Such as: antiwear 0.8 instead of 0.5 wt%.")
             .optional(),
-        Field::text(words::NOTE, "note", &draft.note),
+        Field::text("Note", "note", &draft.note),
     ]
 }
 
@@ -195,26 +198,26 @@ fn numbers(draft: &BlendDraft) -> Vec<Field> {
         Field::line(label, name, typed).in_unit(unit).optional()
     };
     vec![
-        number(words::VISCOSITY_AT_40_C, "kv40", &draft.kv40, "mm²/s"),
-        number(words::VISCOSITY_AT_100_C, "kv100", &draft.kv100, "mm²/s"),
-        number(words::DENSITY_AT_15_C, "density15", &draft.density15, "kg/m³"),
+        number("Viscosity at 40 °C", "kv40", &draft.kv40, "mm²/s"),
+        number("Viscosity at 100 °C", "kv100", &draft.kv100, "mm²/s"),
+        number("Density at 15 °C", "density15", &draft.density15, "kg/m³"),
         number(
-            words::VISCOSITY_OF_A_GREASES_BASE_OIL,
+            "Viscosity of a grease's base oil at 40 °C",
             "base_oil_kv40",
             &draft.base_oil_kv40,
             "mm²/s",
         ),
-        number(words::CONSISTENCY_OF_A_GREASE, "nlgi", &draft.nlgi, "NLGI"),
+        number("Consistency of a grease", "nlgi", &draft.nlgi, "NLGI"),
     ]
 }
 
 fn component(place: usize, row: &ComponentDraft) -> Vec<Field> {
     let name = |field: &str| format!("c{place}.{field}");
     vec![
-        Field::line(words::COMPONENT, name("component"), &row.component).listed("components"),
-        Field::line(words::CLASS_WHERE_IT_IS_NEW, name("class"), &row.class)
+        Field::line("Component", name("component"), &row.component).listed("components"),
+        Field::line("Class, where it is new", name("class"), &row.class)
             .listed("classes")
             .optional(),
-        Field::line(words::SHARE, name("wt_pct"), &row.wt_pct).in_unit("wt%"),
+        Field::line("Share", name("wt_pct"), &row.wt_pct).in_unit("wt%"),
     ]
 }

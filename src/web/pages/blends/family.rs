@@ -5,7 +5,6 @@ use crate::charts::{Anchors, Ends, FamilyChart, FamilyRow, Span, Svg, Width, leg
 use crate::standing::Anchored;
 use crate::web::figures;
 use crate::web::pages::blends::href;
-use crate::web::pages::blends::words;
 use crate::web::pages::comparison::plot::axis;
 use crate::web::question::encoded_step;
 
@@ -38,10 +37,10 @@ pub(crate) fn members(lineage: &Lineage) -> Vec<MemberRow> {
             name: member.blend.name.clone(),
             depth: member.depth.min(DEEPEST),
             kin: match member.kin {
-                Kin::Itself => words::THIS_BLEND,
-                Kin::Ancestor => words::ANCESTOR,
-                Kin::Descendant => words::DESCENDANT,
-                Kin::Relative => words::RELATIVE,
+                Kin::Itself => "this blend",
+                Kin::Ancestor => "ancestor",
+                Kin::Descendant => "descendant",
+                Kin::Relative => "relative",
             },
             is_this: member.kin == Kin::Itself,
             parent: parent.map(|parent| parent.code.to_string()).unwrap_or_default(),
@@ -57,7 +56,7 @@ pub(crate) fn members(lineage: &Lineage) -> Vec<MemberRow> {
 /// `active sulfur 2 → 0.8, base oil 97 → 98.2 wt%`.
 fn changes_words(changes: &[Change]) -> String {
     if changes.is_empty() {
-        return words::NO_COMPONENT_CHANGED.to_string();
+        return "no component changed".to_string();
     }
     let list: Vec<String> = changes
         .iter()
@@ -131,8 +130,8 @@ fn block(of: &Trajectory, lineage: &Lineage) -> TrajectoryBlock {
         unit: figures::unit(of.strip.unit),
         scale: match of.strip.anchored {
             Anchored::Both => "",
-            Anchored::One => words::ONE_REFERENCE_OIL_SETS_THE_SCALE,
-            Anchored::None => words::NO_KNOWN_GOOD_OIL_SETS_THE_SCALE,
+            Anchored::One => "one reference oil: the other end is taken at twice the reproducibility",
+            Anchored::None => "no known-good reference oil: the scale is the test's own",
         },
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
@@ -170,8 +169,8 @@ fn stop_row(stop: &Stop, of: &Trajectory, lineage: &Lineage) -> StopRow {
 fn direction(step: &Step) -> &'static str {
     match step.sight {
         Sight::BothBeyondTheScale => "",
-        _ if step.moved > 0.0 => words::BETTER,
-        _ if step.moved < 0.0 => words::WORSE,
+        _ if step.moved > 0.0 => "better",
+        _ if step.moved < 0.0 => "worse",
         _ => "",
     }
 }
@@ -193,23 +192,29 @@ fn finding(of: &Trajectory, lineage: &Lineage) -> String {
     if of.steps.is_empty() {
         let codes: Vec<String> = of.stops.iter().map(|stop| code(lineage, stop.member)).collect();
         return match codes.as_slice() {
-            [only] => words::only_one_was_run(only, &figures::position(stop.position.mean)),
-            _ => words::none_comes_from_another(&codes.join(", ")),
+            [only] => format!(
+                "Of the family only {only} was run: position {}.",
+                figures::position(stop.position.mean)
+            ),
+            _ => format!(
+                "{} were run; none of them comes from another of them.",
+                codes.join(", ")
+            ),
         };
     }
     let told = of.steps.iter().map(|step| {
         let (from, to) = (code(lineage, step.from), code(lineage, step.to));
         let size = match step.sight {
-            Sight::Larger => words::MORE_THAN_THE_TESTS_PRECISION,
-            Sight::TooSmall => words::TOO_LITTLE_FOR_THIS_TEST_TO_SEE,
-            Sight::BothBeyondTheScale => return words::both_are_beyond_the_scale(&from, &to),
-            Sight::PrecisionUnknown => words::PRECISION_OF_THIS_TEST_IS_NOT_KNOWN,
+            Sight::Larger => "more than the test's precision",
+            Sight::TooSmall => "too little for this test to see",
+            Sight::BothBeyondTheScale => return format!("{from} to {to}: both beyond the end of the scale"),
+            Sight::PrecisionUnknown => "the precision of this test is not known",
         };
         let way = match direction(step) {
-            "" => words::NO_CHANGE,
+            "" => "no change",
             way => way,
         };
-        words::step(&from, &to, way, size)
+        format!("{from} to {to}: {way}, {size}")
     });
     format!("{}.", told.collect::<Vec<_>>().join("; "))
 }

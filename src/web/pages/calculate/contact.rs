@@ -1,7 +1,5 @@
 //! `/calculate/contact`: pressure, motion and film of one contact.
 
-mod words;
-
 use crate::app::App;
 use crate::calculate::{ContactAnswer, ContactBody, ContactQuestion, calculate_contact};
 use crate::charts::{AreaForm, Svg, TwoBodiesPicture};
@@ -20,63 +18,51 @@ use std::sync::Arc;
 
 const PATH: &str = "/calculate/contact";
 const FIELDS: [FieldSpec; 16] = [
-    number("load_n", words::LOAD_N, "160", "load_n", 1.0).under(words::LOAD_AND_MOTION),
-    number("u1_m_s", words::SPEED_OF_SURFACE_1_M_S, "0.46", "u1_m_s", 1.0),
-    number("u2_m_s", words::SPEED_OF_SURFACE_2_M_S, "0", "u2_m_s", 1.0),
+    number("load_n", "Load, N", "160", "load_n", 1.0).under("Load and motion"),
+    number("u1_m_s", "Speed of surface 1, m/s", "0.46", "u1_m_s", 1.0),
+    number("u2_m_s", "Speed of surface 2, m/s", "0", "u2_m_s", 1.0),
     number(
         "length_mm",
-        words::LOADED_LENGTH_MM_MAKES_IT_A_LINE,
+        "Loaded length, mm: makes it a line",
         "",
         "length_m",
         1e-3,
     ),
     number(
         "rx1_mm",
-        words::RADIUS_ALONG_THE_MOTION_MM,
+        "Radius along the motion, mm",
         "6.35",
         "bodies[0].rx_m",
         1e-3,
     )
-    .under(words::BODY_1),
-    number(
-        "ry1_mm",
-        words::RADIUS_ACROSS_IT_MM,
-        "6.35",
-        "bodies[0].ry_m",
-        1e-3,
-    ),
-    number("e1_gpa", words::YOUNGS_MODULUS_GPA, "206", "bodies[0].e_pa", 1e9),
-    number("nu1", words::POISSONS_RATIO, "0.3", "bodies[0].nu", 1.0),
-    number("rq1_um", words::ROUGHNESS_RQ_UM, "0.02", "bodies[0].rq_m", 1e-6),
+    .under("Body 1"),
+    number("ry1_mm", "Radius across it, mm", "6.35", "bodies[0].ry_m", 1e-3),
+    number("e1_gpa", "Young's modulus, GPa", "206", "bodies[0].e_pa", 1e9),
+    number("nu1", "Poisson's ratio", "0.3", "bodies[0].nu", 1.0),
+    number("rq1_um", "Roughness Rq, µm", "0.02", "bodies[0].rq_m", 1e-6),
     number(
         "rx2_mm",
-        words::RADIUS_ALONG_THE_MOTION_MM,
+        "Radius along the motion, mm",
         "6.35",
         "bodies[1].rx_m",
         1e-3,
     )
-    .under(words::BODY_2),
-    number(
-        "ry2_mm",
-        words::RADIUS_ACROSS_IT_MM,
-        "6.35",
-        "bodies[1].ry_m",
-        1e-3,
-    ),
-    number("e2_gpa", words::YOUNGS_MODULUS_GPA, "206", "bodies[1].e_pa", 1e9),
-    number("nu2", words::POISSONS_RATIO, "0.3", "bodies[1].nu", 1.0),
-    number("rq2_um", words::ROUGHNESS_RQ_UM, "0.02", "bodies[1].rq_m", 1e-6),
+    .under("Body 2"),
+    number("ry2_mm", "Radius across it, mm", "6.35", "bodies[1].ry_m", 1e-3),
+    number("e2_gpa", "Young's modulus, GPa", "206", "bodies[1].e_pa", 1e9),
+    number("nu2", "Poisson's ratio", "0.3", "bodies[1].nu", 1.0),
+    number("rq2_um", "Roughness Rq, µm", "0.02", "bodies[1].rq_m", 1e-6),
     number(
         "viscosity_mpa_s",
-        words::VISCOSITY_AT_ITS_TEMPERATURE_MPA_S,
+        "Viscosity at its temperature, mPa s",
         "40",
         "viscosity_pa_s",
         1e-3,
     )
-    .under(words::OIL),
+    .under("Oil"),
     number(
         "alpha_per_gpa",
-        words::PRESSURE_VISCOSITY_COEFFICIENT_1_GPA,
+        "Pressure-viscosity coefficient, 1/GPa",
         "20",
         "alpha_per_pa",
         1e-9,
@@ -104,14 +90,14 @@ struct ContactPage {
     answer: Option<Answer>,
 }
 
-async fn show_contact(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
-    let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
+async fn show_contact(pairs: Pairs) -> Result<Response, HttpError> {
+    let mut form = Form::read(PATH, &FIELDS, &pairs.0);
     let answer = form.answer(|form| {
         let question = question(form);
         Ok(shown(&question, &calculate_contact(&question)?))
     });
     let page = ContactPage {
-        frame: frame(words::ONE_CONTACT),
+        frame: frame("One contact"),
         form,
         answer,
     };
@@ -158,8 +144,8 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
         },
     };
     let radius = |radius: Option<f64>| match radius {
-        None => words::FLAT.to_string(),
-        Some(radius) if radius < 0.0 => words::hollow(&figures::figure(-radius * 1e3)),
+        None => "flat".to_string(),
+        Some(radius) if radius < 0.0 => format!("{} mm, hollow", figures::figure(-radius * 1e3)),
         Some(radius) => format!("{} mm", figures::figure(radius * 1e3)),
     };
     let millimetres = |size: f64| format!("{} mm", figures::figure(2e3 * size));
@@ -172,15 +158,15 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
         area: picture.area(),
         sizes: vec![
             (
-                words::BODY_1_ALONG_AND_ACROSS,
+                "body 1, along and across",
                 format!("{}; {}", radius(first.rx_m), radius(first.ry_m)),
             ),
             (
-                words::BODY_2_ALONG_AND_ACROSS,
+                "body 2, along and across",
                 format!("{}; {}", radius(second.rx_m), radius(second.ry_m)),
             ),
             (
-                words::AREA_ALONG_AND_ACROSS,
+                "area, along and across",
                 format!("{} × {}", millimetres(along), millimetres(across)),
             ),
         ],
@@ -188,46 +174,46 @@ fn shown(question: &ContactQuestion, answer: &ContactAnswer) -> Answer {
 }
 
 fn numbers(answer: &ContactAnswer) -> Vec<ShownAnswer> {
-    const SPEEDS: &str = words::NEEDS_BOTH_SPEEDS;
-    const FILM: &str = words::NEEDS_SPEEDS_AND_VISCOSITY;
+    const SPEEDS: &str = "needs both speeds";
+    const FILM: &str = "needs both speeds, viscosity and pressure-viscosity coefficient";
     let ratio_missing = if answer.sliding_m_s.is_some() {
-        words::NOTHING_IS_DRAWN_IN
+        "nothing is drawn in"
     } else {
         SPEEDS
     };
     let central_missing = if answer.min_film_m.is_some() {
-        words::NO_FORMULA_FOR_IT_IN_THIS_REGIME
+        "no formula for it in this regime"
     } else {
         FILM
     };
     let ratio_needs = if answer.min_film_m.is_some() {
-        words::NEEDS_THE_ROUGHNESS_OF_BOTH
+        "needs the roughness of both"
     } else {
-        words::NEEDS_A_FILM_AND_ROUGHNESS
+        "needs a film and the roughness of both"
     };
-    let line = words::NOT_FOR_A_LINE;
+    let line = "not for a line";
     vec![
         ShownAnswer::new(
             "max_pressure_pa",
-            words::MAXIMUM_PRESSURE,
+            "maximum pressure",
             answer.max_pressure_pa,
             1e6,
             "MPa",
         ),
         ShownAnswer::new(
             "mean_pressure_pa",
-            words::MEAN_PRESSURE,
+            "mean pressure",
             answer.mean_pressure_pa,
             1e6,
             "MPa",
         ),
-        ShownAnswer::or("a_m", words::LONGER_HALF_AXIS, answer.a_m, (1e-3, "mm"), line),
+        ShownAnswer::or("a_m", "longer half-axis", answer.a_m, (1e-3, "mm"), line),
         ShownAnswer::new(
             "b_m",
             if answer.a_m.is_some() {
-                words::SHORTER_HALF_AXIS
+                "shorter half-axis"
             } else {
-                words::HALF_WIDTH
+                "half-width"
             },
             answer.b_m,
             1e-3,
@@ -235,71 +221,65 @@ fn numbers(answer: &ContactAnswer) -> Vec<ShownAnswer> {
         ),
         ShownAnswer::or(
             "ellipticity",
-            words::LONGER_OVER_SHORTER_AXIS,
+            "longer over shorter axis",
             answer.ellipticity,
             (1.0, ""),
             line,
         ),
         ShownAnswer::or(
             "approach_m",
-            words::APPROACH_OF_THE_BODIES,
+            "approach of the bodies",
             answer.approach_m,
             (1e-6, "µm"),
-            words::APPROACH_OF_A_LINE,
+            "not for a line: it depends on the bodies' size",
         ),
         ShownAnswer::new(
             "max_shear_pa",
-            words::GREATEST_SHEAR_BELOW_THE_SURFACE,
+            "greatest shear below the surface",
             answer.max_shear_pa,
             1e6,
             "MPa",
         ),
         ShownAnswer::new(
             "max_shear_depth_m",
-            words::ITS_DEPTH,
+            "its depth",
             answer.max_shear_depth_m,
             1e-3,
             "mm",
         ),
         ShownAnswer::or(
             "entrainment_m_s",
-            words::ENTRAINMENT_SPEED,
+            "entrainment speed",
             answer.entrainment_m_s,
             (1.0, "m/s"),
             SPEEDS,
         ),
         ShownAnswer::or(
             "sliding_m_s",
-            words::SLIDING_SPEED_1_LESS_2,
+            "sliding speed (1 less 2)",
             answer.sliding_m_s,
             (1.0, "m/s"),
             SPEEDS,
         ),
         ShownAnswer::or(
             "slide_roll_ratio",
-            words::SLIDE_ROLL_RATIO,
+            "slide-roll ratio",
             answer.slide_roll_ratio,
             (1.0, ""),
             ratio_missing,
         ),
         ShownAnswer::or(
             "central_film_m",
-            words::CENTRAL_FILM,
+            "central film",
             answer.central_film_m,
             (1e-6, "µm"),
             central_missing,
         ),
-        ShownAnswer::or(
-            "min_film_m",
-            words::LEAST_FILM,
-            answer.min_film_m,
-            (1e-6, "µm"),
-            FILM,
-        )
-        .noting(answer.regime.unwrap_or_default()),
+        ShownAnswer::or("min_film_m", "least film", answer.min_film_m, (1e-6, "µm"), FILM)
+            .noting(answer.regime.unwrap_or_default()),
         ShownAnswer::or(
             "film_ratio",
-            words::FILM_RATIO,
+            "film ratio",
             answer.film_ratio,
             (1.0, ""),
             ratio_needs,

@@ -1,7 +1,6 @@
 //! The form of a calculator: what was typed, what is wrong with it, and an example of each field.
 
 use crate::calculate::{Answered, Refusal, read_number};
-use crate::web::pages::calculate::words;
 use crate::web::question::encoded;
 
 /// One field of a calculator.
@@ -92,12 +91,12 @@ impl Form {
             let comes_twice = pairs[..place].iter().any(|(before, _)| before == name);
             match form.fields.iter_mut().find(|field| field.spec.name == name) {
                 Some(field) if comes_twice => {
-                    field.fault = words::IS_IN_THE_ADDRESS_TWICE_GIVE_IT_ONCE.to_string()
+                    field.fault = "is in the address twice; give it once".to_string()
                 }
                 Some(field) => field.typed = text.trim().to_string(),
                 None => {
                     let shown: String = name.chars().filter(|c| !c.is_control()).take(60).collect();
-                    form.problem = words::is_no_field_of_this_calculator(&shown);
+                    form.problem = format!("'{shown}' in the address is no field of this calculator.");
                 }
             }
         }
@@ -157,7 +156,7 @@ impl Form {
         if let Some(field) = self.field(name)
             && field.typed.is_empty()
         {
-            field.fault = words::IS_NEEDED.to_string();
+            field.fault = "is needed".to_string();
         }
         read.unwrap_or(f64::NAN)
     }
@@ -196,7 +195,7 @@ impl Form {
         };
         for (at, field) in self.fields.iter().enumerate() {
             if let Some(row) = row_in(field) {
-                return (Some(at), words::row(row + 1, &refusal.problem));
+                return (Some(at), format!("row {}: {}", row + 1, refusal.problem));
             }
         }
         (None, format!("{}: {}", refusal.field, refusal.problem))

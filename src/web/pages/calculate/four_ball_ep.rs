@@ -1,7 +1,5 @@
 //! `/calculate/four-ball-ep`: last non-seizure load, weld point and load-wear index of a run log.
 
-mod words;
-
 use crate::app::App;
 use crate::calculate::{
     Answered, FourBallAnswer, FourBallRun, Level, Missing, ScarFrom, calculate_four_ball_ep, missing_words,
@@ -24,7 +22,7 @@ use std::sync::Arc;
 const PATH: &str = "/calculate/four-ball-ep";
 const FIELDS: [FieldSpec; 1] = [FieldSpec {
     name: "runs",
-    label: words::RUN_LOG,
+    label: "Run log: a line per run, load in kgf, then mean scar in mm or the word weld",
     example: "20 0.27\n24 0.28\n32 0.31\n40 0.33\n50 0.36\n63 0.39\n80 1.50\n100 1.80\n126 2.10\n160 2.40\n200 weld",
     key: "runs",
     factor: 1.0,
@@ -62,14 +60,14 @@ struct FourBallPage {
     answer: Option<Answer>,
 }
 
-async fn show_four_ball_ep(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
-    let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
+async fn show_four_ball_ep(pairs: Pairs) -> Result<Response, HttpError> {
+    let mut form = Form::read(PATH, &FIELDS, &pairs.0);
     let answer = form.answer(|form| {
         let runs = read_log(form)?;
         Ok(shown(&calculate_four_ball_ep(&runs)?))
     });
     let page = FourBallPage {
-        frame: frame(words::FOUR_BALL_EXTREME_PRESSURE_RUN_LOG),
+        frame: frame("Four-ball extreme-pressure run log"),
         form,
         answer,
     };
@@ -88,7 +86,7 @@ fn read_log(form: &mut Form) -> Answered<Vec<FourBallRun>> {
     {
         match read_run(line) {
             Ok(run) => runs.push(run),
-            Err(why) => problem = problem.or(Some(words::row(runs.len() + 1, &why))),
+            Err(why) => problem = problem.or(Some(format!("row {}: {why}", runs.len() + 1))),
         }
         if problem.is_some() {
             break;
@@ -107,7 +105,7 @@ fn read_run(line: &str) -> Result<FourBallRun, String> {
         .filter(|cell| !cell.is_empty())
         .collect();
     let [load, outcome] = cells.as_slice() else {
-        return Err(words::HOW_A_ROW_IS_WRITTEN.to_string());
+        return Err("write a load and then a scar or the word weld".to_string());
     };
     let number = |text: &str| read_number(text).map_err(|fault| format!("'{}' {fault}", shortened(text)));
     let weld = outcome.eq_ignore_ascii_case("weld") || outcome.eq_ignore_ascii_case("welded");
@@ -130,13 +128,9 @@ fn shown(answer: &FourBallAnswer) -> Answer {
     let result = &answer.result;
     Answer {
         shown: vec![
-            line(
-                "lnsl_kgf",
-                words::LAST_NON_SEIZURE_LOAD,
-                &result.last_non_seizure_kgf,
-            ),
-            line("weld_kgf", words::WELD_POINT, &result.weld_kgf),
-            line("lwi_kgf", words::LOAD_WEAR_INDEX, &result.load_wear_index_kgf),
+            line("lnsl_kgf", "last non-seizure load", &result.last_non_seizure_kgf),
+            line("weld_kgf", "weld point", &result.weld_kgf),
+            line("lwi_kgf", "load-wear index", &result.load_wear_index_kgf),
         ],
         plot: Drawn::from(&chart(answer)),
         rows: result.levels.iter().map(row).collect(),
@@ -149,17 +143,13 @@ fn row(level: &Level) -> Row {
         load: figures::figure(level.load_kgf),
         scar: scar(level.scar_mm),
         from: match level.scar_from {
-            ScarFrom::Measured => words::MEASURED,
-            ScarFrom::CompensationLine => words::NOT_RUN_COMPENSATION_LINE,
-            ScarFrom::StandIn => words::NOT_RUN_STAND_IN_FOR_THE_LINE,
+            ScarFrom::Measured => "measured",
+            ScarFrom::CompensationLine => "not run: compensation line",
+            ScarFrom::StandIn => "not run: stand-in for the line",
         },
         unworn: scar(level.hertz_scar_mm),
         line: scar(level.compensation_scar_mm),
-        seizure: if level.is_without_seizure() {
-            words::NO
-        } else {
-            words::YES
-        },
+        seizure: if level.is_without_seizure() { "no" } else { "yes" },
         corrected: level.corrected_kgf,
         corrected_words: figures::fixed(level.corrected_kgf, 2),
         in_index: level.in_index.map_or(String::new(), |place| place.to_string()),
@@ -174,9 +164,9 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
     };
     let weld = answer.result.weld_kgf.as_ref().ok();
     let loads = levels.iter().map(|level| level.load_kgf).chain(weld.copied());
-    let x = PlaneAxis::around(words::LOAD, "kgf", PlaneScale::Log, loads.chain([10.0, 400.0]));
+    let x = PlaneAxis::around("load", "kgf", PlaneScale::Log, loads.chain([10.0, 400.0]));
     let y = PlaneAxis::around(
-        words::SCAR,
+        "scar",
         "mm",
         PlaneScale::Log,
         levels.iter().map(|level| level.scar_mm).chain([0.17, 4.0]),
@@ -189,14 +179,14 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
     ];
     let [last, index] = results.map(|value| match value {
         Ok(load) => figures::measured(*load, "kgf"),
-        Err(_) => words::NONE.to_string(),
+        Err(_) => "none".to_string(),
     });
     PlaneChart {
         x,
         y,
         band: Vec::new(),
-        uprights: weld.map(|load| (*load, words::WELD)).into_iter().collect(),
-        finding: words::scar_over_load(&last, &index),
+        uprights: weld.map(|load| (*load, "weld")).into_iter().collect(),
+        finding: format!("Scar over load; last non-seizure load {last}, load-wear index {index}"),
         series: vec![
             series(
                 Role::Quiet,

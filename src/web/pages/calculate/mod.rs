@@ -8,8 +8,6 @@ mod gear;
 mod shown;
 mod viscosity;
 mod weibull;
-mod words;
-
 use crate::app::App;
 use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
@@ -39,7 +37,7 @@ struct IndexPage {
 
 async fn list_calculators() -> Result<Response, HttpError> {
     html(&IndexPage {
-        frame: frame(words::CALCULATE),
+        frame: frame("Calculate"),
     })
 }
 

@@ -1,7 +1,5 @@
 //! `/calculate/viscosity`: an oil's viscosity at a temperature, and its viscosity index.
 
-mod words;
-
 use crate::app::App;
 use crate::calculate::{IndexProcedure, ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
@@ -20,9 +18,27 @@ use std::sync::Arc;
 
 const PATH: &str = "/calculate/viscosity";
 const FIELDS: [FieldSpec; 3] = [
-    number("kv40_mm2_s", words::VISCOSITY_AT_40_C, "220", "kv40_mm2_s", 1.0),
-    number("kv100_mm2_s", words::VISCOSITY_AT_100_C, "19", "kv100_mm2_s", 1.0),
-    number("temperature_c", words::WANTED_AT, "70", "temperature_c", 1.0),
+    number(
+        "kv40_mm2_s",
+        "Viscosity at 40 °C, mm²/s",
+        "220",
+        "kv40_mm2_s",
+        1.0,
+    ),
+    number(
+        "kv100_mm2_s",
+        "Viscosity at 100 °C, mm²/s",
+        "19",
+        "kv100_mm2_s",
+        1.0,
+    ),
+    number(
+        "temperature_c",
+        "Wanted at, °C (may stay empty)",
+        "70",
+        "temperature_c",
+        1.0,
+    ),
 ];
 
 pub(crate) fn router() -> Router<Arc<App>> {
@@ -43,8 +59,8 @@ struct ViscosityPage {
     answer: Option<Answer>,
 }
 
-async fn show_viscosity(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
-    let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
+async fn show_viscosity(pairs: Pairs) -> Result<Response, HttpError> {
+    let mut form = Form::read(PATH, &FIELDS, &pairs.0);
     let answer = form.answer(|form| {
         let question = ViscosityQuestion {
             kv40_mm2_s: form.needed("kv40_mm2_s"),
@@ -54,7 +70,7 @@ async fn show_viscosity(pairs: Result<Pairs, HttpError>) -> Result<Response, Htt
         Ok(shown(&question, &calculate_viscosity(&question)?))
     });
     let page = ViscosityPage {
-        frame: frame(words::VISCOSITY_OF_AN_OIL),
+        frame: frame("Viscosity of an oil"),
         form,
         answer,
     };
@@ -69,24 +85,24 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
             Ok((_, IndexProcedure::A)) => "A",
             _ => "B",
         };
-        words::reported_as(whole, procedure)
+        format!("reported as {whole}, procedure {procedure}")
     });
     let at = question
         .temperature_c
-        .map_or(String::new(), |at| words::at_temperature(&figures::figure(at)));
+        .map_or(String::new(), |at| format!("at {} °C", figures::figure(at)));
     Answer {
         shown: vec![
             ShownAnswer::or(
                 "kv_mm2_s",
-                words::KINEMATIC_VISCOSITY,
+                "kinematic viscosity",
                 answer.kv_mm2_s,
                 (1.0, "mm²/s"),
-                words::NO_TEMPERATURE_WAS_GIVEN,
+                "no temperature was given",
             )
             .noting(at),
             ShownAnswer::or(
                 "vi",
-                words::VISCOSITY_INDEX,
+                "viscosity index",
                 index.ok().map(|(index, _)| *index),
                 (1.0, ""),
                 missing,
@@ -119,11 +135,12 @@ fn chart(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> PlaneChart {
         y,
         band: Vec::new(),
         uprights: Vec::new(),
-        finding: words::viscosity_falls(
-            &figures::figure(question.kv40_mm2_s),
-            &figures::measured(40.0, "°C"),
-            &figures::figure(question.kv100_mm2_s),
-            &figures::measured(100.0, "°C"),
+        finding: format!(
+            "Viscosity falls from {} at {} to {} mm²/s at {}",
+            figures::figure(question.kv40_mm2_s),
+            figures::measured(40.0, "°C"),
+            figures::figure(question.kv100_mm2_s),
+            figures::measured(100.0, "°C")
         ),
         series: vec![
             series(Role::Accent, Look::Line, answer.line.clone()),

@@ -1,7 +1,5 @@
 //! `/calculate/weibull`: the median of bearing lives or masses by a Weibull distribution.
 
-mod words;
-
 use crate::app::App;
 use crate::calculate::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
@@ -22,14 +20,20 @@ const PATH: &str = "/calculate/weibull";
 const FIELDS: [FieldSpec; 2] = [
     FieldSpec {
         name: "times",
-        label: words::TIMES_OR_MASSES,
+        label: "Times or masses, one per line or parted by blanks; 25+ or >25 for a run that was stopped before failure",
         example: "11\n14\n9\n25+",
         key: "times",
         factor: 1.0,
         lines: 6,
         heading: "",
     },
-    number("shape", words::SHAPE_WHERE_KNOWN, "", "shape", 1.0),
+    number(
+        "shape",
+        "Shape, where it is known (may stay empty)",
+        "",
+        "shape",
+        1.0,
+    ),
 ];
 
 pub(crate) fn router() -> Router<Arc<App>> {
@@ -67,15 +71,15 @@ impl WeibullPage {
     }
 }
 
-async fn show_weibull(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpError> {
-    let mut form = Form::read(PATH, &FIELDS, &pairs?.0);
+async fn show_weibull(pairs: Pairs) -> Result<Response, HttpError> {
+    let mut form = Form::read(PATH, &FIELDS, &pairs.0);
     let answer = form.answer(|form| {
         let (times, stopped) = read_times(form);
         let question = WeibullQuestion::new(&times, &stopped, form.optional("shape"))?;
         Ok(shown(&question, &calculate_weibull(&question)?))
     });
     let page = WeibullPage {
-        frame: frame(words::MEDIAN_LIFE_BY_A_WEIBULL_DISTRIBUTION),
+        frame: frame("Median life by a Weibull distribution"),
         form,
         answer,
     };
@@ -99,7 +103,7 @@ fn read_times(form: &mut Form) -> (Vec<f64>, Vec<bool>) {
             }
             Err(fault) => {
                 let shown: String = word.chars().filter(|c| !c.is_control()).take(40).collect();
-                problem = words::row(times.len() + 1, &shown, &fault);
+                problem = format!("row {}: '{shown}' {fault}", times.len() + 1);
                 break;
             }
         }
@@ -116,18 +120,17 @@ fn shown(question: &WeibullQuestion, answer: &WeibullAnswer) -> Answer {
     let [lo, hi] = answer.interval;
     Answer {
         shown: vec![
-            ShownAnswer::new("median", words::MEDIAN, answer.fit.median(), 1.0, ""),
-            ShownAnswer::new("median_lo", words::LOWER_END_OF_INTERVAL, lo, 1.0, ""),
-            ShownAnswer::new("median_hi", words::UPPER_END_OF_INTERVAL, hi, 1.0, ""),
-            ShownAnswer::new("shape", words::SHAPE, answer.fit.shape, 1.0, "").noting(if given {
-                words::AS_GIVEN
+            ShownAnswer::new("median", "median", answer.fit.median(), 1.0, ""),
+            ShownAnswer::new("median_lo", "90 % interval, lower end", lo, 1.0, ""),
+            ShownAnswer::new("median_hi", "90 % interval, upper end", hi, 1.0, ""),
+            ShownAnswer::new("shape", "shape", answer.fit.shape, 1.0, "").noting(if given {
+                "as given"
             } else {
-                words::ESTIMATED
+                "estimated"
             }),
-            ShownAnswer::new("scale", words::SCALE, answer.fit.scale, 1.0, "")
-                .noting(words::WHAT_THE_SCALE_IS),
+            ShownAnswer::new("scale", "scale", answer.fit.scale, 1.0, "").noting("63.2 % do not survive it"),
         ],
-        runs: words::failed_and_stopped(answer.failures, stopped),
+        runs: format!("{} failed, {stopped} stopped before failure", answer.failures),
         is_small: !given && answer.failures < 10,
         beside: answer.beside.clone(),
         plot: Drawn::from(&chart(answer)),
@@ -157,12 +160,12 @@ fn chart(answer: &WeibullAnswer) -> PlaneChart {
         .into_iter()
         .chain(answer.plotted.iter().map(|(_, share)| *share));
     let x = PlaneAxis::around(
-        words::TIME_OR_MASS,
+        "time or mass",
         "",
         PlaneScale::Log,
         times.chain(line.map(|at| at.time)),
     );
-    let y = PlaneAxis::around(words::SHARE_THAT_FAILED, "", PlaneScale::WeibullShare, shares);
+    let y = PlaneAxis::around("share that failed", "", PlaneScale::WeibullShare, shares);
     let edge = |end: usize| -> Vec<(f64, f64)> {
         answer
             .line
@@ -175,10 +178,11 @@ fn chart(answer: &WeibullAnswer) -> PlaneChart {
         x,
         y,
         band: edge(0).into_iter().chain(edge(1).into_iter().rev()).collect(),
-        uprights: vec![(answer.fit.median(), words::MEDIAN)],
-        finding: words::weibull_line(
-            &figures::figure(answer.fit.shape),
-            &figures::figure(answer.fit.median()),
+        uprights: vec![(answer.fit.median(), "median")],
+        finding: format!(
+            "Weibull line of shape {} with median {}",
+            figures::figure(answer.fit.shape),
+            figures::figure(answer.fit.median())
         ),
         series: vec![
             series(Role::Quiet, Look::Thin, edge(0)),

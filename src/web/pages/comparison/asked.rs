@@ -5,7 +5,6 @@ use crate::records::TestKey;
 use crate::standing::Comparison;
 use crate::standing::{Anchor, ContactDuty, HEAD_ROOM, WhatIf};
 use crate::web::figures;
-use crate::web::pages::comparison::words;
 
 /// The parts of a question, one by one; empty for the evidence as it is.
 pub(crate) fn parts(comparison: &Comparison) -> Vec<String> {
@@ -19,43 +18,46 @@ pub(crate) fn parts(comparison: &Comparison) -> Vec<String> {
             .filter(|one| without.covers(&one.key))
             .map(|one| test(&one.key))
             .collect();
-        parts.push(words::without(&names.join(words::AND)));
+        parts.push(format!("without {}", names.join(" and ")));
     }
     for (key, weight) in &asked.weights {
-        parts.push(words::test_weighs(&test(key), &figures::position(*weight)));
+        parts.push(format!("{} weighs {}", test(key), figures::position(*weight)));
     }
     if !asked.scales.is_empty() {
-        parts.push(words::RESEMBLANCE_ON_OTHER_SCALES.to_string());
+        parts.push("the resemblance is counted on other scales".to_string());
     }
     parts.extend(duty_and_scale(asked));
     if asked.lets_in_gated {
-        parts.push(words::CANDIDATES_THAT_FAILED_A_GATE_STAY.to_string());
+        parts.push("candidates that failed a gate stay in".to_string());
     }
     if asked.lets_in_not_sorting {
-        parts.push(words::TESTS_THAT_DO_NOT_SORT_KEEP.to_string());
+        parts.push("tests that do not sort keep their weight".to_string());
     }
     parts
 }
 
 fn duty_and_scale(asked: &WhatIf) -> Vec<String> {
     let mut parts = Vec::new();
-    for (what, factor) in [(words::LOAD, asked.duty.load), (words::SPEED, asked.duty.speed)] {
+    for (what, factor) in [("load", asked.duty.load), ("speed", asked.duty.speed)] {
         if factor != 1.0 {
-            parts.push(words::machine_at_times(&number(factor), what));
+            parts.push(format!("the machine at {} times its {what}", number(factor)));
         }
     }
     for (what, anchor) in [
-        (words::KNOWN_GOOD, &asked.known_good),
-        (words::KNOWN_POOR, &asked.known_poor),
+        ("known good", &asked.known_good),
+        ("known poor", &asked.known_poor),
     ] {
         match anchor {
-            Some(Anchor::Oil(oil)) => parts.push(words::oil_as(oil, what)),
-            Some(Anchor::LeftOut) => parts.push(words::without_the_oil(what)),
+            Some(Anchor::Oil(oil)) => parts.push(format!("{oil} as the {what} oil")),
+            Some(Anchor::LeftOut) => parts.push(format!("without the {what} oil")),
             None => {}
         }
     }
     if asked.head_room != HEAD_ROOM {
-        parts.push(words::position_counts_up_to(&per_cent(asked.head_room)));
+        parts.push(format!(
+            "a position counts up to {} of the scale beyond the reference oils",
+            per_cent(asked.head_room)
+        ));
     }
     parts
 }
@@ -79,7 +81,10 @@ fn of_contact(contact: &ContactDuty) -> String {
         })
         .collect();
     if changes.is_empty() {
-        return words::nothing_depends_on_load_or_speed(&contact.contact);
+        return format!(
+            "{}: nothing that is known of it depends on load or speed.",
+            contact.contact
+        );
     }
     format!("{}: {}.", contact.contact, changes.join(", "))
 }

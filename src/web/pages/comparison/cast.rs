@@ -1,8 +1,7 @@
 //! Who is who in a trial: each candidate's place decides its colour and shape on every chart.
 
 use crate::charts::{Svg, legend_control, legend_mark, mark_words};
-use crate::records::{BlendCode, Role, TrialRecords};
-use crate::web::pages::comparison::words;
+use crate::records::{BlendCode, Level, Role, TrialRecords};
 
 /// The blends of a trial by role.
 pub(crate) struct Cast<'a> {
@@ -49,11 +48,11 @@ impl<'a> Cast<'a> {
     pub(crate) fn role_words(&self, blend: &BlendCode) -> &'static str {
         let part = self.records.trial.blends.iter().find(|part| &part.blend == blend);
         match part.map(|part| (part.role, part.level)) {
-            Some((Role::Candidate, _)) => words::CANDIDATE,
-            Some((Role::Control, _)) => words::CONTROL_FLUID,
-            Some((Role::Reference, Some(level))) => words::level(level),
-            Some((Role::Reference, None)) => words::REFERENCE_OIL,
-            None => words::NOT_IN_THE_TRIAL,
+            Some((Role::Candidate, _)) => "candidate",
+            Some((Role::Control, _)) => "control fluid",
+            Some((Role::Reference, Some(level))) => level_words(level),
+            Some((Role::Reference, None)) => "reference oil",
+            None => "not in the trial",
         }
     }
 
@@ -74,12 +73,21 @@ impl<'a> Cast<'a> {
             code: code.to_string(),
             name: self.name(code),
             mark: legend_control(),
-            mark_words: words::DASHED_RING,
+            mark_words: "dashed ring",
         });
         candidates.chain(controls).collect()
     }
 
     pub(crate) fn count(&self, role: Role) -> usize {
         self.records.with_role(role).count()
+    }
+}
+
+/// `known good`, as a page says it.
+pub(crate) fn level_words(level: Level) -> &'static str {
+    match level {
+        Level::KnownGood => "known good",
+        Level::KnownMiddle => "known middle",
+        Level::KnownPoor => "known poor",
     }
 }

@@ -7,7 +7,6 @@ use crate::standing::Comparison;
 use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
-use crate::web::pages::comparison::words;
 use crate::web::preferences::preferences;
 
 /// Who is in front under some assumption.
@@ -65,11 +64,14 @@ pub(crate) fn single_runs(standing: &Standing) -> String {
         .filter(|out| out.left_out == LeftOut::Run && out.changes)
         .count();
     let found = match changing {
-        0 => words::WITHOUT_NONE_SOMEBODY_ELSE.to_string(),
-        1 => words::WITHOUT_ONE_SOMEBODY_ELSE.to_string(),
-        many => words::without_many_somebody_else(many),
+        0 => "without none of them is somebody else in front".to_string(),
+        1 => "without one of them somebody else is in front".to_string(),
+        many => format!("without {many} of them, each alone, somebody else is in front"),
     };
-    words::each_was_left_out(standing.runs_left_out, &found)
+    format!(
+        "Each of {} was left out in turn: {found}. Shown are those nearest to it.",
+        figures::count(standing.runs_left_out, "single run")
+    )
 }
 
 /// A quantity that stands alone in its method: the method's row says it all.
@@ -103,7 +105,7 @@ fn row(out: &LeaveOut, standing: &Standing, cast: &Cast<'_>) -> FrontRow {
 }
 
 fn front(blend: Option<&BlendCode>) -> String {
-    blend.map_or_else(|| words::NOTHING_LEFT_TO_WEIGH.to_string(), ToString::to_string)
+    blend.map_or_else(|| "nothing left to weigh".to_string(), ToString::to_string)
 }
 
 fn mark(blend: Option<&BlendCode>, cast: &Cast<'_>) -> Svg {
@@ -115,14 +117,20 @@ fn mark(blend: Option<&BlendCode>, cast: &Cast<'_>) -> Svg {
 
 /// `level with K-11 at 0.42 times its weight, with K-09 at 3.1 times`.
 fn tips(test: &TestStanding) -> String {
-    let words = |tip: &Tip| words::draws_level_at(&tip.to, &figures::position(tip.factor));
+    let words = |tip: &Tip| {
+        format!(
+            "{} draws level at {} times its weight",
+            tip.to,
+            figures::position(tip.factor)
+        )
+    };
     let tips: Vec<String> = [&test.tips_down, &test.tips_up]
         .into_iter()
         .flatten()
         .map(words)
         .collect();
     if tips.is_empty() {
-        words::NO_WEIGHT_OF_IT_CHANGES_THE_LEAD.to_string()
+        "no weight of it changes the lead".to_string()
     } else {
         tips.join("; ")
     }
@@ -202,8 +210,8 @@ pub(crate) fn changes(comparison: &Comparison, cast: &Cast<'_>) -> Vec<ChangeRow
         let was = before.candidate(&after.blend);
         let share = |share: Option<f64>, out: bool| match share {
             Some(share) => per_cent(share),
-            None if out => words::OUT.to_string(),
-            None => words::NOT_WEIGHED.to_string(),
+            None if out => "out".to_string(),
+            None => "not weighed".to_string(),
         };
         let score = |score: Option<f64>| score.map(figures::position).unwrap_or_default();
         let before_score = was.and_then(|was| was.score);

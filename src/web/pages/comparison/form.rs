@@ -5,7 +5,6 @@ use crate::standing::Comparison;
 use crate::standing::{Anchor, HEAD_ROOM, MOST_HEAD_ROOM, USUAL_DRAWS, USUAL_SEED};
 use crate::web::figures;
 use crate::web::pages::comparison::look::Look;
-use crate::web::pages::comparison::words;
 use crate::web::question::scale_fields;
 
 /// The form that asks what if.
@@ -51,8 +50,8 @@ fn anchor_field(
     let oils = records
         .with_role(Role::Reference)
         .map(|oil| (oil.to_string(), oil.to_string()));
-    let as_it_is = (String::new(), words::AS_IN_THE_TRIAL.to_string());
-    let none = (Anchor::NONE.to_string(), words::NONE_LEAVE_IT_OUT.to_string());
+    let as_it_is = (String::new(), "as in the trial".to_string());
+    let none = (Anchor::NONE.to_string(), "none: leave it out".to_string());
     AnchorField {
         name,
         label,
@@ -117,13 +116,13 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
         anchors: vec![
             anchor_field(
                 "known_good",
-                words::KNOWN_GOOD_OIL,
+                "Known good oil",
                 asked.known_good.as_ref(),
                 &comparison.records,
             ),
             anchor_field(
                 "known_poor",
-                words::KNOWN_POOR_OIL,
+                "Known poor oil",
                 asked.known_poor.as_ref(),
                 &comparison.records,
             ),

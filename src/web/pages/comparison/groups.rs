@@ -5,7 +5,6 @@ use crate::prose::standing::per_cent;
 use crate::records::TrialRecords;
 use crate::web::pages::comparison::look::Order;
 use crate::web::pages::comparison::tests_by_weight::TestRow;
-use crate::web::pages::comparison::words;
 use std::collections::BTreeMap;
 
 /// Tests that stand together.
@@ -24,16 +23,22 @@ pub(crate) fn grouped(rows: Vec<TestRow>, order: Order, records: &TrialRecords) 
             Order::Weight => (0, String::new()),
             Order::Stage => row.stage.map_or((usize::MAX, String::new()), |stage| {
                 let place = Category::ALL.iter().position(|known| *known == stage);
-                let heading = words::category(stage.word(), stage.meaning());
+                let heading = format!("Category {}: {}", stage.word(), stage.meaning());
                 (place.unwrap_or(usize::MAX), heading)
             }),
             Order::Contact => {
                 let nearest = row.nearest.and_then(|place| Some((place, contacts.get(place)?)));
                 nearest.map_or(
-                    (usize::MAX, words::RESEMBLES_NO_CONTACT_OF_THE_MACHINE.to_string()),
+                    (usize::MAX, "Resembles no contact of the machine".to_string()),
                     |(place, contact)| {
                         let share = per_cent(contact.share);
-                        (place, words::most_like(&contact.name, &share))
+                        (
+                            place,
+                            format!(
+                                "Most like the machine's {}, {share} of what matters",
+                                contact.name
+                            ),
+                        )
                     },
                 )
             }

@@ -4,7 +4,6 @@ use crate::prose::standing::per_cent;
 use crate::resemblance::{Term, TermLikeness, TermValue};
 use crate::standing::{ContactLikeness, TestStanding};
 use crate::web::figures;
-use crate::web::pages::comparison::words;
 
 /// One machine contact.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,15 +54,17 @@ fn row(contact: &ContactLikeness) -> ContactRow {
         share: per_cent(contact.share),
         resemblance: likeness
             .value
-            .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
+            .map_or_else(|| "unknown".to_string(), figures::position),
         relevance: figures::position(contact.relevance),
         beyond: beyond.join(", "),
         over_all: likeness
             .over_all_terms()
-            .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
+            .map_or_else(|| "unknown".to_string(), figures::position),
         least: match likeness.least_first_order() {
-            None => words::UNKNOWN.to_string(),
-            Some((_, similarity)) if similarity >= 1.0 => words::none_all_four(&figures::position(1.0)),
+            None => "unknown".to_string(),
+            Some((_, similarity)) if similarity >= 1.0 => {
+                format!("none, all four {}", figures::position(1.0))
+            }
             Some((term, similarity)) => {
                 format!(
                     "{}, {}",
@@ -85,7 +86,7 @@ fn term(likeness: &TermLikeness) -> TermRow {
         machine: side(&likeness.machine, per_unit, unit),
         similarity: likeness
             .similarity
-            .map_or_else(|| words::LEFT_OUT.to_string(), figures::position),
+            .map_or_else(|| "left out".to_string(), figures::position),
         importance: figures::position(likeness.importance),
         remark: likeness.remark,
         first_order: likeness.term.is_first_order(),
@@ -98,8 +99,8 @@ fn unit_of(term: Term) -> (&'static str, f64) {
         Term::Pressure => ("GPa", 1e9),
         Term::Sliding => ("m/s", 1.0),
         Term::ContactTemperature => ("°C", 1.0),
-        Term::Shape => (words::LONGER_OVER_SHORTER_AXIS, 1.0),
-        Term::TimeInContact => (words::SHARE_OF_ITS_TIME, 1.0),
+        Term::Shape => ("longer over shorter axis", 1.0),
+        Term::TimeInContact => ("share of its time", 1.0),
         Term::SlideRoll | Term::Motion | Term::FilmRatio | Term::Materials | Term::Supply => ("", 1.0),
     }
 }
@@ -108,6 +109,6 @@ fn side(value: &TermValue, per_unit: f64, unit: &'static str) -> String {
     match value {
         TermValue::Range(range) => figures::range_in(*range, per_unit, unit),
         TermValue::Word(word) => (*word).to_string(),
-        TermValue::Unknown => words::NOT_KNOWN.to_string(),
+        TermValue::Unknown => "not known".to_string(),
     }
 }

@@ -2,7 +2,6 @@
 
 use crate::records::BlendCode;
 use crate::web::error::FieldFault;
-use crate::web::pages::comparison::words;
 
 /// The order of the tests.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -31,9 +30,9 @@ impl Order {
     /// By what the tests are sorted.
     pub(crate) fn words(self) -> &'static str {
         match self {
-            Self::Weight => words::BY_WEIGHT,
-            Self::Stage => words::BY_STAGE_OF_EVIDENCE,
-            Self::Contact => words::BY_MACHINE_CONTACT,
+            Self::Weight => "by weight",
+            Self::Stage => "by stage of evidence",
+            Self::Contact => "by machine contact",
         }
     }
 }
@@ -73,13 +72,13 @@ impl Look {
             let text = text.trim();
             let fault = |allowed: &str| {
                 let written: String = text.chars().filter(|c| !c.is_control()).take(40).collect();
-                FieldFault::new(field, words::is_not_known_write(&written, allowed))
+                FieldFault::new(field, format!("'{written}' is not known; write {allowed}"))
             };
             match (field.as_str(), text) {
                 (_, "") => {}
                 ("order", word) => match Order::ALL.into_iter().find(|order| order.word() == word) {
                     Some(order) => look.order = order,
-                    None => faults.push(fault(words::ALLOWED_ORDERS)),
+                    None => faults.push(fault("one of weight, stage, contact")),
                 },
                 ("view", "projected") => look.view = View::Projected,
                 ("view", _) => faults.push(fault("projected")),

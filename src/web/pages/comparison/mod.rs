@@ -18,7 +18,6 @@ mod verdicts;
 
 #[cfg(test)]
 mod tests;
-mod words;
 
 use crate::app::App;
 use crate::prose::resemblance::departures;
@@ -156,7 +155,7 @@ impl ComparisonPage {
         };
         let front = |standing: &Standing| {
             let front = standing.front_runner.as_ref();
-            front.map_or_else(|| words::NOBODY.to_string(), ToString::to_string)
+            front.map_or_else(|| "nobody".to_string(), ToString::to_string)
         };
         Self {
             frame: Frame::new(records.trial.title.clone())
@@ -265,21 +264,29 @@ fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
         .filter(|test| test.used_to == crate::catalogue::Use::Gate)
         .count();
     [
-        words::candidates(cast.count(Role::Candidate)),
-        words::reference_oils(cast.count(Role::Reference)),
-        words::control_fluids(cast.count(Role::Control)),
-        words::weighed(weighed),
-        words::gates(gates),
+        figures::count(cast.count(Role::Candidate), "candidate"),
+        figures::count(cast.count(Role::Reference), "reference oil"),
+        figures::count(cast.count(Role::Control), "control fluid"),
+        format!("{} weighed", figures::count(weighed, "test")),
+        figures::count(gates, "gate"),
     ]
     .join(" · ")
 }
 
 /// How many draws, and what their number alone leaves open.
 fn draws(standing: &Standing) -> String {
-    let error = standing
-        .monte_carlo_error
-        .map(|error| words::their_number_leaves_open(&figures::fixed(100.0 * error, 1)));
-    words::draws_and_seed(standing.draws, standing.seed, &error.unwrap_or_default())
+    let error = standing.monte_carlo_error.map(|error| {
+        format!(
+            "; their number alone leaves a share of draws open by {} % (one standard error)",
+            figures::fixed(100.0 * error, 1)
+        )
+    });
+    format!(
+        "{} draws, seed {}{}",
+        standing.draws,
+        standing.seed,
+        error.unwrap_or_default()
+    )
 }
 
 /// How much of the weight is there at all.
@@ -287,7 +294,10 @@ fn rests_on(comparison: &Comparison) -> String {
     let standing = &comparison.standing;
     let independent = standing
         .effective_tests
-        .map(|number| words::as_much_as_independent_tests(&figures::fixed(number, 1)))
+        .map(|number| format!(", as much as {} independent tests", figures::fixed(number, 1)))
         .unwrap_or_default();
-    words::weights_add_up_to(&figures::position(standing.resemblance_mass), &independent)
+    format!(
+        "The weights add up to {}{independent}. A weight of 1 would be a test that resembles every contact of the machine fully and scores its main failure mode.",
+        figures::position(standing.resemblance_mass)
+    )
 }

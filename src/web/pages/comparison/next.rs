@@ -6,7 +6,6 @@ use crate::prose::standing::per_cent;
 use crate::standing::{Basis, NextRun, Planned, Standing, USUAL_STAKE};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
-use crate::web::pages::comparison::words;
 
 /// The proposals as a page shows them.
 pub(crate) struct NextPart {
@@ -78,9 +77,9 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
     let methods = ids.iter().zip(&run.methods);
     let mark = |blend| cast.index(blend).map(legend_mark).unwrap_or_default();
     let (worth, class) = match run.is_worth(stake) {
-        Some(true) => (words::WORTH_IT, "yes"),
-        Some(false) => (words::NOT_WORTH_IT, "no"),
-        None => (words::COST_NOT_KNOWN, "unknown"),
+        Some(true) => ("worth it", "yes"),
+        Some(false) => ("not worth it", "no"),
+        None => ("cost not known", "unknown"),
     };
     NextRow {
         methods: methods
@@ -98,9 +97,9 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
             })
             .collect(),
         planned: match (run.planned, run.basis) {
-            (Planned::InTrial, Basis::Measured) => words::IN_THE_TRIAL,
-            (Planned::InTrial, Basis::Assumed) => words::IN_THE_TRIAL_NOT_RUN_YET,
-            (Planned::NotInTrial, _) => words::NOT_IN_THE_TRIAL,
+            (Planned::InTrial, Basis::Measured) => "in the trial",
+            (Planned::InTrial, Basis::Assumed) => "in the trial, not run yet",
+            (Planned::NotInTrial, _) => "not in the trial",
         },
         value: figures::fixed(run.value, 3),
         chance: per_cent(run.leader_changes),

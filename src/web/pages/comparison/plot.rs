@@ -8,8 +8,7 @@ use crate::charts::{
 use crate::records::{BlendCode, Level, ResultSource, Role, TrialRecords};
 use crate::standing::{Anchored, Estimate, RunMark, Standing, Strip, TestStanding};
 use crate::web::figures;
-use crate::web::pages::comparison::cast::Cast;
-use crate::web::pages::comparison::words;
+use crate::web::pages::comparison::cast::{Cast, level_words};
 use crate::web::preferences::preferences;
 
 /// The chart of a test; `None` where nothing was run.
@@ -111,9 +110,9 @@ fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> Strin
             "{blend}: {} ({}), {}",
             figures::with_unit(&figures::estimate(estimate, strip.unit), strip.unit),
             figures::interval(estimate, strip.unit),
-            words::runs(estimate.runs)
+            figures::count(estimate.runs, "run")
         ),
-        None => words::values_without_estimate(blend, &values(strip, blend).join(", ")),
+        None => format!("{blend}: {}, no estimate", values(strip, blend).join(", ")),
     }
 }
 
@@ -123,7 +122,7 @@ pub(crate) fn values(strip: &Strip, blend: &BlendCode) -> Vec<String> {
     runs.map(|run| {
         let value = figures::with_unit(&figures::value(&run.value, strip.unit), strip.unit);
         match (run.source, run.mark) {
-            (ResultSource::DataSheet, _) => words::from_a_data_sheet(&value),
+            (ResultSource::DataSheet, _) => format!("{value} from a data sheet"),
             (ResultSource::Measured, Some(mark)) => format!("{value} ({mark})"),
             (ResultSource::Measured, None) => value,
         }
@@ -169,7 +168,7 @@ fn references(test: &TestStanding, strip: &Strip, axis: &Axis, records: &TrialRe
             lines.push(ReferenceLine {
                 kind,
                 position,
-                title: format!("{}, {}", words::level(level), title(blend, estimate, strip)),
+                title: format!("{}, {}", level_words(level), title(blend, estimate, strip)),
                 runs: ticks(strip, |run| &run.blend == blend),
             });
         }
@@ -186,7 +185,7 @@ fn finding(test: &TestStanding, strip: &Strip, cast: &Cast<'_>) -> String {
         .iter()
         .map(|(blend, estimate)| {
             let role = match cast.role_words(blend) {
-                words::CANDIDATE => String::new(),
+                "candidate" => String::new(),
                 role => format!(" ({role})"),
             };
             format!("{blend}{role} {}", figures::estimate(estimate, strip.unit))
@@ -194,10 +193,14 @@ fn finding(test: &TestStanding, strip: &Strip, cast: &Cast<'_>) -> String {
         .collect();
     let unit = match figures::unit(strip.unit) {
         "" => String::new(),
-        word => words::in_unit(word),
+        word => format!(" in {word}"),
     };
     if listed.is_empty() {
-        return words::no_estimate(&test.label);
+        return format!("{}: no estimate", test.label);
     }
-    words::from_better_to_worse(&test.label, &unit, &listed.join(", "))
+    format!(
+        "{}{unit}, from better to worse: {}",
+        test.label,
+        listed.join(", ")
+    )
 }

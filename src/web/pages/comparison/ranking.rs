@@ -5,7 +5,6 @@ use crate::prose::standing::{self as sentences, per_cent};
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
-use crate::web::pages::comparison::words;
 use crate::web::preferences::preferences;
 
 /// A candidate in the standing.
@@ -64,14 +63,17 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
     };
     let score = candidate
         .score
-        .map_or_else(|| words::NO_SCORE.to_string(), figures::position);
+        .map_or_else(|| "no score".to_string(), figures::position);
     let interval = span.map_or_else(String::new, |span| {
-        words::range(&figures::position(span.lo), &figures::position(span.hi))
+        format!("{} to {}", figures::position(span.lo), figures::position(span.hi))
     });
     let finding = if span.is_some() {
-        words::score_with_interval(&candidate.blend, &score, &interval)
+        format!(
+            "{}: score {score}, 90 % interval {interval}, known poor 0, known good 1",
+            candidate.blend
+        )
     } else {
-        words::no_score(&candidate.blend)
+        format!("{}: no score", candidate.blend)
     };
     let chart = ScoreChart {
         candidate: index,
@@ -86,7 +88,7 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
         mark_words: mark_words(index),
         share: candidate
             .p_best
-            .map_or_else(|| words::NOT_WEIGHED.to_string(), per_cent),
+            .map_or_else(|| "not weighed".to_string(), per_cent),
         share_bar: share_bar(index, Amount::new(candidate.p_best)),
         score,
         interval,
@@ -183,19 +185,19 @@ fn what_shows_it(caution: &Caution, standing: &Standing) -> (String, &'static st
     let test = caution.test.as_ref().filter(|key| standing.test(key).is_some());
     let at = |anchor: &str, words| (format!("#{anchor}"), words);
     match (caution.kind, test) {
-        (CautionKind::WeightsDecide, _) => at("alternatives", words::TO_THE_OTHER_ASSUMPTIONS),
+        (CautionKind::WeightsDecide, _) => at("alternatives", "to the other assumptions"),
         (CautionKind::RestsOnOneExtremeScreen | CautionKind::HingesOnOneTest, _) => {
-            at("changed", words::TO_WHAT_CHANGES_WITHOUT_IT)
+            at("changed", "to what changes without it")
         }
         (_, Some(key)) => (
             format!("#test-{}", figures::anchor(&key.to_string())),
-            words::TO_THE_TEST,
+            "to the test",
         ),
         (kind, None) => match kind.about() {
-            About::Gates => at("gates", words::TO_THE_GATES),
-            About::Apart => at("standing", words::TO_THE_STANDING),
-            About::Front => at("changed", words::TO_WHAT_CHANGES_IT),
-            About::Tests | About::Results => at("tests", words::TO_THE_TESTS),
+            About::Gates => at("gates", "to the gates"),
+            About::Apart => at("standing", "to the standing"),
+            About::Front => at("changed", "to what changes it"),
+            About::Tests | About::Results => at("tests", "to the tests"),
         },
     }
 }
@@ -214,7 +216,7 @@ pub(crate) fn caution_counts(standing: &Standing) -> String {
         })
         .collect();
     if counts.is_empty() {
-        words::NONE_OF_THE_RULES_FIRED.to_string()
+        "none of the rules fired".to_string()
     } else {
         counts.join(" · ")
     }

@@ -4,7 +4,6 @@ use crate::prose::standing::gate_outcome;
 use crate::records::{GateOutcome, Purpose, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::standing::Standing;
 use crate::web::pages::comparison::cast::Cast;
-use crate::web::pages::comparison::words;
 use crate::web::preferences::preferences;
 use std::collections::BTreeMap;
 
@@ -62,11 +61,11 @@ pub(crate) fn counts(records: &TrialRecords) -> RunCounts {
         *of_class.entry(class).or_default() += 1;
     }
     let words = [
-        ("superseded", words::CORRECTED_BY_A_LATER_ENTRY),
-        ("void", words::VOID),
-        ("suspect", words::SUSPECT),
-        ("stopped", words::STOPPED_FOR_CAUSE),
-        ("data-sheet", words::FROM_A_DATA_SHEET),
+        ("superseded", "corrected by a later entry"),
+        ("void", "void"),
+        ("suspect", "suspect"),
+        ("stopped", "stopped for cause"),
+        ("data-sheet", "from a data sheet"),
     ];
     let besides: Vec<String> = words
         .iter()
@@ -81,7 +80,7 @@ pub(crate) fn counts(records: &TrialRecords) -> RunCounts {
 /// Value and unit as written.
 pub(crate) fn written(run: &RunResult) -> String {
     match (run.value_as_written.trim(), run.unit_as_written.as_str()) {
-        ("", _) => words::NO_VALUE.to_string(),
+        ("", _) => "no value".to_string(),
         (value, "" | "-") => value.to_string(),
         (value, unit) => format!("{value} {unit}"),
     }
@@ -90,22 +89,22 @@ pub(crate) fn written(run: &RunResult) -> String {
 /// What became of a run, in words and as a word for style sheet and tests.
 pub(crate) fn state(run: &RunResult, superseded: Option<&'static str>) -> (&'static str, &'static str) {
     if let Some(word) = superseded {
-        return (words::CORRECTED_BY_A_LATER_ENTRY, word);
+        return ("corrected by a later entry", word);
     }
     match (run.status, run.source, run.purpose) {
-        (ResultStatus::Void, ..) => (words::VOID_DOES_NOT_COUNT, "void"),
-        (_, ResultSource::DataSheet, _) => (words::DATA_SHEET_NEVER_WEIGHED, "data-sheet"),
-        (ResultStatus::Suspect, ..) => (words::SUSPECT_COUNTS, "suspect"),
-        (_, _, Purpose::Stopped) => (words::STOPPED_FOR_CAUSE, "stopped"),
-        (_, _, Purpose::ReferenceCheck) => (words::REFERENCE_CHECK, "valid"),
-        _ => (words::COUNTS, "valid"),
+        (ResultStatus::Void, ..) => ("void: does not count", "void"),
+        (_, ResultSource::DataSheet, _) => ("data sheet: never weighed", "data-sheet"),
+        (ResultStatus::Suspect, ..) => ("suspect: counts", "suspect"),
+        (_, _, Purpose::Stopped) => ("stopped for cause", "stopped"),
+        (_, _, Purpose::ReferenceCheck) => ("reference check", "valid"),
+        _ => ("counts", "valid"),
     }
 }
 
 /// Everything that is to be known about a run besides its value.
 pub(crate) fn remark(run: &RunResult) -> String {
     let off_ladder = if run.off_ladder {
-        words::LOAD_BETWEEN_TWO_STEPS
+        "load between two steps of the ladder"
     } else {
         ""
     };

@@ -7,7 +7,6 @@ use crate::standing::{CommonChange, Rival, Standing};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::verdicts::some_of;
-use crate::web::pages::comparison::words;
 
 /// The front-runner beside one other candidate.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,7 +31,7 @@ pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> Vec<RivalRow> {
         alone: alone(standing, rival),
         together: match &rival.change {
             Some(change) => together(standing, change),
-            None => words::NO_TEST_FAVOURS_IT.to_string(),
+            None => "no test favours it: no weights put it in front".to_string(),
         },
     };
     standing.rivals.iter().map(row).collect()
@@ -53,7 +52,7 @@ fn alone(standing: &Standing, rival: &Rival) -> String {
         })
         .collect();
     if named.is_empty() {
-        words::NONE.to_string()
+        "none".to_string()
     } else {
         some_of(&named)
     }

@@ -9,7 +9,6 @@ use crate::web::contact_view::picture_of;
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
-use crate::web::pages::comparison::words;
 use crate::web::pages::comparison::{plot, verdicts};
 use crate::web::preferences::preferences;
 use std::collections::BTreeSet;
@@ -128,7 +127,7 @@ fn row(
         label: test.label.clone(),
         standard: test.standard.clone(),
         category: test.category,
-        runs: words::runs(test.runs),
+        runs: figures::count(test.runs, "run"),
         unit: strip.map_or("", |strip| figures::unit(strip.unit)),
         better: strip.map_or("", |strip| figures::better(strip.better)),
         weight: figures::position(test.weight),
@@ -149,10 +148,10 @@ fn row(
         contacts: likeness::rows(test),
         resemblance: test
             .resemblance
-            .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
+            .map_or_else(|| "unknown".to_string(), figures::position),
         relevance: test
             .relevance
-            .map_or_else(|| words::UNKNOWN.to_string(), figures::position),
+            .map_or_else(|| "unknown".to_string(), figures::position),
         validity: validity(&test.validity),
         precision: preferences().dress_within(&test.precision),
         excluded: test.excluded.clone().unwrap_or_default(),
@@ -165,34 +164,34 @@ fn flags(test: &TestStanding, records: &TrialRecords) -> Vec<Flag> {
     let mut flags = Vec::new();
     let mut flag = |kind, words: String| flags.push(Flag { kind, words });
     if test.extreme {
-        flag("extreme", words::EXTREME_CONDITION_SCREEN.to_string());
+        flag("extreme", "extreme-condition screen".to_string());
     }
     if does_not_sort(&test.validity) {
-        flag("not-sorting", words::DOES_NOT_SORT.to_string());
+        flag("not-sorting", "does not sort".to_string());
     }
     let capped = test.estimates.values().filter(|estimate| estimate.capped).count();
     if capped > 0 {
-        flag("capped", words::capped(capped));
+        flag("capped", format!("{capped} capped"));
     }
     match test.strip.as_ref().map(|strip| strip.anchored) {
-        Some(Anchored::One) => flag("one-reference", words::ONE_REFERENCE_ITS_OWN_SCALE.to_string()),
-        Some(Anchored::None) => flag("no-reference", words::NO_REFERENCE_ITS_OWN_SCALE.to_string()),
+        Some(Anchored::One) => flag("one-reference", "one reference: its own scale".to_string()),
+        Some(Anchored::None) => flag("no-reference", "no reference: its own scale".to_string()),
         _ => {}
     }
     if !test.raw_estimates.is_empty() {
-        flag("adjusted", words::RIG_SEVERITY_ADJUSTED.to_string());
+        flag("adjusted", "rig severity adjusted".to_string());
     }
     for mark in marks(test, records) {
         let words = match mark {
-            "suspect" => words::SUSPECT_RUN,
-            "beyond the critical range" => words::RUN_BEYOND_THE_CRITICAL_RANGE,
-            "other conditions" => words::RUNS_UNDER_OTHER_CONDITIONS,
+            "suspect" => "suspect run",
+            "beyond the critical range" => "run beyond the critical range",
+            "other conditions" => "runs under other conditions, not pooled",
             other => other,
         };
         flag("suspect", words.to_string());
     }
     if test.used_to == Use::Show {
-        flag("shown", words::SHOWN_ONLY.to_string());
+        flag("shown", "shown only".to_string());
     }
     flags
 }
@@ -234,12 +233,14 @@ fn does_not_sort(validity: &Validity) -> bool {
 
 fn validity(validity: &Validity) -> Vec<String> {
     [
-        (words::KNOWN_GOOD_ABOVE_KNOWN_POOR, validity.good_over_poor),
-        (words::KNOWN_MIDDLE_BETWEEN_THEM, validity.middle_between),
-        (words::KNOWN_GOOD_ABOVE_CONTROL_FLUID, validity.good_over_control),
+        ("known good above known poor", validity.good_over_poor),
+        ("known middle between them", validity.middle_between),
+        ("known good above control fluid", validity.good_over_control),
     ]
     .into_iter()
-    .filter_map(|(what, probability)| probability.map(|p| words::probability(what, &figures::fixed(p, 2))))
+    .filter_map(|(what, probability)| {
+        probability.map(|p| format!("{what}: probability {}", figures::fixed(p, 2)))
+    })
     .collect()
 }
 
@@ -267,7 +268,7 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
         index: cast.index(blend),
         blend: blend.to_string(),
         role: cast.role_words(blend),
-        estimate: words::NONE.to_string(),
+        estimate: "none".to_string(),
         interval: String::new(),
         raw: String::new(),
         runs: 0,
@@ -293,10 +294,11 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
 }
 
 fn position_words(position: &Position) -> String {
-    words::position_with_interval(
-        &figures::position(position.mean),
-        &figures::position(position.lo),
-        &figures::position(position.hi),
+    format!(
+        "{} ({} to {})",
+        figures::position(position.mean),
+        figures::position(position.lo),
+        figures::position(position.hi)
     )
 }
 
@@ -305,7 +307,7 @@ fn without_estimate(test: &TestStanding, blend: &BlendCode, row: NumberRow) -> O
     let values = plot::values(test.strip.as_ref()?, blend);
     (!values.is_empty()).then(|| NumberRow {
         runs: values.len(),
-        interval: words::runs_of_values(&values.join(", ")),
+        interval: format!("runs: {}", values.join(", ")),
         ..row
     })
 }

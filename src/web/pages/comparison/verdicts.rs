@@ -5,7 +5,6 @@ use crate::records::BlendCode;
 use crate::standing::{Difference, TestStanding, Verdict};
 use crate::units::Unit;
 use crate::web::figures;
-use crate::web::pages::comparison::words;
 use crate::web::preferences::preferences;
 
 /// The reference oils that verdicts of a test are against, in their order.
@@ -36,7 +35,7 @@ fn sentence(verdict: &Verdict, test: &TestStanding) -> String {
     let unit = test.strip.as_ref().map_or(Unit::One, |strip| strip.unit);
     match (&verdict.difference, verdict.p_better) {
         (Some(difference), _) => format!("{}: {}", verdict.apart.words(), amount(difference, scale, unit)),
-        (None, Some(p)) => words::p_better(verdict.apart.words(), &figures::fixed(p, 2)),
+        (None, Some(p)) => format!("{}: P(better) {}", verdict.apart.words(), figures::fixed(p, 2)),
         (None, None) => verdict.apart.words().to_string(),
     }
 }
@@ -50,10 +49,15 @@ fn amount(difference: &Difference, scale: Scale, unit: Unit) -> String {
             signed(by, unit)
         }
     };
-    let what = if logarithmic { words::FACTOR } else { "" };
-    let limits = difference
-        .simultaneous
-        .map(|limits| words::limits(&shown(limits.lo), &shown(limits.hi), &chance(limits.adjusted_p)));
+    let what = if logarithmic { "factor " } else { "" };
+    let limits = difference.simultaneous.map(|limits| {
+        format!(
+            " ({} to {}, p {})",
+            shown(limits.lo),
+            shown(limits.hi),
+            chance(limits.adjusted_p)
+        )
+    });
     format!("{what}{}{}", shown(difference.by), limits.unwrap_or_default())
 }
 
@@ -64,7 +68,7 @@ fn signed(by: f64, unit: Unit) -> String {
 
 fn chance(p: f64) -> String {
     if p < 0.001 {
-        words::below(&figures::fixed(0.001, 3))
+        format!("below {}", figures::fixed(0.001, 3))
     } else {
         figures::fixed(p, 3)
     }
@@ -81,20 +85,22 @@ pub(super) fn how(test: &TestStanding) -> String {
     if let Some(first) = differences().next() {
         let shared = differences().all(|one| one.share_a_block);
         let critical = if shared {
-            words::REPEATABILITY
+            "repeatability (same rig and campaign)"
         } else {
-            words::REPEATABILITY_OR_REPRODUCIBILITY
+            "repeatability in the same rig and campaign, by reproducibility otherwise"
         };
         let scale = test.strip.as_ref().map_or(Scale::Identity, |strip| strip.scale);
         let direction = match scale {
-            Scale::Identity | Scale::Stage | Scale::Class => words::ABOVE_0_THE_CANDIDATE_IS_BETTER,
-            _ => words::ABOVE_1_THE_CANDIDATE_IS_BETTER,
+            Scale::Identity | Scale::Stage | Scale::Class => "above 0 the candidate is better",
+            _ => "above 1 the candidate is better",
         };
-        let together = first.simultaneous.map_or("", |_| words::LIMITS_IN_BRACKETS);
-        lines.push(words::what_better_or_worse_means(critical, direction, together));
+        let together = first.simultaneous.map_or("", |_| "; in brackets the limits that hold for all candidates together at 95 %, and the p-value among them (Dunnett)");
+        lines.push(format!(
+            "Better or worse by more than the critical difference, from {critical}; {direction}{together}."
+        ));
     }
     if test.verdicts.iter().any(|verdict| verdict.p_better.is_some()) {
-        lines.push(preferences().dress_within(words::WHAT_P_BETTER_IS));
+        lines.push(preferences().dress_within("P(better): from censored results, the probability that the candidate is truly better; told apart from 0.975."));
     }
     lines.join(" ")
 }
@@ -105,7 +111,7 @@ pub(super) fn some_of(names: &[String]) -> String {
     let shown = names.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
     match names.len().saturating_sub(SHOWN) {
         0 => shown,
-        more => words::shown_and_more(&shown, more),
+        more => format!("{shown} and {}", figures::count(more, "other")),
     }
 }
 

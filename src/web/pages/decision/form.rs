@@ -3,7 +3,6 @@
 use crate::app::{DecisionDraft, DecisionView, GraveCaution};
 use crate::records::{Decision, Role, TrialRecords};
 use crate::standing::Standing;
-use crate::web::pages::decision::words;
 use crate::web::pages::form::{Faults, Field};
 
 /// A caution with the field for its sentence.
@@ -37,10 +36,13 @@ impl SignForm {
         let choices = choices
             .iter()
             .map(|(value, words)| (value.as_str(), words.as_str()));
-        let chosen = Field::choices(words::CHOSEN_BLEND, "chosen", &draft.chosen, choices);
-        let reason = Field::text(words::REASON, "reason", &draft.reason).noted(words::WHAT_A_REASON_SAYS);
-        let dissent = Field::text(words::DISSENT, "dissent", &draft.dissent).noted(words::WHAT_DISSENT_SAYS);
-        let date = Field::line(words::DATE_OF_THE_DECISION, "date", &draft.date);
+        let chosen = Field::choices("Chosen blend", "chosen", &draft.chosen, choices);
+        let reason = Field::text("Reason", "reason", &draft.reason).noted(
+            "Who decided by role, what would reverse it, and when it is looked at again belong here too.",
+        );
+        let dissent = Field::text("Dissent", "dissent", &draft.dissent)
+            .noted("Who disagreed, and why: it stays beside the decision.");
+        let date = Field::line("Date of the decision", "date", &draft.date);
         Self {
             seen: view.seen.clone(),
             chosen: chosen.faulted(faults),
@@ -61,7 +63,7 @@ impl SignForm {
 fn caution_field(caution: &GraveCaution, draft: &DecisionDraft, faults: &Faults) -> CautionField {
     let typed = draft.sentences.get(&caution.id).map_or("", String::as_str);
     let name = format!("said.{}", caution.id);
-    let field = Field::text(words::WHAT_THE_MEETING_MAKES_OF_IT, name, typed);
+    let field = Field::text("What the meeting makes of it, in a sentence", name, typed);
     CautionField {
         severity: caution.severity.word(),
         kind: caution.kind,
@@ -73,7 +75,7 @@ fn caution_field(caution: &GraveCaution, draft: &DecisionDraft, faults: &Faults)
 
 /// Nothing, each candidate with what is to be known before it is chosen, none.
 fn choices(records: &TrialRecords, standing: &Standing) -> Vec<(String, String)> {
-    let mut choices = vec![(String::new(), words::CHOOSE.to_string())];
+    let mut choices = vec![(String::new(), "choose".to_string())];
     for blend in records.with_role(Role::Candidate) {
         let name = records.blend(blend).map(|record| record.name.as_str());
         let name = name.filter(|name| !name.is_empty() && *name != blend.as_str());
@@ -83,14 +85,14 @@ fn choices(records: &TrialRecords, standing: &Standing) -> Vec<(String, String)>
         let words = [
             Some(blend.to_string()),
             name.map(ToString::to_string),
-            out.map(words::out),
+            out.map(|reason| format!("out: {reason}")),
         ];
         let words: Vec<String> = words.into_iter().flatten().collect();
         choices.push((blend.to_string(), words.join(", ")));
     }
     choices.push((
         Decision::NONE.to_string(),
-        words::NONE_OF_THEM_THE_TRIAL_STAYS_OPEN.to_string(),
+        "none of them; the trial stays open".to_string(),
     ));
     choices
 }

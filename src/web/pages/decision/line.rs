@@ -3,7 +3,6 @@
 use crate::app::{EvidenceIs, newest_decision};
 use crate::records::TrialRecords;
 use crate::web::figures;
-use crate::web::pages::decision::words;
 
 /// What was decided last, and whether the evidence is still the one it was signed on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,10 +18,10 @@ impl DecisionLine {
         let newest = newest_decision(records);
         Self {
             words: newest.map_or_else(String::new, |(decision, _)| {
-                let chosen = decision.chosen_blend().unwrap_or(words::NO_BLEND_CHOSEN);
+                let chosen = decision.chosen_blend().unwrap_or("no blend chosen");
                 match decision.date {
-                    Some(_) => words::decided_on(&figures::date(decision.date), chosen),
-                    None => words::decided(chosen),
+                    Some(_) => format!("Decided on {}: {chosen}", figures::date(decision.date)),
+                    None => format!("Decided: {chosen}"),
                 }
             }),
             has_changed: newest.is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),

@@ -3,13 +3,12 @@
 mod form;
 pub(crate) mod line;
 pub(crate) mod record;
-mod words;
 
 use crate::app::{App, DecisionDraft, DecisionView, Signing};
 use crate::prose::standing::sentence_as;
 use crate::records::TrialSlug;
 use crate::web::address::At;
-use crate::web::error::{HttpError, html};
+use crate::web::error::{HttpError, html, html_as};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::decision::form::SignForm;
 use crate::web::pages::decision::record::{DecisionRow, SinceRows};
@@ -50,7 +49,7 @@ impl DecisionPage {
     fn new(view: &DecisionView, form: SignForm, problem: &str) -> Self {
         let trial = &view.comparison.records.trial;
         Self {
-            frame: Frame::new(words::decision_on(&trial.title))
+            frame: Frame::new(format!("Decision on {}", trial.title))
                 .of(Section::Trials)
                 .showing(trial.invented.into()),
             slug: encoded(trial.slug.as_str()),
@@ -90,16 +89,16 @@ async fn sign_decision(
         Signing::Faulty(faults) => {
             let view = app.decision_view(&trial).await?;
             let form = SignForm::new(&view, &draft, &Faults::all(&faults));
-            let problem = words::NOTHING_SIGNED_SEE_THE_FIELDS;
+            let problem = "Nothing was signed yet: see the fields that are marked.";
             let page = DecisionPage::new(&view, form, problem);
-            Ok((StatusCode::UNPROCESSABLE_ENTITY, html(&page)?).into_response())
+            html_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
         }
         Signing::SeenOther => {
             let view = app.decision_view(&trial).await?;
             let form = SignForm::new(&view, &draft, &Faults::all(&[]));
-            let problem = words::NOTHING_SIGNED_THE_EVIDENCE_CHANGED;
+            let problem = "Nothing was signed: the evidence or the decisions of this trial have changed since this form was opened. Look at what stands now; what you typed is still here.";
             let page = DecisionPage::new(&view, form, problem);
-            Ok((StatusCode::CONFLICT, html(&page)?).into_response())
+            html_as(StatusCode::CONFLICT, &page)
         }
     }
 }

@@ -6,7 +6,6 @@ use crate::app::{
 use crate::prose::standing::per_cent;
 use crate::records::{TestKey, TrialRecords};
 use crate::web::figures;
-use crate::web::pages::decision::words;
 
 /// The most characters that are shown of what was frozen in a form that is not read.
 const MOST_RAW: usize = 20_000;
@@ -53,9 +52,9 @@ fn row(record: &DecisionRecord, records: &TrialRecords) -> DecisionRow {
     DecisionRow {
         heading: match (decision.date, decision.chosen_blend()) {
             (Some(_), Some(blend)) => format!("{}: {blend}", figures::date(decision.date)),
-            (Some(_), None) => words::dated_without_a_blend(&figures::date(decision.date)),
-            (None, Some(blend)) => words::without_a_date(blend),
-            (None, None) => words::WITHOUT_A_DATE_NO_BLEND_CHOSEN.to_string(),
+            (Some(_), None) => format!("{}: no blend chosen", figures::date(decision.date)),
+            (None, Some(blend)) => format!("Without a date: {blend}"),
+            (None, None) => "Without a date: no blend chosen".to_string(),
         },
         chosen: decision.chosen.clone(),
         reason: lines(&decision.reason),
@@ -87,7 +86,9 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) ->
     FrozenRows {
         sentence: standing.sentence.clone(),
         against: match (chosen, standing.front_runner.as_deref()) {
-            (Some(chosen), Some(front)) if chosen != front => words::chosen_was_another(chosen, front),
+            (Some(chosen), Some(front)) if chosen != front => {
+                format!("Chosen was {chosen}; in front stood {front}.")
+            }
             _ => String::new(),
         },
         candidates: standing.candidates.iter().map(candidate).collect(),
@@ -123,7 +124,7 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) ->
 
 fn candidate(candidate: &FrozenCandidate) -> [String; 6] {
     let interval = match (candidate.score_lo, candidate.score_hi) {
-        (Some(lo), Some(hi)) => words::range(&figures::position(lo), &figures::position(hi)),
+        (Some(lo), Some(hi)) => format!("{} to {}", figures::position(lo), figures::position(hi)),
         _ => String::new(),
     };
     [
@@ -160,22 +161,26 @@ fn label(key: &str, frozen: &Frozen, records: &TrialRecords) -> String {
 fn made_of(frozen: &Frozen) -> String {
     let mut parts = Vec::new();
     if let Some(results) = frozen.results() {
-        parts.push(words::results(results));
+        parts.push(figures::count(results, "result"));
     }
-    parts.extend(frozen.machine_version().map(words::machine_version));
-    parts.extend(frozen.draws.map(words::draws));
-    parts.extend(frozen.seed.map(words::seed));
+    parts.extend(
+        frozen
+            .machine_version()
+            .map(|version| format!("machine version {version}")),
+    );
+    parts.extend(frozen.draws.map(|draws| format!("{draws} draws")));
+    parts.extend(frozen.seed.map(|seed| format!("seed {seed}")));
     let when = match frozen.signed_at() {
         "" => String::new(),
-        at => format!(" {}", at.replace('T', words::AT).replace('Z', " UTC")),
+        at => format!(" {}", at.replace('T', " at ").replace('Z', " UTC")),
     };
     let engine = match frozen.engine.as_str() {
-        "" => words::AN_ENGINE_THAT_IS_NOT_NAMED.to_string(),
-        engine => words::engine(engine),
+        "" => "an engine that is not named".to_string(),
+        engine => format!("engine {engine}"),
     };
     match parts.as_slice() {
-        [] => words::frozen(&when, &engine),
-        parts => words::frozen_from(&when, &engine, &parts.join(", ")),
+        [] => format!("Frozen{when} by {engine}; what it was computed from is not recorded."),
+        parts => format!("Frozen{when} by {engine} from {}.", parts.join(", ")),
     }
 }
 
@@ -194,7 +199,7 @@ pub(crate) struct SinceRows {
 impl SinceRows {
     /// The words of what has changed.
     pub(crate) fn new(since: &Since) -> Self {
-        let front = |blend: &Option<String>| blend.clone().unwrap_or_else(|| words::NOBODY.to_string());
+        let front = |blend: &Option<String>| blend.clone().unwrap_or_else(|| "nobody".to_string());
         let (then, now) = (front(&since.front_then), front(&since.front_now));
         let evidence = since.evidence.iter().flatten().map(|change| {
             [
@@ -207,14 +212,14 @@ impl SinceRows {
         Self {
             has_changed: since.evidence_changed(),
             heading: match &since.evidence {
-                None => words::NOT_FROZEN_CHANGES_CANNOT_BE_TOLD,
-                Some(changes) if changes.is_empty() => words::EVIDENCE_IS_THE_SAME,
-                Some(_) => words::EVIDENCE_HAS_CHANGED_SINCE,
+                None => "What this decision rested on was not frozen: what has changed since cannot be told.",
+                Some(changes) if changes.is_empty() => "The evidence is the one this was signed on.",
+                Some(_) => "Evidence has changed since.",
             },
             front: if then == now {
-                words::was_in_front_and_is(&now)
+                format!("{now} was in front and still is.")
             } else {
-                words::another_is_in_front(&then, &now)
+                format!("{then} was in front; now {now} is.")
             },
             evidence: evidence.collect(),
             candidates: since.candidates.iter().map(then_and_now).collect(),
@@ -224,10 +229,13 @@ impl SinceRows {
                 String::new()
             } else {
                 let then = match since.engine_then.as_str() {
-                    "" => words::AN_ENGINE_THAT_IS_NOT_NAMED,
+                    "" => "an engine that is not named",
                     engine => engine,
                 };
-                words::computed_by_another_engine(then, &since.engine_now)
+                format!(
+                    "Then computed by {then}, now by engine {}: numbers may differ for that reason alone.",
+                    since.engine_now
+                )
             },
         }
     }
@@ -245,9 +253,9 @@ fn then_and_now(one: &ThenAndNow) -> [String; 5] {
     let score = |one: &Option<FrozenCandidate>| number(one.as_ref().and_then(|one| one.score));
     [
         one.blend.clone(),
-        or(p_best(&one.then), words::NOT_RANKED),
-        or(p_best(&one.now), words::NOT_RANKED),
-        or(score(&one.then), words::NONE),
-        or(score(&one.now), words::NONE),
+        or(p_best(&one.then), "not ranked"),
+        or(p_best(&one.now), "not ranked"),
+        or(score(&one.then), "none"),
+        or(score(&one.now), "none"),
     ]
 }

@@ -2,7 +2,6 @@
 
 use crate::explain::{BearingMedian, BearingsOfBlend};
 use crate::web::figures;
-use crate::web::pages::explanation::words;
 
 /// The bearings of one blend, as the page shows them.
 pub(super) struct BearingsRow {
@@ -35,7 +34,7 @@ fn row(blend: &BearingsOfBlend, columns: usize) -> BearingsRow {
         bearings: if blend.bounded == 0 {
             blend.bearings.to_string()
         } else {
-            words::bearings_and_bounded(blend.bearings, blend.bounded)
+            format!("{} and {} only bounded", blend.bearings, blend.bounded)
         },
         fitted: blend
             .fitted
@@ -56,9 +55,9 @@ fn with_interval(median: &BearingMedian) -> String {
 
 fn why_not(blend: &BearingsOfBlend) -> &'static str {
     match (blend.bounded, blend.bearings) {
-        (1.., _) => words::NONE_A_LOSS_IS_ONLY_BOUNDED,
-        (0, 0..3) => words::NONE_FEWER_THAN_THREE_BEARINGS,
-        _ => words::NONE_THE_LOSSES_DO_NOT_SCATTER,
+        (1.., _) => "none: a loss is only bounded",
+        (0, 0..3) => "none: fewer than three bearings",
+        _ => "none: the losses do not scatter",
     }
 }
 

@@ -3,7 +3,6 @@
 use crate::charts::{Amount, AxisKind, LadderChart, Svg, weight_bar};
 use crate::explain::{Ladder, LadderScale, LadderSide};
 use crate::web::figures;
-use crate::web::pages::explanation::words;
 use crate::web::preferences::preferences;
 
 /// One term as the page shows it.
@@ -44,7 +43,7 @@ pub(super) fn view(ladder: &Ladder, notes: Vec<usize>) -> LadderView {
         drawing: drawing(ladder, &test, &machine),
         similarity: ladder
             .similarity
-            .map_or_else(|| words::LEFT_OUT.to_string(), figures::position),
+            .map_or_else(|| "left out".to_string(), figures::position),
         bar: ladder
             .similarity
             .map(|similarity| weight_bar(Amount::new(Some(similarity)))),
@@ -73,11 +72,10 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
         ends: ladder.axis?,
         machine: (*c, *d),
         test: (*a, *b),
-        finding: words::ladder(
-            &with_comma(ladder.label, ladder.unit),
-            machine_words,
-            test_words,
-            &ladder.gap,
+        finding: format!(
+            "{}: machine {machine_words}, test {test_words}; {}",
+            with_comma(ladder.label, ladder.unit),
+            ladder.gap
         ),
     };
     Some(chart.draw())
@@ -85,12 +83,9 @@ fn drawing(ladder: &Ladder, test_words: &str, machine_words: &str) -> Option<Svg
 
 pub(super) fn side_words(side: &LadderSide) -> String {
     match side {
-        LadderSide::Range(lo, hi) => {
-            let (lo, hi) = (figures::figure(*lo), figures::figure(*hi));
-            if lo == hi { lo } else { words::range(&lo, &hi) }
-        }
+        LadderSide::Range(lo, hi) => figures::from_to(figures::figure(*lo), figures::figure(*hi)),
         LadderSide::Word(word) => (*word).to_string(),
-        LadderSide::Unknown => words::NOT_KNOWN.to_string(),
+        LadderSide::Unknown => "not known".to_string(),
     }
 }
 
@@ -104,7 +99,7 @@ fn with_comma(label: &str, unit: &str) -> String {
 }
 
 pub(super) fn with_unit(text: String, unit: &str) -> String {
-    if unit.is_empty() || text == words::NOT_KNOWN {
+    if unit.is_empty() || text == "not known" {
         text
     } else {
         format!("{text} {unit}")

@@ -6,7 +6,6 @@ use crate::records::TestKey;
 use crate::standing::Comparison;
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::plot;
-use crate::web::pages::explanation::words;
 use crate::web::question::Pairs;
 
 /// Beyond every strip: where an open end is drawn to.
@@ -31,10 +30,7 @@ pub(super) struct HeldStrip {
 
 /// What an address holds up; `None` where it has no field for a value.
 pub(super) fn asked(pairs: &Pairs) -> Option<QuotedAsk> {
-    let text = |field: &str| {
-        let found = pairs.0.iter().find(|(name, _)| name == field);
-        found.map(|(_, text)| text.trim().to_string())
-    };
+    let text = |field: &str| pairs.field(field).map(ToString::to_string);
     Some(QuotedAsk {
         value: text("value")?,
         unit: text("unit").unwrap_or_default(),
@@ -72,7 +68,7 @@ fn strip(explained: &Explanation, said: &HeldSaid, comparison: &Comparison) -> O
     let cast = Cast::of(&comparison.records);
     let mut chart = plot::chart(test, &comparison.standing, &comparison.records, &cast)?;
     chart.marks.push(mark(said, said.place?));
-    chart.finding = words::finding_with_what_was_said(&chart.finding, &said.oil, &said.number);
+    chart.finding = format!("{}; {} {}, as said", chart.finding, said.oil, said.number);
     Some(HeldStrip {
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
@@ -92,7 +88,7 @@ fn mark(said: &HeldSaid, place: QuotedPlace) -> StripMark {
     };
     StripMark {
         who: Who::Said,
-        title: words::said_and_never_weighed(&said.oil, &said.number),
+        title: format!("{}: {}, as said; never weighed", said.oil, said.number),
         span: Some(Span { mean, lo, hi }),
         ends: Ends::Interval,
         value_words: said.number.clone(),

@@ -3,7 +3,6 @@
 use crate::explain::{Explanation, WornBlend, WornContact};
 use crate::units::Unit;
 use crate::web::figures;
-use crate::web::pages::explanation::words;
 
 /// The worn contact of one blend, as the page shows it.
 pub(super) struct WornRow {
@@ -26,7 +25,7 @@ pub(super) fn rows(worn: &WornContact) -> Vec<WornRow> {
         pressure: mpa(blend.worn_mean_pressure_pa),
         range: if blend.runs > 1 {
             let (lo, hi) = (blend.worn_mean_pressure_lo_pa, blend.worn_mean_pressure_hi_pa);
-            words::range(&mpa(lo), &mpa(hi))
+            format!("{} to {}", mpa(lo), mpa(hi))
         } else {
             String::new()
         },
@@ -40,20 +39,22 @@ pub(super) fn words_here(explained: &Explanation) -> String {
     let mut blends = explained.worn.iter().flat_map(|worn| &worn.blends);
     let here = blends.find(|row| row.blend == explained.blend);
     here.map_or_else(String::new, |row| {
-        words::pressure_on_the_scar(
-            &row.blend,
-            &figures::figure(row.scar_m * 1e3),
-            &figures::measured(row.worn_mean_pressure_pa / 1e6, "MPa"),
-            row.runs,
+        format!(
+            "On the scar of {}, {} mm, it is {} in the mean, from {}.",
+            row.blend,
+            figures::figure(row.scar_m * 1e3),
+            figures::measured(row.worn_mean_pressure_pa / 1e6, "MPa"),
+            figures::count(row.runs, "run")
         )
     })
 }
 
 /// `160 N on one contact: fresh 2268 MPa in the mean, 3402 MPa at most`.
 pub(super) fn fresh_words(worn: &WornContact) -> String {
-    words::pressure_before_any_wear(
-        &figures::measured(worn.load_n, "N"),
-        &figures::measured(worn.fresh_mean_pressure_pa / 1e6, "MPa"),
-        &figures::measured(worn.fresh_max_pressure_pa / 1e6, "MPa"),
+    format!(
+        "Before any wear, {} on one contact press with {} in the mean and {} at most.",
+        figures::measured(worn.load_n, "N"),
+        figures::measured(worn.fresh_mean_pressure_pa / 1e6, "MPa"),
+        figures::measured(worn.fresh_max_pressure_pa / 1e6, "MPa")
     )
 }

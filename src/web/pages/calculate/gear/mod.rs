@@ -1,7 +1,6 @@
 //! `/calculate/gear`: pressure and sliding along the path of contact of a gear pair.
 
 mod plots;
-mod words;
 
 use crate::app::App;
 use crate::calculate::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
@@ -21,68 +20,68 @@ use std::sync::Arc;
 
 const PATH: &str = "/calculate/gear";
 const FIELDS: [FieldSpec; 13] = [
-    number("z1", words::TEETH_OF_THE_PINION, "16", "z1", 1.0).under(words::GEARS),
-    number("z2", words::TEETH_OF_THE_WHEEL, "24", "z2", 1.0),
+    number("z1", "Teeth of the pinion", "16", "z1", 1.0).under("Gears"),
+    number("z2", "Teeth of the wheel", "24", "z2", 1.0),
     number(
         "module_mm",
-        words::MODULE_NORMAL_SECTION_MM,
+        "Module (normal section), mm",
         "4.5",
         "module_m",
         1e-3,
     ),
     number(
         "pressure_angle_deg",
-        words::PRESSURE_ANGLE_NORMAL_SECTION,
+        "Pressure angle (normal section), °",
         "20",
         "pressure_angle_deg",
         1.0,
     ),
-    number("helix_deg", words::HELIX_ANGLE_EMPTY_SPUR, "0", "helix_deg", 1.0),
+    number("helix_deg", "Helix angle, ° (empty: spur)", "0", "helix_deg", 1.0),
     number(
         "centre_distance_mm",
-        words::CENTRE_DISTANCE_MM,
+        "Centre distance, mm",
         "91.5",
         "centre_distance_m",
         1e-3,
     ),
     number(
         "face_width_mm",
-        words::FACE_WIDTH_IN_MESH_MM,
+        "Face width in mesh, mm",
         "20",
         "face_width_m",
         1e-3,
     ),
     number(
         "tip_diameter1_mm",
-        words::TIP_DIAMETER_OF_THE_PINION_MM,
+        "Tip diameter of the pinion, mm",
         "88.77",
         "tip_diameter1_m",
         1e-3,
     ),
     number(
         "tip_diameter2_mm",
-        words::TIP_DIAMETER_OF_THE_WHEEL_MM,
+        "Tip diameter of the wheel, mm",
         "112.5",
         "tip_diameter2_m",
         1e-3,
     ),
     number(
         "pinion_torque_nm",
-        words::TORQUE_ON_THE_PINION_N_M,
+        "Torque on the pinion, N m",
         "372.7",
         "pinion_torque_nm",
         1.0,
     )
-    .under(words::LOAD_SPEED_AND_MATERIAL),
+    .under("Load, speed and material"),
     number(
         "pinion_rpm",
-        words::SPEED_OF_THE_PINION_R_MIN,
+        "Speed of the pinion, r/min",
         "2175",
         "pinion_rpm",
         1.0,
     ),
-    number("e_gpa", words::YOUNGS_MODULUS_OF_BOTH_GPA, "206", "e_pa", 1e9),
-    number("nu", words::POISSONS_RATIO_OF_BOTH, "0.3", "nu", 1.0),
+    number("e_gpa", "Young's modulus of both, GPa", "206", "e_pa", 1e9),
+    number("nu", "Poisson's ratio of both", "0.3", "nu", 1.0),
 ];
 
 pub(crate) fn router() -> Router<Arc<App>> {
@@ -132,7 +131,7 @@ async fn show_gear(pairs: Result<Pairs, HttpError>) -> Result<Response, HttpErro
         Ok(shown(&calculate_gear(&question)?))
     });
     let page = GearPage {
-        frame: frame(words::GEAR_PAIR_ALONG_ITS_PATH_OF_CONTACT),
+        frame: frame("Gear pair along its path of contact"),
         form,
         answer,
     };
@@ -146,13 +145,13 @@ fn shown(answer: &GearAnswer) -> Answer {
         .iter()
         .max_by(|a, b| a.max_pressure_pa.total_cmp(&b.max_pressure_pa));
     let greatest = highest.map_or(String::new(), |at| {
-        words::greatest_with_the_load_shared(&figures::figure(at.max_pressure_pa / 1e6))
+        format!("one pair of teeth carrying the whole force; with the load shared, the greatest along the path is {} MPa", figures::figure(at.max_pressure_pa / 1e6))
     });
     Answer {
         shown: vec![
             ShownAnswer::new(
                 "pitch_max_pressure_pa",
-                words::MAXIMUM_PRESSURE_AT_THE_PITCH_POINT,
+                "maximum pressure at the pitch point",
                 answer.pitch_max_pressure_pa,
                 1e6,
                 "MPa",
@@ -160,63 +159,57 @@ fn shown(answer: &GearAnswer) -> Answer {
             .noting(greatest),
             ShownAnswer::new(
                 "tooth_force_n",
-                words::NORMAL_FORCE_ON_THE_FLANKS,
+                "normal force on the flanks",
                 answer.tooth_force_n,
                 1.0,
                 "N",
             ),
             ShownAnswer::new(
                 "working_pressure_angle_deg",
-                words::WORKING_PRESSURE_ANGLE,
+                "working pressure angle",
                 answer.working_pressure_angle_deg,
                 1.0,
                 "°",
             ),
             ShownAnswer::new(
                 "pitch_line_speed_m_s",
-                words::PITCH_LINE_SPEED,
+                "pitch line speed",
                 answer.pitch_line_speed_m_s,
                 1.0,
                 "m/s",
             ),
             ShownAnswer::new(
                 "contact_ratio",
-                words::CONTACT_RATIO_TRANSVERSE,
+                "contact ratio (transverse)",
                 answer.contact_ratio,
                 1.0,
                 "",
             ),
-            ShownAnswer::new(
-                "overlap_ratio",
-                words::OVERLAP_RATIO,
-                answer.overlap_ratio,
-                1.0,
-                "",
-            ),
+            ShownAnswer::new("overlap_ratio", "overlap ratio", answer.overlap_ratio, 1.0, ""),
             ShownAnswer::new(
                 "tip1.sliding_m_s",
-                words::SLIDING_AT_THE_PINION_TIP_E,
+                "sliding at the pinion tip (E)",
                 tip1.sliding_m_s,
                 1.0,
                 "m/s",
             ),
             ShownAnswer::new(
                 "tip1.slide_roll_ratio",
-                words::SLIDE_ROLL_RATIO_THERE,
+                "slide-roll ratio there",
                 tip1.slide_roll_ratio,
                 1.0,
                 "",
             ),
             ShownAnswer::new(
                 "tip2.sliding_m_s",
-                words::SLIDING_AT_THE_WHEEL_TIP_A,
+                "sliding at the wheel tip (A)",
                 tip2.sliding_m_s,
                 1.0,
                 "m/s",
             ),
             ShownAnswer::new(
                 "tip2.slide_roll_ratio",
-                words::SLIDE_ROLL_RATIO_THERE,
+                "slide-roll ratio there",
                 tip2.slide_roll_ratio,
                 1.0,
                 "",

@@ -4,7 +4,6 @@ use crate::calculate::{GearAnswer, GearPoint};
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
 use crate::web::figures;
 use crate::web::pages::calculate::gear::letters;
-use crate::web::pages::calculate::gear::words;
 
 fn chart(
     answer: &GearAnswer,
@@ -14,7 +13,7 @@ fn chart(
 ) -> PlaneChart {
     let millimetres = |s_m: f64| 1e3 * s_m;
     let x = PlaneAxis::around(
-        words::ALONG_THE_LINE_OF_ACTION,
+        "along the line of action",
         "mm",
         PlaneScale::Linear,
         answer.path.iter().map(|at| millimetres(at.s_m)),
@@ -54,14 +53,11 @@ pub(super) fn pressure_chart(answer: &GearAnswer) -> PlaneChart {
         .collect();
     let greatest = points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
     let finding = greatest.map_or_else(String::new, |(s_m, pressure_mpa)| {
-        words::pressure_along_the_path(
-            &figures::measured(*pressure_mpa, "MPa"),
-            &figures::figure(1e3 * s_m),
-        )
+        format!("Maximum pressure from A to E: greatest {} at {} mm; one pair of teeth carries the whole force between B and D", figures::measured(*pressure_mpa, "MPa"), figures::figure(1e3 * s_m))
     });
     chart(
         answer,
-        (words::MAXIMUM_PRESSURE, "MPa"),
+        ("maximum pressure", "MPa"),
         finding,
         vec![(Role::Accent, points)],
     )
@@ -72,16 +68,11 @@ pub(super) fn sliding_chart(answer: &GearAnswer) -> PlaneChart {
     let of = |value: fn(&GearPoint) -> f64| answer.path.iter().map(|at| (at.s_m, value(at))).collect();
     let ends = answer.path.first().zip(answer.path.last());
     let finding = ends.map_or_else(String::new, |(a, e)| {
-        words::sliding_along_the_path(
-            &figures::figure(a.sliding_m_s),
-            &figures::figure(e.sliding_m_s),
-            &figures::figure(a.entrainment_m_s),
-            &figures::figure(e.entrainment_m_s),
-        )
+        format!("Sliding runs from {} m/s at A through zero at the pitch point C to {} m/s at E; entrainment from {} to {} m/s", figures::figure(a.sliding_m_s), figures::figure(e.sliding_m_s), figures::figure(a.entrainment_m_s), figures::figure(e.entrainment_m_s))
     });
     let lines = vec![
         (Role::Accent, of(|at| at.entrainment_m_s)),
         (Role::Loss, of(|at| at.sliding_m_s)),
     ];
-    chart(answer, (words::SPEED, "m/s"), finding, lines)
+    chart(answer, ("speed", "m/s"), finding, lines)
 }
