@@ -156,13 +156,7 @@ pub mod stats {
         pub use crate::stats::draws::{Stream, UncertainWeight};
     }
     pub mod dunnett {
-        pub use crate::stats::dunnett::{Freedom, ManyToOne, Sides};
-    }
-    pub mod groups {
-        pub use crate::stats::groups::{Interlaboratory, OneWay};
-    }
-    pub mod maximum {
-        pub use crate::stats::maximum::maximum_likelihood;
+        pub use crate::stats::dunnett::{Freedom, ManyToOne};
     }
     pub mod normal {
         pub use crate::stats::normal::{cumulative, log_between, log_cumulative, quantile};
@@ -172,7 +166,8 @@ pub mod stats {
     }
     pub mod precision {
         pub use crate::stats::precision::{
-            DIFFERENCE_95, critical_difference, critical_difference_apart, ladder_sd_steps,
+            DIFFERENCE_95, critical_difference, critical_difference_apart, ladder_sd_steps, pooled,
+            within_groups,
         };
     }
     pub mod range {

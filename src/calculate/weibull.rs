@@ -105,8 +105,30 @@ pub fn calculate_weibull(question: &WeibullQuestion) -> Answered<WeibullAnswer> 
             WeibullError::NotFinite if question.shape.is_some() => "shape".to_string(),
             _ => "times".to_string(),
         };
-        vec![refusal(field, error.to_string())]
+        vec![refusal(field, problem(error))]
     })
+}
+
+fn problem(error: WeibullError) -> String {
+    match error {
+        WeibullError::Time { place, value } => {
+            format!(
+                "time {} is {value}: a time must be above zero and finite",
+                place + 1
+            )
+        }
+        WeibullError::TooFewFailures { failures } => format!(
+            "{failures} of the times are failures: with a free shape at least two are needed, with a given shape one"
+        ),
+        WeibullError::NoScatter => {
+            "all failures lie at the greatest time: the shape has no finite estimate; give the shape"
+                .to_string()
+        }
+        WeibullError::Shape => "a shape must be above zero and finite".to_string(),
+        WeibullError::NotFinite => {
+            "with these times and this shape the scale leaves the finite numbers".to_string()
+        }
+    }
 }
 
 fn answer(question: &WeibullQuestion) -> Result<WeibullAnswer, WeibullError> {

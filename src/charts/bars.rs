@@ -60,15 +60,19 @@ mod tests {
     #[test]
     fn a_bar_of_nothing_has_no_filled_part() {
         for value in [None, Some(0.0), Some(f64::NAN), Some(-1.0)] {
-            assert!(!weight_bar(Amount::new(value)).as_str().contains("--accent"));
+            assert!(!weight_bar(Amount::new(value)).to_string().contains("--accent"));
         }
-        assert!(weight_bar(Amount::new(Some(7.0))).as_str().contains("--accent"));
+        assert!(
+            weight_bar(Amount::new(Some(7.0)))
+                .to_string()
+                .contains("--accent")
+        );
     }
 
     #[test]
     fn a_loss_and_a_gain_differ_in_role_and_side() {
-        assert!(contribution_bar(-0.1, 0.2).as_str().contains("--loss"));
-        assert!(contribution_bar(0.1, 0.2).as_str().contains("--accent"));
+        assert!(contribution_bar(-0.1, 0.2).to_string().contains("--loss"));
+        assert!(contribution_bar(0.1, 0.2).to_string().contains("--accent"));
         let none = contribution_bar(f64::NAN, 0.0).to_string();
         assert!(!none.contains("--accent") && !none.contains("NaN"));
     }

@@ -1,6 +1,6 @@
 //! What touches what in a test: a small drawing beside the test's name. The drawing to scale is in `section`.
 
-use crate::charts::pen::{Pen, Picture};
+use crate::charts::pen::{Pen, Picture, arc};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -140,13 +140,10 @@ impl Sketch<'_, '_> {
 
     /// A curved arrow around a centre, angles in turns of the clock from three o'clock.
     fn turning(&self, centre: (f64, f64), radius: f64, from: f64, to: f64) {
-        let on = |angle: f64| (centre.0 + radius * angle.cos(), centre.1 + radius * angle.sin());
-        let arc: Vec<_> = (0..=12)
-            .map(|i| on(from + (to - from) * f64::from(i) / 12.0))
-            .collect();
-        self.line(&arc, Role::Accent);
+        let path = arc(centre, [radius; 2], [from, to], 12);
+        self.line(&path, Role::Accent);
         let way = if to > from { FRAC_PI_2 } else { -FRAC_PI_2 };
-        self.head(on(to), to + way);
+        self.head(path[path.len() - 1], to + way);
     }
 
     fn head(&self, tip: (f64, f64), heading: f64) {

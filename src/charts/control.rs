@@ -1,7 +1,7 @@
 //! The control chart of a reference oil: run after run with centre, limits, weighted mean and signals.
 
 use crate::charts::pen::{Pen, Picture, Side};
-use crate::charts::ticks::TICK_TEXT;
+use crate::charts::ticks::{TICK_TEXT, even_values, mark_beside};
 use crate::charts::{AxisKind, Role, Svg, Width};
 use crate::units::InUnit;
 
@@ -157,15 +157,8 @@ impl Plane {
             1.0,
         );
         for (value, working) in ticks(chart.kind, chart.numbers, self.lo, self.hi) {
-            let y = self.y(working);
-            pen.line(&[(LEFT - 4.0, y), (LEFT, y)], Role::Rule, 1.0);
-            pen.text(
-                &chart.numbers.shown().number(value),
-                (LEFT - 7.0, y),
-                Side::End,
-                Role::Quiet,
-                TICK_TEXT,
-            );
+            let number = chart.numbers.shown().number(value);
+            mark_beside(pen, (LEFT, self.y(working)), &number);
         }
         let under = foot + 13.0;
         pen.text(&chart.dates.0, (LEFT, under), Side::Start, Role::Quiet, TICK_TEXT);
@@ -208,19 +201,7 @@ impl Plane {
 
 /// Round values of the unit that is shown between two working values, each with its working value.
 fn ticks(kind: AxisKind, numbers: InUnit, lo: f64, hi: f64) -> Vec<(f64, f64)> {
-    let to_unit = |working: f64| {
-        numbers.value(match kind {
-            AxisKind::Linear => working,
-            AxisKind::Ln => working.exp(),
-            AxisKind::Log10 => 10f64.powf(working),
-        })
-    };
-    let to_working = |value: f64| match (kind, numbers.kept(value)) {
-        (AxisKind::Linear, kept) => kept,
-        (AxisKind::Ln, kept) => kept.ln(),
-        (AxisKind::Log10, kept) => kept.log10(),
-    };
-    let (from, to) = (to_unit(lo), to_unit(hi));
+    let [from, to] = [lo, hi].map(|working| numbers.value(kind.from_working(working)));
     if !(from.is_finite() && to.is_finite() && to > from) {
         return Vec::new();
     }
@@ -229,22 +210,13 @@ fn ticks(kind: AxisKind, numbers: InUnit, lo: f64, hi: f64) -> Vec<(f64, f64)> {
             .flat_map(|power| [1.0, 2.0, 5.0].map(|digit| digit * 10f64.powi(power)))
             .collect()
     } else {
-        let step = round_step((to - from) / 5.0);
-        let first = (from / step).ceil();
-        (0..12).map(|number| (first + f64::from(number)) * step).collect()
+        even_values(from, to, 5.0)
     };
     rounds
         .into_iter()
         .filter(|value| (from..=to).contains(value))
-        .map(|value| (value, to_working(value)))
+        .map(|value| (value, kind.to_working(numbers.kept(value))))
         .collect()
-}
-
-/// The next of 1, 2, 5, 10 times a power of ten.
-fn round_step(least: f64) -> f64 {
-    let power = 10f64.powf(least.log10().floor());
-    let digit = [1.0, 2.0, 5.0].into_iter().find(|digit| digit * power >= least);
-    digit.unwrap_or(10.0) * power
 }
 
 #[cfg(test)]

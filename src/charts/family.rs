@@ -1,9 +1,9 @@
 //! A family of blends in one test: one row per member, on the position scale that all strips share.
 
 use crate::charts::marks::{reference_line, solid};
-use crate::charts::pen::{Pen, Picture, Side};
-use crate::charts::scale::{POSITION_HI, POSITION_LO, on_strip};
-use crate::charts::ticks::TICK_TEXT;
+use crate::charts::pen::{Pen, Picture};
+use crate::charts::scale::{POSITION_HI, POSITION_LO, on_strip, on_the_strip};
+use crate::charts::ticks::mark_below;
 use crate::charts::{Anchors, Axis, Ends, Role, Span, Svg, Width};
 
 /// A member of the family in the test.
@@ -58,17 +58,11 @@ impl FamilyChart {
     }
 
     fn references(&self, pen: &Pen<'_>, width: Width, foot: f64) {
-        let lines: &[f64] = match self.anchors {
-            Anchors::Both => &[0.0, 1.0],
-            Anchors::One => &[1.0],
-            Anchors::None => &[],
-        };
-        for position in lines {
-            if let Some(band) = self.band {
-                let edge = |at: f64| width.x(at.clamp(POSITION_LO, POSITION_HI));
-                let (from, to) = (edge(position - band), edge(position + band));
-                pen.area((from, 2.0), (to, foot), Role::Band, 0.7);
-            }
+        let lines = self.anchors.lines();
+        for (position, band) in lines.iter().zip(self.band.into_iter().cycle()) {
+            let edge = |at: f64| width.x(on_the_strip(at, 0.0));
+            let (from, to) = (edge(position - band), edge(position + band));
+            pen.area((from, 2.0), (to, foot), Role::Band, 0.7);
         }
         for position in lines {
             let x = width.x(*position);
@@ -83,15 +77,7 @@ impl FamilyChart {
             1.0,
         );
         for tick in self.axis.ticks(width) {
-            let x = width.x(tick.position);
-            pen.line(&[(x, foot), (x, foot + 4.0)], Role::Rule, 1.0);
-            pen.text(
-                &tick.label,
-                (x, foot + 13.0),
-                Side::Middle,
-                Role::Quiet,
-                TICK_TEXT,
-            );
+            mark_below(pen, (width.x(tick.position), foot), &tick.label);
         }
     }
 
@@ -112,7 +98,7 @@ fn y(place: usize) -> f64 {
 }
 
 fn held(width: Width, position: f64) -> f64 {
-    width.x(position.clamp(POSITION_LO + 0.02, POSITION_HI - 0.02))
+    width.x(on_the_strip(position, 0.02))
 }
 
 fn draw_row(pen: &Pen<'_>, width: Width, y: f64, row: &FamilyRow) {

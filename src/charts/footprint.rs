@@ -3,6 +3,7 @@
 use crate::charts::pen::{Pen, Picture, Side};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
+use crate::charts::ticks::round_at_most;
 use crate::units::DisplayPreferences;
 
 /// The form of a contact area, sizes in m.
@@ -108,17 +109,10 @@ fn outline(pen: &Pen<'_>, (x, y): (f64, f64), form: Outline, scale: f64, role: R
     let (w, h) = (long * scale / 2.0, short * scale / 2.0);
     match form {
         Outline::Circle(_) => pen.ring((x, y), w, role, 1.0),
-        Outline::Oblong(..) => pen.line(
-            &[
-                (x - w, y - h),
-                (x + w, y - h),
-                (x + w, y + h),
-                (x - w, y + h),
-                (x - w, y - h),
-            ],
-            role,
-            1.0,
-        ),
+        Outline::Oblong(..) => {
+            let corners = [(-w, -h), (w, -h), (w, h), (-w, h)];
+            pen.outline(&corners.map(|(dx, dy)| (x + dx, y + dy)), role, 1.0);
+        }
     }
 }
 
@@ -137,10 +131,7 @@ pub(in crate::charts) fn scale_bar(
     scale: f64,
     shown: DisplayPreferences,
 ) {
-    let most = most / scale;
-    let decade = 10f64.powf(most.log10().floor());
-    let nice = [5.0, 2.0, 1.0].into_iter().map(|n| n * decade);
-    let length_m = nice.into_iter().find(|n| *n <= most).unwrap_or(decade);
+    let length_m = round_at_most(most / scale);
     let half = length_m * scale / 2.0;
     pen.line(&[(x - half, y), (x + half, y)], Role::Ink, 1.5);
     for end in [x - half, x + half] {

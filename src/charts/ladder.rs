@@ -145,7 +145,7 @@ mod tests {
             ladder(AxisKind::Linear, (0.0, 0.0), (0.0, 0.0), (0.0, 0.0)),
             ladder(AxisKind::Ln, (f64::NAN, 1.0), (0.1, 0.2), (0.3, 0.4)),
         ] {
-            assert!(!chart.draw().as_str().contains("NaN"));
+            assert!(!chart.draw().to_string().contains("NaN"));
         }
     }
 }

@@ -3,12 +3,10 @@
 //! Six hues after Okabe and Ito (2008), without their second blue, and seven shapes: twenty candidates differ in one
 //! or the other, the first six in both. The hues themselves are custom properties of the style sheet.
 
-use crate::charts::pen::{Pen, Picture};
-use crate::charts::role::{CANDIDATE_COLOURS, Role};
+use crate::charts::pen::{Pen, Picture, arc};
+use crate::charts::role::Role;
 use crate::charts::svg::Svg;
-
-/// How many candidates can be told apart by colour and shape.
-pub const MARKS: usize = CANDIDATE_COLOURS;
+use std::f64::consts::TAU;
 
 /// The line of a reference oil by its position: the known poor (0) dashed, any other whole.
 pub(in crate::charts) fn reference_line(pen: &Pen<'_>, position: f64, from: (f64, f64), to: (f64, f64)) {
@@ -57,12 +55,7 @@ fn outline(shape: Shape) -> Vec<(f64, f64)> {
         Shape::Diamond => vec![(0.0, -1.25), (1.25, 0.0), (0.0, 1.25), (-1.25, 0.0)],
         Shape::Up => vec![(0.0, -1.15), (1.15, 0.9), (-1.15, 0.9)],
         Shape::Down => vec![(0.0, 1.15), (1.15, -0.9), (-1.15, -0.9)],
-        Shape::Hexagon => (0..6)
-            .map(|i| {
-                let angle = f64::from(i) * std::f64::consts::FRAC_PI_3;
-                (1.15 * angle.cos(), 1.15 * angle.sin())
-            })
-            .collect(),
+        Shape::Hexagon => arc((0.0, 0.0), [1.15; 2], [0.0, TAU], 6)[..6].to_vec(),
         Shape::Cross => {
             let (long, thin) = (1.15, 0.42);
             vec![
@@ -108,11 +101,7 @@ pub(in crate::charts) fn open(pen: &Pen<'_>, centre: (f64, f64), radius: f64, ca
     let role = Role::Candidate(candidate);
     match shape(candidate) {
         Shape::Disc => pen.ring(centre, radius, role, 1.0),
-        other => {
-            let mut points = around(centre, radius, other);
-            points.extend(points.first().copied());
-            pen.line(&points, role, 1.0);
-        }
+        other => pen.outline(&around(centre, radius, other), role, 1.0),
     }
 }
 
@@ -121,35 +110,35 @@ pub(in crate::charts) fn said(pen: &Pen<'_>, (x, y): (f64, f64), radius: f64) {
     let r = radius + 0.5;
     let corners = [(-r, -r), (r, -r), (r, r), (-r, r)].map(|(dx, dy)| (x + dx, y + dy));
     pen.shape(&corners, Role::Ground);
-    let [first, ..] = corners;
-    let outline: Vec<(f64, f64)> = corners.into_iter().chain([first]).collect();
-    pen.line(&outline, Role::Loss, 1.75);
+    pen.outline(&corners, Role::Loss, 1.75);
 }
 
 /// The mark of a number that was only said, for a legend.
 pub fn legend_said() -> Svg {
-    let mut picture = Picture::new(16.0, 16.0);
-    picture.draw(|pen| said(pen, (8.0, 8.0), 4.5));
-    picture.finish("")
+    legend(|pen, middle| said(pen, middle, 4.5))
 }
 
 /// The mark for a legend, where nothing lies under it.
 pub fn legend_mark(candidate: usize) -> Svg {
-    let mut picture = Picture::new(16.0, 16.0);
-    picture.draw(|pen| filled(pen, (8.0, 8.0), 5.0, candidate, Role::Candidate(candidate)));
-    picture.finish("")
+    let role = Role::Candidate(candidate);
+    legend(|pen, middle| filled(pen, middle, 5.0, candidate, role))
 }
 
 /// The control fluid's mark for a legend.
 pub fn legend_control() -> Svg {
+    legend(|pen, middle| pen.dashed_ring(middle, 5.0, Role::Control, 1.5))
+}
+
+fn legend(mark: impl FnOnce(&Pen<'_>, (f64, f64))) -> Svg {
     let mut picture = Picture::new(16.0, 16.0);
-    picture.draw(|pen| pen.dashed_ring((8.0, 8.0), 5.0, Role::Control, 1.5));
+    picture.draw(|pen| mark(pen, (8.0, 8.0)));
     picture.finish("")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::charts::role::CANDIDATE_COLOURS;
     use std::collections::BTreeSet;
 
     /// How many hues the style sheet gives the candidates, in turn.
@@ -157,9 +146,11 @@ mod tests {
 
     #[test]
     fn twenty_candidates_differ_in_hue_or_shape_and_neighbours_in_both() {
-        let looks: BTreeSet<_> = (0..MARKS).map(|i| (i % HUES, i % SHAPES.len())).collect();
-        assert_eq!(looks.len(), MARKS);
-        for i in 0..MARKS - 1 {
+        let looks: BTreeSet<_> = (0..CANDIDATE_COLOURS)
+            .map(|i| (i % HUES, i % SHAPES.len()))
+            .collect();
+        assert_eq!(looks.len(), CANDIDATE_COLOURS);
+        for i in 0..CANDIDATE_COLOURS - 1 {
             assert_ne!(i % HUES, (i + 1) % HUES);
             assert_ne!(shape(i), shape(i + 1));
         }
@@ -167,7 +158,7 @@ mod tests {
 
     #[test]
     fn a_legend_mark_is_drawn_in_its_candidates_property() {
-        assert!(legend_mark(7).as_str().contains("var(--k7)"));
-        assert!(!legend_mark(7).as_str().contains('#'));
+        assert!(legend_mark(7).to_string().contains("var(--k7)"));
+        assert!(!legend_mark(7).to_string().contains('#'));
     }
 }

@@ -1,4 +1,5 @@
-//! Plain chart descriptions to SVG text. Nothing outside this room names the drawing library.
+//! Plain chart descriptions to SVG text. Nothing outside this room names the drawing library, which writes through one
+//! backend of ours.
 //!
 //! A chart is described in words and numbers ([`StripChart`], [`ScoreChart`], [`ContactPicture`]) and drawn to an
 //! [`Svg`]. Colours are roles ([`Role`]): they leave this room as CSS custom properties, so that dark mode, print and
@@ -8,7 +9,6 @@
 //! **Invariant:** no colour value and no `NaN` in a finished drawing (tested).
 
 mod bars;
-mod compact;
 mod contact_picture;
 mod control;
 mod family;
@@ -36,12 +36,14 @@ pub use footprint::{FootprintChart, Outline};
 pub use ladder::LadderChart;
 pub use marks::{legend_control, legend_mark, legend_said, mark_words};
 pub use outcomes::{OutcomeMark, OutcomeRank, OutcomeStrip};
+pub use pen::arc;
 pub use plane::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries};
 pub use role::Role;
 pub use scale::Width;
+#[cfg(test)]
+pub use section::TextBox;
 pub use section::{
-    AreaChart, AreaShape, Arrow, ClassForm, Heads, Measure, Place, SectionChart, Shape, TextBox, circle,
-    disc, length,
+    AreaChart, AreaShape, Arrow, ClassForm, Heads, Measure, Place, SectionChart, Shape, circle, disc, length,
 };
 pub use strip::{
     Anchors, Ends, ReferenceKind, ReferenceLine, RunKind, RunTick, ScoreChart, Span, StripChart, StripMark,

@@ -1,15 +1,14 @@
-//! Drawing in CSS pixels on a grid four times as fine, group by group. The drawing library is named here and in `role`.
+//! Drawing in CSS pixels on a grid four times as fine, group by group.
 
 use crate::charts::Svg;
-use crate::charts::compact::compact;
-use crate::charts::role::{Role, paint};
-use plotters::backend::SVGBackend;
+use crate::charts::role::Role;
+use crate::charts::svg::{Markup, Writer, escaped};
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
-use plotters::element::{Circle, PathElement, Polygon, Rectangle, Text};
+use plotters::element::{Circle, Drawable, PathElement, PointCollection, Polygon, Rectangle, Text};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, FontTransform, IntoFont, ShapeStyle, TextStyle};
-use std::fmt::Write;
+use plotters::style::{Color, FontDesc, FontStyle, FontTransform, IntoFont, ShapeStyle, TextStyle};
+use std::f64::consts::TAU;
 
 /// Grid steps per CSS pixel; the library rounds to whole steps.
 const FINE: f64 = 4.0;
@@ -22,16 +21,16 @@ pub(in crate::charts) enum Side {
     End,
 }
 
-/// A finished group of shapes.
+/// A picture as it is drawn.
 pub(in crate::charts) struct Picture {
     width: f64,
     height: f64,
-    body: String,
+    markup: Markup,
 }
 
 /// Draws one group.
-pub(in crate::charts) struct Pen<'a> {
-    area: DrawingArea<SVGBackend<'a>, Shift>,
+pub(in crate::charts) struct Pen<'m> {
+    area: DrawingArea<Writer<'m>, Shift>,
 }
 
 impl Picture {
@@ -40,14 +39,19 @@ impl Picture {
         Self {
             width,
             height,
-            body: String::new(),
+            markup: Markup::default(),
         }
     }
 
     /// Adds shapes.
     pub(in crate::charts) fn draw(&mut self, shapes: impl FnOnce(&Pen<'_>)) {
-        let drawn = self.shapes(shapes);
-        self.body.push_str(&drawn);
+        let writer = Writer {
+            markup: &mut self.markup,
+            size: ((self.width * FINE) as u32, (self.height * FINE) as u32),
+        };
+        shapes(&Pen {
+            area: writer.into_drawing_area(),
+        });
     }
 
     /// Adds shapes that a pointer resting on them explains; an empty title explains nothing.
@@ -55,22 +59,10 @@ impl Picture {
         if title.is_empty() {
             return self.draw(shapes);
         }
-        let drawn = self.shapes(shapes);
-        let _ = write!(self.body, "<g><title>{}</title>\n{drawn}</g>\n", escaped(title));
-    }
-
-    fn shapes(&self, shapes: impl FnOnce(&Pen<'_>)) -> String {
-        let size = ((self.width * FINE) as u32, (self.height * FINE) as u32);
-        let mut buffer = String::new();
-        {
-            let pen = Pen {
-                area: SVGBackend::with_string(&mut buffer, size).into_drawing_area(),
-            };
-            shapes(&pen);
-            pen.area.present().expect("drawing into a text cannot fail");
-        }
-        let inner = buffer.split_once('\n').map_or("", |(_, inner)| inner);
-        inner.trim_end().trim_end_matches("</svg>").to_string()
+        self.markup
+            .add(format_args!("<g><title>{}</title>", escaped(title)));
+        self.draw(shapes);
+        self.markup.add(format_args!("</g>"));
     }
 
     /// The picture with the finding it shows, for those who hear the page.
@@ -85,26 +77,9 @@ impl Picture {
             "<svg viewBox=\"0 0 {} {}\" width=\"{width}\" height=\"{height}\" fill=\"none\" {label}>{}</svg>",
             width * FINE,
             height * FINE,
-            paint(&compact(&self.body))
+            self.markup.finish()
         ))
     }
-}
-
-/// Text as it may stand in markup and in a quoted attribute.
-fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '&' => out.push_str("&amp;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c if c.is_control() => out.push(' '),
-            c => out.push(c),
-        }
-    }
-    out
 }
 
 /// A point on the grid; `None` where it is not finite or far outside any picture.
@@ -113,9 +88,13 @@ fn on_grid((x, y): (f64, f64)) -> Option<(i32, i32)> {
     (usable(x) && usable(y)).then(|| ((x * FINE).round() as i32, (y * FINE).round() as i32))
 }
 
+fn all_on_grid(points: &[(f64, f64)]) -> Option<Vec<(i32, i32)>> {
+    points.iter().copied().map(on_grid).collect()
+}
+
 fn stroke(role: Role, width: f64) -> ShapeStyle {
     ShapeStyle {
-        color: role.reserved().to_rgba(),
+        color: role.colour().to_rgba(),
         filled: false,
         stroke_width: (width * FINE).round().max(1.0) as u32,
     }
@@ -123,25 +102,28 @@ fn stroke(role: Role, width: f64) -> ShapeStyle {
 
 fn fill(role: Role, opacity: f64) -> ShapeStyle {
     ShapeStyle {
-        color: role.reserved().mix(opacity),
+        color: role.colour().mix(opacity),
         filled: true,
         stroke_width: 0,
     }
 }
 
-/// The library divides by this when it writes a text's size.
-const LIBRARY_SIZE: f64 = 1.24;
+fn font<'f>(size: f64) -> FontDesc<'f> {
+    ("sans-serif", size * FINE).into_font()
+}
 
-const SURE: &str = "drawing into a text cannot fail";
+impl<'m> Pen<'m> {
+    fn put<'e, E: Drawable<Writer<'m>>>(&self, element: &'e E)
+    where
+        &'e E: PointCollection<'e, (i32, i32)>,
+    {
+        self.area.draw(element).expect("writing into a text cannot fail");
+    }
 
-impl Pen<'_> {
     /// A line through points; nothing when one of them cannot be placed.
     pub(in crate::charts) fn line(&self, points: &[(f64, f64)], role: Role, width: f64) {
-        let placed: Option<Vec<_>> = points.iter().map(|point| on_grid(*point)).collect();
-        if let Some(placed) = placed {
-            self.area
-                .draw(&PathElement::new(placed, stroke(role, width)))
-                .expect(SURE);
+        if let Some(placed) = all_on_grid(points) {
+            self.put(&PathElement::new(placed, stroke(role, width)));
         }
     }
 
@@ -167,13 +149,16 @@ impl Pen<'_> {
         }
     }
 
+    /// A closed line through points.
+    pub(in crate::charts) fn outline(&self, points: &[(f64, f64)], role: Role, width: f64) {
+        let closed: Vec<_> = points.iter().chain(points.first()).copied().collect();
+        self.line(&closed, role, width);
+    }
+
     /// A filled shape.
     pub(in crate::charts) fn shape(&self, points: &[(f64, f64)], role: Role) {
-        let placed: Option<Vec<_>> = points.iter().map(|point| on_grid(*point)).collect();
-        if let Some(placed) = placed {
-            self.area
-                .draw(&Polygon::new(placed, fill(role, 1.0)))
-                .expect(SURE);
+        if let Some(placed) = all_on_grid(points) {
+            self.put(&Polygon::new(placed, fill(role, 1.0)));
         }
     }
 
@@ -183,87 +168,80 @@ impl Pen<'_> {
             && a.0 < b.0
             && a.1 < b.1
         {
-            self.area
-                .draw(&Rectangle::new([a, b], fill(role, opacity)))
-                .expect(SURE);
+            self.put(&Rectangle::new([a, b], fill(role, opacity)));
         }
     }
 
     /// A filled disc.
     pub(in crate::charts) fn disc(&self, centre: (f64, f64), radius: f64, role: Role) {
-        if let Some(centre) = on_grid(centre) {
-            let radius = (radius * FINE).round() as i32;
-            self.area
-                .draw(&Circle::new(centre, radius, fill(role, 1.0)))
-                .expect(SURE);
-        }
+        self.circle(centre, radius, fill(role, 1.0));
     }
 
     /// A circle's outline.
     pub(in crate::charts) fn ring(&self, centre: (f64, f64), radius: f64, role: Role, width: f64) {
+        self.circle(centre, radius, stroke(role, width));
+    }
+
+    fn circle(&self, centre: (f64, f64), radius: f64, style: ShapeStyle) {
         if let Some(centre) = on_grid(centre) {
             let radius = (radius * FINE).round() as i32;
-            self.area
-                .draw(&Circle::new(centre, radius, stroke(role, width)))
-                .expect(SURE);
+            self.put(&Circle::new(centre, radius, style));
         }
     }
 
     /// A circle's outline in dashes.
     pub(in crate::charts) fn dashed_ring(&self, centre: (f64, f64), radius: f64, role: Role, width: f64) {
-        const DASHES: usize = 8;
-        let at = |turn: f64| {
-            let angle = turn * std::f64::consts::TAU;
-            (centre.0 + radius * angle.cos(), centre.1 + radius * angle.sin())
-        };
+        const DASHES: u32 = 8;
         for dash in 0..DASHES {
-            let start = dash as f64 / DASHES as f64;
-            let arc: Vec<_> = (0..=3)
-                .map(|i| at(start + f64::from(i) * 0.2 / DASHES as f64))
-                .collect();
-            self.line(&arc, role, width);
+            let start = f64::from(dash) * TAU / f64::from(DASHES);
+            let end = start + 0.6 * TAU / f64::from(DASHES);
+            self.line(&arc(centre, [radius; 2], [start, end], 3), role, width);
         }
     }
 
     /// A short text of figures and units, of a size in CSS pixels, its baseline a little below the point.
     pub(in crate::charts) fn text(&self, text: &str, at: (f64, f64), side: Side, role: Role, size: f64) {
-        self.write(text, at, side, role, size, FontStyle::Normal);
+        self.write(text, at, side, role, font(size));
     }
 
     /// The same, bold.
     pub(in crate::charts) fn bold(&self, text: &str, at: (f64, f64), side: Side, role: Role, size: f64) {
-        self.write(text, at, side, role, size, FontStyle::Bold);
+        self.write(text, at, side, role, font(size).style(FontStyle::Bold));
     }
 
     /// A short text that reads upwards, around its middle.
     pub(in crate::charts) fn upright(&self, text: &str, at: (f64, f64), role: Role, size: f64) {
-        let Some(at) = on_grid(at) else { return };
-        let font = ("sans-serif", size * FINE * LIBRARY_SIZE).into_font();
-        let colour = role.reserved();
-        let style = TextStyle::from(font.transform(FontTransform::Rotate270))
-            .color(&colour)
-            .pos(Pos::new(HPos::Center, VPos::Center));
-        let clean: String = text.chars().filter(|c| !c.is_control()).collect();
-        self.area.draw(&Text::new(clean, at, style)).expect(SURE);
+        let font = font(size).transform(FontTransform::Rotate270);
+        self.write(text, at, Side::Middle, role, font);
     }
 
-    fn write(&self, text: &str, at: (f64, f64), side: Side, role: Role, size: f64, weight: FontStyle) {
+    fn write(&self, text: &str, at: (f64, f64), side: Side, role: Role, font: FontDesc<'_>) {
         let Some(at) = on_grid(at) else { return };
         let horizontal = match side {
             Side::Start => HPos::Left,
             Side::Middle => HPos::Center,
             Side::End => HPos::Right,
         };
-        let font = ("sans-serif", size * FINE * LIBRARY_SIZE)
-            .into_font()
-            .style(weight);
-        let colour = role.reserved();
+        let colour = role.colour();
         let style = TextStyle::from(font)
             .color(&colour)
             .pos(Pos::new(horizontal, VPos::Center));
-        let clean: String = text.chars().filter(|c| !c.is_control()).collect();
-        self.area.draw(&Text::new(clean, at, style)).expect(SURE);
+        self.put(&Text::new(text, at, style));
     }
+}
+
+/// Points of an ellipse's arc: middle, half-axes, first and last angle in rad, number of steps.
+pub fn arc(
+    (x, y): (f64, f64),
+    [across, down]: [f64; 2],
+    [from, to]: [f64; 2],
+    steps: u32,
+) -> Vec<(f64, f64)> {
+    let on = |step: u32| {
+        let angle = from + (to - from) * f64::from(step) / f64::from(steps);
+        (x + across * angle.cos(), y + down * angle.sin())
+    };
+    (0..=steps).map(on).collect()
 }
 
 #[cfg(test)]
@@ -280,7 +258,7 @@ mod tests {
             pen.dashes((0.0, 0.0), (f64::NAN, 1.0), (1.0, 1.0), Role::Ink, 1.0);
             pen.shape(&[(0.0, 0.0), (1e9, 1.0), (1.0, 1.0)], Role::Ink);
         });
-        assert_eq!(picture.body.trim(), "");
+        assert_eq!(picture.markup.finish(), "");
     }
 
     #[test]

@@ -23,11 +23,11 @@ impl Width {
         }
     }
 
-    /// The class that shows the drawing where it fits.
-    pub fn class(self) -> &'static str {
+    /// What a pointer on a mark says; a phone has none to rest on it, and finds the numbers in the table under the drawing.
+    pub(in crate::charts) fn said(self, title: &str) -> &str {
         match self {
-            Self::Wide => "wide",
-            Self::Narrow => "narrow",
+            Self::Wide => title,
+            Self::Narrow => "",
         }
     }
 
@@ -36,6 +36,11 @@ impl Width {
         let span = POSITION_HI - POSITION_LO;
         (position - POSITION_LO) / span * self.pixels()
     }
+}
+
+/// A position brought onto the strip, `margin` away from its ends.
+pub(in crate::charts) fn on_the_strip(position: f64, margin: f64) -> f64 {
+    position.clamp(POSITION_LO + margin, POSITION_HI - margin)
 }
 
 /// Whether a position lies on the strip.

@@ -18,6 +18,17 @@ pub enum Anchors {
     None,
 }
 
+impl Anchors {
+    /// Positions of the reference lines.
+    pub(in crate::charts) fn lines(self) -> &'static [f64] {
+        match self {
+            Self::Both => &[0.0, 1.0],
+            Self::One => &[1.0],
+            Self::None => &[],
+        }
+    }
+}
+
 /// Which reference a line stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ReferenceKind {

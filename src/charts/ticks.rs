@@ -1,5 +1,7 @@
 //! Ticks of a strip in the test's own unit: where they lie on the position scale, and which of them carry a number.
 
+use crate::charts::pen::{Pen, Side};
+use crate::charts::role::Role;
 use crate::charts::scale::{POSITION_HI, POSITION_LO, Width, on_strip};
 use crate::units::InUnit;
 
@@ -12,6 +14,38 @@ pub enum AxisKind {
     Ln,
     /// By logarithm to base 10.
     Log10,
+}
+
+impl AxisKind {
+    /// A value in the unit on the working scale; not finite where it has no place there.
+    pub(in crate::charts) fn to_working(self, value: f64) -> f64 {
+        match self {
+            Self::Linear => value,
+            Self::Ln => value.ln(),
+            Self::Log10 => value.log10(),
+        }
+    }
+
+    /// A value on the working scale in the unit.
+    pub(in crate::charts) fn from_working(self, working: f64) -> f64 {
+        match self {
+            Self::Linear => working,
+            Self::Ln => working.exp(),
+            Self::Log10 => 10f64.powf(working),
+        }
+    }
+}
+
+/// A mark with its number under a horizontal axis.
+pub(in crate::charts) fn mark_below(pen: &Pen<'_>, (x, foot): (f64, f64), number: &str) {
+    pen.line(&[(x, foot), (x, foot + 4.0)], Role::Rule, 1.0);
+    pen.text(number, (x, foot + 13.0), Side::Middle, Role::Quiet, TICK_TEXT);
+}
+
+/// A mark with its number beside an upright axis.
+pub(in crate::charts) fn mark_beside(pen: &Pen<'_>, (left, y): (f64, f64), number: &str) {
+    pen.line(&[(left - 4.0, y), (left, y)], Role::Rule, 1.0);
+    pen.text(number, (left - 7.0, y), Side::End, Role::Quiet, TICK_TEXT);
 }
 
 /// The axis of one strip: position u stands for `zero + u * per_position` on the working scale.
@@ -53,23 +87,13 @@ const MOST: usize = 60;
 impl Axis {
     /// The position of a value in the unit; `None` where it has none.
     pub fn position(&self, value: f64) -> Option<f64> {
-        let working = match self.kind {
-            AxisKind::Linear => value,
-            AxisKind::Ln => value.ln(),
-            AxisKind::Log10 => value.log10(),
-        };
-        let position = (working - self.zero) / self.per_position;
+        let position = (self.kind.to_working(value) - self.zero) / self.per_position;
         position.is_finite().then_some(position)
     }
 
     /// The value in the unit at a position; `None` where it leaves the finite numbers.
     pub fn value(&self, position: f64) -> Option<f64> {
-        let working = self.zero + position * self.per_position;
-        let value = match self.kind {
-            AxisKind::Linear => working,
-            AxisKind::Ln => working.exp(),
-            AxisKind::Log10 => 10f64.powf(working),
-        };
+        let value = self.kind.from_working(self.zero + position * self.per_position);
         value.is_finite().then_some(value)
     }
 
@@ -155,6 +179,13 @@ pub(in crate::charts) fn even_values(lo: f64, hi: f64, count: f64) -> Vec<f64> {
         .map(|i| (first + i as f64) * step)
         .take_while(|value| *value <= hi + step * 1e-9)
         .collect()
+}
+
+/// The greatest of 5, 2 and 1 times a power of ten that is no more than `most`.
+pub(in crate::charts) fn round_at_most(most: f64) -> f64 {
+    let decade = 10f64.powf(most.log10().floor());
+    let nice = [5.0, 2.0, 1.0].into_iter().map(|n| n * decade);
+    nice.into_iter().find(|n| *n <= most).unwrap_or(decade)
 }
 
 /// Powers of ten with as many values between as there is room for.

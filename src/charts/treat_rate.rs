@@ -2,8 +2,8 @@
 
 use crate::charts::marks::{reference_line, solid};
 use crate::charts::pen::{Pen, Picture, Side};
-use crate::charts::scale::{POSITION_HI, POSITION_LO, on_strip};
-use crate::charts::ticks::TICK_TEXT;
+use crate::charts::scale::{on_strip, on_the_strip};
+use crate::charts::ticks::{TICK_TEXT, mark_below};
 use crate::charts::{Anchors, Axis, Role, Span, Svg, Width};
 
 /// A blend in a trial.
@@ -49,7 +49,7 @@ impl RateChart {
         let foot = HEIGHT - FOOT;
         let top_rate = self.greatest();
         let y = |rate: f64| foot - (foot - TOP - 8.0) * (rate / top_rate).clamp(0.0, 1.0);
-        let x = |position: f64| LEFT + width.x(position.clamp(POSITION_LO + 0.02, POSITION_HI - 0.02));
+        let x = |position: f64| LEFT + width.x(on_the_strip(position, 0.02));
         picture.draw(|pen| {
             self.references(pen, &x, foot);
             self.rates(pen, &y, top_rate, LEFT + width.pixels());
@@ -68,12 +68,7 @@ impl RateChart {
             }
         });
         for point in self.points.iter().filter(|point| point.span.mean.is_finite()) {
-            // a phone has no pointer to rest on a mark; the numbers stand in the table under the drawing
-            let said = match width {
-                Width::Wide => point.title.as_str(),
-                Width::Narrow => "",
-            };
-            picture.draw_titled(said, |pen| {
+            picture.draw_titled(width.said(&point.title), |pen| {
                 let (at, role) = ((x(point.span.mean), y(point.rate)), Role::Candidate(point.mark));
                 pen.line(&[(x(point.span.lo), at.1), (x(point.span.hi), at.1)], role, 1.5);
                 solid(pen, at, 5.5, point.mark);
@@ -98,12 +93,7 @@ impl RateChart {
     }
 
     fn references(&self, pen: &Pen<'_>, x: &impl Fn(f64) -> f64, foot: f64) {
-        let lines: &[f64] = match self.anchors {
-            Anchors::Both => &[0.0, 1.0],
-            Anchors::One => &[1.0],
-            Anchors::None => &[],
-        };
-        for position in lines {
+        for position in self.anchors.lines() {
             reference_line(pen, *position, (x(*position), 2.0), (x(*position), foot));
         }
     }
@@ -126,15 +116,7 @@ impl RateChart {
 
     fn scale(&self, pen: &Pen<'_>, width: Width, foot: f64) {
         for tick in self.axis.ticks(width) {
-            let x = LEFT + width.x(tick.position);
-            pen.line(&[(x, foot), (x, foot + 4.0)], Role::Rule, 1.0);
-            pen.text(
-                &tick.label,
-                (x, foot + 13.0),
-                Side::Middle,
-                Role::Quiet,
-                TICK_TEXT,
-            );
+            mark_below(pen, (LEFT + width.x(tick.position), foot), &tick.label);
         }
     }
 }

@@ -1,9 +1,10 @@
 //! Two bodies that touch, seen in their two planes, and the area of contact between them from above.
 
 use crate::charts::footprint::scale_bar;
-use crate::charts::pen::{Pen, Picture, Side};
+use crate::charts::pen::{Pen, Picture, Side, arc};
 use crate::charts::{Role, Svg};
 use crate::units::DisplayPreferences;
+use std::f64::consts::TAU;
 
 /// Two bodies and their area of contact.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,7 +92,7 @@ impl TwoBodiesPicture {
                     Role::Accent,
                     1.0,
                 ),
-                AreaForm::Round => pen.shape(&ellipse((x, y), along, across), Role::Accent),
+                AreaForm::Round => pen.shape(&ellipse((x, y), [along, across])[1..], Role::Accent),
             }
             if along.max(across) < 3.5 || along.min(across) < 0.6 {
                 pen.dashed_ring((x, y), 13.0, Role::Quiet, 1.0);
@@ -106,19 +107,16 @@ impl TwoBodiesPicture {
     }
 }
 
-fn ellipse((x, y): (f64, f64), along: f64, across: f64) -> Vec<(f64, f64)> {
-    let turn = |step: u32| f64::from(step) * std::f64::consts::TAU / 72.0;
-    (0..72)
-        .map(|step| (x + along * turn(step).cos(), y + across * turn(step).sin()))
-        .collect()
-}
-
 fn arrow(pen: &Pen<'_>, (x, y): (f64, f64)) {
     pen.line(&[(x - 22.0, y), (x + 16.0, y)], Role::Quiet, 1.25);
     pen.shape(
         &[(x + 15.0, y - 3.5), (x + 23.0, y), (x + 15.0, y + 3.5)],
         Role::Quiet,
     );
+}
+
+fn ellipse(middle: (f64, f64), half_axes: [f64; 2]) -> Vec<(f64, f64)> {
+    arc(middle, half_axes, [0.0, TAU], 72)
 }
 
 /// The first body above the point of contact, the second below it.
@@ -147,10 +145,7 @@ fn outline(radius: Option<f64>, upward: f64) -> Vec<(f64, f64)> {
     let size = radius.abs();
     let bend = upward * radius.signum();
     if size <= 1.2 * CLOSEST && radius > 0.0 {
-        return ellipse((0.0, bend * size), size, size)
-            .into_iter()
-            .chain([(size, bend * size)])
-            .collect();
+        return ellipse((0.0, bend * size), [size; 2]);
     }
     let reach = HALF.min(0.96 * size);
     let sagitta = |dx: f64| dx * dx / (size + (size * size - dx * dx).max(0.0).sqrt());

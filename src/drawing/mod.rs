@@ -6,7 +6,7 @@ mod round;
 mod scene;
 
 use crate::catalogue::{Method, MethodContact};
-use crate::charts::{AreaChart, AreaShape, ClassForm, Heads, SectionChart, Svg, TextBox, length};
+use crate::charts::{AreaChart, AreaShape, ClassForm, Heads, SectionChart, Svg, length};
 use crate::contact::depicted::{Bodies, ContactArea};
 use crate::contact::element::Load;
 use crate::contact::preset::MachinePreset;
@@ -19,6 +19,7 @@ use scene::Scene;
 pub struct ContactDrawing {
     section: Option<SectionChart>,
     area: AreaChart,
+    /// What the section shows, for those who hear the page.
     words: String,
     /// What every number in the drawings is, and the number.
     pub numbers: Vec<(String, String)>,
@@ -43,29 +44,9 @@ impl ContactDrawing {
         self.area.draw(&self.area_words())
     }
 
-    /// What the section shows, for those who hear the page.
-    pub fn words(&self) -> &str {
-        &self.words
-    }
-
     fn area_words(&self) -> String {
-        let texts: Vec<String> = self
-            .area
-            .text_boxes()
-            .into_iter()
-            .map(|text| text.words)
-            .collect();
+        let texts: Vec<String> = self.area.texts().collect();
         format!("Area of contact: {}", texts.join("; "))
-    }
-
-    /// Every text of both drawings where it stands, each with the drawing's width and height.
-    pub fn text_boxes(&self) -> Vec<((f64, f64), Vec<TextBox>)> {
-        let section = self
-            .section
-            .iter()
-            .map(|chart| (chart.size(), chart.text_boxes()));
-        let area = std::iter::once((self.area.size(), self.area.text_boxes()));
-        section.chain(area).collect()
     }
 
     fn new(drawn: &Drawn, shown: DisplayPreferences) -> Self {
@@ -265,5 +246,7 @@ fn area_numbers(area: ContactArea, shown: DisplayPreferences) -> Vec<(String, St
     }
 }
 
+#[cfg(test)]
+mod samples;
 #[cfg(test)]
 mod tests;

@@ -79,14 +79,12 @@ fn put(scene: &mut Scene, surface: Surface, way: f64) {
     if radius.is_infinite() {
         let far = way * 4.0 * (top - bottom);
         let wide = 2.0 * (right - left);
-        let corners = vec![(-wide, 0.0), (wide, 0.0), (wide, far), (-wide, far)];
-        scene.shape(Shape::Body(corners));
+        scene.block(wide, 0.0, far);
         scene.note(format!("flat {}, cut off", surface.name));
     } else if radius < 0.0 {
         scene.shape(Shape::Hollow((0.0, way * radius), -radius));
     } else {
-        let outline = disc((0.0, way * radius), radius, scene.window());
-        scene.shape(Shape::Body(outline));
+        scene.round(way * radius, radius);
     }
 }
 
@@ -127,15 +125,9 @@ pub(super) fn between_washers(element: &str, diameter_m: f64, mean_diameter_m: f
     let mut scene = Scene::new([-1.4 * d, 1.4 * d, -0.45 * d, 1.45 * d], say);
     let wide = 3.0 * d;
     for (near, far) in [(0.0, -d), (d, 2.0 * d)] {
-        scene.shape(Shape::Body(vec![
-            (-wide, near),
-            (wide, near),
-            (wide, far),
-            (-wide, far),
-        ]));
+        scene.block(wide, near, far);
     }
-    let outline = disc((0.0, radius), radius, scene.window());
-    scene.shape(Shape::Body(outline));
+    scene.round(radius, radius);
     scene.turn((0.0, radius), 0.6 * radius, 0.8 * PI, 0.2 * PI, Moves::OneWay);
     scene.slide((-0.7 * d, 1.22 * d), 0.4 * d, Moves::OneWay);
     scene.shape(Shape::Touch((0.0, 0.0)));
@@ -159,19 +151,9 @@ pub(super) fn flat_on_flat(upper: &str, length_m: f64, lower: &str, moves: Moves
     let (half, high) = (0.5 * length_m, 0.3 * length_m);
     let mut scene = Scene::new([-1.6 * half, 1.6 * half, -0.5 * high, high], say);
     let wide = 4.0 * half;
-    scene.shape(Shape::Body(vec![
-        (-wide, 0.0),
-        (wide, 0.0),
-        (wide, -high),
-        (-wide, -high),
-    ]));
+    scene.block(wide, 0.0, -high);
     let tall = 2.0 * high;
-    scene.shape(Shape::Body(vec![
-        (-half, 0.0),
-        (half, 0.0),
-        (half, tall),
-        (-half, tall),
-    ]));
+    scene.block(half, 0.0, tall);
     scene.slide((-0.5 * half, 0.45 * high), 0.3 * half, moves);
     scene.across(&format!("length of the {upper}"), (-half, 0.0), (half, 0.0));
     scene.load((0.0, high));
@@ -185,12 +167,7 @@ pub(super) fn pad(outer_m: f64, inner_m: f64, pitch_diameter_m: f64, say: Say) -
     let (high, pocket) = (0.8 * outer, 0.12 * outer);
     let mut scene = Scene::new([-1.5 * outer, 1.5 * outer, -0.4 * outer, high], say);
     let wide = 4.0 * outer;
-    scene.shape(Shape::Body(vec![
-        (-wide, 0.0),
-        (wide, 0.0),
-        (wide, -outer),
-        (-wide, -outer),
-    ]));
+    scene.block(wide, 0.0, -outer);
     let (tall, top) = (2.0 * high, pocket);
     scene.shape(Shape::Body(vec![
         (-outer, 0.0),

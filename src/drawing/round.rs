@@ -1,6 +1,6 @@
 //! Sections of round bodies: balls, bearings, worm, bush, cam, wires.
 
-use crate::charts::{Place, Shape, circle, disc};
+use crate::charts::{Arrow, Heads, Place, Shape, arc, circle, disc};
 use crate::contact::depicted::{CamOutline, Moves};
 use crate::drawing::Say;
 use crate::drawing::scene::Scene;
@@ -25,20 +25,14 @@ pub(super) fn four_balls(diameter_m: f64, say: Say) -> Scene {
     let window = scene.window();
     scene.shape(Shape::Behind(circle(other, radius, window)));
     scene.shape(Shape::Body(disc(lower, radius, window)));
-    scene.shape(Shape::Body(disc((0.0, 0.0), radius, window)));
+    scene.round(0.0, radius);
     scene.shape(Shape::Guide(vec![(0.0, radius), (0.0, -down - radius)]));
     let touch = (0.5 * out, -0.5 * down);
     scene.shape(Shape::Touch(touch));
-    let turn = |i: i32| {
-        let angle = 1.15 * PI + 0.7 * PI * f64::from(i) / 16.0;
-        (
-            0.55 * radius * angle.cos(),
-            0.45 * radius + 0.18 * radius * angle.sin(),
-        )
-    };
-    scene.arrow(crate::charts::Arrow {
-        path: (0..=16).map(turn).collect(),
-        heads: crate::charts::Heads::One,
+    let half_axes = [0.55 * radius, 0.18 * radius];
+    scene.arrow(Arrow {
+        path: arc((0.0, 0.45 * radius), half_axes, [1.15 * PI, 1.85 * PI], 16),
+        heads: Heads::One,
     });
     scene.across("circle of contact", (-touch.0, touch.1), touch);
     scene.across(
@@ -65,7 +59,7 @@ pub(super) fn between_rings(
     let mut scene = Scene::new([-half, half, -half, half], say);
     let window = scene.window();
     scene.shape(Shape::Hollow((0.0, 0.0), outer));
-    scene.shape(Shape::Body(disc((0.0, 0.0), inner, window)));
+    scene.round(0.0, inner);
     let count = elements.unwrap_or(1);
     for place in 0..count {
         let angle = -FRAC_PI_2 + TAU * f64::from(place) / f64::from(count);
@@ -92,15 +86,9 @@ pub(super) fn worm(worm_m: f64, wheel_m: f64, face_m: f64, say: Say) -> Scene {
     let radius = 0.5 * worm_m;
     let half = (1.15 * radius).max(0.6 * face_m);
     let mut scene = Scene::new([-half, half, -worm_m.min(wheel_m), worm_m], say);
-    let outline = disc((0.0, radius), radius, scene.window());
     let side = 0.5 * face_m;
-    scene.shape(Shape::Body(vec![
-        (-side, 0.0),
-        (side, 0.0),
-        (side, -1.5 * wheel_m.max(worm_m)),
-        (-side, -1.5 * wheel_m.max(worm_m)),
-    ]));
-    scene.shape(Shape::Body(outline));
+    scene.block(side, 0.0, -1.5 * wheel_m.max(worm_m));
+    scene.round(radius, radius);
     scene.turn((0.0, radius), 0.6 * radius, 1.1 * PI, 1.9 * PI, Moves::OneWay);
     scene.shape(Shape::Touch((0.0, 0.0)));
     scene.across("wheel face width", (-side, 0.0), (side, 0.0));
@@ -124,9 +112,8 @@ pub(super) fn in_bush(
     let clearance = clearance_m.unwrap_or(0.0);
     let half = 1.2 * radius;
     let mut scene = Scene::new([-half, half, -half, half], say);
-    let window = scene.window();
     scene.shape(Shape::Hollow((0.0, clearance), radius + clearance));
-    scene.shape(Shape::Body(disc((0.0, 0.0), radius, window)));
+    scene.round(0.0, radius);
     scene.shape(Shape::Touch((0.0, -radius)));
     scene.turn((0.0, 0.0), 0.7 * radius, 0.2 * PI, 0.8 * PI, moves);
     scene.across(&format!("{inner} diameter"), (-radius, 0.0), (radius, 0.0));
@@ -152,7 +139,7 @@ pub(super) fn cam(cam: &CamOutline, say: Say) -> Scene {
     let mut scene = Scene::new([-1.2 * half, 1.2 * half, -1.05 * base, above], say);
     let window = scene.window();
     if roller.is_finite() {
-        scene.shape(Shape::Body(disc((0.0, top + roller), roller, window)));
+        scene.round(top + roller, roller);
         scene.turn(
             (0.0, top + roller),
             0.6 * roller,
@@ -162,12 +149,7 @@ pub(super) fn cam(cam: &CamOutline, say: Say) -> Scene {
         );
     } else {
         let (wide, far) = (base, top + 2.0 * base);
-        scene.shape(Shape::Body(vec![
-            (-wide, top),
-            (wide, top),
-            (wide, far),
-            (-wide, far),
-        ]));
+        scene.block(wide, top, far);
     }
     scene.shape(Shape::Body(profile(cam)));
     scene.shape(Shape::Guide(circle((0.0, 0.0), base, window)));
@@ -195,16 +177,21 @@ fn profile(cam: &CamOutline) -> Vec<Place> {
     // The flank's middle lies beyond the axis from the point where it leaves the base circle.
     let flank = (-flank_out * half.sin(), -flank_out * half.cos());
     let joint = (-flank.0).atan2(cam.nose_centre_m - flank.1);
-    let side: Vec<Place> = arc(flank, cam.flank_radius_m, half, joint)
-        .chain(arc((0.0, cam.nose_centre_m), cam.nose_radius_m, joint, 0.0))
+    let side: Vec<Place> = arc_from_top(flank, cam.flank_radius_m, half, joint)
+        .chain(arc_from_top(
+            (0.0, cam.nose_centre_m),
+            cam.nose_radius_m,
+            joint,
+            0.0,
+        ))
         .collect();
     let mirrored = side.iter().rev().map(|(x, y)| (-x, *y));
-    let base = arc((0.0, 0.0), cam.base_radius_m, -half, half - TAU);
+    let base = arc_from_top((0.0, 0.0), cam.base_radius_m, -half, half - TAU);
     side.iter().copied().chain(mirrored).chain(base).collect()
 }
 
 /// Points of an arc by the angle of its normal from straight up, to the right.
-fn arc(middle: Place, radius: f64, from: f64, to: f64) -> impl Iterator<Item = Place> {
+fn arc_from_top(middle: Place, radius: f64, from: f64, to: f64) -> impl Iterator<Item = Place> {
     (0..=40).map(move |i| {
         let angle = from + (to - from) * f64::from(i) / 40.0;
         (middle.0 + radius * angle.sin(), middle.1 + radius * angle.cos())
@@ -216,14 +203,10 @@ pub(super) fn crossed_wires(diameter_m: f64, crossing_deg: f64, say: Say) -> Sce
     let radius = 0.5 * diameter_m;
     let half = 2.6 * radius;
     let mut scene = Scene::new([-half, half, -2.1 * radius, 2.0 * radius], say);
-    let window = scene.window();
     let long = (radius / crossing_deg.to_radians().cos().abs().max(1e-6)).min(100.0 * radius);
-    let oval = |i: i32| {
-        let angle = TAU * f64::from(i) / 720.0;
-        (long * angle.cos(), -radius + radius * angle.sin())
-    };
-    scene.shape(Shape::Body((0..720).map(oval).collect()));
-    scene.shape(Shape::Body(disc((0.0, radius), radius, window)));
+    let oval = arc((0.0, -radius), [long, radius], [0.0, TAU], 720);
+    scene.shape(Shape::Body(oval[..720].to_vec()));
+    scene.round(radius, radius);
     scene.shape(Shape::Touch((0.0, 0.0)));
     scene.slide((0.0, radius), 0.6 * radius, Moves::ToAndFro);
     scene.across("wire diameter", (-radius, radius), (radius, radius));

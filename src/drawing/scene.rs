@@ -1,6 +1,6 @@
 //! A section as it grows: bodies, lengths with their numbers, motions.
 
-use crate::charts::{Arrow, Heads, Measure, Place, SectionChart, Shape, length};
+use crate::charts::{Arrow, Heads, Measure, Place, SectionChart, Shape, disc, length};
 use crate::contact::depicted::{Bodies, Moves};
 use crate::drawing::{Say, gears, pairs, round};
 
@@ -109,6 +109,22 @@ impl Scene {
 
     pub(super) fn shape(&mut self, shape: Shape) {
         self.chart.shapes.push(shape);
+    }
+
+    /// A block with upright sides, as wide to the left as to the right, between two heights.
+    pub(super) fn block(&mut self, half_width: f64, from: f64, to: f64) {
+        self.shape(Shape::Body(vec![
+            (-half_width, from),
+            (half_width, from),
+            (half_width, to),
+            (-half_width, to),
+        ]));
+    }
+
+    /// A round body, its middle above the origin.
+    pub(super) fn round(&mut self, height: f64, radius: f64) {
+        let outline = disc((0.0, height), radius, self.window());
+        self.shape(Shape::Body(outline));
     }
 
     /// A length in a row below.

@@ -2,7 +2,20 @@
 
 use super::*;
 use crate::catalogue::built_in;
+use crate::charts::TextBox;
 use crate::units::DisplayPreferences;
+
+impl ContactDrawing {
+    /// Every text of both drawings where it stands, each with the drawing's width and height.
+    fn text_boxes(&self) -> Vec<((f64, f64), Vec<TextBox>)> {
+        let section = self
+            .section
+            .iter()
+            .map(|chart| (chart.size(), chart.text_boxes()));
+        let area = std::iter::once((self.area.size(), self.area.text_boxes()));
+        section.chain(area).collect()
+    }
+}
 
 /// Each drawing with a name for a failure: every contact of every built-in method, one contact of every preset.
 fn all() -> Vec<(String, ContactDrawing)> {
@@ -120,6 +133,3 @@ fn four_balls_show_ball_and_circle_of_contact() {
     assert_eq!(value("ball diameter"), "12.7 mm");
     assert_eq!(value("circle of contact"), "7.33 mm");
 }
-
-#[path = "samples.rs"]
-mod samples;

@@ -79,7 +79,7 @@ fn critical_ranges(groups: &[Group]) -> BTreeMap<usize, f64> {
     let mut ranges = BTreeMap::new();
     for (.., runs) in groups {
         if !ranges.contains_key(&runs.len())
-            && let Ok(range) = critical_range(runs.len(), each)
+            && let Some(range) = critical_range(runs.len(), each)
         {
             ranges.insert(runs.len(), range);
         }

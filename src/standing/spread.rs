@@ -3,10 +3,9 @@
 use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale};
 use crate::resemblance::median;
 use crate::standing::evidence::{Block, Evidence, exact};
-use crate::stats::groups::within_groups;
 use crate::stats::precision::{
     DIFFERENCE_95, between_variance, ladder_sd_steps, pooled, sd_from_constant, sd_from_level,
-    sd_from_percent,
+    sd_from_percent, within_groups,
 };
 use std::collections::BTreeMap;
 
@@ -46,7 +45,7 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     let enough = freedom >= LEAST_FREEDOM && sum_of_squares > 0.0;
     let (sd, words) = match (published.as_ref(), enough) {
         (Some(known), true) if !quantity.scale.is_stepped() => {
-            let sd = pooled(known.within_sd, PUBLISHED_FREEDOM, sum_of_squares, freedom).ok()?;
+            let sd = pooled(known.within_sd, PUBLISHED_FREEDOM, sum_of_squares, freedom)?;
             (
                 sd,
                 format!(
@@ -94,16 +93,16 @@ pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>
     let level = || precision.level.or_else(|| typical_level(quantity, middle));
     let (within_sd, scale_of_r) = match precision.kind {
         PrecisionKind::Steps => return steps(r, big_r, quantity, middle, words),
-        PrecisionKind::PerCent if logarithmic => (sd_from_percent(r).ok()?, 0.01),
-        PrecisionKind::PerCent => (sd_from_constant(r * level()? / 100.0).ok()?, level()? / 100.0),
-        PrecisionKind::Constant if logarithmic => (sd_from_level(r, level()?).ok()?, 1.0 / level()?),
-        PrecisionKind::Constant => (sd_from_constant(r).ok()?, 1.0),
+        PrecisionKind::PerCent if logarithmic => (sd_from_percent(r)?, 0.01),
+        PrecisionKind::PerCent => (sd_from_constant(r * level()? / 100.0)?, level()? / 100.0),
+        PrecisionKind::Constant if logarithmic => (sd_from_level(r, level()?)?, 1.0 / level()?),
+        PrecisionKind::Constant => (sd_from_constant(r)?, 1.0),
     };
     let (repeatability, reproducibility) = (r * scale_of_r, big_r * scale_of_r);
     let same = quantity.scale.is_stepped() && reproducibility == repeatability;
     let between = match typical_step(quantity, middle) {
         Some(step) if same => (0.5 * step).powi(2),
-        _ => between_variance(repeatability, reproducibility).ok()?,
+        _ => between_variance(repeatability, reproducibility)?,
     };
     Some(Spread {
         within_sd,
@@ -145,9 +144,9 @@ fn words(precision: &Precision, quantity: &Quantity, origin: Origin) -> String {
 /// "r = m steps" means that 95 % of pairs of runs lie within m steps of each other.
 fn steps(r: f64, big_r: f64, quantity: &Quantity, middle: Option<f64>, words: String) -> Option<Spread> {
     let step = typical_step(quantity, middle)?;
-    let within = ladder_sd_steps(r.round() as u32).ok()?;
+    let within = ladder_sd_steps(r.round() as u32)?;
     let between = if big_r > r {
-        let across = ladder_sd_steps(big_r.round() as u32).ok()?;
+        let across = ladder_sd_steps(big_r.round() as u32)?;
         across.powi(2) - within.powi(2)
     } else {
         0.25

@@ -6,7 +6,7 @@ use crate::standing::evidence::{Block, Cell, exact};
 use crate::standing::kernel::Who;
 use crate::standing::prepare::{Prepared, Test};
 use crate::standing::strip::who;
-use crate::stats::dunnett::{Freedom, ManyToOne, Sides};
+use crate::stats::dunnett::{Freedom, ManyToOne};
 use crate::stats::precision::critical_difference_apart;
 use crate::stats::severity::BlockShift;
 use std::collections::{BTreeMap, BTreeSet};
@@ -202,17 +202,17 @@ impl<'t, 'a> Means<'t, 'a> {
             .map(|(cell, _)| within(cell) + apart(cell))
             .collect();
         let freedom = spread.estimated_with.map_or(Freedom::Known, Freedom::Estimated);
-        let together = ManyToOne::new(&variances, within(reference), freedom).ok();
+        let together = ManyToOne::new(&variances, within(reference), freedom);
         let critical = together
             .as_ref()
-            .and_then(|together| together.critical_value(BEYOND, Sides::Two).ok());
+            .and_then(|together| together.critical_value(BEYOND));
         let limits = |by: f64, variance: f64| {
             let error = (variance + within(reference)).sqrt();
             let half = critical? * error;
             Some(Simultaneous {
                 lo: by - half,
                 hi: by + half,
-                adjusted_p: together.as_ref()?.adjusted_p(by / error, Sides::Two),
+                adjusted_p: together.as_ref()?.adjusted_p(by / error),
             })
         };
         let difference = |((cell, by), variance): (&(&Cell, f64), &f64)| {

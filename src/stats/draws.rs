@@ -158,7 +158,7 @@ fn log_odds(a: f64, b: f64) -> Option<Posterior> {
     let log_density = |t: f64| a * t - (a + b) * softplus(t);
     // beyond these the density has fallen by more than e^50
     let reach = |shape: f64| 60.0 / shape + 12.0 / shape.sqrt();
-    Posterior::of_density(top - reach(a), top + reach(b), log_density).ok()
+    Posterior::of_density(top - reach(a), top + reach(b), log_density)
 }
 
 #[cfg(test)]

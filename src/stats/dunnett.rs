@@ -4,23 +4,7 @@
 //! where the standard deviation is itself estimated, its ratio s to the true one, they are independent: the
 //! probability of all of them is one integral over y, and a second one over s. No random numbers.
 
-use thiserror::Error;
-
 use crate::stats::normal;
-
-/// A comparison that has no answer.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum DunnettError {
-    /// There is nothing to compare with the one.
-    #[error("there is no mean to compare with the one")]
-    Nothing,
-    /// A variance of a mean, or the degrees of freedom, is not a positive number.
-    #[error("{0} must be a positive number")]
-    NotPositive(&'static str),
-    /// A probability outside 0 to 1.
-    #[error("the probability must lie between 0 and 1")]
-    Probability,
-}
 
 /// How the standard deviation of one result is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,15 +13,6 @@ pub enum Freedom {
     Known,
     /// It was estimated with so many degrees of freedom.
     Estimated(f64),
-}
-
-/// Which differences count as large.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sides {
-    /// Those above the limit.
-    One,
-    /// Those above the limit or below minus the limit.
-    Two,
 }
 
 /// Means to be compared with one other mean.
@@ -76,12 +51,9 @@ impl Alike {
     }
 
     /// Probability that all of them lie within the limit, given what is shared.
-    fn within(&self, limit: f64, y: f64, sides: Sides) -> f64 {
+    fn within(&self, limit: f64, y: f64) -> f64 {
         let below = normal::cumulative_quick((limit - self.lambda * y) / self.rest);
-        let too_low = match sides {
-            Sides::One => 0.0,
-            Sides::Two => normal::cumulative_quick((-limit - self.lambda * y) / self.rest),
-        };
+        let too_low = normal::cumulative_quick((-limit - self.lambda * y) / self.rest);
         (below - too_low).max(0.0).powi(self.count)
     }
 }
@@ -106,19 +78,13 @@ fn nodes(groups: &[Alike]) -> Vec<(f64, f64)> {
 
 impl ManyToOne {
     /// `variances` of the means, and that of the one they are compared with, in one unit.
-    ///
-    /// # Errors
-    /// [`DunnettError`]: no mean, a variance or degrees of freedom that are not positive.
-    pub fn new(variances: &[f64], of_the_one: f64, freedom: Freedom) -> Result<Self, DunnettError> {
+    /// `None` without a mean, or where a variance or the degrees of freedom are not positive numbers.
+    pub fn new(variances: &[f64], of_the_one: f64, freedom: Freedom) -> Option<Self> {
         let positive = |value: f64| value.is_finite() && value > 0.0;
-        if variances.is_empty() {
-            return Err(DunnettError::Nothing);
-        }
-        if !variances.iter().all(|variance| positive(*variance)) || !positive(of_the_one) {
-            return Err(DunnettError::NotPositive("the variance of a mean"));
-        }
-        if matches!(freedom, Freedom::Estimated(df) if !positive(df)) {
-            return Err(DunnettError::NotPositive("the number of degrees of freedom"));
+        let scatter = variances.iter().all(|variance| positive(*variance)) && positive(of_the_one);
+        let known = !matches!(freedom, Freedom::Estimated(df) if !positive(df));
+        if variances.is_empty() || !scatter || !known {
+            return None;
         }
         let mut sorted: Vec<f64> = variances
             .iter()
@@ -132,34 +98,25 @@ impl ManyToOne {
                 None => groups.push(Alike::new(lambda)),
             }
         }
-        Ok(Self {
+        Some(Self {
             nodes: nodes(&groups),
             groups,
             freedom,
         })
     }
 
-    /// Means of so many results each, all with one standard deviation.
-    ///
-    /// # Errors
-    /// As for [`ManyToOne::new`]; a mean of no result has no variance.
-    pub fn of_counts(counts: &[usize], of_the_one: usize, freedom: Freedom) -> Result<Self, DunnettError> {
-        let variances: Vec<f64> = counts.iter().map(|count| 1.0 / *count as f64).collect();
-        Self::new(&variances, 1.0 / of_the_one as f64, freedom)
-    }
-
-    /// Probability that every statistic lies within `limit` when all means are equal.
-    pub fn within(&self, limit: f64, sides: Sides) -> f64 {
+    /// Probability that every statistic lies within plus and minus `limit` when all means are equal.
+    pub fn within(&self, limit: f64) -> f64 {
         let probability = match self.freedom {
-            Freedom::Known => self.within_known(limit, sides),
-            Freedom::Estimated(df) => self.over_the_estimate(limit, sides, df),
+            Freedom::Known => self.within_known(limit),
+            Freedom::Estimated(df) => self.over_the_estimate(limit, df),
         };
         probability.clamp(0.0, 1.0)
     }
 
     /// The trapezium rule over x = ln s, whose log density is df (x - exp(2x) / 2) plus a constant: it falls off on
     /// both sides faster than any power, so the error falls faster than any power of the step.
-    fn over_the_estimate(&self, limit: f64, sides: Sides, df: f64) -> f64 {
+    fn over_the_estimate(&self, limit: f64, df: f64) -> f64 {
         let half = 0.5 * df;
         let constant = std::f64::consts::LN_2 + half * half.ln() - libm::lgamma(half);
         let narrowest: f64 = (self.groups.iter())
@@ -171,43 +128,29 @@ impl ManyToOne {
             (from..)
                 .map(|place| towards * f64::from(place) * step)
                 .take_while(|x| log_density(*x) - log_density(0.0) > -NEGLIGIBLE)
-                .map(|x| (constant + log_density(x)).exp() * self.within_known(limit * x.exp(), sides))
+                .map(|x| (constant + log_density(x)).exp() * self.within_known(limit * x.exp()))
                 .sum()
         };
         step * (one_way(0, 1.0) + one_way(1, -1.0))
     }
 
-    /// The same for a known standard deviation: the trapezium rule over y. Two limits do not ask for the sign of y.
-    fn within_known(&self, limit: f64, sides: Sides) -> f64 {
-        let at = |y: f64| -> f64 {
-            self.groups
-                .iter()
-                .map(|one| one.within(limit, y, sides))
-                .product()
-        };
-        let both = |y: f64| match sides {
-            Sides::Two => 2.0 * at(y),
-            Sides::One => at(y) + at(-y),
-        };
+    /// The same for a known standard deviation: the trapezium rule over y, whose sign makes no difference.
+    fn within_known(&self, limit: f64) -> f64 {
+        let at = |y: f64| -> f64 { self.groups.iter().map(|one| one.within(limit, y)).product() };
         let (middle, others) = (self.nodes[0], &self.nodes[1..]);
-        let sum: f64 = others.iter().map(|(y, weight)| weight * both(*y)).sum();
+        let sum: f64 = others.iter().map(|(y, weight)| weight * (2.0 * at(*y))).sum();
         middle.1 * at(middle.0) + sum
     }
 
-    /// The limit that any of the statistics exceeds with probability `beyond` when all means are equal.
-    ///
-    /// # Errors
-    /// [`DunnettError::Probability`].
-    pub fn critical_value(&self, beyond: f64, sides: Sides) -> Result<f64, DunnettError> {
+    /// The limit that any of the statistics exceeds with probability `beyond` when all means are equal;
+    /// `None` for a probability outside 0 to 1.
+    pub fn critical_value(&self, beyond: f64) -> Option<f64> {
         if !(beyond > 0.0 && beyond < 1.0) {
-            return Err(DunnettError::Probability);
+            return None;
         }
-        let too_many = |limit: f64| (1.0 - self.within(limit, sides)) - beyond;
+        let too_many = |limit: f64| (1.0 - self.within(limit)) - beyond;
         // neither a second mean nor an estimated scatter makes the limit of one mean with a known scatter smaller
-        let of_one = match sides {
-            Sides::One => normal::quantile(1.0 - beyond),
-            Sides::Two => normal::quantile(1.0 - 0.5 * beyond),
-        };
+        let of_one = normal::quantile(1.0 - 0.5 * beyond);
         let (mut lo, mut hi) = (of_one - 1e-6, of_one + 1.0);
         let (mut at_lo, mut at_hi) = (too_many(lo), too_many(hi));
         while at_hi > 0.0 && hi < 1e6 {
@@ -215,18 +158,12 @@ impl ManyToOne {
             hi += 2.0 * (hi - of_one);
             at_hi = too_many(hi);
         }
-        // but a negative limit of one side may be smaller
-        while at_lo < 0.0 && lo > -1e6 {
-            (hi, at_hi) = (lo, at_lo);
-            lo -= 2.0 * (of_one + 1.0 - lo);
-            at_lo = too_many(lo);
-        }
         // false position; the end that stays is given half its weight, so that both ends close in
         for _ in 0..200 {
             let next = (lo * at_hi - hi * at_lo) / (at_hi - at_lo);
             let value = too_many(next);
             if value.abs() < 1e-14 || hi - lo < 1e-12 * hi {
-                return Ok(next);
+                return Some(next);
             }
             if value > 0.0 {
                 (lo, at_lo, at_hi) = (next, value, 0.5 * at_hi);
@@ -234,17 +171,13 @@ impl ManyToOne {
                 (hi, at_hi, at_lo) = (next, value, 0.5 * at_lo);
             }
         }
-        Ok(0.5 * (lo + hi))
+        Some(0.5 * (lo + hi))
     }
 
     /// Probability that any of the statistics is as large as this one when all means are equal: its p-value, adjusted
     /// for there being several.
-    pub fn adjusted_p(&self, statistic: f64, sides: Sides) -> f64 {
-        let limit = match sides {
-            Sides::One => statistic,
-            Sides::Two => statistic.abs(),
-        };
-        1.0 - self.within(limit, sides)
+    pub fn adjusted_p(&self, statistic: f64) -> f64 {
+        1.0 - self.within(statistic.abs())
     }
 }
 
@@ -252,44 +185,32 @@ impl ManyToOne {
 mod tests {
     use super::*;
 
+    /// Means of so many results each, all with one standard deviation.
+    fn of_counts(counts: &[usize], of_the_one: usize, freedom: Freedom) -> Option<ManyToOne> {
+        let variances: Vec<f64> = counts.iter().map(|count| 1.0 / *count as f64).collect();
+        ManyToOne::new(&variances, 1.0 / of_the_one as f64, freedom)
+    }
+
     #[test]
     fn one_mean_with_a_known_scatter_is_the_normal_distribution() {
-        let one = ManyToOne::of_counts(&[3], 2, Freedom::Known).unwrap();
-        let critical = one.critical_value(0.05, Sides::Two).unwrap();
+        let one = of_counts(&[3], 2, Freedom::Known).unwrap();
+        let critical = one.critical_value(0.05).unwrap();
         assert!((critical - normal::quantile(0.975)).abs() < 1e-10);
-        let above = one.critical_value(0.05, Sides::One).unwrap();
-        assert!((above - normal::quantile(0.95)).abs() < 1e-10);
     }
 
     #[test]
     fn one_mean_with_one_degree_of_freedom_is_the_cauchy_distribution() {
         // closed form: the 97.5 % point of t with one degree of freedom is tan(0.475 pi)
-        let one = ManyToOne::of_counts(&[1], 1, Freedom::Estimated(1.0)).unwrap();
+        let one = of_counts(&[1], 1, Freedom::Estimated(1.0)).unwrap();
         let expected = (0.475 * std::f64::consts::PI).tan();
-        assert!((one.critical_value(0.05, Sides::Two).unwrap() - expected).abs() < 1e-6);
-    }
-
-    #[test]
-    fn a_limit_of_one_side_is_found_below_nothing_too() {
-        for (freedom, beyond) in [
-            (Freedom::Known, 0.9),
-            (Freedom::Estimated(2.0), 0.97),
-            (Freedom::Estimated(1.0), 0.5),
-        ] {
-            let several = ManyToOne::of_counts(&[1, 2], 1, freedom).unwrap();
-            let limit = several.critical_value(beyond, Sides::One).unwrap();
-            assert!(
-                (several.adjusted_p(limit, Sides::One) - beyond).abs() < 1e-10,
-                "{beyond}: {limit}"
-            );
-        }
+        assert!((one.critical_value(0.05).unwrap() - expected).abs() < 1e-6);
     }
 
     #[test]
     fn unequal_numbers_lie_between_independence_and_full_correlation() {
         let of = |counts: &[usize], one: usize| {
-            let several = ManyToOne::of_counts(counts, one, Freedom::Known).unwrap();
-            several.critical_value(0.05, Sides::Two).unwrap()
+            let several = of_counts(counts, one, Freedom::Known).unwrap();
+            several.critical_value(0.05).unwrap()
         };
         // a mean of very many results correlates nothing: 1 - (1 - a)^(1/3) each, closed form
         let independent = -normal::quantile(0.5 * (1.0 - 0.95f64.powf(1.0 / 3.0)));
@@ -302,22 +223,16 @@ mod tests {
     #[test]
     fn the_adjusted_p_of_the_critical_value_is_the_level() {
         let several = ManyToOne::new(&[0.3, 0.5, 0.2], 0.1, Freedom::Estimated(7.0)).unwrap();
-        let critical = several.critical_value(0.05, Sides::Two).unwrap();
-        assert!((several.adjusted_p(-critical, Sides::Two) - 0.05).abs() < 1e-12);
+        let critical = several.critical_value(0.05).unwrap();
+        assert!((several.adjusted_p(-critical) - 0.05).abs() < 1e-12);
     }
 
     #[test]
     fn a_comparison_without_an_answer_is_refused() {
-        assert_eq!(
-            ManyToOne::new(&[], 1.0, Freedom::Known),
-            Err(DunnettError::Nothing)
-        );
-        assert!(ManyToOne::of_counts(&[0], 2, Freedom::Known).is_err());
-        assert!(ManyToOne::of_counts(&[2], 2, Freedom::Estimated(0.0)).is_err());
-        let one = ManyToOne::of_counts(&[2], 2, Freedom::Known).unwrap();
-        assert_eq!(
-            one.critical_value(1.0, Sides::Two),
-            Err(DunnettError::Probability)
-        );
+        assert_eq!(ManyToOne::new(&[], 1.0, Freedom::Known), None);
+        assert!(of_counts(&[0], 2, Freedom::Known).is_none());
+        assert!(of_counts(&[2], 2, Freedom::Estimated(0.0)).is_none());
+        let one = of_counts(&[2], 2, Freedom::Known).unwrap();
+        assert_eq!(one.critical_value(1.0), None);
     }
 }

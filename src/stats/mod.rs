@@ -1,7 +1,7 @@
 //! Censored results on a grid, precision, seeded draws. This room stands alone: it knows numbers, not lubricants.
 //!
 //! * [`normal`]: the normal distribution, exact in both tails.
-//! * [`precision`]: standard deviations from published repeatability, and critical differences.
+//! * [`precision`]: standard deviations from published repeatability and from replicates, and critical differences.
 //! * [`observation`]: one result: exact, between two limits, above one or below one.
 //! * [`severity`]: the shift shared by all results of one block.
 //! * [`cell`]: the posterior of one blend in one test, on a grid.
@@ -9,10 +9,8 @@
 //! * [`range`]: how far apart several readings of one oil may lie.
 //! * [`value_of_information`]: what one further result would do to an expected position, and to a choice.
 //! * [`dunnett`]: several means, each against one other.
-//! * [`groups`]: scatter within groups of readings and between them.
-//! * [`maximum`]: mean and scatter that make censored results most likely.
 //! * [`draws`]: seeded streams that depend on their key alone.
-//! * [`told_apart`]: what a planned number of runs could show.
+//! * [`power`]: what a planned number of runs could show.
 //! * [`trend`]: whether values rise or fall with a dose, within groups.
 //! * [`lattice`]: evenly spread points for averages without random numbers.
 //! * [`weibull`]: lives with runs that were stopped before failure.
@@ -21,9 +19,7 @@ pub mod cell;
 pub mod control;
 pub mod draws;
 pub mod dunnett;
-pub mod groups;
 pub mod lattice;
-pub mod maximum;
 pub mod normal;
 pub mod observation;
 pub mod power;

@@ -7,46 +7,24 @@
 
 use std::sync::OnceLock;
 
-use thiserror::Error;
-
 use crate::stats::normal;
 
 /// 1.96 sqrt(2): the 95 % limit of the difference of two results, in standard deviations of one.
 pub const DIFFERENCE_95: f64 = 2.771_807_648_699_345_6;
 
-/// A precision statement that cannot be used.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum PrecisionError {
-    /// A number that must be positive and finite is not.
-    #[error("{0} must be a positive number")]
-    NotPositive(&'static str),
-    /// A number that must not be negative is.
-    #[error("{0} must not be negative")]
-    Negative(&'static str),
-    /// Reproducibility smaller than repeatability.
-    #[error("reproducibility must not be smaller than repeatability")]
-    ReproducibilityBelowRepeatability,
-}
-
-fn positive(value: f64, field: &'static str) -> Result<f64, PrecisionError> {
-    if value.is_finite() && value > 0.0 {
-        Ok(value)
-    } else {
-        Err(PrecisionError::NotPositive(field))
-    }
+fn positive(value: f64) -> Option<f64> {
+    (value.is_finite() && value > 0.0).then_some(value)
 }
 
 /// Standard deviation, in steps, of a ladder or stage reading whose repeatability is `steps` steps:
 /// 0.502, 0.879, 1.246 for 1, 2, 3 (95 % of pairs within so many steps, the true value anywhere between two steps).
-///
-/// # Errors
-/// `steps` is 0.
-pub fn ladder_sd_steps(steps: u32) -> Result<f64, PrecisionError> {
+/// `None` for 0 steps.
+pub fn ladder_sd_steps(steps: u32) -> Option<f64> {
     static FIRST: OnceLock<[f64; 3]> = OnceLock::new();
     match steps {
-        0 => Err(PrecisionError::NotPositive("repeatability in steps")),
-        1..=3 => Ok(FIRST.get_or_init(|| [1, 2, 3].map(solve_ladder_sd))[steps as usize - 1]),
-        _ => Ok(solve_ladder_sd(steps)),
+        0 => None,
+        1..=3 => Some(FIRST.get_or_init(|| [1, 2, 3].map(solve_ladder_sd))[steps as usize - 1]),
+        _ => Some(solve_ladder_sd(steps)),
     }
 }
 
@@ -90,63 +68,64 @@ pub fn ladder_agreement(sd: f64, steps: u32) -> f64 {
     (0..PLACES).map(one_place).sum::<f64>() / f64::from(PLACES)
 }
 
-/// Standard deviation from a constant repeatability `r`, in the units of `r`: r / 2.77.
-///
-/// # Errors
-/// `r` is not a positive number.
-pub fn sd_from_constant(r: f64) -> Result<f64, PrecisionError> {
-    Ok(positive(r, "repeatability")? / DIFFERENCE_95)
+/// Standard deviation from a constant repeatability `r`, in the units of `r`: r / 2.77. `None` unless `r` is
+/// a positive number.
+pub fn sd_from_constant(r: f64) -> Option<f64> {
+    Some(positive(r)? / DIFFERENCE_95)
 }
 
 /// Standard deviation of the natural logarithm, from a repeatability in per cent of the mean: r % / 277.
-///
-/// # Errors
-/// `r_percent` is not a positive number.
-pub fn sd_from_percent(r_percent: f64) -> Result<f64, PrecisionError> {
-    Ok(positive(r_percent, "repeatability in per cent")? / (100.0 * DIFFERENCE_95))
+/// `None` unless it is a positive number.
+pub fn sd_from_percent(r_percent: f64) -> Option<f64> {
+    Some(positive(r_percent)? / (100.0 * DIFFERENCE_95))
 }
 
 /// Standard deviation of the natural logarithm, from a constant repeatability `r` stated near one `level` of a quantity
 /// that spans decades: r / (2.77 level). `r` and `level` in the same unit.
-///
-/// # Errors
-/// `r` or `level` is not a positive number.
-pub fn sd_from_level(r: f64, level: f64) -> Result<f64, PrecisionError> {
-    Ok(positive(r, "repeatability")? / (DIFFERENCE_95 * positive(level, "level")?))
+/// `None` unless both are positive numbers.
+pub fn sd_from_level(r: f64, level: f64) -> Option<f64> {
+    Some(positive(r)? / (DIFFERENCE_95 * positive(level)?))
 }
 
 /// Variance between blocks from repeatability `r` and reproducibility `big_r` on one scale: (R^2 - r^2) / 2.77^2.
-///
-/// # Errors
-/// One of them is not a positive number, or R is below r.
-pub fn between_variance(r: f64, big_r: f64) -> Result<f64, PrecisionError> {
-    let (r, big_r) = (positive(r, "repeatability")?, positive(big_r, "reproducibility")?);
-    if big_r < r {
-        return Err(PrecisionError::ReproducibilityBelowRepeatability);
-    }
-    Ok((big_r * big_r - r * r) / (DIFFERENCE_95 * DIFFERENCE_95))
+/// `None` unless both are positive numbers and R is at least r.
+pub fn between_variance(r: f64, big_r: f64) -> Option<f64> {
+    let (r, big_r) = (positive(r)?, positive(big_r)?);
+    (big_r >= r).then(|| (big_r * big_r - r * r) / (DIFFERENCE_95 * DIFFERENCE_95))
 }
 
 /// Standard deviation updated by replicates: s^2 = (nu0 s0^2 + SS) / (nu0 + nu).
 ///
 /// where `s0` is the published standard deviation, taken as if it rested on `nu0` degrees of freedom; `ss` the sum of
 /// squares of the replicates about their own means, with `nu` degrees of freedom.
-///
-/// # Errors
-/// A negative or non-finite number, or no degrees of freedom at all.
-pub fn pooled(s0: f64, nu0: f64, ss: f64, nu: f64) -> Result<f64, PrecisionError> {
-    for (value, field) in [
-        (s0, "published standard deviation"),
-        (nu0, "its degrees of freedom"),
-        (ss, "sum of squares"),
-        (nu, "degrees of freedom"),
-    ] {
-        if !value.is_finite() || value < 0.0 {
-            return Err(PrecisionError::Negative(field));
-        }
+/// `None` for a negative or non-finite number, or without any degrees of freedom.
+pub fn pooled(s0: f64, nu0: f64, ss: f64, nu: f64) -> Option<f64> {
+    if [s0, nu0, ss, nu]
+        .iter()
+        .any(|value| !value.is_finite() || *value < 0.0)
+    {
+        return None;
     }
-    let freedom = positive(nu0 + nu, "total degrees of freedom")?;
-    Ok(((nu0 * s0 * s0 + ss) / freedom).sqrt())
+    let freedom = positive(nu0 + nu)?;
+    Some(((nu0 * s0 * s0 + ss) / freedom).sqrt())
+}
+
+/// Sum of squares of readings about their own group's mean, with its degrees of freedom. Readings are summed in order of
+/// size, so that the order of rows does not matter.
+pub fn within_groups<'a>(groups: impl IntoIterator<Item = &'a [f64]>) -> (f64, f64) {
+    let of_group = |group: &[f64]| (squares_about_mean(group), group.len() as f64 - 1.0);
+    let several = groups.into_iter().filter(|group| group.len() > 1);
+    several
+        .map(of_group)
+        .fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
+}
+
+/// About the mean in two passes, so that readings far from zero keep their digits.
+fn squares_about_mean(readings: &[f64]) -> f64 {
+    let mut sorted = readings.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let mean = sorted.iter().sum::<f64>() / sorted.len() as f64;
+    sorted.iter().map(|reading| (reading - mean).powi(2)).sum()
 }
 
 /// Difference of the means of `n_a` and `n_b` results that is exceeded once in twenty between equal blends:
@@ -186,7 +165,7 @@ mod tests {
             assert!((ladder_agreement(sd, steps) - 0.95).abs() < 1e-9);
         }
         assert!(ladder_sd_steps(4).unwrap() > 1.5);
-        assert!(ladder_sd_steps(0).is_err());
+        assert!(ladder_sd_steps(0).is_none());
     }
 
     #[test]
@@ -197,11 +176,8 @@ mod tests {
         assert!((sd_from_percent(30.0).unwrap() - 0.1082).abs() < 5e-5);
         // gear mass change, r = 27.4 mg near 25 mg: ASTM D4998 precision statement, seen
         assert!((sd_from_level(27.4, 25.0).unwrap() - 0.3954).abs() < 5e-5);
-        assert_eq!(
-            sd_from_level(27.4, 0.0),
-            Err(PrecisionError::NotPositive("level"))
-        );
-        assert!(sd_from_constant(f64::NAN).is_err() && sd_from_percent(-1.0).is_err());
+        assert_eq!(sd_from_level(27.4, 0.0), None);
+        assert!(sd_from_constant(f64::NAN).is_none() && sd_from_percent(-1.0).is_none());
     }
 
     #[test]
@@ -209,7 +185,7 @@ mod tests {
         assert_eq!(pooled(2.0, 30.0, 0.0, 0.0).unwrap(), 2.0);
         assert!((pooled(1.0, 30.0, 40.0, 10.0).unwrap() - (70.0f64 / 40.0).sqrt()).abs() < 1e-15);
         assert!((pooled(0.0, 0.0, 12.0, 3.0).unwrap() - 2.0).abs() < 1e-15);
-        assert!(pooled(1.0, 0.0, 0.0, 0.0).is_err() && pooled(-1.0, 30.0, 0.0, 3.0).is_err());
+        assert!(pooled(1.0, 0.0, 0.0, 0.0).is_none() && pooled(-1.0, 30.0, 0.0, 3.0).is_none());
     }
 
     #[test]
@@ -225,6 +201,12 @@ mod tests {
         let total = sd_from_constant(0.28).unwrap().powi(2);
         assert!((between_variance(0.12, 0.28).unwrap() - (total - within)).abs() < 1e-15);
         assert_eq!(between_variance(1.0, 1.0).unwrap(), 0.0);
-        assert!(between_variance(2.0, 1.0).is_err());
+        assert!(between_variance(2.0, 1.0).is_none());
+    }
+
+    #[test]
+    fn a_single_reading_has_no_scatter_of_its_own() {
+        let groups: [&[f64]; 2] = [&[1.0], &[2.0, 4.0]];
+        assert_eq!(within_groups(groups), (2.0, 1.0));
     }
 }

@@ -1,19 +1,6 @@
 //! How far apart several readings of one oil may lie before one of them is doubted.
 
-use thiserror::Error;
-
 use crate::stats::normal;
-
-/// A question about a range that has no answer.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum RangeError {
-    /// A range needs two readings.
-    #[error("a range needs at least two readings")]
-    TooFewReadings,
-    /// A probability outside 0 to 1.
-    #[error("the probability must lie between 0 and 1")]
-    Probability,
-}
 
 /// Greatest number of readings that is told apart; more are taken as so many.
 const MOST_READINGS: usize = 200;
@@ -39,16 +26,11 @@ pub fn range_within(range: f64, readings: usize) -> f64 {
     (f64::from(power + 1) * step * sum).min(1.0)
 }
 
-/// Range, in standard deviations, that `readings` readings of one oil exceed with probability `beyond`.
-///
-/// # Errors
-/// Fewer than two readings, or a probability outside 0 to 1.
-pub fn critical_range(readings: usize, beyond: f64) -> Result<f64, RangeError> {
-    if readings < 2 {
-        return Err(RangeError::TooFewReadings);
-    }
-    if !(beyond > 0.0 && beyond < 1.0) {
-        return Err(RangeError::Probability);
+/// Range, in standard deviations, that `readings` readings of one oil exceed with probability `beyond`; `None`
+/// for fewer than two readings or a probability outside 0 to 1.
+pub fn critical_range(readings: usize, beyond: f64) -> Option<f64> {
+    if readings < 2 || !(beyond > 0.0 && beyond < 1.0) {
+        return None;
     }
     let (mut lo, mut hi) = (0.0, 18.0);
     for _ in 0..60 {
@@ -59,7 +41,7 @@ pub fn critical_range(readings: usize, beyond: f64) -> Result<f64, RangeError> {
             hi = middle;
         }
     }
-    Ok(0.5 * (lo + hi))
+    Some(0.5 * (lo + hi))
 }
 
 /// Probability for one of `cells` independent cells when `beyond` is to hold for all of them together:
@@ -116,8 +98,8 @@ mod tests {
 
     #[test]
     fn a_question_without_an_answer_is_refused() {
-        assert_eq!(critical_range(1, 0.01), Err(RangeError::TooFewReadings));
-        assert_eq!(critical_range(3, 0.0), Err(RangeError::Probability));
-        assert_eq!(critical_range(3, f64::NAN), Err(RangeError::Probability));
+        assert_eq!(critical_range(1, 0.01), None);
+        assert_eq!(critical_range(3, 0.0), None);
+        assert_eq!(critical_range(3, f64::NAN), None);
     }
 }

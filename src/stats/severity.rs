@@ -15,11 +15,6 @@ impl BlockShift {
         mean: 0.0,
         variance: 0.0,
     };
-
-    /// A block in which no reference oil ran: no estimate, and the whole variance between blocks is open.
-    pub fn unknown(between_variance: f64) -> Self {
-        severity_shift(&[], 0.0, between_variance)
-    }
 }
 
 /// Shift of a block from what reference oils read in it.
@@ -46,18 +41,6 @@ pub fn severity_shift(residuals: &[f64], within_sd: f64, between_variance: f64) 
     }
 }
 
-/// Shifts of all blocks of one quantity, from the residuals of each. A quantity that ran in one block only is not
-/// adjusted at all: the shift cannot be told from the true values there, and it cancels between its blends.
-pub fn severity_shifts(residuals: &[Vec<f64>], within_sd: f64, between_variance: f64) -> Vec<BlockShift> {
-    match residuals {
-        [_] => vec![BlockShift::NONE],
-        blocks => blocks
-            .iter()
-            .map(|r| severity_shift(r, within_sd, between_variance))
-            .collect(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -71,7 +54,6 @@ mod tests {
                 variance: 0.09
             }
         );
-        assert_eq!(BlockShift::unknown(0.09).variance, 0.09);
     }
 
     #[test]
@@ -89,16 +71,5 @@ mod tests {
     fn without_variance_between_blocks_nothing_is_adjusted() {
         assert_eq!(severity_shift(&[5.0], 0.2, 0.0), BlockShift::NONE);
         assert_eq!(severity_shift(&[5.0], 0.2, -1.0), BlockShift::NONE);
-    }
-
-    #[test]
-    fn one_block_alone_is_not_adjusted() {
-        assert_eq!(severity_shifts(&[vec![0.3, 0.5]], 0.2, 0.04), [BlockShift::NONE]);
-        let two = severity_shifts(&[vec![0.3, 0.5], vec![]], 0.2, 0.04);
-        assert_eq!(
-            two,
-            [severity_shift(&[0.3, 0.5], 0.2, 0.04), BlockShift::unknown(0.04)]
-        );
-        assert!(severity_shifts(&[], 0.2, 0.04).is_empty());
     }
 }

@@ -225,7 +225,7 @@ fn pitch_pressures_of_all_gear_load_stages_are_met_within_one_per_cent() {
 
 #[test]
 fn hertz_scars_and_load_factors_of_all_four_ball_steps_are_met() {
-    let steps = rows(include_str!("../published/d2783_table1.csv"));
+    let steps = rows(include_str!("../published/astm_d2783_table_1.csv"));
     assert_eq!(steps.len(), 22);
     let balls = Element::FourBall(FourBall {
         ball_diameter_m: 12.7e-3,

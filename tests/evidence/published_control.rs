@@ -53,11 +53,13 @@ fn series(text: &str) -> Vec<f64> {
 }
 
 fn individuals() -> Vec<f64> {
-    series(include_str!("../published/nist_individuals.csv"))
+    series(include_str!("../published/nist_handbook_6_3_2_2_individuals.csv"))
 }
 
 fn weighted() -> Vec<f64> {
-    series(include_str!("../published/nist_ewma.csv"))
+    series(include_str!(
+        "../published/nist_handbook_6_3_2_4_weighted_mean.csv"
+    ))
 }
 
 /// The standard deviation that the handbook's weighted-mean example states.

@@ -30,9 +30,13 @@ fn life(time: &str, event: &str) -> Life {
 /// The sample of a row: a file, or lists as `t=[11.0, 14.0] event=[1, 0]`; without events all are failures.
 fn sample(inputs: &str) -> Vec<Life> {
     let file = match inputs {
-        "data/weibull_lz.csv" => include_str!("../published/weibull_lz.csv"),
-        "data/weibull_lz100.csv" => include_str!("../published/weibull_lz100.csv"),
-        "data/weibull_km20.csv" => include_str!("../published/weibull_km20.csv"),
+        "data/lieblein_zelen_1956_bearings.csv" => {
+            include_str!("../published/lieblein_zelen_1956_bearings.csv")
+        }
+        "data/lieblein_zelen_1956_bearings_stopped_at_100.csv" => {
+            include_str!("../published/lieblein_zelen_1956_bearings_stopped_at_100.csv")
+        }
+        "data/lecture_example_20_lives.csv" => include_str!("../published/lecture_example_20_lives.csv"),
         lists => {
             let list = |name: &str| -> Vec<String> {
                 let found = lists.split_once(&format!("{name}=["));

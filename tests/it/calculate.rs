@@ -153,7 +153,7 @@ async fn published_viscosities_and_indices_come_back() {
 async fn the_corrected_loads_of_a_run_log_are_those_of_the_table() {
     let bench = Pages::with(StartWith::Nothing).await;
     // At every step with a remembered compensation scar: factor over scar, both from memory, factors within 0.3 %.
-    let table = rows(include_str!("../published/d2783_table1.csv"));
+    let table = rows(include_str!("../published/astm_d2783_table_1.csv"));
     let known: Vec<&Row> = table
         .iter()
         .filter(|row| !row["compensation_scar_mm"].is_empty())
@@ -262,9 +262,15 @@ fn sample(inputs: &str) -> (Vec<f64>, Vec<bool>) {
             .unzip()
     };
     match inputs {
-        "data/weibull_lz.csv" => pairs(include_str!("../published/weibull_lz.csv")),
-        "data/weibull_lz100.csv" => pairs(include_str!("../published/weibull_lz100.csv")),
-        "data/weibull_km20.csv" => pairs(include_str!("../published/weibull_km20.csv")),
+        "data/lieblein_zelen_1956_bearings.csv" => {
+            pairs(include_str!("../published/lieblein_zelen_1956_bearings.csv"))
+        }
+        "data/lieblein_zelen_1956_bearings_stopped_at_100.csv" => pairs(include_str!(
+            "../published/lieblein_zelen_1956_bearings_stopped_at_100.csv"
+        )),
+        "data/lecture_example_20_lives.csv" => {
+            pairs(include_str!("../published/lecture_example_20_lives.csv"))
+        }
         lists => {
             let list = |name: &str| -> Vec<f64> {
                 let inside = lists

@@ -157,6 +157,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ("percent_encoding", &["web"]),
     ("askama", &["web", "charts"]),
     ("plotters", &["charts"]),
+    ("plotters_backend", &["charts"]),
     // The catalogue reads published tables in its tests.
     ("csv", &["intake", "catalogue"]),
     ("calamine", &["intake"]),

@@ -165,7 +165,10 @@ impl Recipe {
     fn shift(&self, block: usize, severity: f64, sd: f64) -> BlockShift {
         match (self.blocks, block) {
             (1, _) => BlockShift::NONE,
-            (_, 2) => BlockShift::unknown(sd * sd),
+            (_, 2) => BlockShift {
+                mean: 0.0,
+                variance: sd * sd,
+            },
             _ => BlockShift {
                 mean: self.sign * 0.7 * severity,
                 variance: 0.4 * sd * sd,

@@ -1,4 +1,4 @@
-//! Run logs with invented scars; the table is held to `tests/published/d2783_table1.csv` (from memory, source per row).
+//! Run logs with invented scars; the table is held to `tests/published/astm_d2783_table_1.csv` (from memory, source per row).
 
 use super::*;
 
@@ -45,7 +45,7 @@ fn a_whole_log_gives_all_three_results() {
 
 #[test]
 fn the_table_is_that_of_the_published_rows() {
-    let text = include_str!("../../../tests/published/d2783_table1.csv");
+    let text = include_str!("../../../tests/published/astm_d2783_table_1.csv");
     let mut loads = Vec::new();
     for row in csv::Reader::from_reader(text.as_bytes()).records() {
         let row = row.unwrap();

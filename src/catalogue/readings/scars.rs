@@ -1,7 +1,6 @@
 //! Wear scars of balls and blocks.
 
 use crate::catalogue::readings::{ReadingsFault, within};
-use crate::contact::hertz::mean_pressure_on_band_pa;
 
 /// A scar narrower or wider than this was misread, mm (ours, wide).
 const SCARS_MM: [f64; 2] = [0.05, 12.7];
@@ -77,52 +76,6 @@ pub fn mean_scar_mm(
     })
 }
 
-/// Mean pressure in Pa on the scar of a block, from the load on it and its width at both ends and in the middle.
-///
-/// # Formula
-/// `F / (w L)`, w the mean of the widths read.
-///
-/// # Errors
-/// A width, length or load that has no meaning.
-pub fn mean_pressure_on_scar_width_pa(
-    load_n: f64,
-    widths_mm: &[f64],
-    length_mm: f64,
-) -> Result<f64, ReadingsFault> {
-    for (row, width) in widths_mm.iter().enumerate() {
-        within(row, "width", *width, SCARS_MM, "mm")?;
-    }
-    if widths_mm.is_empty() {
-        return Err(ReadingsFault::new(
-            0,
-            "width",
-            "no width is given; read at least one",
-        ));
-    }
-    let mean_mm = widths_mm.iter().sum::<f64>() / widths_mm.len() as f64;
-    mean_pressure_on_band_pa(load_n, 1e-3 * mean_mm, 1e-3 * length_mm)
-        .map_err(|error| ReadingsFault::new(0, "load", error.to_string()))
-}
-
-/// Mean and greatest of the friction coefficients that were read over a run.
-///
-/// # Errors
-/// A coefficient outside 0 to 2; none at all.
-pub fn friction(coefficients: &[f64]) -> Result<(f64, f64), ReadingsFault> {
-    for (row, one) in coefficients.iter().enumerate() {
-        within(row, "friction", *one, [0.0, 2.0], "")?;
-    }
-    if coefficients.is_empty() {
-        return Err(ReadingsFault::new(
-            0,
-            "friction",
-            "no coefficient is given; read at least one",
-        ));
-    }
-    let mean = coefficients.iter().sum::<f64>() / coefficients.len() as f64;
-    Ok((mean, coefficients.iter().copied().fold(0.0, f64::max)))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -156,21 +109,5 @@ mod tests {
         assert_eq!((fault.row, fault.field), (1, "across"));
         assert!(mean_scar_mm(&[], None, None).is_err());
         assert!(mean_scar_mm(&[ball(f64::NAN, 0.5)], None, None).is_err());
-    }
-
-    #[test]
-    fn the_pressure_on_a_block_is_its_load_over_the_worn_band() {
-        // computed by hand: 267 N on 1.2 mm by 6.35 mm
-        let pressure = mean_pressure_on_scar_width_pa(267.0, &[1.1, 1.2, 1.3], 6.35).unwrap();
-        assert!((pressure / (267.0 / (1.2e-3 * 6.35e-3)) - 1.0).abs() < 1e-12);
-        assert!(mean_pressure_on_scar_width_pa(-1.0, &[1.2], 6.35).is_err());
-        assert!(mean_pressure_on_scar_width_pa(267.0, &[], 6.35).is_err());
-    }
-
-    #[test]
-    fn friction_has_a_mean_and_a_peak() {
-        assert_eq!(friction(&[0.1, 0.2, 0.12]).unwrap().1, 0.2);
-        assert!((friction(&[0.1, 0.2, 0.12]).unwrap().0 - 0.14).abs() < 1e-12);
-        assert!(friction(&[]).is_err() && friction(&[2.5]).is_err());
     }
 }

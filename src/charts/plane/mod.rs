@@ -5,7 +5,8 @@ mod axis;
 pub use axis::{PlaneAxis, PlaneScale};
 
 use crate::charts::pen::{Pen, Picture, Side};
-use crate::charts::ticks::TICK_TEXT;
+use crate::charts::section::{Window, clipped};
+use crate::charts::ticks::{TICK_TEXT, mark_below, mark_beside};
 use crate::charts::{Role, Svg, Width};
 
 /// How a series is drawn.
@@ -104,14 +105,12 @@ impl Plane<'_> {
         for (value, words) in self.chart.x.ticks(across) {
             let Some(x) = self.x(value) else { continue };
             pen.line(&[(x, TOP), (x, foot)], Role::Trough, 1.0);
-            pen.line(&[(x, foot), (x, foot + 4.0)], Role::Rule, 1.0);
-            pen.text(&words, (x, foot + 13.0), Side::Middle, Role::Quiet, TICK_TEXT);
+            mark_below(pen, (x, foot), &words);
         }
         for (value, words) in self.chart.y.ticks(5.0) {
             let Some(y) = self.y(value) else { continue };
             pen.line(&[(LEFT, y), (right, y)], Role::Trough, 1.0);
-            pen.line(&[(LEFT - 4.0, y), (LEFT, y)], Role::Rule, 1.0);
-            pen.text(&words, (LEFT - 7.0, y), Side::End, Role::Quiet, TICK_TEXT);
+            mark_beside(pen, (LEFT, y), &words);
         }
         pen.line(&[(LEFT, TOP), (LEFT, foot), (right, foot)], Role::Rule, 1.0);
         for (value, letter) in &self.chart.uprights {
@@ -137,7 +136,7 @@ impl Plane<'_> {
 
     fn band(&self, pen: &Pen<'_>) {
         let places = self.chart.band.iter().filter_map(|point| self.place(point));
-        let outline = cut_off(places.collect());
+        let outline = clipped(&places.collect::<Vec<_>>(), Window::UNIT);
         if outline.len() > 2 {
             let placed: Vec<_> = outline.into_iter().map(|place| self.on_picture(place)).collect();
             pen.shape(&placed, Role::Band);
@@ -147,14 +146,12 @@ impl Plane<'_> {
     fn series(&self, pen: &Pen<'_>, series: &PlaneSeries) {
         let (role, points) = (series.role, &series.points);
         match series.look {
-            Look::Line => self
-                .pieces(points)
-                .iter()
-                .for_each(|piece| pen.line(piece, role, 2.0)),
-            Look::Thin => self
-                .pieces(points)
-                .iter()
-                .for_each(|piece| pen.line(piece, role, 1.25)),
+            Look::Line | Look::Thin => {
+                let width = if series.look == Look::Thin { 1.25 } else { 2.0 };
+                for piece in self.pieces(points) {
+                    pen.line(&piece, role, width);
+                }
+            }
             Look::Dashed => {
                 let pieces = self.pieces(points);
                 for pair in pieces.iter().flat_map(|piece| piece.windows(2)) {
@@ -181,68 +178,19 @@ impl Plane<'_> {
 
     /// What is left of a line, cut off at the axes, in pieces that hang together.
     fn pieces(&self, points: &[(f64, f64)]) -> Vec<Vec<(f64, f64)>> {
-        let mut pieces: Vec<Vec<(f64, f64)>> = Vec::new();
-        for pair in points.windows(2) {
-            let ends = self.place(&pair[0]).zip(self.place(&pair[1]));
-            let Some((from, to)) = ends.and_then(|(from, to)| inside(from, to)) else {
-                continue;
-            };
-            let (from, to) = (self.on_picture(from), self.on_picture(to));
-            match pieces.last_mut() {
-                Some(piece) if piece.last() == Some(&from) => piece.push(to),
-                _ => pieces.push(vec![from, to]),
-            }
-        }
-        pieces
+        let places: Vec<Option<(f64, f64)>> = points.iter().map(|point| self.place(point)).collect();
+        let placed = places.split(Option::is_none);
+        let inside =
+            placed.flat_map(|run| Window::UNIT.inside(&run.iter().copied().flatten().collect::<Vec<_>>()));
+        inside
+            .map(|piece| piece.into_iter().map(|place| self.on_picture(place)).collect())
+            .collect()
     }
 
     fn on_picture(&self, (x, y): (f64, f64)) -> (f64, f64) {
         let (foot, across) = (HEIGHT - BOTTOM, self.right - LEFT);
         (LEFT + x * across, foot - y * (foot - TOP))
     }
-}
-
-/// A closed outline cut off at 0 and 1 both ways, one edge after another (Sutherland and Hodgman 1974, from memory).
-fn cut_off(outline: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
-    type Depth = fn((f64, f64)) -> f64;
-    let edges: [Depth; 4] = [|p| p.0, |p| 1.0 - p.0, |p| p.1, |p| 1.0 - p.1];
-    edges.into_iter().fold(outline, |outline, depth| {
-        let mut kept = Vec::new();
-        for (place, corner) in outline.iter().enumerate() {
-            let before = outline[(place + outline.len() - 1) % outline.len()];
-            let (here, there) = (depth(*corner), depth(before));
-            if (here < 0.0) != (there < 0.0) {
-                let share = there / (there - here);
-                kept.push((
-                    before.0 + share * (corner.0 - before.0),
-                    before.1 + share * (corner.1 - before.1),
-                ));
-            }
-            if here >= 0.0 {
-                kept.push(*corner);
-            }
-        }
-        kept
-    })
-}
-
-/// The part of a straight piece that lies within 0 to 1 both ways.
-fn inside(from: (f64, f64), to: (f64, f64)) -> Option<((f64, f64), (f64, f64))> {
-    let (mut enters, mut leaves) = (0.0f64, 1.0f64);
-    for (start, end) in [(from.0, to.0), (from.1, to.1)] {
-        let step = end - start;
-        if step == 0.0 {
-            if !(0.0..=1.0).contains(&start) {
-                return None;
-            }
-            continue;
-        }
-        let (a, b) = (-start / step, (1.0 - start) / step);
-        enters = enters.max(a.min(b));
-        leaves = leaves.min(a.max(b));
-    }
-    let at = |share: f64| (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
-    (enters <= leaves).then(|| (at(enters), at(leaves)))
 }
 
 #[cfg(test)]
@@ -276,26 +224,6 @@ mod tests {
                 "a band that leaves the axis is cut off, not lost"
             );
         }
-    }
-
-    #[test]
-    fn a_line_that_leaves_the_axes_is_cut_off_at_their_edge() {
-        assert_eq!(inside((0.5, 0.5), (1.5, 0.5)), Some(((0.5, 0.5), (1.0, 0.5))));
-        assert_eq!(inside((-1.0, -1.0), (3.0, 3.0)), Some(((0.0, 0.0), (1.0, 1.0))));
-        assert_eq!(inside((0.5, 1.5), (0.7, 1.5)), None);
-        assert_eq!(inside((1.5, 0.0), (2.5, 1.0)), None);
-    }
-
-    #[test]
-    fn a_band_is_cut_off_along_the_axes() {
-        let square = vec![(-0.5, 0.2), (1.5, 0.2), (1.5, 0.4), (-0.5, 0.4)];
-        let cut = cut_off(square);
-        assert_eq!(cut.len(), 4);
-        for corner in [(0.0, 0.2), (1.0, 0.2), (1.0, 0.4), (0.0, 0.4)] {
-            assert!(cut.contains(&corner), "{cut:?}");
-        }
-        assert!(cut_off(vec![(2.0, 2.0), (3.0, 2.0), (3.0, 3.0)]).is_empty());
-        assert!(cut_off(Vec::new()).is_empty());
     }
 
     #[test]

@@ -1,12 +1,13 @@
 //! The area of a contact, magnified, with a scale bar of its own. Surfaces move from left to right.
 
-use crate::charts::pen::{Pen, Picture};
+use crate::charts::pen::{Pen, Picture, arc};
 use crate::charts::role::Role;
 use crate::charts::section::clip::{Window, circle, strokes};
 use crate::charts::section::layout::Layout;
 use crate::charts::section::{Arrow, clip};
-use crate::charts::section::{Heads, Measure, Place, SectionChart, TextBox, break_line, dashed, draw_arrow};
+use crate::charts::section::{Heads, Measure, Place, SectionChart, TextBox, dashed, draw_arrow, edges};
 use crate::charts::svg::Svg;
+use crate::charts::ticks::round_at_most;
 use crate::units::DisplayPreferences;
 use std::f64::consts::TAU;
 
@@ -123,7 +124,8 @@ impl AreaChart {
             chart
                 .arrows
                 .push(Arrow::straight((from, 0.0), (to, 0.0), self.motion));
-            let bar = self.bar(2.0 * chart.window[1]);
+            // no longer than two thirds of what is drawn
+            let bar = round_at_most(2.0 * chart.window[1] * 2.0 / 3.0);
             // It measures nothing in the drawing: no thin lines lead to it.
             let below = -100.0 * chart.window[1];
             chart.across.push(Measure {
@@ -188,14 +190,6 @@ impl AreaChart {
         }
     }
 
-    /// A round length, no longer than two thirds of what is drawn.
-    fn bar(&self, drawn: f64) -> f64 {
-        let most = drawn * 2.0 / 3.0;
-        let decade = 10f64.powf(most.log10().floor());
-        let nice = [5.0, 2.0, 1.0].into_iter().map(|n| n * decade);
-        nice.into_iter().find(|n| *n <= most).unwrap_or(decade)
-    }
-
     /// The drawing, with what it shows in words.
     pub fn draw(&self, finding: &str) -> Svg {
         let section = self.section();
@@ -214,17 +208,13 @@ impl AreaChart {
 
     fn outline(&self, long: [f64; 2]) -> Vec<Place> {
         let [a, b] = long;
-        let on = |i: i32| {
-            let angle = TAU * f64::from(i) / 120.0;
-            (a * angle.cos(), b * angle.sin())
-        };
         let round = match self.form {
             AreaShape::Ellipse { .. } | AreaShape::Ring { .. } => true,
             AreaShape::Strip { .. } | AreaShape::Rectangle { .. } => false,
             AreaShape::Class(class) => matches!(class, ClassForm::Point | ClassForm::Elliptical),
         };
         if round {
-            (0..=120).map(on).collect()
+            arc((0.0, 0.0), [a, b], [0.0, TAU], 120)
         } else {
             vec![(-a, -b), (a, -b), (a, b), (-a, b), (-a, -b)]
         }
@@ -232,7 +222,7 @@ impl AreaChart {
 
     fn fill(&self, pen: &Pen<'_>, layout: &Layout, sides: [f64; 4]) {
         let window = Window::of(sides);
-        let placed = |points: &[Place]| points.iter().map(|point| layout.at(*point)).collect::<Vec<_>>();
+        let placed = |points: &[Place]| layout.all_at(points);
         let whole = match self.form {
             AreaShape::Ellipse { along_m, across_m }
             | AreaShape::Strip { along_m, across_m }
@@ -247,13 +237,7 @@ impl AreaChart {
                 let closed = &outline[..outline.len() - 1];
                 let inside = clip::clipped(closed, window);
                 pen.shape(&placed(&inside), Role::Film);
-                for (points, is_break) in strokes(&inside, window) {
-                    if is_break {
-                        break_line(pen, &placed(&points));
-                    } else {
-                        pen.line(&placed(&points), Role::Ink, 1.5);
-                    }
-                }
+                edges(pen, layout, strokes(&inside, window));
             }
         }
         if let AreaShape::Ring { inner_m, .. } = self.form {
@@ -264,16 +248,15 @@ impl AreaChart {
     }
 
     /// Every text of the drawing where it stands.
-    pub fn text_boxes(&self) -> Vec<TextBox> {
+    pub(in crate::charts::section) fn boxes(&self) -> Vec<TextBox> {
         Layout::of(&self.section())
             .with_words_inside(&self.inside)
             .boxes()
     }
 
-    /// Width and height of the drawing in CSS pixels.
-    pub fn size(&self) -> (f64, f64) {
-        let layout = Layout::of(&self.section());
-        (layout.width, layout.height)
+    /// Every text of the drawing.
+    pub fn texts(&self) -> impl Iterator<Item = String> {
+        self.boxes().into_iter().map(|text| text.words)
     }
 }
 

@@ -1,14 +1,18 @@
 //! What of a body lies within the window of a drawing.
 
+use crate::charts::pen::arc;
 use crate::charts::section::Place;
 use std::f64::consts::{PI, TAU};
 
 /// Left, right, bottom, top.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(in crate::charts::section) struct Window([f64; 4]);
+pub(in crate::charts) struct Window([f64; 4]);
 
 impl Window {
-    pub(in crate::charts::section) fn of(sides: [f64; 4]) -> Self {
+    /// From 0 to 1 both ways.
+    pub(in crate::charts) const UNIT: Self = Self([0.0, 1.0, 0.0, 1.0]);
+
+    pub(in crate::charts) fn of(sides: [f64; 4]) -> Self {
         Self(sides)
     }
 
@@ -24,7 +28,7 @@ impl Window {
     }
 
     /// The parts of a line that lie inside.
-    pub(in crate::charts::section) fn inside(self, points: &[Place]) -> Vec<Vec<Place>> {
+    pub(in crate::charts) fn inside(self, points: &[Place]) -> Vec<Vec<Place>> {
         let mut parts = Vec::new();
         let mut part: Vec<Place> = Vec::new();
         for pair in points.windows(2) {
@@ -71,7 +75,7 @@ impl Window {
 }
 
 /// The part of a closed outline that lies inside the window (Sutherland and Hodgman's way, side by side).
-pub(in crate::charts::section) fn clipped(outline: &[Place], window: Window) -> Vec<Place> {
+pub(in crate::charts) fn clipped(outline: &[Place], window: Window) -> Vec<Place> {
     let mut points = outline.to_vec();
     for side in 0..4 {
         let mut kept = Vec::with_capacity(points.len() + 4);
@@ -95,7 +99,7 @@ pub(in crate::charts::section) fn clipped(outline: &[Place], window: Window) -> 
 }
 
 /// A closed outline as lines of one kind each: its own surface, or `true` where the window cuts it.
-pub(in crate::charts::section) fn strokes(outline: &[Place], window: Window) -> Vec<(Vec<Place>, bool)> {
+pub(in crate::charts) fn strokes(outline: &[Place], window: Window) -> Vec<(Vec<Place>, bool)> {
     let mut lines: Vec<(Vec<Place>, bool)> = Vec::new();
     let next = outline.iter().cycle().skip(1);
     for (a, b) in outline.iter().zip(next) {
@@ -109,7 +113,7 @@ pub(in crate::charts::section) fn strokes(outline: &[Place], window: Window) -> 
 }
 
 /// The angles between which a circle of that radius can lie inside the window, the whole turn where it is small.
-pub(in crate::charts::section) fn reach(middle: Place, radius: f64, window: Window) -> (f64, f64) {
+pub(in crate::charts) fn reach(middle: Place, radius: f64, window: Window) -> (f64, f64) {
     let [left, right, bottom, top] = window.0;
     let target = (0.5 * (left + right), 0.5 * (bottom + top));
     let away = (target.0 - middle.0).hypot(target.1 - middle.1);
@@ -125,11 +129,7 @@ pub(in crate::charts::section) fn reach(middle: Place, radius: f64, window: Wind
 /// A circle as points that lie close where the window is; closed where it is drawn whole.
 pub fn circle(middle: Place, radius: f64, window: [f64; 4]) -> Vec<Place> {
     let (from, to) = reach(middle, radius, Window(window));
-    let on = |i: i32| {
-        let angle = from + (to - from) * f64::from(i) / 240.0;
-        (middle.0 + radius * angle.cos(), middle.1 + radius * angle.sin())
-    };
-    (0..=240).map(on).collect()
+    arc(middle, [radius; 2], [from, to], 240)
 }
 
 /// A round body: its circle, or where that reaches far out of the window the sector towards it.

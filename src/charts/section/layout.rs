@@ -138,6 +138,11 @@ impl Layout {
         )
     }
 
+    /// Where several places stand.
+    pub(in crate::charts::section) fn all_at(&self, places: &[Place]) -> Vec<(f64, f64)> {
+        places.iter().map(|place| self.at(*place)).collect()
+    }
+
     fn write(&mut self, words: &str, at: (f64, f64), side: Side, role: Role) {
         self.texts.push(Written {
             words: words.to_string(),

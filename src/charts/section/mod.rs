@@ -5,12 +5,14 @@ mod area;
 mod clip;
 mod layout;
 
-use crate::charts::pen::{Pen, Picture};
+use crate::charts::pen::{Pen, Picture, arc};
 use crate::charts::role::Role;
 use crate::charts::svg::Svg;
-use clip::{Window, clipped, strokes};
+use clip::strokes;
 use layout::Layout;
 use std::f64::consts::{PI, TAU};
+
+pub(in crate::charts) use clip::{Window, clipped};
 
 pub use area::{AreaChart, AreaShape, ClassForm, length};
 pub use clip::{circle, disc};
@@ -73,12 +75,8 @@ impl Arrow {
 
     /// Round a middle, from an angle to another, in radians against the clock from three o'clock.
     pub fn round(middle: Place, radius: f64, from: f64, to: f64, heads: Heads) -> Self {
-        let on = |i: i32| {
-            let angle = from + (to - from) * f64::from(i) / 16.0;
-            (middle.0 + radius * angle.cos(), middle.1 + radius * angle.sin())
-        };
         Self {
-            path: (0..=16).map(on).collect(),
+            path: arc(middle, [radius; 2], [from, to], 16),
             heads,
         }
     }
@@ -135,44 +133,21 @@ impl SectionChart {
         picture.finish(finding)
     }
 
-    /// Every text of the drawing where it stands.
-    pub fn text_boxes(&self) -> Vec<TextBox> {
-        Layout::of(self).boxes()
-    }
-
-    /// Width and height of the drawing in CSS pixels.
-    pub fn size(&self) -> (f64, f64) {
-        let layout = Layout::of(self);
-        (layout.width, layout.height)
-    }
-
-    /// CSS pixels per metre: the one scale of all bodies.
-    pub fn pixels_per_metre(&self) -> f64 {
-        Layout::of(self).scale
-    }
-
     fn shape(&self, pen: &Pen<'_>, layout: &Layout, shape: &Shape) {
         let window = Window::of(self.window);
-        let placed = |points: &[Place]| points.iter().map(|point| layout.at(*point)).collect::<Vec<_>>();
+        let placed = |points: &[Place]| layout.all_at(points);
         match shape {
             Shape::Body(outline) => {
                 let outline = clipped(outline, window);
                 pen.shape(&placed(&outline), Role::Trough);
-                for (points, is_break) in strokes(&outline, window) {
-                    if is_break {
-                        break_line(pen, &placed(&points));
-                    } else {
-                        pen.line(&placed(&points), Role::Ink, 1.5);
-                    }
-                }
+                edges(pen, layout, strokes(&outline, window));
             }
             Shape::Hollow(middle, radius) => {
                 let wall = clipped(&wall(*middle, *radius, window), window);
                 pen.shape(&placed(&wall), Role::Trough);
-                let cut = strokes(&wall, window)
-                    .into_iter()
-                    .filter(|(_, is_break)| *is_break);
-                cut.for_each(|(points, _)| break_line(pen, &placed(&points)));
+                let mut cut = strokes(&wall, window);
+                cut.retain(|(_, is_break)| *is_break);
+                edges(pen, layout, cut);
                 for points in window.inside(&circle(*middle, *radius, self.window)) {
                     pen.line(&placed(&points), Role::Ink, 1.5);
                 }
@@ -200,12 +175,22 @@ const WALL: f64 = 1.14;
 
 /// The wall of a hollow: along the hollow and back along the outside.
 fn wall(middle: Place, radius: f64, window: Window) -> Vec<Place> {
-    let on = |angle: f64, radius: f64| (middle.0 + radius * angle.cos(), middle.1 + radius * angle.sin());
     let (from, to) = clip::reach(middle, WALL * radius, window);
-    let angle = |i: i32| from + (to - from) * f64::from(i) / 240.0;
-    let inner = (0..=240).map(|i| on(angle(i), radius));
-    let outer = (0..=240).rev().map(|i| on(angle(i), WALL * radius));
-    inner.chain(outer).collect()
+    let along = |radius: f64| arc(middle, [radius; 2], [from, to], 240);
+    let outer = along(WALL * radius).into_iter().rev();
+    along(radius).into_iter().chain(outer).collect()
+}
+
+/// The edges of a body: its own surface, and a wavy line where the window cuts it.
+fn edges(pen: &Pen<'_>, layout: &Layout, lines: Vec<(Vec<Place>, bool)>) {
+    for (points, is_break) in lines {
+        let placed = layout.all_at(&points);
+        if is_break {
+            break_line(pen, &placed);
+        } else {
+            pen.line(&placed, Role::Ink, 1.5);
+        }
+    }
 }
 
 /// A wavy line along an edge where a body goes on.
@@ -261,7 +246,7 @@ fn dashed(pen: &Pen<'_>, points: &[(f64, f64)]) {
 }
 
 fn draw_arrow(pen: &Pen<'_>, layout: &Layout, arrow: &Arrow) {
-    let points: Vec<_> = arrow.path.iter().map(|point| layout.at(*point)).collect();
+    let points = layout.all_at(&arrow.path);
     pen.line(&points, Role::Accent, 1.75);
     if let [.., before, tip] = points[..] {
         head(pen, before, tip, Role::Accent);

@@ -1,5 +1,35 @@
 use super::*;
 
+impl SectionChart {
+    /// Every text of the drawing where it stands.
+    pub fn text_boxes(&self) -> Vec<TextBox> {
+        Layout::of(self).boxes()
+    }
+
+    /// Width and height of the drawing in CSS pixels.
+    pub fn size(&self) -> (f64, f64) {
+        let layout = Layout::of(self);
+        (layout.width, layout.height)
+    }
+
+    /// CSS pixels per metre: the one scale of all bodies.
+    fn pixels_per_metre(&self) -> f64 {
+        Layout::of(self).scale
+    }
+}
+
+impl AreaChart {
+    /// Every text of the drawing where it stands.
+    pub fn text_boxes(&self) -> Vec<TextBox> {
+        self.boxes()
+    }
+
+    /// Width and height of the drawing in CSS pixels.
+    pub fn size(&self) -> (f64, f64) {
+        self.section().size()
+    }
+}
+
 /// A ball of 10 mm on a flat that goes on.
 fn ball_on_flat() -> SectionChart {
     let window = [-10e-3, 10e-3, -5e-3, 10.5e-3];
@@ -67,6 +97,26 @@ fn a_body_that_reaches_out_of_the_window_is_cut_at_it() {
 }
 
 #[test]
+fn a_line_that_leaves_the_window_is_cut_off_at_its_edge() {
+    let inside = |points: &[Place]| Window::UNIT.inside(points);
+    assert_eq!(inside(&[(0.5, 0.5), (1.5, 0.5)]), [[(0.5, 0.5), (1.0, 0.5)]]);
+    assert_eq!(inside(&[(-1.0, -1.0), (3.0, 3.0)]), [[(0.0, 0.0), (1.0, 1.0)]]);
+    assert!(inside(&[(0.5, 1.5), (0.7, 1.5)]).is_empty());
+    assert!(inside(&[(1.5, 0.0), (2.5, 1.0)]).is_empty());
+}
+
+#[test]
+fn an_outline_is_cut_off_along_the_edges_of_the_window() {
+    let cut = clipped(&[(-0.5, 0.2), (1.5, 0.2), (1.5, 0.4), (-0.5, 0.4)], Window::UNIT);
+    assert_eq!(cut.len(), 4);
+    for corner in [(0.0, 0.2), (1.0, 0.2), (1.0, 0.4), (0.0, 0.4)] {
+        assert!(cut.contains(&corner), "{cut:?}");
+    }
+    assert!(clipped(&[(2.0, 2.0), (3.0, 2.0), (3.0, 3.0)], Window::UNIT).is_empty());
+    assert!(clipped(&[], Window::UNIT).is_empty());
+}
+
+#[test]
 fn a_great_circle_is_drawn_finely_where_the_window_is() {
     let window = [-1e-3, 1e-3, -1e-3, 1e-3];
     let round = circle((0.0, -50.0), 50.0, window);
@@ -92,7 +142,7 @@ fn an_area_much_longer_than_wide_is_cut_and_keeps_its_width() {
     assert_eq!(cut.section().window, longer.section().window);
     let words: Vec<_> = cut.text_boxes().into_iter().map(|text| text.words).collect();
     assert_eq!(words, ["half-width 150 µm", "scale: 500 µm", "length 20 mm"]);
-    assert!(cut.draw("a strip").as_str().contains("length 20 mm"));
+    assert!(cut.draw("a strip").to_string().contains("length 20 mm"));
 }
 
 #[test]

@@ -85,7 +85,7 @@ fn pitch_and_radius(lane_count: usize) -> (f64, f64) {
 
 impl StripChart {
     /// The drawing.
-    pub fn draw<'s>(&'s self, width: Width) -> Svg {
+    pub fn draw(&self, width: Width) -> Svg {
         let (_, radius) = pitch_and_radius(self.marks.len());
         let places: Vec<Option<Place>> = self
             .marks
@@ -101,20 +101,15 @@ impl StripChart {
         let lane_count = chosen.iter().flatten().max().map_or(0, |lane| lane + 1);
         let layout = Layout::new(width, lane_count);
         let mut picture = Picture::new(width.pixels(), layout.height);
-        // a phone has no pointer to rest on a mark; the numbers stand in the table under the strip
-        let said = |title: &'s str| match width {
-            Width::Wide => title,
-            Width::Narrow => "",
-        };
         picture.draw(|pen| self.draw_ground(pen, &layout));
         for reference in &self.references {
-            picture.draw_titled(said(&reference.title), |pen| {
+            picture.draw_titled(width.said(&reference.title), |pen| {
                 draw_reference(pen, &layout, reference)
             });
         }
         for ((mark, place), lane) in self.marks.iter().zip(&places).zip(&chosen) {
             if let (Some(place), Some(lane)) = (place, lane) {
-                picture.draw_titled(said(&mark.title), |pen| {
+                picture.draw_titled(width.said(&mark.title), |pen| {
                     draw_mark(pen, &layout, mark, *place, *lane)
                 });
             }

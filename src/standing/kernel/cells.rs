@@ -123,7 +123,7 @@ impl CellFrame {
     ) -> Result<CellFit, KernelError> {
         let observations = adjusted(cell, test, blocks);
         let posterior = Posterior::from_likelihoods(self.prior, &self.likelihoods, &observations)
-            .map_err(|_| KernelError::NothingPossible(test.key.clone()))?;
+            .ok_or_else(|| KernelError::NothingPossible(test.key.clone()))?;
         let results = observations.len();
         let data_part = match self.prior_shares {
             _ if results == 0 => 0.0,

@@ -186,7 +186,7 @@ fn chart_stretch(stretch: &[Reading], method: &Method, quantity: &Quantity) -> O
             },
         }
     });
-    control::chart(&series, scatter).ok()
+    control::chart(&series, scatter)
 }
 
 /// Points of a stretch; without limits there is no signal, and the weighted mean starts at the first run.

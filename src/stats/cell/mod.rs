@@ -31,7 +31,8 @@ mod tests {
     }
 
     fn cell(prior: Prior, observations: &[Observation], sd: f64) -> Posterior {
-        Posterior::from_results(prior, range(observations), observations, sd).unwrap()
+        let likelihoods = Likelihoods::new(Grid::covering(prior, range(observations), sd), sd);
+        Posterior::from_likelihoods(prior, &likelihoods, observations).unwrap()
     }
 
     #[test]

@@ -1,7 +1,5 @@
 //! Prior times likelihood on a grid: moments, quantiles, comparisons and draws.
 
-use thiserror::Error;
-
 use crate::stats::cell::likelihoods::Likelihoods;
 use crate::stats::cell::part::Part;
 use crate::stats::cell::{Grid, Prior};
@@ -9,14 +7,6 @@ use crate::stats::observation::Observation;
 
 /// Points with weight from which on a grid is fine enough for a posterior.
 const ENOUGH: usize = 102;
-
-/// A cell that cannot be computed.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum CellError {
-    /// The results and the prior exclude each other so far that no point of the grid has any weight.
-    #[error("the results leave no value possible")]
-    NothingPossible,
-}
 
 /// The posterior of one cell, kept where it has weight. Between the points the density is taken as flat within each
 /// point's interval.
@@ -37,65 +27,46 @@ pub struct Posterior {
 }
 
 impl Posterior {
-    /// Posterior from results that scatter with standard deviation `sd`, on the grid that covers prior and `range`.
-    ///
-    /// # Errors
-    /// [`CellError::NothingPossible`].
-    pub fn from_results(
-        prior: Prior,
-        range: Option<(f64, f64)>,
-        observations: &[Observation],
-        sd: f64,
-    ) -> Result<Self, CellError> {
-        let likelihoods = Likelihoods::new(Grid::covering(prior, range, sd), sd);
-        Self::from_likelihoods(prior, &likelihoods, observations)
-    }
-
-    /// The same on the grid of `likelihoods`, with what it has kept. Results are summed in their fixed order.
+    /// Posterior from results, on the grid of `likelihoods` and with what it has kept. `None` where results and prior exclude
+    /// each other so far that no point of the grid has any weight. Results are summed in their fixed order.
     ///
     /// When the grid is too coarse for the posterior, it is computed again on the part of the grid that matters: a
     /// normal prior times these likelihoods is log-concave, so that part is one interval.
-    ///
-    /// # Errors
-    /// [`CellError::NothingPossible`].
     pub fn from_likelihoods(
         prior: Prior,
         likelihoods: &Likelihoods,
         observations: &[Observation],
-    ) -> Result<Self, CellError> {
+    ) -> Option<Self> {
         let mut sorted = observations.to_vec();
         sorted.sort_by(Observation::order);
-        let mut part = Part::of(prior, likelihoods, &sorted).ok_or(CellError::NothingPossible)?;
+        let mut part = Part::of(prior, likelihoods, &sorted)?;
         let edges = part.edge_mass();
         for _ in 0..8 {
             if part.points() >= ENOUGH {
                 break;
             }
             let finer = Likelihoods::new(part.finer_grid(), likelihoods.sd);
-            part = Part::of(prior, &finer, &sorted).ok_or(CellError::NothingPossible)?;
+            part = Part::of(prior, &finer, &sorted)?;
         }
         Self::from_part(&part, edges)
     }
 
     /// The distribution whose log density is `log_density`, log-concave and known up to a constant, on the part of
-    /// `lo..=hi` that matters.
-    ///
-    /// # Errors
-    /// [`CellError::NothingPossible`].
-    pub(crate) fn of_density(lo: f64, hi: f64, log_density: impl Fn(f64) -> f64) -> Result<Self, CellError> {
+    /// `lo..=hi` that matters; `None` where it has no weight there.
+    pub(crate) fn of_density(lo: f64, hi: f64, log_density: impl Fn(f64) -> f64) -> Option<Self> {
         let part = |grid: Grid| {
             let column: Vec<f64> = grid.points().map(&log_density).collect();
-            Part::that_matters(grid, 0, &column).ok_or(CellError::NothingPossible)
+            Part::that_matters(grid, 0, &column)
         };
         let part = part(part(Grid::between(lo, hi))?.finer_grid())?;
         Self::from_part(&part, part.edge_mass())
     }
 
-    fn from_part(part: &Part, edge_mass: f64) -> Result<Self, CellError> {
+    fn from_part(part: &Part, edge_mass: f64) -> Option<Self> {
         let mut weights = part.weights();
         let total: f64 = weights.iter().sum();
         if !total.is_finite() || total <= 0.0 {
-            return Err(CellError::NothingPossible);
+            return None;
         }
         weights.iter_mut().for_each(|w| *w /= total);
         let (grid, first) = (part.grid, part.first);
@@ -103,7 +74,7 @@ impl Posterior {
         let mean: f64 = weighted().map(|(w, t)| w * t).sum();
         let variance: f64 = weighted().map(|(w, t)| w * (t - mean).powi(2)).sum();
         let cumulative = running_sum_to_one(&weights);
-        Ok(Self {
+        Some(Self {
             integral: integrate(&cumulative, grid.step()),
             grid,
             first,

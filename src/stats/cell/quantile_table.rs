@@ -132,12 +132,13 @@ fn probability(bits: u32) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stats::cell::Prior;
+    use crate::stats::cell::{Grid, Likelihoods, Prior};
     use crate::stats::observation::Observation::{self, Above, Exact};
 
     fn posterior(observations: &[Observation]) -> Posterior {
         let prior = Prior { mean: 0.0, sd: 1.0 };
-        Posterior::from_results(prior, Some((0.0, 2.0)), observations, 0.5).unwrap()
+        let likelihoods = Likelihoods::new(Grid::covering(prior, Some((0.0, 2.0)), 0.5), 0.5);
+        Posterior::from_likelihoods(prior, &likelihoods, observations).unwrap()
     }
 
     #[test]

@@ -6,38 +6,29 @@ mod interval;
 
 pub use interval::{CONFIDENCE, QuantileIntervals};
 
-use thiserror::Error;
-
 /// A shape beyond which failures are taken to have happened at one time.
 const GREATEST_SHAPE: f64 = 1e4;
 
 /// Why no distribution can be fitted.
-#[derive(Clone, Debug, PartialEq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum WeibullError {
-    /// A time that is no time, by its place from 0.
-    #[error("time {} is {value}: a time must be above zero and finite", place + 1)]
+    /// A time that is not above zero and finite.
     Time {
         /// Place from 0.
         place: usize,
         /// What stands there.
         value: f64,
     },
-    /// Too few failures.
-    #[error(
-        "{failures} of the times are failures: with a free shape at least two are needed, with a given shape one"
-    )]
+    /// Too few failures: with a free shape at least two are needed, with a given shape one.
     TooFewFailures {
         /// Failures given.
         failures: usize,
     },
-    /// All failures at the greatest time.
-    #[error("all failures lie at the greatest time: the shape has no finite estimate; give the shape")]
+    /// All failures at the greatest time: the shape has no finite estimate.
     NoScatter,
-    /// A shape that is none.
-    #[error("a shape must be above zero and finite")]
+    /// A shape that is not above zero and finite.
     Shape,
     /// An estimate that leaves the finite numbers.
-    #[error("with these times and this shape the scale leaves the finite numbers")]
     NotFinite,
 }
 

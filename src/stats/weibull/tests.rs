@@ -36,7 +36,7 @@ fn what_has_no_fit_is_refused_with_its_reason() {
         let refused = refusal(&[1.0, time], &[]);
         assert!(
             matches!(refused, WeibullError::Time { place: 1, .. }),
-            "{refused}"
+            "{refused:?}"
         );
     }
     let one = Lives::new(&lives(&[7.0], &[])).unwrap();

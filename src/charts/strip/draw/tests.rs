@@ -54,7 +54,7 @@ fn chart(marks: Vec<StripMark>) -> StripChart {
 }
 
 fn height(svg: &Svg) -> f64 {
-    let text = svg.as_str();
+    let text = svg.to_string();
     let start = text.find("height=\"").unwrap() + 8;
     text[start..].split('"').next().unwrap().parse().unwrap()
 }
@@ -105,7 +105,7 @@ fn a_strip_grows_with_the_marks_that_overlap() {
     let many = chart((0..20).map(|i| mark(i, 0.5, 0.05)).collect()).draw(Width::Wide);
     assert!(height(&many) > height(&few) + 100.0);
     for i in 0..20 {
-        assert!(many.as_str().contains(&format!("var(--k{i})")));
+        assert!(many.to_string().contains(&format!("var(--k{i})")));
     }
 }
 
@@ -141,7 +141,7 @@ fn a_scale_without_both_references_has_a_frame() {
     let both = chart(vec![mark(0, 0.5, 0.1)]);
     let mut one = both.clone();
     one.anchors = Anchors::One;
-    let dashes = |chart: &StripChart| chart.draw(Width::Wide).as_str().matches('m').count();
+    let dashes = |chart: &StripChart| chart.draw(Width::Wide).to_string().matches('m').count();
     assert!(dashes(&one) > dashes(&both) + 20);
 }
 

@@ -1,0 +1,428 @@
+//! Control charts of single readings: individuals, moving range, exponentially weighted mean, run rules.
+//!
+//! * [`Limits`]: centre and scatter of one stretch of readings, and the limits that follow from them.
+//! * [`Rule`], [`signals`]: the rules, applied to a series.
+//! * [`chart`]: both together for one stretch, with provisional limits where it is short.
+
+use crate::stats::precision::DIFFERENCE_95;
+
+/// Readings at the start of a stretch that fix its limits.
+pub const BASELINE: usize = 15;
+/// Individuals limits: mean ± this times the mean moving range (3 / 1.128, rounded; the constant of ASTM D6299, from
+/// memory).
+pub const INDIVIDUALS_FACTOR: f64 = 2.66;
+/// Limit of a moving range: this times the mean moving range (from memory, as above).
+pub const MOVING_RANGE_FACTOR: f64 = 3.27;
+/// Mean range of two readings, in standard deviations of one (2 / sqrt(pi), rounded as the tables print it).
+pub const MEAN_RANGE_OF_TWO: f64 = 1.128;
+/// Share of the newest reading in the exponentially weighted mean (from memory, as above).
+pub const EWMA_LAMBDA: f64 = 0.4;
+/// Fewest readings from which limits are taken where nothing is published: three moving ranges (ours).
+const FEWEST: usize = 4;
+
+/// How far readings of a method may scatter, on the scale of the chart.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MethodScatter {
+    /// Reproducibility R: 95 % limit of the difference of two results of different laboratories.
+    pub reproducibility: f64,
+    /// Standard deviation below which moving ranges are not believed: readings in steps often repeat exactly. 0 for
+    /// continuous readings.
+    pub least_sd: f64,
+}
+
+/// Centre and limits of one stretch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Centre line.
+    pub centre: f64,
+    /// Standard deviation of one reading.
+    pub sd: f64,
+    /// Distance of the individuals limits from the centre.
+    pub half_width: f64,
+    /// Greatest moving range that is no signal.
+    pub moving_range: f64,
+    /// Taken from the method's precision or from few readings: too short a stretch for limits of its own.
+    pub provisional: bool,
+}
+
+impl Limits {
+    /// Lower limit of a single reading.
+    pub fn lower(&self) -> f64 {
+        self.centre - self.half_width
+    }
+
+    /// Upper limit of a single reading.
+    pub fn upper(&self) -> f64 {
+        self.centre + self.half_width
+    }
+
+    /// A reading in thirds of the half width: beyond ±3 it is beyond the limits.
+    pub fn place_of(&self, reading: f64) -> f64 {
+        3.0 * (reading - self.centre) / self.half_width
+    }
+
+    /// mean ± 2.66 MRbar, s = MRbar / 1.128, moving range at most 3.27 MRbar.
+    ///
+    /// where MRbar is the mean of the differences of neighbours without their sign. `None` with fewer than two readings
+    /// or where all are equal.
+    pub fn of_individuals(readings: &[f64]) -> Option<Self> {
+        let mean_range = mean_moving_range(readings).filter(|range| *range > 0.0)?;
+        Some(Self {
+            centre: mean(readings),
+            sd: mean_range / MEAN_RANGE_OF_TWO,
+            half_width: INDIVIDUALS_FACTOR * mean_range,
+            moving_range: MOVING_RANGE_FACTOR * mean_range,
+            provisional: false,
+        })
+    }
+
+    /// centre ± 3 sd, with the moving range that goes with this sd.
+    fn of_sd(centre: f64, sd: f64) -> Self {
+        Self {
+            centre,
+            sd,
+            half_width: 3.0 * sd,
+            moving_range: MOVING_RANGE_FACTOR * MEAN_RANGE_OF_TWO * sd,
+            provisional: false,
+        }
+    }
+
+    fn provisionally(self) -> Self {
+        Self {
+            provisional: true,
+            ..self
+        }
+    }
+}
+
+/// Limits of one stretch of readings in order of time.
+///
+/// From its first 15 readings. A stretch that is shorter, or whose readings are all equal, takes 3 R / 2.77 about the
+/// median of its first readings (the median, so that one outlier among few does not carry the centre with it: ours),
+/// provisionally. Without a published precision four readings give limits of their own, provisionally (ours).
+///
+/// `None` for a reading that is not finite, a scatter that is not positive, or where there is no way to limits.
+pub fn limits(series: &[f64], method: Option<MethodScatter>) -> Option<Limits> {
+    let finite = series.iter().all(|reading| reading.is_finite());
+    if !finite || !method.is_none_or(MethodScatter::is_usable) {
+        return None;
+    }
+    let baseline = &series[..series.len().min(BASELINE)];
+    let full = series.len() >= BASELINE;
+    let least_sd = method.map_or(0.0, |scatter| scatter.least_sd);
+    let own = Limits::of_individuals(baseline).filter(|own| own.sd >= least_sd);
+    match (own, method) {
+        (Some(own), _) if full => Some(own),
+        (None, Some(_)) if full && least_sd > 0.0 => Some(Limits::of_sd(mean(baseline), least_sd)),
+        (_, Some(scatter)) if !baseline.is_empty() => {
+            let sd = scatter.reproducibility / DIFFERENCE_95;
+            Some(Limits::of_sd(median(baseline), sd).provisionally())
+        }
+        (Some(own), None) if baseline.len() >= FEWEST => Some(own.provisionally()),
+        _ => None,
+    }
+}
+
+impl MethodScatter {
+    fn is_usable(self) -> bool {
+        let positive = self.reproducibility.is_finite() && self.reproducibility > 0.0;
+        positive && self.least_sd.is_finite() && self.least_sd >= 0.0
+    }
+}
+
+/// z_t = lambda x_t + (1 - lambda) z_(t-1), after each reading, with z_0 = `start`.
+///
+/// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4.
+pub fn ewma(series: &[f64], lambda: f64, start: f64) -> Vec<f64> {
+    let next = |state: &mut f64, reading: &f64| {
+        *state = lambda * reading + (1.0 - lambda) * *state;
+        Some(*state)
+    };
+    series.iter().scan(start, next).collect()
+}
+
+/// Half width of the limits of the weighted mean after `readings` readings:
+/// 3 s sqrt( lambda / (2 - lambda) (1 - (1 - lambda)^(2 t)) ), exact for a start at the centre.
+///
+/// where s is the standard deviation of one reading and t the number of readings.
+/// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4.
+pub fn ewma_half_width(sd: f64, lambda: f64, readings: u32) -> f64 {
+    let forgotten = (1.0 - lambda).powf(2.0 * f64::from(readings));
+    3.0 * sd * (lambda / (2.0 - lambda) * (1.0 - forgotten)).sqrt()
+}
+
+fn mean(readings: &[f64]) -> f64 {
+    readings.iter().sum::<f64>() / readings.len() as f64
+}
+
+fn mean_moving_range(readings: &[f64]) -> Option<f64> {
+    let ranges: Vec<f64> = readings
+        .windows(2)
+        .map(|pair| (pair[1] - pair[0]).abs())
+        .collect();
+    (!ranges.is_empty()).then(|| mean(&ranges))
+}
+
+fn median(readings: &[f64]) -> f64 {
+    let mut sorted = readings.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let middle = sorted.len() / 2;
+    if sorted.len() % 2 == 1 {
+        sorted[middle]
+    } else {
+        0.5 * (sorted[middle - 1] + sorted[middle])
+    }
+}
+
+/// A rule of a control chart. The first four are the run rules of the Western Electric handbook (1956; their text seen
+/// in the documentation of a statistics package), with strict inequalities. A run rule fires at the reading that
+/// completes the pattern and is itself part of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Rule {
+    /// One reading beyond 3 standard deviations.
+    BeyondLimits,
+    /// Two of three beyond 2 standard deviations on one side.
+    TwoOfThree,
+    /// Four of five beyond 1 standard deviation on one side.
+    FourOfFive,
+    /// Eight in a row on one side of the centre.
+    EightOnOneSide,
+    /// The exponentially weighted mean is beyond its limits.
+    WeightedMean,
+    /// The difference from the reading before is beyond its limit.
+    MovingRange,
+}
+
+impl Rule {
+    /// Its name in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::BeyondLimits => "one run beyond the limits",
+            Self::TwoOfThree => "two of three runs beyond two standard deviations on one side",
+            Self::FourOfFive => "four of five runs beyond one standard deviation on one side",
+            Self::EightOnOneSide => "eight runs in a row on one side of the centre",
+            Self::WeightedMean => "the weighted mean beyond its limits",
+            Self::MovingRange => "a jump from the run before that is beyond its limit",
+        }
+    }
+
+    /// Whether it says that the level has moved. A moving range does not: it fires at the return from a single outlier
+    /// as well as at the outlier, so it is shown but marks no results (ours).
+    pub fn is_alarm(self) -> bool {
+        self != Self::MovingRange
+    }
+}
+
+/// A rule that fired.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Signal {
+    /// Place of the reading in the series, from 0.
+    pub index: usize,
+    /// The rule.
+    pub rule: Rule,
+}
+
+/// The four run rules on readings in standard deviations from the centre.
+pub fn run_rules(places: &[f64]) -> Vec<Signal> {
+    let fired = |index: usize| {
+        [
+            (Rule::BeyondLimits, 1, 1, 3.0),
+            (Rule::TwoOfThree, 2, 3, 2.0),
+            (Rule::FourOfFive, 4, 5, 1.0),
+            (Rule::EightOnOneSide, 8, 8, 0.0),
+        ]
+        .into_iter()
+        .filter(move |(_, needed, of, limit)| completes(&places[..=index], *needed, *of, *limit))
+        .map(move |(rule, ..)| Signal { index, rule })
+    };
+    (0..places.len()).flat_map(fired).collect()
+}
+
+/// Whether the last reading lies beyond `limit`, and with it `needed` of the last `of` readings, on its side.
+fn completes(places: &[f64], needed: usize, of: usize, limit: f64) -> bool {
+    let recent = &places[places.len().saturating_sub(of)..];
+    let on_side = |side: f64| recent.iter().filter(|place| side * **place > limit).count();
+    let last = recent.last().copied().unwrap_or(0.0);
+    last.abs() > limit && on_side(last.signum()) >= needed
+}
+
+/// Everything that a series of readings says against its limits, by place, then by rule.
+pub fn signals(series: &[f64], limits: &Limits) -> Vec<Signal> {
+    let places: Vec<f64> = series.iter().map(|reading| limits.place_of(*reading)).collect();
+    let mut signals = run_rules(&places);
+    let mean_beyond = |(index, mean): (usize, f64)| {
+        let readings = u32::try_from(index + 1).unwrap_or(u32::MAX);
+        let half_width = ewma_half_width(limits.sd, EWMA_LAMBDA, readings);
+        ((mean - limits.centre).abs() > half_width).then_some(Signal {
+            index,
+            rule: Rule::WeightedMean,
+        })
+    };
+    let means = ewma(series, EWMA_LAMBDA, limits.centre);
+    signals.extend(means.into_iter().enumerate().filter_map(mean_beyond));
+    let jumps = series.windows(2).enumerate().filter_map(|(before, pair)| {
+        ((pair[1] - pair[0]).abs() > limits.moving_range).then_some(Signal {
+            index: before + 1,
+            rule: Rule::MovingRange,
+        })
+    });
+    signals.extend(jumps);
+    signals.sort();
+    signals
+}
+
+/// One stretch of a chart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Chart {
+    /// Centre and limits.
+    pub limits: Limits,
+    /// Exponentially weighted mean after each reading, started at the centre.
+    pub ewma: Vec<f64>,
+    /// What fired, by place in the series, then by rule.
+    pub signals: Vec<Signal>,
+}
+
+/// The chart of one stretch: readings in order of time between two changes of what they were run with.
+///
+/// `method` says how far readings of the method may scatter, on the same scale; see [`fn@limits`] for when it is used.
+/// `None` where there is no way to limits.
+pub fn chart(series: &[f64], method: Option<MethodScatter>) -> Option<Chart> {
+    let limits = limits(series, method)?;
+    Some(Chart {
+        limits,
+        ewma: ewma(series, EWMA_LAMBDA, limits.centre),
+        signals: signals(series, &limits),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn scatter(reproducibility: f64, least_sd: f64) -> Option<MethodScatter> {
+        Some(MethodScatter {
+            reproducibility,
+            least_sd,
+        })
+    }
+
+    #[test]
+    fn a_short_stretch_takes_the_methods_reproducibility_about_its_median() {
+        let limits = limits(&[10.0, 10.2, 14.0], scatter(DIFFERENCE_95, 0.0)).unwrap();
+        assert!(limits.provisional);
+        assert_eq!((limits.centre, limits.sd, limits.half_width), (10.2, 1.0, 3.0));
+    }
+
+    #[test]
+    fn one_reading_is_its_own_centre() {
+        let limits = limits(&[7.0], scatter(2.0, 0.0)).unwrap();
+        assert_eq!(limits.centre, 7.0);
+        assert!(limits.provisional && limits.upper() > 7.0);
+    }
+
+    #[test]
+    fn four_readings_do_where_nothing_is_published() {
+        let limits = limits(&[1.0, 2.0, 1.0, 2.0], None).unwrap();
+        assert!(limits.provisional);
+        assert!((limits.half_width - INDIVIDUALS_FACTOR).abs() < 1e-12);
+    }
+
+    #[test]
+    fn readings_in_steps_that_repeat_exactly_keep_the_scatter_of_a_step() {
+        let limits = limits(&[5.0; 15], scatter(3.0, 0.5)).unwrap();
+        assert_eq!((limits.sd, limits.provisional), (0.5, false));
+        // without such a floor equal readings say nothing about scatter
+        assert!(super::limits(&[5.0; 15], scatter(3.0, 0.0)).unwrap().provisional);
+        assert_eq!(super::limits(&[5.0; 15], None), None);
+    }
+
+    #[test]
+    fn the_limits_of_the_weighted_mean_widen_to_their_end_value() {
+        // closed form: after one reading lambda times the limit of a reading, in the end sqrt(lambda / (2 - lambda))
+        let (first, last) = (ewma_half_width(1.0, 0.4, 1), ewma_half_width(1.0, 0.4, 500));
+        assert!((first - 3.0 * 0.4).abs() < 1e-12);
+        assert!((last - 3.0 * 0.5).abs() < 1e-12);
+        assert!((1..40).all(|t| ewma_half_width(1.0, 0.4, t) < ewma_half_width(1.0, 0.4, t + 1) + 1e-15));
+    }
+
+    #[test]
+    fn a_reading_back_inside_completes_no_pattern() {
+        let places = [2.1, 2.2, 0.5];
+        let fired = run_rules(&places);
+        assert_eq!(
+            fired,
+            vec![Signal {
+                index: 1,
+                rule: Rule::TwoOfThree
+            }]
+        );
+    }
+
+    #[test]
+    fn turning_the_series_round_turns_no_rule_off() {
+        let places = [0.3, 1.2, 1.4, -0.2, 1.1, 2.4, 3.2, 0.1, 2.6, 1.9, 1.3];
+        let mirrored: Vec<f64> = places.iter().map(|place| -place).collect();
+        assert_eq!(run_rules(&places), run_rules(&mirrored));
+    }
+
+    #[test]
+    fn a_single_outlier_leaves_two_jumps_but_one_reading_beyond_the_limits() {
+        let limits = Limits {
+            centre: 0.0,
+            sd: 1.0,
+            half_width: 3.0,
+            moving_range: 3.69,
+            provisional: false,
+        };
+        let signals = signals(&[0.0, 5.0, 0.0], &limits);
+        let of = |rule: Rule| signals.iter().filter(|signal| signal.rule == rule).count();
+        assert_eq!((of(Rule::BeyondLimits), of(Rule::MovingRange)), (1, 2));
+        assert!(!Rule::MovingRange.is_alarm() && Rule::WeightedMean.is_alarm());
+    }
+
+    const STEADY: [f64; 15] = [
+        10.0, 11.0, 10.0, 9.0, 10.0, 11.0, 9.0, 10.0, 10.0, 11.0, 9.0, 10.0, 10.0, 9.0, 11.0,
+    ];
+
+    #[test]
+    fn a_steady_stretch_has_no_signal() {
+        let chart = chart(&STEADY, None).unwrap();
+        assert!(chart.signals.is_empty(), "{:?}", chart.signals);
+        assert!(!chart.limits.provisional);
+    }
+
+    #[test]
+    fn later_readings_do_not_move_the_limits() {
+        let mut longer = STEADY.to_vec();
+        longer.extend([30.0, 31.0, 32.0]);
+        let (short, long) = (chart(&STEADY, None).unwrap(), chart(&longer, None).unwrap());
+        assert_eq!(short.limits, long.limits);
+        let beyond = |at: usize| Signal {
+            index: at,
+            rule: Rule::BeyondLimits,
+        };
+        assert!((15..18).all(|at| long.signals.contains(&beyond(at))));
+    }
+
+    #[test]
+    fn a_slow_drift_is_seen_by_the_weighted_mean_before_a_reading_is_beyond_the_limits() {
+        let mut drift = STEADY.to_vec();
+        drift.extend([11.9, 11.9, 12.2, 12.4]);
+        let chart = chart(&drift, None).unwrap();
+        let first = |rule: Rule| chart.signals.iter().find(|signal| signal.rule == rule);
+        assert!(first(Rule::WeightedMean).is_some());
+        assert!(first(Rule::BeyondLimits).is_none(), "{:?}", chart.signals);
+    }
+
+    #[test]
+    fn a_series_without_a_way_to_limits_is_refused() {
+        assert_eq!(chart(&[1.0, 2.0], None), None);
+        assert_eq!(chart(&[], None), None);
+        assert_eq!(chart(&[1.0, f64::NAN], None), None);
+        let flat = MethodScatter {
+            reproducibility: 0.0,
+            least_sd: 0.0,
+        };
+        assert_eq!(chart(&[1.0, 2.0], Some(flat)), None);
+    }
+}
