@@ -3,13 +3,14 @@
 use crate::app::demo::demo;
 use crate::app::folder::{read_files, write_files};
 use crate::app::judged::{Counted, Plans, Sensitivities, Standings, apart, question_of};
-use crate::app::{AppError, Loaded, refuse_impossible_scales};
+use crate::app::question::refuse_nonsense;
+use crate::app::{AppError, Loaded};
 use crate::catalogue::{Method, built_in};
 use crate::explain::{Ask, Explanation, explain};
 use crate::intake::{Accepted, read_folder, write_folder};
-use crate::records::{Archive, DutyFactors, TrialRecords, TrialSlug, method_of};
+use crate::records::{Archive, TrialRecords, TrialSlug, method_of};
 use crate::standing::Comparison;
-use crate::standing::{FitCache, MOST_HEAD_ROOM, Standing, WhatIf, judge_knowing};
+use crate::standing::{FitCache, Standing, WhatIf, judge_knowing};
 use crate::store::{Added, Problem, Store};
 use std::path::Path;
 use std::sync::Arc;
@@ -199,7 +200,8 @@ impl App {
     pub async fn compare(&self, trial: &TrialSlug, what_if: &WhatIf) -> Result<Comparison, AppError> {
         let writes = self.store.writes().await?;
         let records = Arc::new(self.records(trial).await?);
-        refuse_nonsense(&records, what_if)?;
+        refuse_nonsense(&records, what_if)
+            .map_err(|fault| AppError::question(&fault.field, fault.problem))?;
         let (asked, duty) = if what_if.changes_the_records() {
             let asked = what_if.records(&records);
             let asked = asked.map_err(|fault| AppError::question(fault.field, fault.problem))?;
@@ -276,47 +278,4 @@ impl Loaded {
 /// The time as it is stored.
 pub(crate) fn now() -> String {
     jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
-}
-
-/// A question about a test that is not there would be answered as if it had not been asked.
-fn refuse_nonsense(records: &TrialRecords, what_if: &WhatIf) -> Result<(), AppError> {
-    let tests = &records.trial.tests;
-    let no_test = |field: &str, asked: &dyn std::fmt::Display| {
-        let known: Vec<String> = tests.iter().map(|test| test.key.to_string()).collect();
-        let problem = format!(
-            "'{asked}' is not a test of this trial; it has {}",
-            known.join(", ")
-        );
-        AppError::question(field, problem)
-    };
-    for without in &what_if.without {
-        if !tests.iter().any(|test| without.covers(&test.key)) {
-            return Err(no_test("without", without));
-        }
-    }
-    for (key, weight) in &what_if.weights {
-        let field = format!("weight.{key}");
-        if !tests.iter().any(|test| &test.key == key) {
-            return Err(no_test(&field, key));
-        }
-        if !(0.0..=1.0).contains(weight) {
-            return Err(AppError::question(&field, "a weight lies between 0 and 1"));
-        }
-    }
-    refuse_impossible_scales(what_if)?;
-    if !(0.0..=MOST_HEAD_ROOM).contains(&what_if.head_room) {
-        return Err(AppError::question("head_room", "must lie between 0 and 0.5"));
-    }
-    for (field, factor) in [
-        ("duty.load", what_if.duty.load),
-        ("duty.speed", what_if.duty.speed),
-    ] {
-        if !DutyFactors::ALLOWED.contains(&factor) {
-            return Err(AppError::question(field, "must lie between 0.1 and 10"));
-        }
-    }
-    if !(200..=200_000).contains(&what_if.draws) {
-        return Err(AppError::question("draws", "must lie between 200 and 200 000"));
-    }
-    Ok(())
 }

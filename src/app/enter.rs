@@ -3,7 +3,7 @@
 //! What is typed takes the way of an imported row, so that the same rules hold and the same words say what is wrong.
 
 use crate::app::import::given;
-use crate::app::{App, AppError, now};
+use crate::app::{App, AppError, FieldFault, now};
 use crate::intake::bench::{BenchTable, FromBench, results_of, table_of};
 use crate::intake::{CellProblem, Finding, LongFile, WriteFault, write_rows};
 use crate::records::{RawReading, RunResult, TrialSlug};
@@ -23,15 +23,6 @@ pub struct TypedRun {
     pub readings: Vec<Vec<String>>,
 }
 
-/// A field of the form that cannot be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct EntryFault {
-    /// `blend`, `value.scar`, `r2.along`.
-    pub field: String,
-    /// What is wrong, with the mend.
-    pub problem: String,
-}
-
 /// What became of an entry.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Entered {
@@ -40,7 +31,7 @@ pub struct Entered {
     /// What should be looked at again.
     pub remarks: Vec<String>,
     /// What stands against writing it; empty: it can be written.
-    pub faults: Vec<EntryFault>,
+    pub faults: Vec<FieldFault>,
     /// Whether it was written.
     pub written: bool,
 }
@@ -94,7 +85,7 @@ impl App {
 
     /// What is wrong in the fields that head a run whose readings or results cannot be used: they are read as those of
     /// a result that nothing is wrong with.
-    async fn faults_above(&self, trial: &TrialSlug, typed: &TypedRun) -> Result<Vec<EntryFault>, AppError> {
+    async fn faults_above(&self, trial: &TrialSlug, typed: &TypedRun) -> Result<Vec<FieldFault>, AppError> {
         let Some(quantity) = typed.values.keys().next() else {
             return Ok(Vec::new());
         };
@@ -158,7 +149,7 @@ impl App {
         }
         entered.faults = as_they_stand(entered.faults);
         if entered.results.is_empty() && entered.faults.is_empty() {
-            entered.faults.push(EntryFault {
+            entered.faults.push(FieldFault {
                 field: rows
                     .first()
                     .map_or("value".to_string(), |row| format!("value.{}", row.quantity)),
@@ -173,8 +164,8 @@ impl App {
 }
 
 /// Faults as their fields stand in the form: what heads a run, its readings, its results.
-fn as_they_stand(mut faults: Vec<EntryFault>) -> Vec<EntryFault> {
-    let place = |fault: &EntryFault| {
+fn as_they_stand(mut faults: Vec<FieldFault>) -> Vec<FieldFault> {
+    let place = |fault: &FieldFault| {
         let at = FIELDS.iter().position(|field| *field == fault.field);
         let below = if fault.field.starts_with("value") { 1 } else { 0 };
         at.unwrap_or(FIELDS.len() + below)
@@ -192,12 +183,12 @@ struct EntryRow {
     specimen: u32,
 }
 
-fn rows(typed: &TypedRun) -> Result<(Vec<EntryRow>, Entered), Vec<EntryFault>> {
+fn rows(typed: &TypedRun) -> Result<(Vec<EntryRow>, Entered), Vec<FieldFault>> {
     let from_bench = match results_of(&typed.method, &typed.readings) {
         None => FromBench::default(),
         Some(Ok(found)) => found,
         Some(Err(faults)) => {
-            let fault = |fault: crate::intake::bench::BenchFault| EntryFault {
+            let fault = |fault: crate::intake::bench::BenchFault| FieldFault {
                 field: format!("r{}.{}", fault.row, fault.column),
                 problem: fault.problem,
             };
@@ -218,7 +209,7 @@ fn rows(typed: &TypedRun) -> Result<(Vec<EntryRow>, Entered), Vec<EntryFault>> {
         let computed = from_bench.values.iter().any(|one| one.quantity == quantity);
         match (value.trim().is_empty(), computed) {
             (true, _) => {}
-            (false, true) => faults.push(EntryFault {
+            (false, true) => faults.push(FieldFault {
                 field: format!("value.{quantity}"),
                 problem: "follows from the readings; empty this field, or empty the readings".to_string(),
             }),
@@ -239,7 +230,7 @@ fn rows(typed: &TypedRun) -> Result<(Vec<EntryRow>, Entered), Vec<EntryFault>> {
             .keys()
             .next()
             .map_or("value".to_string(), |quantity| format!("value.{quantity}"));
-        return Err(vec![EntryFault {
+        return Err(vec![FieldFault {
             field: first,
             problem: "nothing is entered; fill in a value or readings".to_string(),
         }]);
@@ -281,18 +272,18 @@ fn replicate(typed: &TypedRun, specimen: u32) -> String {
     }
 }
 
-fn fault(problem: &CellProblem, quantity: &str) -> EntryFault {
+fn fault(problem: &CellProblem, quantity: &str) -> FieldFault {
     let field = match problem.column.as_str() {
         "value" | "unit" | "" | "quantity" => format!("value.{quantity}"),
         column => column.to_string(),
     };
-    EntryFault {
+    FieldFault {
         field,
         problem: problem.problem.clone(),
     }
 }
 
-fn faults_of(fates: &[Fate]) -> Vec<EntryFault> {
+fn faults_of(fates: &[Fate]) -> Vec<FieldFault> {
     let words = |fate: &Fate| match fate {
         Fate::New => None,
         Fate::AlreadyThere => {
@@ -302,10 +293,10 @@ fn faults_of(fates: &[Fate]) -> Vec<EntryFault> {
             "this run is there with {there}; correct that result on purpose, or take the next number"
         )),
     };
-    let mut faults: Vec<EntryFault> = fates
+    let mut faults: Vec<FieldFault> = fates
         .iter()
         .filter_map(words)
-        .map(|problem| EntryFault {
+        .map(|problem| FieldFault {
             field: "replicate".to_string(),
             problem,
         })
@@ -347,7 +338,7 @@ mod tests {
 
     #[test]
     fn faults_stand_as_their_fields_do_and_each_stands_once() {
-        let fault = |field: &str| EntryFault {
+        let fault = |field: &str| FieldFault {
             field: field.to_string(),
             problem: "wrong".to_string(),
         };

@@ -21,6 +21,7 @@ mod machines;
 mod method_editor;
 mod plan;
 mod prewarm;
+pub(crate) mod question;
 mod resemblance;
 mod rigs;
 mod scuffing;
@@ -38,6 +39,7 @@ pub use crate::intake::{
     MachineReading, Making, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, draft_of,
     inputs, read_copy, read_machine,
 };
+pub use crate::intake::{FieldFault, read_within, shown};
 pub use crate::lubricant::Oil;
 pub use crate::stats::control::Rule;
 pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend, Trend};
@@ -52,7 +54,7 @@ pub use decision::{
     Acknowledged, DecisionDraft, DecisionRecord, DecisionView, EvidenceIs, Frozen, FrozenCandidate,
     FrozenCaution, GraveCaution, Signing, Since, ThenAndNow, newest_decision,
 };
-pub use enter::{Entered, EntryFault, TypedRun};
+pub use enter::{Entered, TypedRun};
 pub use error::AppError;
 pub use facets::{Facet, FacetValue};
 pub use import::{ImportPreview, ImportRow, Verdict};
@@ -63,7 +65,6 @@ pub use machines::{FilmOil, MachineView, usual_oil};
 pub use method_editor::{Original, TermsChange, terms_changes};
 pub use plan::{PlanView, TypedCosts, USUAL_RUNS};
 pub use resemblance::ScaleChange;
-pub(crate) use resemblance::refuse_impossible_scales;
 pub use rigs::{RigQuantity, RigView};
 pub use scuffing::BlendScuffing;
 pub use trial_editor::{SetupChoices, today};

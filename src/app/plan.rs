@@ -2,6 +2,7 @@
 
 use crate::app::judged::apart;
 use crate::app::{App, AppError};
+use crate::intake::{read_within, shown};
 use crate::records::TrialSlug;
 use crate::standing::Comparison;
 use crate::standing::{Plan, WhatIf, plan};
@@ -68,15 +69,15 @@ impl App {
 }
 
 fn amount(field: &str, text: &str) -> Result<Option<f64>, AppError> {
-    let text = text.trim();
-    if text.is_empty() {
+    if text.trim().is_empty() {
         return Ok(None);
     }
-    let number = text.replace(',', ".").parse::<f64>().ok();
-    let usable = number.filter(|number| (0.0..=MOST).contains(number));
-    usable.map(Some).ok_or_else(|| {
-        let problem =
-            format!("'{text}' is not a number from 0 to 1 000 000 000; write digits, or leave it empty");
-        AppError::question(field, problem)
-    })
+    let otherwise = format!(
+        "'{}' is not a number from 0 to 1 000 000 000; write digits, or leave it empty",
+        shown(text)
+    );
+    match read_within(text, &(0.0..=MOST), otherwise) {
+        Ok(number) => Ok(Some(number)),
+        Err(problem) => Err(AppError::question(field, problem)),
+    }
 }

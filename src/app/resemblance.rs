@@ -110,18 +110,3 @@ fn typed(field: &str, text: &str) -> Result<Option<f64>, AppError> {
 fn refused(fault: ScaleFault) -> AppError {
     AppError::question(fault.field(), fault.to_string())
 }
-
-/// Refuses a question about scales that no term can have.
-pub(crate) fn refuse_impossible_scales(what_if: &WhatIf) -> Result<(), AppError> {
-    for (term, asked) in &what_if.scales {
-        let refuse =
-            |fault: ScaleFault| AppError::question(&format!("{}.{term}", fault.field()), fault.to_string());
-        if let Some(importance) = asked.importance {
-            TermScale::checked_importance(importance).map_err(refuse)?;
-        }
-        if let Some(halving) = asked.halving {
-            TermScale::checked_halving(*term, halving).map_err(refuse)?;
-        }
-    }
-    Ok(())
-}

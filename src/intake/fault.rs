@@ -1,6 +1,26 @@
 //! What is wrong with a cell, a row or a file, in words that lead to the place.
 
+use serde::Serialize;
 use std::fmt;
+
+/// A field of a form, an address or a posted question that cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct FieldFault {
+    /// The field as it is named there: `blend`, `value.scar`, `weight.fb_ep_oil/weld`.
+    pub field: String,
+    /// What is wrong with it, with the mend.
+    pub problem: String,
+}
+
+impl FieldFault {
+    /// A fault of a field.
+    pub fn new(field: impl Into<String>, problem: impl Into<String>) -> Self {
+        Self {
+            field: field.into(),
+            problem: problem.into(),
+        }
+    }
+}
 
 /// One thing that is wrong.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

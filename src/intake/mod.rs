@@ -31,7 +31,7 @@ pub use blend_form::{
     BlendDraft, BlendNames, BlendReading, ComponentDraft, MOST_COMPONENTS, child_of, read_blend,
 };
 pub use date::{DateFault, read_date};
-pub use fault::Fault;
+pub use fault::{Fault, FieldFault};
 pub use folder::{Accepted, ArchiveFiles, read_folder};
 pub use long::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Finding, KnownNames,
@@ -44,7 +44,7 @@ pub use machine_form::{
 pub use method_form::{
     Conditions, ContactFields, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, read_copy,
 };
-pub use number::{NumberFault, read_number};
+pub use number::{NumberFault, read_number, read_within, shown};
 pub use result_value::read_result;
 pub use trial_form::{
     MOST_BLENDS, MOST_TESTS, PartDraft, SettingUp, SetupNames, TestDraft, TrialDraft, TrialReading,

@@ -1,5 +1,7 @@
 //! Numbers with a decimal point or a decimal comma, with or without separated thousands.
 
+use std::ops::RangeInclusive;
+
 /// Why a text is not one number.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NumberFault {
@@ -44,6 +46,28 @@ pub fn read_number(text: &str) -> Result<f64, NumberFault> {
         .ok()
         .filter(|number| number.is_finite())
         .ok_or(NumberFault::NotANumber)
+}
+
+/// The number of a text within limits. What can be read in two ways is refused with both readings, all else with
+/// `otherwise`.
+///
+/// # Errors
+/// What is wrong with the text, with the mend.
+pub fn read_within(
+    text: &str,
+    limits: &RangeInclusive<f64>,
+    otherwise: impl Into<String>,
+) -> Result<f64, String> {
+    match read_number(text) {
+        Ok(number) if limits.contains(&number) => Ok(number),
+        Err(two_ways @ NumberFault::Ambiguous { .. }) => Err(format!("'{}' {two_ways}", shown(text))),
+        _ => Err(otherwise.into()),
+    }
+}
+
+/// As much of what was written as helps to find it.
+pub fn shown(text: &str) -> String {
+    text.trim().chars().filter(|c| !c.is_control()).take(80).collect()
 }
 
 fn read_exponent(text: &str) -> Result<String, NumberFault> {
@@ -136,6 +160,24 @@ mod tests {
             read_number("12,500"),
             Err(NumberFault::Ambiguous { .. })
         ));
+    }
+
+    #[test]
+    fn limits_belong_to_what_may_be_written_and_two_readings_are_named_first() {
+        let read = |text| read_within(text, &(0.5..=20_000.0), "is out of range");
+        for (text, number) in [
+            ("0.5", 0.5),
+            ("20000", 20_000.0),
+            ("12,5", 12.5),
+            ("1.500,5", 1500.5),
+        ] {
+            assert_eq!(read(text), Ok(number), "{text}");
+        }
+        for text in ["0.4999", "20000.1", "1 500", "NaN", "twelve", ""] {
+            assert_eq!(read(text), Err("is out of range".to_string()), "{text}");
+        }
+        let two_ways = "'12,500' can be read as 12.500 and as 12500; write one of the two";
+        assert_eq!(read(" 12,500 "), Err(two_ways.to_string()));
     }
 
     #[test]

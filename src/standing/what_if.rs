@@ -2,8 +2,9 @@
 
 use crate::records::{BlendCode, DutyFactors, TermScale, TestKey};
 use crate::resemblance::{Scale, Scales, Term};
-use crate::standing::HEAD_ROOM;
+use crate::standing::{HEAD_ROOM, MOST_HEAD_ROOM};
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
 /// Leaves out a method with all its quantities, or one quantity.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -125,6 +126,13 @@ impl Default for WhatIf {
 }
 
 impl WhatIf {
+    /// Weights that may be set by hand.
+    pub const WEIGHTS: RangeInclusive<f64> = 0.0..=1.0;
+    /// How far beyond the references a position may count.
+    pub const HEAD_ROOMS: RangeInclusive<f64> = 0.0..=MOST_HEAD_ROOM;
+    /// Numbers of draws that may be asked for.
+    pub const DRAWS: RangeInclusive<f64> = 200.0..=200_000.0;
+
     /// Whether it changes who stands where, apart from the random draws.
     pub fn changes_the_question(&self) -> bool {
         !self.without.is_empty()

@@ -2,6 +2,7 @@
 //! or as a page by the address that was asked. What broke inside is logged once and never shown.
 
 use crate::app::AppError;
+pub(crate) use crate::app::FieldFault;
 use crate::web::frame::Frame;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
@@ -10,28 +11,9 @@ use axum::extract::Request;
 use axum::http::{StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{Html, IntoResponse, Response};
-use serde::Serialize;
 use std::error::Error;
 use std::sync::Arc;
 
-/// A field of a request that cannot be used, and why.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub(crate) struct FieldFault {
-    /// The field as the request names it.
-    pub(crate) field: String,
-    /// What is wrong with it, with the mend.
-    pub(crate) problem: String,
-}
-
-impl FieldFault {
-    /// A fault of a field.
-    pub(crate) fn new(field: impl Into<String>, problem: impl Into<String>) -> Self {
-        Self {
-            field: field.into(),
-            problem: problem.into(),
-        }
-    }
-}
 
 /// Of what kind an error is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

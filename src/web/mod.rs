@@ -21,7 +21,6 @@ mod sample;
 mod tests;
 mod token;
 mod unbroken;
-mod words;
 
 pub use crate::web::pages::report::report_file;
 

@@ -1,10 +1,11 @@
 //! `/api/trials/{trial}/resemblance`: what each term counts, how each test resembles the machine, what that decides.
 
 use crate::app::App;
+use crate::app::question::what_if;
 use crate::records::TrialSlug;
 use crate::web::address::At;
 use crate::web::error::HttpError;
-use crate::web::question::{self, Pairs};
+use crate::web::question::Pairs;
 use crate::wire::resemblance_json;
 use axum::extract::State;
 use axum::routing::get;
@@ -21,7 +22,7 @@ async fn show_resemblance(
     At(trial): At<TrialSlug>,
     pairs: Pairs,
 ) -> Result<Json<Value>, HttpError> {
-    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let asked = what_if(&pairs.0).map_err(HttpError::unusable)?;
     let view = app.resemblance(&trial, &asked).await?;
     Ok(Json(resemblance_json(&view)))
 }

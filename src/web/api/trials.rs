@@ -1,11 +1,12 @@
 //! `/api/trials`, `/api/trials/{trial}`, `/api/trials/{trial}/standing`.
 
+use crate::app::question::what_if;
 use crate::app::{App, FacetValue, TrialLine};
 use crate::catalogue::Value;
 use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialSlug, TrialTest};
 use crate::web::address::At;
 use crate::web::error::HttpError;
-use crate::web::question::{self, Pairs, trial_query};
+use crate::web::question::{Pairs, trial_query};
 use crate::wire::standing_json;
 use axum::extract::State;
 use axum::routing::get;
@@ -335,7 +336,7 @@ async fn show_standing(
     At(trial): At<TrialSlug>,
     pairs: Pairs,
 ) -> Result<Json<serde_json::Value>, HttpError> {
-    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let asked = what_if(&pairs.0).map_err(HttpError::unusable)?;
     let comparison = app.compare(&trial, &asked).await?;
     Ok(Json(standing_json(&comparison)))
 }

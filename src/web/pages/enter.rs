@@ -1,6 +1,6 @@
 //! `/trials/{trial}/enter`: one run by hand, from its results or from the readings behind them.
 
-use crate::app::{App, BenchTable, CellKind, Entered, EntryFault, TypedRun};
+use crate::app::{App, BenchTable, CellKind, Entered, FieldFault, TypedRun};
 use crate::records::{Purpose, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
@@ -175,7 +175,7 @@ struct EntryPage {
     values: Vec<ValueField>,
     table: Option<BenchTable>,
     rows: Vec<Vec<ReadingCell>>,
-    faults: Vec<EntryFault>,
+    faults: Vec<FieldFault>,
     remarks: Vec<String>,
     read_as: Vec<ReadAs>,
     /// The run before this form was written.
@@ -257,14 +257,14 @@ impl EntryPage {
     }
 }
 
-fn fault_of(faults: &[EntryFault], field: &str) -> String {
+fn fault_of(faults: &[FieldFault], field: &str) -> String {
     let own = faults.iter().filter(|fault| fault.field == field);
     own.map(|fault| fault.problem.as_str())
         .collect::<Vec<_>>()
         .join("; ")
 }
 
-fn reading_rows(table: &BenchTable, typed: &TypedRun, faults: &[EntryFault]) -> Vec<Vec<ReadingCell>> {
+fn reading_rows(table: &BenchTable, typed: &TypedRun, faults: &[FieldFault]) -> Vec<Vec<ReadingCell>> {
     let cell = |row: usize, at: usize| {
         let column = table.columns[at];
         let name = format!("r{row}.{}", column.name);

@@ -1,11 +1,11 @@
 //! The form that asks what if.
 
+use crate::app::question::scale_fields;
 use crate::records::{Role, TrialRecords};
 use crate::standing::Comparison;
 use crate::standing::{Anchor, HEAD_ROOM, MOST_HEAD_ROOM, USUAL_DRAWS, USUAL_SEED};
 use crate::web::figures;
 use crate::web::pages::comparison::look::Look;
-use crate::web::question::scale_fields;
 
 /// The form that asks what if.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -20,6 +20,7 @@ mod verdicts;
 mod tests;
 
 use crate::app::App;
+use crate::app::question::{fields, what_if};
 use crate::prose::resemblance::departures;
 use crate::prose::standing::{per_cent, sentence_as, sentence_of};
 use crate::records::{BlendCode, Role, TrialSlug};
@@ -62,7 +63,7 @@ async fn show_comparison(
     At(trial): At<TrialSlug>,
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
-    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let asked = what_if(&pairs.0).map_err(HttpError::unusable)?;
     let look = Look::read(&pairs.0).map_err(HttpError::unusable)?;
     if pairs.has_empty_field() {
         // A form sends the fields that were left empty too; the address that can be sent on has none of them.
@@ -78,7 +79,7 @@ async fn show_comparison(
 /// The address of a comparison under a question, looked at in a way.
 fn address(trial: &TrialSlug, asked: &WhatIf, look: &Look) -> String {
     let path = format!("/trials/{}", question::encoded(trial.as_str()));
-    let pairs: Vec<(String, String)> = question::fields(asked).into_iter().chain(look.fields()).collect();
+    let pairs: Vec<(String, String)> = fields(asked).into_iter().chain(look.fields()).collect();
     match question::joined(&pairs) {
         query if query.is_empty() => path,
         query => format!("{path}?{query}"),

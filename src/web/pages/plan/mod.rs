@@ -3,7 +3,7 @@
 mod rows;
 mod words;
 
-use crate::app::{App, PlanView, TypedCosts, USUAL_RUNS};
+use crate::app::{App, PlanView, TypedCosts, USUAL_RUNS, read_within};
 use crate::prose::run_next::money;
 use crate::prose::standing::per_cent;
 use crate::records::{TrialSlug, TrialStatus};
@@ -29,6 +29,9 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/trials/{trial}/plan", get(show_plan))
         .route("/trials/{trial}/plan/costs", post(set_costs))
 }
+
+/// What a wrong choice may cost, in the laboratory's currency.
+const STAKES: std::ops::RangeInclusive<f64> = 1.0..=1e12;
 
 /// What a reader asks of a plan.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,14 +67,9 @@ fn asked(pairs: &Pairs) -> Result<Asked, Vec<FieldFault>> {
                 Some(runs) => asked.runs = runs,
                 None => faults.push(FieldFault::new("runs", words::runs_out_of_range(MOST_RUNS))),
             },
-            "stake" => match value
-                .trim()
-                .parse()
-                .ok()
-                .filter(|stake| (1.0..=1e12).contains(stake))
-            {
-                Some(stake) => asked.stake = stake,
-                None => faults.push(FieldFault::new("stake", words::STAKE_OUT_OF_RANGE)),
+            "stake" => match read_within(value, &STAKES, words::STAKE_OUT_OF_RANGE) {
+                Ok(stake) => asked.stake = stake,
+                Err(problem) => faults.push(FieldFault::new("stake", problem)),
             },
             _ => {}
         }

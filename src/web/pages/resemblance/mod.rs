@@ -8,6 +8,7 @@ mod scales;
 mod tests;
 mod words;
 
+use crate::app::question::what_if;
 use crate::app::{App, AppError, ScaleChange};
 use crate::prose::resemblance::finding;
 use crate::records::{TrialRecords, TrialSlug};
@@ -43,7 +44,7 @@ async fn show_resemblance(
     At(trial): At<TrialSlug>,
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
-    let asked = question::what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let asked = what_if(&pairs.0).map_err(HttpError::unusable)?;
     if pairs.has_empty_field() {
         return Ok(Redirect::to(&address(&trial, &asked)).into_response());
     }

@@ -1,6 +1,7 @@
 //! What each term counts, in words, with the fields that ask for something else.
 
 use crate::app::ScaleChange;
+use crate::app::question;
 use crate::prose::resemblance::scale_words;
 use crate::records::TermScale;
 use crate::resemblance::{Scale, Term};
@@ -9,7 +10,6 @@ use crate::standing::WhatIf;
 use crate::web::figures;
 use crate::web::pages::resemblance::words;
 use crate::web::preferences::preferences;
-use crate::web::question;
 
 /// One term.
 pub(crate) struct ScaleRow {

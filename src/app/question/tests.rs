@@ -61,8 +61,8 @@ fn what_cannot_be_used_is_named_by_its_field() {
 }
 
 #[test]
-fn the_query_string_of_a_question_asks_the_same_question() {
-    let asked = read(&[
+fn the_fields_of_a_question_ask_the_same_question() {
+    let pairs = [
         ("without", "gear_A8"),
         ("weight.fb_ep_oil/weld", "0.25"),
         ("importance.pressure", "2"),
@@ -72,14 +72,56 @@ fn the_query_string_of_a_question_asks_the_same_question() {
         ("known_good", "R-2"),
         ("known_poor", "none"),
         ("sorting", "in"),
-    ])
-    .unwrap();
-    let text = query_string(&asked);
+        ("draws", "500"),
+        ("seed", "7"),
+    ];
+    let asked = read(&pairs).unwrap();
+    let written = pairs.map(|(field, text)| (field.to_string(), text.replace(',', ".")));
+    assert_eq!(fields(&asked), written);
+    assert_eq!(what_if(&fields(&asked)), Ok(asked));
+    assert_eq!(fields(&WhatIf::default()), []);
+}
+
+#[test]
+fn what_can_be_read_in_two_ways_is_refused_at_every_number() {
+    for field in [
+        "weight.fb_ep_oil/weld",
+        "importance.pressure",
+        "halving.sliding",
+        "duty.load",
+        "duty.speed",
+        "head_room",
+        "draws",
+    ] {
+        let faults = read(&[(field, "12,500")]).unwrap_err();
+        let mend = "'12,500' can be read as 12.500 and as 12500; write one of the two";
+        assert_eq!(faults, [FieldFault::new(field, mend)]);
+        let spaced = read(&[(field, "1 500")]).unwrap_err();
+        assert!(spaced[0].problem.starts_with("'1 500' is not a "), "{spaced:?}");
+    }
+    assert_eq!(read(&[("draws", "1.500,0")]).unwrap().draws, 1500);
     assert_eq!(
-        text,
-        "without=gear_A8&weight.fb_ep_oil/weld=0.25&importance.pressure=2&halving.sliding=3.5&duty.load=1.5&head_room=0&known_good=R-2&known_poor=none&sorting=in"
+        read(&[("halving.sliding", "12,5")]),
+        read(&[("halving.sliding", "12.5")])
     );
-    assert_eq!(query_string(&WhatIf::default()), "");
-    assert_eq!(encoded("a b&c=é"), "a%20b%26c%3D%C3%A9");
-    assert_eq!(encoded_step("K-14/2"), "K-14%2F2");
+    assert_eq!(read(&[("seed", "12,500")]).unwrap_err()[0].field, "seed");
+}
+
+#[test]
+fn the_limits_of_every_number_belong_to_it() {
+    for (field, least, most, beyond) in [
+        ("weight.fb_ep_oil/weld", "0", "1", ["-0.0001", "1.0001"]),
+        ("duty.load", "0.1", "10", ["0.0999", "10.001"]),
+        ("duty.speed", "0.1", "10", ["0.0999", "10.001"]),
+        ("head_room", "0", "0.5", ["-0.0001", "0.5001"]),
+        ("draws", "200", "200000", ["199", "200001"]),
+    ] {
+        for text in [least, most] {
+            assert!(read(&[(field, text)]).is_ok(), "{field}={text}");
+        }
+        for text in beyond {
+            assert_eq!(read(&[(field, text)]).unwrap_err()[0].field, field, "{text}");
+        }
+    }
+    assert!(read(&[("draws", "200.5")]).is_err());
 }
