@@ -31,13 +31,13 @@ mod views;
 pub use crate::intake::bench::{BenchTable, CellKind};
 pub use crate::intake::{
     BlendDraft, BlendReading, ComponentDraft, MOST_BLENDS, MOST_COMPONENTS, MOST_TESTS, PartDraft, TestDraft,
-    TrialDraft, TrialReading, copy_of_trial, draft_of_trial,
+    TrialDraft, copy_of_trial, draft_of_trial,
 };
 pub use crate::intake::{COLUMNS, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes};
 pub use crate::intake::{
-    Conditions, ContactDraft, ContactFields, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft,
-    MachineReading, Making, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, draft_of,
-    inputs, read_copy, read_machine,
+    Conditions, ContactDraft, ContactFields, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, Making,
+    MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, draft_of, inputs, read_copy,
+    read_machine,
 };
 pub use crate::intake::{FieldFault, read_within, shown};
 pub use crate::lubricant::Oil;
