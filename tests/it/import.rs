@@ -207,7 +207,7 @@ async fn a_write_that_fails_halfway_leaves_nothing() {
         .app
         .confirm_import(two_rows().as_bytes(), "runs.csv", Some(&trial()))
         .await;
-    assert!(matches!(failed, Err(AppError::Inside(_))), "{failed:?}");
+    assert!(matches!(failed, Err(AppError::Store(_))), "{failed:?}");
     assert_eq!(bench.results().await, before);
 }
 
