@@ -38,7 +38,7 @@ pub use long::{
     LongFile, LongRefusal, read_long, text_of_bytes,
 };
 pub use machine_form::{
-    ContactDraft, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, MachineReading, Making, draft_of,
+    ContactDraft, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, Making, draft_of,
     inputs, read_machine,
 };
 pub use method_form::{
