@@ -105,6 +105,9 @@ pub mod lubricant {
 }
 
 pub mod prose {
+    pub mod reasons {
+        pub use crate::prose::reasons::{kernel_fault, left_out_id, not_weighed, precision};
+    }
     pub mod resemblance {
         pub use crate::prose::resemblance::finding;
     }
@@ -123,22 +126,24 @@ pub mod records {
 }
 
 pub mod resemblance {
-    pub use crate::resemblance::{Beyond, Decided, Resemblance, Scales, Scores, Term, compare, contacts};
+    pub use crate::resemblance::{
+        Beyond, Decided, Remark, Resemblance, Scales, Scores, Term, compare, contacts,
+    };
 }
 
 pub mod standing {
     pub use crate::standing::{
-        Anchor, Apart, AskedFault, AskedScale, Basis, Calibration, CandidateStanding, Caution, CautionKind,
-        Claims, Comparison, EqualBlends, Evidence, FitCache, HEAD_ROOM, LeaveOut, LeftOut, Moved, MovedLine,
-        NextFinding, NextRun, Planned, RESOLVED, RESOLVED_OF_TWO, RigChart, RunNext, Sensitivity, Severity,
-        Standing, Tenth, TestStanding, Verdict, WhatIf, Without, WithoutScreen, judge, judge_knowing,
-        measured_calibration, rig_chart, sensitivity, standard_error,
+        Anchor, Apart, AskedFault, AskedScale, Assumption, Basis, Calibration, CandidateStanding, Caution,
+        CautionKind, Claims, Comparison, EqualBlends, Finding, FitCache, HEAD_ROOM, LeaveOut, LeftOut,
+        LeftOutKind, Moved, MovedLine, NextFinding, NextRun, NotWeighed, Planned, RESOLVED, RESOLVED_OF_TWO,
+        RigChart, RunFlag, RunNext, Sensitivity, Severity, Standing, Tenth, TestStanding, Verdict, WhatIf,
+        Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
     };
     pub mod kernel {
         pub use crate::standing::kernel::{
-            Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, KnownFits, LeftOut,
-            RIG_CORRELATION, Selection, Standing, TestInput, Tipping, Weighting, Who, candidate_streams,
-            effective_number, fit, fit_knowing, lead_shares,
+            Anchors, BlockId, BlockInput, CellData, Checked, Fitted, KernelError, KernelInput, Keyed,
+            KnownFits, Missing, RIG_CORRELATION, Ranking, Selection, ShortRanking, TestInput, Tipping,
+            Weighting, Who, candidate_streams, effective_number, fit, lead_shares,
         };
     }
 }

@@ -8,9 +8,10 @@ use crate::app::{AppError, Loaded};
 use crate::catalogue::{Method, built_in};
 use crate::explain::{Ask, Explanation, explain};
 use crate::intake::{Accepted, read_folder, write_folder};
+use crate::prose::reasons::asked_fault;
 use crate::records::{Archive, TrialRecords, TrialSlug, method_of};
 use crate::standing::Comparison;
-use crate::standing::{FitCache, Standing, WhatIf, judge_knowing};
+use crate::standing::{FitCache, Standing, WhatIf, judge};
 use crate::store::{Added, Problem, Store};
 use std::path::Path;
 use std::sync::Arc;
@@ -187,7 +188,7 @@ impl App {
     ) -> Result<Arc<Standing>, AppError> {
         let judged = async {
             let (records, what_if, fits) = (records.clone(), what_if.clone(), self.fit_cache.clone());
-            apart(move || Arc::new(judge_knowing(&records, &what_if, &fits))).await
+            apart(move || Arc::new(judge(&records, &what_if, &fits))).await
         };
         let key = question_of(&records.trial.slug, what_if);
         self.standings.get_or(writes, key, records.clone(), judged).await
@@ -204,7 +205,7 @@ impl App {
             .map_err(|fault| AppError::question(&fault.field, fault.problem))?;
         let (asked, duty) = if what_if.changes_the_records() {
             let asked = what_if.records(&records);
-            let asked = asked.map_err(|fault| AppError::question(fault.field, fault.problem))?;
+            let asked = asked.map_err(|fault| AppError::question(fault.field(), asked_fault(&fault)))?;
             (Arc::new(asked.records), asked.duty)
         } else {
             (records.clone(), Vec::new())

@@ -59,7 +59,7 @@ impl Summary {
                 blend: candidate.blend.to_string(),
                 place: place(&candidate.blend)?,
                 score: candidate.score,
-                is_out: candidate.out.is_some(),
+                is_out: candidate.is_out(),
             })
         };
         let worst = standing.cautions.iter().map(|caution| caution.severity).min();

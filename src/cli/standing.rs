@@ -3,6 +3,7 @@
 use crate::app::{App, AppError};
 use crate::cli::print::answer;
 use crate::cli::{Answer, StandingArguments, with_archive};
+use crate::prose::reasons::{failed_gates, not_weighed};
 use crate::prose::resemblance::departures;
 use crate::prose::standing as words;
 use crate::records::TrialSlug;
@@ -76,7 +77,7 @@ fn lines(comparison: &Comparison) -> Vec<String> {
             candidate.p_best.map_or("-".to_string(), words::per_cent),
             score,
             words::per_cent(candidate.coverage),
-            candidate.out.clone().unwrap_or_default(),
+            failed_gates(&candidate.failed, Default::default()),
         ]
     });
     lines.push(String::new());
@@ -91,7 +92,9 @@ fn lines(comparison: &Comparison) -> Vec<String> {
             test.resemblance
                 .map_or("-".to_string(), |value| format!("{value:.2}")),
             if test.extreme { "extreme" } else { "" }.to_string(),
-            test.excluded.clone().unwrap_or_default(),
+            (test.excluded.as_ref())
+                .map(|why| not_weighed(why, Default::default()))
+                .unwrap_or_default(),
         ]
     });
     lines.push(String::new());

@@ -5,6 +5,7 @@ use crate::explain::Case;
 use crate::explain::reading::{Told, difference, number, rank};
 use crate::explain::resembling::{RESEMBLES, Witness};
 use crate::explain::words::{amount, and, number_with_unit};
+use crate::prose::reasons::precision;
 use crate::prose::resemblance::departures;
 use crate::prose::standing::per_cent;
 use crate::records::{BlendCode, Level, ResultStatus, Role};
@@ -35,7 +36,9 @@ pub(crate) fn apart(case: &Case<'_>) -> Vec<String> {
         "Two single results on one rig differ by no more than {} (r) in 95 of 100 cases, between two laboratories by no more than {} (R): {}.",
         words(scatter.repeatability),
         words(scatter.reproducibility),
-        case.shown.dress_within(&case.test.precision)
+        (case.test.precision.as_ref())
+            .map(|source| precision(source, case.shown))
+            .unwrap_or_default()
     )];
     let good = case
         .reference(case.test, Level::KnownGood)

@@ -4,7 +4,7 @@ use crate::calculate::{WeibullAnswer, WeibullQuestion, calculate_weibull};
 use crate::catalogue::Value;
 use crate::explain::Case;
 use crate::records::ResultSource;
-use crate::standing::{OTHER_CONDITIONS, RunMark};
+use crate::standing::{RunFlag, RunMark};
 use crate::units::Dimension;
 use serde::Serialize;
 
@@ -70,7 +70,7 @@ fn of_blend(case: &Case<'_>, blend: &str, role: &'static str) -> Option<Bearings
     let counts = |run: &&RunMark| {
         run.blend.as_str() == blend
             && run.source == ResultSource::Measured
-            && run.mark != Some(OTHER_CONDITIONS)
+            && run.mark != Some(RunFlag::OtherConditions)
     };
     let runs = case
         .test

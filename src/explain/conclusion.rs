@@ -78,7 +78,7 @@ fn verdict(case: &Case<'_>, number: Option<&Number>, witnesses: &[Witness<'_>]) 
     if case.records.with_role(Role::Candidate).count() < 2 {
         return Verdict::CannotBeSaid;
     }
-    if !case.sorts() || case.out().is_some() {
+    if !case.sorts() || case.is_out() {
         return Verdict::No;
     }
     let spoken: Vec<&Witness<'_>> = witnesses.iter().filter(|w| w.is_run).collect();

@@ -2,6 +2,7 @@
 
 use crate::catalogue::Quantity;
 use crate::explain::words::tidy;
+use crate::prose::resemblance::remark;
 use crate::resemblance::scales::{FILM_RATIO_RANGE, SLIDING_FLOOR_M_S};
 use crate::resemblance::{Term, TermLikeness, TermValue};
 use crate::units::{DisplayPreferences, InUnit, Interval, Unit};
@@ -198,7 +199,7 @@ fn ladder(likeness: &TermLikeness, quantity: &Quantity, shown: DisplayPreference
         importance: likeness.importance,
         first_order: likeness.term.is_first_order(),
         gap,
-        remark: likeness.remark,
+        remark: likeness.remark.map(remark).unwrap_or_default(),
     }
 }
 

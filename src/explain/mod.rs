@@ -17,10 +17,11 @@ mod words;
 mod worn;
 
 use crate::catalogue::{Method, Quantity, Use};
+use crate::prose::reasons::not_weighed;
 use crate::prose::standing as standing_words;
 use crate::records::{BlendCode, BlendKind, Level, Role, TestKey, TrialRecords};
 use crate::standing::Comparison;
-use crate::standing::{Caution, Evidence, Standing, TestStanding};
+use crate::standing::{Caution, Finding, LeftOut, Standing, TestStanding};
 use crate::units::DisplayPreferences;
 use std::cmp::Ordering;
 
@@ -138,7 +139,7 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
         answer: conclusion.answer,
         conclusion: conclusion.clauses,
         weight: test.weight,
-        excluded: test.excluded.clone(),
+        excluded: (test.excluded.as_ref()).map(|why| not_weighed(why, case.shown)),
         extreme: test.extreme,
         test_contact: drawing::test_contact(&case),
         worn,
@@ -346,18 +347,20 @@ fn contacts(case: &Case<'_>, chosen: Option<&str>) -> Vec<Choosable> {
 fn cautions(case: &Case<'_>) -> Vec<CautionLine> {
     let concerns = |caution: &&Caution| {
         let of_test = caution.test.as_ref().is_some_and(|key| key == &case.test.key);
-        let of_method = matches!(
-            caution.evidence.get("without"),
-            Some(Evidence::Text(without)) if without == &case.method.id
-        );
+        let of_method = match &caution.finding {
+            Finding::RestsOnOneExtremeScreen { hinge, .. } | Finding::HingesOnOneTest(hinge) => {
+                hinge.without == LeftOut::Method(case.method.id.clone())
+            }
+            _ => false,
+        };
         of_test || of_method
     };
     let line = |caution: &Caution| {
         let (heading, text) = standing_words::caution_as(caution, case.standing, case.shown);
         CautionLine {
-            kind: caution.kind.word(),
+            kind: caution.kind().word(),
             severity: caution.severity.word(),
-            heading,
+            heading: heading.to_string(),
             text,
         }
     };

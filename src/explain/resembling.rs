@@ -94,7 +94,7 @@ fn witness<'a>(case: &Case<'a>, test: &'a TestStanding) -> Option<Witness<'a>> {
     let (contact, resemblance) = nearest_that_matters(test)?;
     let good = case.reference(test, Level::KnownGood);
     let against = |other: &BlendCode| difference(case.records, test, quantity, case.blend, other);
-    let rivals = case.standing.candidates.iter().filter(|c| c.out.is_none());
+    let rivals = case.standing.candidates.iter().filter(|c| !c.is_out());
     let beside: Vec<Told> = rivals
         .filter(|rival| &rival.blend != case.blend)
         .filter_map(|rival| against(&rival.blend).map(|difference| difference.told))

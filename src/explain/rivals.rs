@@ -5,6 +5,7 @@ use crate::explain::conclusion::not_sorting;
 use crate::explain::reading::Told;
 use crate::explain::resembling::{RESEMBLES, Witness, resembles};
 use crate::explain::words::{inside, number_with_unit, share};
+use crate::prose::reasons::failed_gates;
 use crate::prose::standing::per_cent;
 use crate::records::{BlendCode, Role};
 
@@ -110,12 +111,14 @@ pub(super) fn against_front(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Optio
 }
 
 pub(super) fn gate(case: &Case<'_>) -> Option<String> {
-    let why = case.out()?;
-    Some(format!(
-        "{} is out of the standing because it failed a gate: {}.",
-        case.blend,
-        case.shown.dress_within(why)
-    ))
+    let out = case.standing.candidate(case.blend)?;
+    out.is_out().then(|| {
+        format!(
+            "{} is out of the standing because it failed a gate: {}.",
+            case.blend,
+            failed_gates(&out.failed, case.shown)
+        )
+    })
 }
 
 pub(super) fn in_front(case: &Case<'_>) -> Option<String> {
@@ -140,9 +143,11 @@ pub(super) fn in_front(case: &Case<'_>) -> Option<String> {
 }
 
 impl Case<'_> {
-    /// Why the blend is out of the standing.
-    pub(super) fn out(&self) -> Option<&str> {
-        self.standing.candidate(self.blend)?.out.as_deref()
+    /// Whether the blend is out of the standing.
+    pub(super) fn is_out(&self) -> bool {
+        self.standing
+            .candidate(self.blend)
+            .is_some_and(|candidate| candidate.is_out())
     }
 
     /// Whether the test tells lubricants apart whose order is known.

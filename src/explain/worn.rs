@@ -6,7 +6,7 @@ use crate::contact::hertz::{mean_pressure_on_band_pa, mean_pressure_on_scar_pa};
 use crate::explain::Case;
 use crate::records::{ResultSource, TestKey};
 use crate::resemblance::median;
-use crate::standing::{OTHER_CONDITIONS, RunMark, TestStanding};
+use crate::standing::{RunFlag, RunMark, TestStanding};
 use crate::units::Dimension;
 use serde::Serialize;
 
@@ -118,7 +118,7 @@ fn scars_m(test: &TestStanding, blend: &str, quantity: &Quantity) -> Vec<f64> {
     let counts = |run: &&RunMark| {
         run.blend.as_str() == blend
             && run.source == ResultSource::Measured
-            && run.mark != Some(OTHER_CONDITIONS)
+            && run.mark != Some(RunFlag::OtherConditions)
     };
     let runs = test.strip.iter().flat_map(|strip| &strip.runs);
     let scar = |run: &RunMark| match run.value {

@@ -1,6 +1,7 @@
 //! The sentences that pages, JSON and command line share.
 
 pub mod cautions;
+pub mod reasons;
 pub mod resemblance;
 pub mod run_next;
 pub mod standing;

@@ -2,24 +2,35 @@
 
 use crate::prose::standing::per_cent;
 use crate::records::Term;
-use crate::resemblance::Scale;
+use crate::resemblance::{Remark, Scale};
 use crate::standing::{MovedLine, ScaleLine, Sensitivity};
-use crate::units::number_words;
+use crate::units::DisplayPreferences;
 
 /// `importance 3, halves at factor 2`.
-pub fn scale_words(term: Term, scale: Scale) -> String {
-    let importance = number_words(scale.importance);
+pub fn scale_words(term: Term, scale: Scale, shown: DisplayPreferences) -> String {
+    let importance = shown.number(scale.importance);
     match scale.halving {
         Some(said) => format!(
             "importance {importance}, halves at {}",
-            term.measure().words(&number_words(said))
+            term.measure().words(&shown.number(said))
         ),
         None => format!("importance {importance}"),
     }
 }
 
+/// What is to be known of a term, as a remark beside it.
+pub fn remark(remark: Remark) -> &'static str {
+    match remark {
+        Remark::Unknown => "not known on one side: counts one half",
+        Remark::BulkTemperatures => "bulk temperatures: the machine's contact temperature is not stated",
+        Remark::ScoresSeizure => "left out: the test scores seizure",
+        Remark::BeyondFilms => "left out: above 3.5 GPa a film ratio has no meaning",
+    }
+}
+
 /// What the trial counts otherwise than by default, in one sentence with the reasons; empty where nothing.
 pub fn departures(lines: &[ScaleLine]) -> String {
+    let shown = DisplayPreferences::default();
     let changed = lines.iter().filter(|line| line.is_changed());
     let words: Vec<String> = changed
         .map(|line| {
@@ -27,8 +38,8 @@ pub fn departures(lines: &[ScaleLine]) -> String {
             format!(
                 "{}: {} instead of {} ({reason})",
                 line.term.label(),
-                scale_words(line.term, line.of_trial),
-                scale_words(line.term, line.usual)
+                scale_words(line.term, line.of_trial, shown),
+                scale_words(line.term, line.usual, shown)
             )
         })
         .collect();

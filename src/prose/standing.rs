@@ -1,9 +1,8 @@
 //! The sentences of a standing, in one place: page, JSON and command line say the same.
 
-use crate::prose::cautions::text;
-use crate::records::{BlendCode, GateOutcome, Role, TestKey, TrialRecords};
-use crate::standing::Comparison;
-use crate::standing::{CautionKind, Doubt, LeaveOut, LeftOut, Standing};
+use crate::prose::reasons::leave_out_name;
+use crate::records::{BlendCode, Role, TestKey, TrialRecords};
+use crate::standing::{Comparison, Doubt, Finding, LeaveOut, LeftOut, Severity, Standing};
 use crate::units::DisplayPreferences;
 
 pub use crate::prose::cautions::{caution, caution_as};
@@ -53,7 +52,7 @@ pub fn sentence_of(records: &TrialRecords, standing: &Standing, shown: DisplayPr
 }
 
 fn nothing_weighed(standing: &Standing) -> String {
-    let all_out = !standing.candidates.is_empty() && standing.candidates.iter().all(|c| c.out.is_some());
+    let all_out = !standing.candidates.is_empty() && standing.candidates.iter().all(|c| c.is_out());
     if all_out {
         return match standing.candidates.as_slice() {
             [one] => format!("No candidate is left: {} failed a gate.", one.blend),
@@ -131,9 +130,9 @@ fn what_it_rests_on(standing: &Standing) -> String {
     let mut hinges: Vec<&LeaveOut> = standing
         .leave_outs
         .iter()
-        .filter(|out| out.changes && out.left_out == LeftOut::Method)
+        .filter(|out| out.changes && matches!(out.left_out, LeftOut::Method(_)))
         .collect();
-    hinges.sort_by(|a, b| a.name.cmp(&b.name));
+    hinges.sort_by(|a, b| a.left_out.cmp(&b.left_out));
     match hinges.as_slice() {
         [] => "The lead survives dropping any one test.".to_string(),
         [one] => format!(
@@ -143,32 +142,6 @@ fn what_it_rests_on(standing: &Standing) -> String {
         [one, other, ..] => {
             let (one, other) = (leave_out_name(standing, one), leave_out_name(standing, other));
             format!("The lead would not survive dropping {one}, nor dropping {other}.")
-        }
-    }
-}
-
-/// A method's title, a rig's or laboratory's name, a run with its test, or all extreme screens.
-pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
-    match out.left_out {
-        LeftOut::Quantity => title(standing, &out.name).unwrap_or_else(|| out.name.clone()),
-        LeftOut::Method => {
-            let of_method = standing.tests.iter().find(|test| test.key.method == out.name);
-            of_method.map_or_else(
-                || out.name.clone(),
-                |test| format!("{} ({})", test.title, test.standard),
-            )
-        }
-        LeftOut::Rig => format!("rig {}", out.name),
-        LeftOut::ExtremeScreens => "all extreme-condition screens".to_string(),
-        LeftOut::Laboratory if out.name.to_lowercase().starts_with("laboratory") => out.name.clone(),
-        LeftOut::Laboratory => format!("laboratory {}", out.name),
-        LeftOut::Block => format!("campaign of {}", out.name),
-        LeftOut::Run | LeftOut::DoubtedRun => {
-            let of = out
-                .tests
-                .first()
-                .and_then(|key| title(standing, &key.to_string()));
-            format!("{} in {}", out.name, of.unwrap_or_default())
         }
     }
 }
@@ -186,10 +159,10 @@ pub fn short_test_name(standing: &Standing, key: &TestKey) -> String {
     }
 }
 
-/// The label and standard of the key of a test or gate.
-pub(crate) fn title(standing: &Standing, key: &str) -> Option<String> {
-    let test = standing.tests.iter().find(|test| test.key.to_string() == key);
-    let gate = standing.gates.iter().find(|gate| gate.key.to_string() == key);
+/// The label and standard of a test or gate.
+pub(crate) fn title(standing: &Standing, key: &TestKey) -> Option<String> {
+    let test = standing.test(key);
+    let gate = standing.gates.iter().find(|gate| &gate.key == key);
     let (label, standard) = test
         .map(|test| (&test.label, &test.standard))
         .or(gate.map(|gate| (&gate.label, &gate.standard)))?;
@@ -211,21 +184,16 @@ fn stop_words(standing: &Standing, front: &BlendCode) -> String {
     let stop = standing
         .cautions
         .iter()
-        .find(|caution| caution.severity == crate::standing::Severity::Stop);
-    match stop.map(|caution| (caution.kind, caution)) {
-        Some((CautionKind::RestsOnOneExtremeScreen, caution)) => match text(caution, "then_in_front") {
-            "" => "the choice rests on extreme-condition screens alone".to_string(),
-            then => {
-                format!(
-                    "the place of {front} rests on an extreme-condition screen, without which {then} is in front"
-                )
-            }
+        .find(|caution| caution.severity == Severity::Stop);
+    match stop.map(|caution| &caution.finding) {
+        Some(Finding::RestsOnOneExtremeScreen { hinge, .. }) => match &hinge.then_in_front {
+            None => "the choice rests on extreme-condition screens alone".to_string(),
+            Some(then) => format!(
+                "the place of {front} rests on an extreme-condition screen, without which {then} is in front"
+            ),
         },
-        Some((CautionKind::WorseThanKnownPoor, caution)) => {
-            format!(
-                "it is below the known poor reference where the machine's {} is tested",
-                text(caution, "contact")
-            )
+        Some(Finding::WorseThanKnownPoor { contact, .. }) => {
+            format!("it is below the known poor reference where the machine's {contact} is tested")
         }
         _ => "a caution of the gravest kind applies".to_string(),
     }
@@ -238,15 +206,5 @@ pub fn per_cent(share: f64) -> String {
         p if p < 1.0 => "less than 1 %".to_string(),
         p if p > 99.0 && p < 100.0 => "more than 99 %".to_string(),
         p => format!("{p:.0} %"),
-    }
-}
-
-/// The outcome of a gate in words.
-pub fn gate_outcome(outcome: GateOutcome) -> &'static str {
-    match outcome {
-        GateOutcome::Pass => "pass",
-        GateOutcome::Fail => "fail",
-        GateOutcome::WithinScatter => "within the test's scatter of the limit",
-        GateOutcome::NotRun => "not run",
     }
 }

@@ -1,6 +1,6 @@
 //! Names that records carry. Each is a text of its own type, so that a blend is never looked up as a rig.
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use std::fmt;
 
 macro_rules! names {
@@ -73,5 +73,11 @@ impl TestKey {
 impl fmt::Display for TestKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}/{}", self.method, self.quantity)
+    }
+}
+
+impl Serialize for TestKey {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
     }
 }

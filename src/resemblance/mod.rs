@@ -10,6 +10,6 @@ mod weigh;
 pub use crate::contact::term::Term;
 pub use compare::{Scores, compare};
 pub use scales::{Scale, Scales};
-pub use terms::{Beyond, Resemblance, TermLikeness, TermValue};
+pub use terms::{Beyond, Remark, Resemblance, TermLikeness, TermValue};
 pub use test_side::{Decided, contacts, decided, median};
-pub use weigh::{relevance, share_one_vote};
+pub use weigh::{one_vote_each, relevance, share_one_vote};

@@ -29,8 +29,22 @@ pub struct TermLikeness {
     pub similarity: Option<f64>,
     /// Its weight among the ten.
     pub importance: f64,
-    /// Why the term is left out or marked, empty when neither.
-    pub remark: &'static str,
+    /// Why the term is left out or marked.
+    pub remark: Option<Remark>,
+}
+
+/// What is to be known of a term.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Remark {
+    /// It is not known on one side, and counts one half.
+    Unknown,
+    /// Bulk temperatures are compared: the machine's contact temperature is not stated.
+    BulkTemperatures,
+    /// Left out: the test scores seizure.
+    ScoresSeizure,
+    /// Left out: above [`FILM_PRESSURE_LIMIT_PA`](crate::resemblance::scales::FILM_PRESSURE_LIMIT_PA) a film ratio has no
+    /// meaning.
+    BeyondFilms,
 }
 
 /// A property in which a test can lie beyond the machine's severe end.

@@ -2,6 +2,7 @@
 
 use crate::catalogue::Quantity;
 use crate::records::MachineContact;
+use std::collections::BTreeMap;
 
 /// How much the modes that a quantity scores matter in a contact, 0 to 1.
 ///
@@ -26,6 +27,22 @@ pub fn share_one_vote(raw: &[f64]) -> Vec<f64> {
         return vec![0.0; raw.len()];
     }
     raw.iter().map(|weight| heaviest * weight / total).collect()
+}
+
+/// The same for quantities of several methods, each with its method and its weight before grouping.
+pub fn one_vote_each<'m>(raw: &[(&'m str, f64)]) -> Vec<f64> {
+    let mut of_method: BTreeMap<&'m str, Vec<usize>> = BTreeMap::new();
+    for (place, (method, _)) in raw.iter().enumerate() {
+        of_method.entry(method).or_default().push(place);
+    }
+    let mut weights = vec![0.0; raw.len()];
+    for members in of_method.values() {
+        let own: Vec<f64> = members.iter().map(|place| raw[*place].1).collect();
+        for (place, weight) in members.iter().zip(share_one_vote(&own)) {
+            weights[*place] = weight;
+        }
+    }
+    weights
 }
 
 #[cfg(test)]

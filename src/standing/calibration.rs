@@ -44,18 +44,6 @@ pub struct Tenth {
     pub came_true: f64,
 }
 
-impl Tenth {
-    /// By how much what was said lies off.
-    pub fn off_by(&self) -> f64 {
-        self.said - self.came_true
-    }
-
-    /// Standard error of `came_true`, were what is said right.
-    pub fn standard_error(&self) -> f64 {
-        standard_error(self.said, self.candidates)
-    }
-}
-
 /// Leaders named where no blend was better than another.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EqualBlends {
@@ -76,11 +64,6 @@ pub struct WithoutScreen {
     pub fired: f64,
     /// Mean of the probability, shown with the caution, that another blend ranks first without the screen.
     pub shown: f64,
-}
-
-/// Standard error of a part counted over `number`.
-pub fn standard_error(part: f64, number: usize) -> f64 {
-    (part * (1.0 - part) / number.max(1) as f64).sqrt()
 }
 
 /// The measured figures.

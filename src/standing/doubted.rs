@@ -4,18 +4,19 @@
 use crate::records::{BlendCode, ResultStatus, RunResult, TestKey};
 use crate::standing::evidence::{Block, Cell, Run};
 use crate::standing::prepare::Test;
-use crate::standing::single_runs::run_name;
-use crate::standing::{LeaveOut, LeftOut};
+use crate::standing::{LeaveOut, LeftOut, NamedRun};
 use crate::stats::observation::Observation;
 use crate::stats::range::{critical_range, share_of_each};
+use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
 
 /// Chance, over all cells of a trial together, that sound runs lie beyond their critical range.
 const CHANCE: f64 = 0.01;
 
 /// Why runs are doubted.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Why {
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum DoubtedBecause {
     /// Somebody marked one suspect.
     Marked {
         /// The reason in the records.
@@ -24,10 +25,16 @@ pub(crate) enum Why {
     /// They lie further apart than the method lets expect.
     FarApart {
         /// How many.
+        #[serde(serialize_with = "as_number")]
         runs: usize,
         /// Their range in critical ranges.
         times_critical_range: f64,
     },
+}
+
+/// As every other number of the evidence.
+fn as_number<S: Serializer>(count: &usize, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(*count as f64)
 }
 
 /// Doubted results of one blend in one test.
@@ -40,16 +47,16 @@ pub(crate) struct Doubted<'a> {
     /// The results: the marked one, or all that lie too far apart.
     pub(crate) results: Vec<&'a RunResult>,
     /// Why.
-    pub(crate) why: Why,
+    pub(crate) because: DoubtedBecause,
 }
 
 impl Doubted<'_> {
     /// Whether a standing was computed without one of these results, or without the marked one.
     pub(crate) fn is_left_out_by(&self, out: &LeaveOut) -> bool {
-        let named = |result: &&RunResult| run_name(&result.blend, result.date, result.replicate) == out.name;
-        out.left_out == LeftOut::DoubtedRun
-            && out.tests.first() == Some(self.key)
-            && self.results.iter().any(named)
+        let LeftOut::DoubtedRun(run) = &out.left_out else {
+            return false;
+        };
+        out.tests.first() == Some(self.key) && self.results.iter().any(|result| NamedRun::of(result) == *run)
     }
 }
 
@@ -92,7 +99,7 @@ fn marked(result: &RunResult) -> Option<Doubted<'_>> {
         key: &result.key,
         blend: &result.blend,
         results: vec![result],
-        why: Why::Marked {
+        because: DoubtedBecause::Marked {
             reason: result.reason.clone(),
         },
     })
@@ -136,7 +143,7 @@ fn far_apart<'a>(
         key,
         blend: cell.blend,
         results,
-        why: Why::FarApart {
+        because: DoubtedBecause::FarApart {
             runs: runs.len(),
             times_critical_range,
         },

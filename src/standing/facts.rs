@@ -2,16 +2,14 @@
 
 use crate::records::{BlendCode, RunResult, TrialRecords};
 use crate::standing::cautions::{Closeness, Facts, Loss};
-use crate::standing::choice::Choice;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Cell, Evidence};
 use crate::standing::kernel::{self, Fitted, Selection, Weighting, Who};
 use crate::standing::prepare::{Prepared, Test};
-use crate::standing::rests_on::AS_READ;
 use crate::standing::rig_chart::RigChart;
-use crate::standing::single_runs;
 use crate::standing::verdicts::critical_difference;
-use crate::standing::{Standing, out_of_control, rests_on};
+use crate::standing::weights::Choice;
+use crate::standing::{Assumption, Standing, out_of_control, rests_on, without_results};
 use std::collections::BTreeSet;
 
 /// Resemblance from which real components speak of the machine.
@@ -30,7 +28,7 @@ pub(crate) struct Known<'k, 'a> {
     /// The draws.
     pub(crate) fitted: &'k Fitted,
     /// The standing in numbers.
-    pub(crate) kernel: &'k kernel::Standing,
+    pub(crate) kernel: &'k kernel::Ranking,
 }
 
 impl<'a> Known<'_, 'a> {
@@ -71,10 +69,13 @@ impl<'a> Known<'_, 'a> {
         };
         facts.front_with_gated = self.front_of(&all_in);
         facts.front_with_equal_weights = self.front_of(&self.choice.with_weighting(Weighting::Equal));
-        let as_read = standing.alternatives.iter().find(|line| line.what == AS_READ);
+        let as_read = standing
+            .alternatives
+            .iter()
+            .find(|line| line.what == Assumption::AsRead);
         facts.front_as_read = as_read.and_then(|line| line.front_runner.clone());
         facts.fill_changes = self.fill_changes();
-        facts.single_runs = single_runs::moved_by_r(self.prepared, self.choice, self.kernel);
+        facts.single_runs = without_results::moved_by_r(self.prepared, self.choice, self.kernel);
         facts.losses = self.losses(front);
         facts.greatest_share = self.greatest_share(front);
         for (evidence, marked) in self.evidence.iter().zip(out_of_control) {
@@ -105,7 +106,7 @@ impl<'a> Known<'_, 'a> {
     }
 
     fn test(&self, at: usize) -> &Test<'a> {
-        &self.prepared.tests[self.prepared.fitted_tests[at]]
+        self.prepared.fitted_test(at)
     }
 
     fn add_per_test(&self, facts: &mut Facts, front: usize) {
@@ -168,8 +169,7 @@ impl<'a> Known<'_, 'a> {
     fn greatest_share(&self, front: usize) -> Option<Closeness> {
         let lead = self.kernel.lead.as_ref()?;
         let shares = lead.shares.as_ref()?;
-        let weighed = (0..shares.len()).filter(|at| self.choice.weights[*at] > 0.0);
-        let at = weighed.max_by(|a, b| {
+        let at = self.choice.weighed().max_by(|a, b| {
             let key = |at: usize| self.test(at).evidence.key();
             shares[*a].total_cmp(&shares[*b]).then(key(*b).cmp(key(*a)))
         })?;

@@ -1,7 +1,7 @@
 //! Requirements that are not weighed but must be met.
 
 use crate::catalogue::{PrecisionKind, Quantity, Use, Value};
-use crate::records::{BlendCode, GateOutcome, Limit, Role};
+use crate::records::{GateOutcome, Limit, Role};
 use crate::standing::GateStanding;
 use crate::standing::evidence::{Cell, Evidence};
 use crate::stats::precision::DIFFERENCE_95;
@@ -14,22 +14,6 @@ pub(crate) fn judge(evidence: &[Evidence]) -> Vec<GateStanding> {
     gates.flat_map(of_test).collect()
 }
 
-/// The gates that a blend failed, in words; `None` when it failed none.
-pub(crate) fn why_out(gates: &[GateStanding], blend: &BlendCode) -> Option<String> {
-    let failed = gates
-        .iter()
-        .filter(|gate| &gate.blend == blend && gate.outcome == GateOutcome::Fail);
-    let words: Vec<String> = failed
-        .map(|gate| {
-            format!(
-                "{} ({}): {}, limit {}",
-                gate.label, gate.standard, gate.results, gate.limit
-            )
-        })
-        .collect();
-    (!words.is_empty()).then(|| words.join("; "))
-}
-
 fn of_test(evidence: &Evidence) -> Vec<GateStanding> {
     let limit = Limit::parse(&evidence.test.limit, evidence.quantity).ok();
     let candidates = evidence.cells.iter().filter(|cell| cell.role == Role::Candidate);
@@ -40,7 +24,8 @@ fn of_test(evidence: &Evidence) -> Vec<GateStanding> {
             standard: evidence.method.standard.clone(),
             limit: evidence.test.limit.clone(),
             blend: cell.blend.clone(),
-            results: results(cell, evidence.quantity),
+            results: results(cell),
+            unit: evidence.quantity.unit,
             outcome: limit.as_ref().map_or(GateOutcome::NotRun, |limit| {
                 outcome(cell, limit, evidence.quantity)
             }),
@@ -76,28 +61,9 @@ fn scatter_of_mean(values: &[&Value], quantity: &Quantity) -> Option<f64> {
     (n > 0.0).then(|| 1.96 * repeatability / DIFFERENCE_95 / n.sqrt())
 }
 
-fn results(cell: &Cell, quantity: &Quantity) -> String {
-    let mut words: Vec<String> = cell
-        .results
-        .iter()
-        .map(|result| value_in_words(&result.value, quantity))
-        .collect();
-    words.dedup();
-    words.join(", ")
-}
-
-/// A value as a page prints it, with its unit.
-pub(crate) fn value_in_words(value: &Value, quantity: &Quantity) -> String {
-    let unit = match quantity.unit.word() {
-        "-" | "class" | "rating" => String::new(),
-        word => format!(" {word}"),
-    };
-    match value {
-        Value::Exact(number) => format!("{number}{unit}"),
-        Value::Between { lo, hi } => format!("{lo} to {hi}{unit}"),
-        Value::Above(number) => format!("> {number}{unit}"),
-        Value::Below(number) => format!("< {number}{unit}"),
-        Value::Class(class) => class.clone(),
-        Value::Stopped => "stopped".to_string(),
-    }
+/// What was measured, in order; neighbours that are alike once.
+fn results(cell: &Cell) -> Vec<Value> {
+    let mut values: Vec<Value> = cell.results.iter().map(|result| result.value.clone()).collect();
+    values.dedup();
+    values
 }

@@ -1,32 +1,28 @@
 //! From the records of a trial to its standing.
 
-use crate::records::{BlendCode, TestKey, TrialRecords};
-use crate::standing::blocks::Adjust;
+use crate::records::{TestKey, TrialRecords};
 use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO};
-use crate::standing::choice::Choice;
 use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{FitCache, KnownOfRecords};
 use crate::standing::kernel;
-use crate::standing::marks::RunMarks;
 use crate::standing::per_test::{raw_estimates, tests, tests_where};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rivals::rivals;
 use crate::standing::run_next::run_next;
+use crate::standing::spread::Adjust;
+use crate::standing::strip::RunMarks;
 use crate::standing::summary::{CandidateStanding, Doubt, GateStanding, Standing, TestStanding};
 use crate::standing::verdicts::verdicts;
+use crate::standing::weights::Choice;
 use crate::standing::without_results::without_doubted;
-use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, single_runs};
+use crate::standing::{LeftOut, RunNext, Severity, WhatIf, gates, out_of_control, rests_on, without_results};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The standing of a trial. Every input has one: where nothing can be weighed, it says so.
-pub fn judge(records: &TrialRecords, what_if: &WhatIf) -> Standing {
-    judge_knowing(records, what_if, &FitCache::default())
-}
-
-/// The same standing, bit for bit; what was found for another question about the trial is not computed again.
-pub fn judge_knowing(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> Standing {
+/// The standing of a trial. Every input has one: where nothing can be weighed, it says so. What was found for another
+/// question about the trial is not computed again; the standing is the same, bit for bit.
+pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> Standing {
     let of_records = fit_cache.of(records, what_if);
     let case = Case {
         records,
@@ -54,7 +50,7 @@ pub fn judge_knowing(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCa
     let kernel = prepared
         .fitted
         .as_ref()
-        .and_then(|fitted| fitted.standing(&choice.selection).ok());
+        .and_then(|fitted| fitted.ranking(&choice.selection).ok());
     let begun = Begun {
         records,
         what_if,
@@ -72,7 +68,7 @@ pub fn judge_knowing(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCa
     standing.monte_carlo_error = kernel.front_runner.map(|_| kernel.monte_carlo_error);
     standing.rivals = rivals(&prepared, &kernel);
     standing.leave_outs = rests_on::leave_outs(case, &prepared, &choice, &kernel);
-    let (tried, single) = single_runs::leave_outs(case, &prepared, &choice, &kernel);
+    let (tried, single) = without_results::single_runs(case, &prepared, &choice, &kernel);
     standing.runs_left_out = tried;
     standing.leave_outs.extend(single);
     if let Some(front) = kernel.front_runner {
@@ -144,7 +140,7 @@ struct Begun<'b, 'a> {
     what_if: &'b WhatIf,
     prepared: &'b Prepared<'a>,
     choice: &'b Choice,
-    kernel: Option<&'b kernel::Standing>,
+    kernel: Option<&'b kernel::Ranking>,
 }
 
 impl Begun<'_, '_> {
@@ -200,7 +196,7 @@ impl Begun<'_, '_> {
     }
 }
 
-fn is_resolved(kernel: &kernel::Standing) -> bool {
+fn is_resolved(kernel: &kernel::Ranking) -> bool {
     let limit = if kernel.ranked.len() == 2 {
         RESOLVED_OF_TWO
     } else {
@@ -214,7 +210,7 @@ fn is_resolved(kernel: &kernel::Standing) -> bool {
 fn candidates(
     prepared: &Prepared,
     choice: &Choice,
-    kernel: Option<&kernel::Standing>,
+    kernel: Option<&kernel::Ranking>,
 ) -> Vec<CandidateStanding> {
     let ranked: Vec<usize> = kernel.map(|kernel| kernel.ranked.clone()).unwrap_or_default();
     let rest = (0..prepared.candidates.len()).filter(|place| !ranked.contains(place));
@@ -228,7 +224,7 @@ fn candidates(
 fn candidate(
     prepared: &Prepared,
     choice: &Choice,
-    kernel: Option<&kernel::Standing>,
+    kernel: Option<&kernel::Ranking>,
     place: usize,
 ) -> CandidateStanding {
     let weighed = kernel.filter(|kernel| kernel.front_runner.is_some());
@@ -255,7 +251,7 @@ fn candidate(
         coverage: weighed.map_or(0.0, |kernel| kernel.coverage[place]),
         score_worst_fill: weighed.map(|kernel| kernel.fills[place].worst),
         score_best_fill: weighed.map(|kernel| kernel.fills[place].best),
-        out: choice.out.get(&place).cloned(),
+        failed: choice.out.get(&place).cloned().unwrap_or_default(),
     }
 }
 
@@ -275,23 +271,11 @@ fn note_verdicts(standing: &mut Standing, prepared: &Prepared, known: &KnownOfRe
 
 /// Each test is told who is in front without it.
 fn note_leave_outs(standing: &mut Standing) {
-    let by_name: BTreeMap<&str, &Option<BlendCode>> = standing
-        .leave_outs
-        .iter()
-        .filter(|out| out.left_out == crate::standing::LeftOut::Quantity)
-        .map(|out| (out.name.as_str(), &out.front_runner))
-        .collect();
-    let without: Vec<Option<BlendCode>> = standing
-        .tests
-        .iter()
-        .map(|test| {
-            by_name
-                .get(test.key.to_string().as_str())
-                .and_then(|b| (*b).clone())
-        })
-        .collect();
-    for (test, leader) in standing.tests.iter_mut().zip(without) {
-        test.leader_without = leader;
+    for test in &mut standing.tests {
+        let left_out = LeftOut::Quantity(test.key.clone());
+        let mut outs = standing.leave_outs.iter();
+        let without = outs.find(|out| out.left_out == left_out);
+        test.leader_without = without.and_then(|out| out.front_runner.clone());
     }
 }
 

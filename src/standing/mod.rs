@@ -1,23 +1,16 @@
 //! Positions, ranking, what the ranking rests on, cautions.
 
-mod asked;
-mod blocks;
 mod calibration;
 mod caution;
 mod cautions;
-mod choice;
-mod comparison;
 mod conditions;
 mod doubted;
-mod drawn;
 mod evidence;
 mod facts;
 mod fit_cache;
 mod gates;
 mod judge;
 pub mod kernel;
-mod marks;
-mod otherwise;
 mod out_of_control;
 mod per_test;
 mod plan;
@@ -27,7 +20,6 @@ mod rig_chart;
 mod rivals;
 mod run_next;
 mod sensitivity;
-mod single_runs;
 mod spread;
 mod strip;
 mod summary;
@@ -37,28 +29,33 @@ mod weights;
 mod what_if;
 mod without_results;
 
-pub use asked::{AskedFault, ContactDuty};
 pub use calibration::{
-    Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration, standard_error,
+    Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration,
 };
-pub use caution::{About, Caution, CautionKind, Evidence, Severity};
+pub use caution::{
+    About, Caution, CautionKind, Departing, DepartingRuns, Finding, Hinge, MeasuredBy, Severity, UnmetGate,
+};
 pub use cautions::{RESOLVED, RESOLVED_OF_TWO, SORTS};
-pub(crate) use comparison::scale_lines_of;
-pub use comparison::{Comparison, ResemblanceView, ScaleLine, scale_lines};
-pub use drawn::{Anchored, Position, RunMark, Strip};
+pub use doubted::DoubtedBecause;
 pub use fit_cache::FitCache;
-pub use judge::{judge, judge_knowing};
-pub use marks::OTHER_CONDITIONS;
-pub use otherwise::{Alternative, LeaveOut, LeftOut};
+pub use judge::judge;
+pub use kernel::Validity;
 pub use plan::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, plan};
 pub use prepare::{HEAD_ROOM, MOST_HEAD_ROOM};
+pub use rests_on::{Alternative, Assumption, LeaveOut, LeftOut, LeftOutKind, NamedRun};
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use rivals::{CommonChange, Rival};
-pub use run_next::{Basis, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};
+pub use run_next::{Basis, DoubtSplit, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};
 pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};
+pub use spread::{PrecisionSource, StatedPrecision};
+pub use strip::{Anchored, Position, RunFlag, RunMark, Strip};
+pub(crate) use summary::scale_lines_of;
 pub use summary::{
-    CandidateStanding, ContactLikeness, Doubt, Estimate, GateStanding, Standing, TestStanding, Tip, Validity,
+    CandidateStanding, Comparison, ContactLikeness, Doubt, Estimate, GateStanding, ResemblanceView,
+    ScaleLine, Standing, TestStanding, Tip, scale_lines,
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
-pub use verdicts::{Apart, Difference, Verdict};
-pub use what_if::{Anchor, AskedScale, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+pub use verdicts::{Apart, Difference, Simultaneous, Verdict};
+pub use weights::{NotSorting, NotWeighed};
+pub use what_if::{Anchor, AskedFault, AskedScale, ContactDuty, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+pub use without_results::MovedRun;

@@ -5,6 +5,7 @@
 use crate::records::{BlendCode, RigId, Role, RunResult, TestKey, TrialRecords};
 use crate::standing::evidence::{Block, Evidence};
 use crate::standing::rig_chart::{RigChart, chart_of};
+use crate::stats::control::Rule;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
 
@@ -19,8 +20,8 @@ pub(crate) struct OutOfControl {
     pub(crate) reference: BlendCode,
     /// Candidates with a result in such a span, in the trial's order.
     pub(crate) blends: Vec<BlendCode>,
-    /// Rules that fired, in words.
-    pub(crate) rules: Vec<&'static str>,
+    /// Rules that fired.
+    pub(crate) rules: Vec<Rule>,
     /// Date of the first alarm.
     pub(crate) first_alarm: Date,
 }
@@ -93,11 +94,9 @@ pub(crate) fn of_candidates(evidence: &Evidence, marked: &[(&RunResult, RigChart
     found
 }
 
-/// The rules that alarmed anywhere on a chart, in words, each once.
-fn rules(chart: &RigChart) -> Vec<&'static str> {
+/// The rules that alarmed anywhere on a chart, each once.
+fn rules(chart: &RigChart) -> Vec<Rule> {
     let signals = chart.points.iter().flat_map(|point| &point.signals);
-    let mut rules: Vec<_> = signals.filter(|rule| rule.is_alarm()).copied().collect();
-    rules.sort();
-    rules.dedup();
-    rules.into_iter().map(|rule| rule.words()).collect()
+    let alarms: BTreeSet<Rule> = signals.filter(|rule| rule.is_alarm()).copied().collect();
+    alarms.into_iter().collect()
 }

@@ -2,13 +2,13 @@
 
 use crate::catalogue::Use;
 use crate::records::{BlendCode, TestKey};
-use crate::standing::Position;
-use crate::standing::choice::{Choice, validity};
 use crate::standing::kernel::{self, Who};
-use crate::standing::marks::RunMarks;
 use crate::standing::prepare::{Prepared, Test};
 use crate::standing::strip;
+use crate::standing::strip::RunMarks;
 use crate::standing::summary::{Estimate, Scatter, TestStanding, Tip};
+use crate::standing::weights::Choice;
+use crate::standing::{NotWeighed, Position};
 use std::collections::BTreeMap;
 
 /// Estimates as read, by test and blend.
@@ -40,7 +40,7 @@ pub(crate) fn raw_estimates(prepared: &Prepared, raw: &Prepared) -> RawEstimates
 pub(crate) fn tests(
     prepared: &Prepared,
     choice: &Choice,
-    kernel: Option<&kernel::Standing>,
+    kernel: Option<&kernel::Ranking>,
     raw: &RawEstimates,
     marks: &RunMarks,
 ) -> Vec<TestStanding> {
@@ -52,7 +52,7 @@ pub(crate) fn tests_where(
     is_asked_for: impl Fn(&Test) -> bool,
     prepared: &Prepared,
     choice: &Choice,
-    kernel: Option<&kernel::Standing>,
+    kernel: Option<&kernel::Ranking>,
     raw: &RawEstimates,
     marks: &RunMarks,
 ) -> Vec<TestStanding> {
@@ -77,7 +77,7 @@ pub(crate) fn tests_where(
 fn test_standing(
     prepared: &Prepared,
     choice: &Choice,
-    kernel: Option<&kernel::Standing>,
+    kernel: Option<&kernel::Ranking>,
     raw: &RawEstimates,
     marks: &RunMarks,
     place: usize,
@@ -114,7 +114,7 @@ fn test_standing(
         title: evidence.method.title.clone(),
         label: evidence.quantity.label.clone(),
         standard: evidence.method.standard.clone(),
-        category: evidence.method.category.word(),
+        category: evidence.method.category,
         used_to: evidence.test.used_to,
         weight,
         resemblance: test.likeness.resemblance,
@@ -128,7 +128,7 @@ fn test_standing(
             .excluded
             .get(&place)
             .cloned()
-            .or_else(|| (weight <= 0.0).then(|| "weight set to 0".to_string())),
+            .or_else(|| (weight <= 0.0).then(|| NotWeighed::NoWeight)),
         contacts: test.likeness.contacts.clone(),
         lead_share: share,
         lead_contribution: share.zip(lead).map(|(share, lead)| share * lead),
@@ -137,7 +137,7 @@ fn test_standing(
         tips_up: tip(tipping.up),
         validity: at
             .zip(prepared.fitted.as_ref())
-            .map(|(at, fitted)| validity(fitted, at))
+            .map(|(at, fitted)| fitted.tests()[at].validity())
             .unwrap_or_default(),
         positions: positions(prepared, test, kernel_at),
         strip: strip::strip(test, fit, &estimates, marks),
@@ -148,11 +148,7 @@ fn test_standing(
             .iter()
             .map(|cell| cell.runs.len() + cell.stopped.len())
             .sum(),
-        precision: test
-            .spread
-            .as_ref()
-            .map(|spread| spread.words.clone())
-            .unwrap_or_default(),
+        precision: test.spread.as_ref().map(|spread| spread.source.clone()),
         scatter: test.spread.as_ref().map(|spread| Scatter {
             repeatability: spread.repeatability,
             reproducibility: spread.reproducibility,
@@ -166,7 +162,7 @@ fn test_standing(
 fn positions(
     prepared: &Prepared,
     test: &Test,
-    kernel_at: Option<(&kernel::Standing, usize)>,
+    kernel_at: Option<(&kernel::Ranking, usize)>,
 ) -> BTreeMap<BlendCode, Position> {
     let (Some((kernel, at)), Some(fitted)) = (kernel_at, prepared.fitted.as_ref()) else {
         return BTreeMap::new();

@@ -2,18 +2,18 @@
 
 use crate::catalogue::Better;
 use crate::records::{BlendCode, Confidence, Role, RunResult, TestKey, TrialRecords};
-use crate::resemblance::{Scales, share_one_vote};
-use crate::standing::WhatIf;
-use crate::standing::blocks::{Adjust, shifts};
+use crate::resemblance::{Scales, one_vote_each};
 use crate::standing::evidence::{Block, Cell, Evidence, gather};
 use crate::standing::fit_cache::KnownOfRecords;
 use crate::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, KnownFits, TestInput,
-    candidate_streams, fit_knowing,
+    candidate_streams, fit,
 };
 use crate::standing::out_of_control::unsettled_blocks;
+use crate::standing::spread::{Adjust, shifts};
 use crate::standing::spread::{Spread, spread};
 use crate::standing::weights::{Likeness, MachineSide, SideBySide, side_by_side};
+use crate::standing::{NotWeighed, WhatIf};
 use crate::stats::observation::Observation;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,6 +50,24 @@ pub(crate) struct Test<'a> {
     pub(crate) unsettled: BTreeSet<Block>,
 }
 
+impl<'a> Test<'a> {
+    /// A test on some scales of the resemblance.
+    pub(crate) fn new(
+        evidence: Evidence<'a>,
+        sides: SideBySide,
+        scales: &Scales,
+        unsettled: BTreeSet<Block>,
+    ) -> Self {
+        Self {
+            spread: spread(&evidence),
+            likeness: sides.on(scales),
+            evidence,
+            sides,
+            unsettled,
+        }
+    }
+}
+
 /// A trial made ready, and fitted where it can be.
 #[derive(Clone, Debug)]
 pub(crate) struct Prepared<'a> {
@@ -60,7 +78,7 @@ pub(crate) struct Prepared<'a> {
     /// Which of `tests` were fitted, in the kernel's order.
     pub(crate) fitted_tests: Vec<usize>,
     /// Why a test could not be fitted.
-    pub(crate) unfitted: BTreeMap<usize, String>,
+    pub(crate) unfitted: BTreeMap<usize, NotWeighed>,
     /// The draws; `None` where no test could be fitted.
     pub(crate) fitted: Option<Fitted>,
     /// Keys of the candidates' random numbers.
@@ -105,17 +123,12 @@ pub(crate) fn prepare<'a>(case: Case<'a>, departure: Departure) -> Prepared<'a> 
     let tests: Vec<Test> = with_sides
         .map(|(place, (evidence, sides))| {
             let before = departure.from.and_then(|from| from.tests.get(place));
-            Test {
-                spread: spread(&evidence),
-                // the chart of a rig is drawn from all results, whatever is left out of the standing
-                unsettled: match before {
-                    Some(before) => before.unsettled.clone(),
-                    None => unsettled_blocks(records, &evidence),
-                },
-                evidence,
-                likeness: sides.on(&scales),
-                sides,
-            }
+            // the chart of a rig is drawn from all results, whatever is left out of the standing
+            let unsettled = match before {
+                Some(before) => before.unsettled.clone(),
+                None => unsettled_blocks(records, &evidence),
+            };
+            Test::new(evidence, sides, &scales, unsettled)
         })
         .collect();
     let candidates: Vec<&BlendCode> = records.with_role(Role::Candidate).collect();
@@ -152,12 +165,12 @@ impl<'a> Prepared<'a> {
     }
 }
 
-impl Prepared<'_> {
+impl<'a> Prepared<'a> {
     fn fit(&mut self, case: Case, departure: Departure) {
         for (place, test) in self.tests.iter().enumerate() {
             match why_not_fitted(test) {
                 Some(why) => {
-                    self.unfitted.insert(place, why.to_string());
+                    self.unfitted.insert(place, why);
                 }
                 None => self.fitted_tests.push(place),
             }
@@ -173,7 +186,7 @@ impl Prepared<'_> {
             if input.tests.is_empty() || self.candidates.is_empty() {
                 return;
             }
-            match fit_knowing(&input, case.fits) {
+            match fit(&input, case.fits) {
                 Ok(fitted) => {
                     self.fitted = Some(fitted);
                     return;
@@ -194,10 +207,9 @@ impl Prepared<'_> {
         | KernelError::Result { key, .. }) = error
         else {
             let all = std::mem::take(&mut self.fitted_tests);
-            self.unfitted.extend(
-                all.into_iter()
-                    .map(|place| (place, format!("cannot be computed: {error}"))),
-            );
+            let not_computed = NotWeighed::NotComputed(error.clone());
+            self.unfitted
+                .extend(all.into_iter().map(|place| (place, not_computed.clone())));
             return false;
         };
         let named = |place: &usize| self.tests[*place].evidence.key().to_string() == *key;
@@ -206,7 +218,7 @@ impl Prepared<'_> {
         };
         let place = self.fitted_tests.remove(at);
         self.unfitted
-            .insert(place, format!("cannot be computed: {error}"));
+            .insert(place, NotWeighed::NotComputed(error.clone()));
         true
     }
 
@@ -287,6 +299,11 @@ impl Prepared<'_> {
         })
     }
 
+    /// The test at a place in the kernel's order.
+    pub(crate) fn fitted_test(&self, at: usize) -> &Test<'a> {
+        &self.tests[self.fitted_tests[at]]
+    }
+
     /// The fitted tests, in the kernel's order.
     pub(crate) fn fitted_keys(&self) -> Vec<TestKey> {
         let fitted = self.fitted_tests.iter();
@@ -297,43 +314,32 @@ impl Prepared<'_> {
 
     /// Weights after grouping, in the kernel's order, from weights before grouping per test.
     pub(crate) fn grouped(&self, raw: &[f64]) -> Vec<f64> {
-        let mut of_method: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-        for (at, place) in self.fitted_tests.iter().enumerate() {
-            of_method
-                .entry(&self.tests[*place].evidence.key().method)
-                .or_default()
-                .push(at);
-        }
-        let mut weights = vec![0.0; raw.len()];
-        for members in of_method.values() {
-            let own: Vec<f64> = members.iter().map(|at| raw[*at]).collect();
-            for (at, weight) in members.iter().zip(share_one_vote(&own)) {
-                weights[*at] = weight;
-            }
-        }
-        weights
+        let of_test = |(place, raw): (&usize, &f64)| {
+            let method = self.tests[*place].evidence.key().method.as_str();
+            (method, *raw)
+        };
+        let raw: Vec<(&str, f64)> = self.fitted_tests.iter().zip(raw).map(of_test).collect();
+        one_vote_each(&raw)
     }
 }
 
-fn why_not_fitted(test: &Test) -> Option<&'static str> {
+fn why_not_fitted(test: &Test) -> Option<NotWeighed> {
     let evidence = &test.evidence;
     if !evidence.is_run() {
         let quoted = evidence.cells.iter().any(|cell| !cell.data_sheet.is_empty());
         return Some(if quoted {
-            "data-sheet values only: never weighed"
+            NotWeighed::DataSheetOnly
         } else {
-            "not run"
+            NotWeighed::NotRun
         });
     }
     if !evidence.method.has_contact() {
-        return Some("no rubbing contact: a gate, or shown");
+        return Some(NotWeighed::NoContact);
     }
     if evidence.good.is_none() {
-        return Some("no known-good reference oil was run: there is no scale");
+        return Some(NotWeighed::NoKnownGood);
     }
-    test.spread
-        .is_none()
-        .then_some("no published precision, and fewer than 3 degrees of freedom of replicates")
+    test.spread.is_none().then_some(NotWeighed::NoPrecision)
 }
 
 /// Concentration of the uncertain weights (ours).

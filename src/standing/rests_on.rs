@@ -1,17 +1,147 @@
-//! What the front-runner's place rests on: leaving things out, other assumptions.
+//! What the front-runner's place rests on: who would be in front with something left out, or under other assumptions.
 
-use crate::records::{BlendCode, TestKey, TrialRecords};
-use crate::standing::choice::Choice;
+use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
 use crate::standing::evidence::Block;
-use crate::standing::kernel::{self, Fitted, LeftOut as Without, Selection, Weighting};
+use crate::standing::kernel;
+use crate::standing::kernel::{Fitted, Selection, ShortRanking as Without, Weighting};
 use crate::standing::prepare::{Case, HEAD_ROOM, Prepared};
+use crate::standing::weights::Choice;
 use crate::standing::without_results::{Part, weights_by_key, without_part};
-use crate::standing::{Alternative, LeaveOut, LeftOut};
+use jiff::civil::Date;
 use rayon::prelude::*;
+use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The assumption that severity is not adjusted.
-pub(crate) const AS_READ: &str = "results as read, not adjusted for severity";
+/// What is assumed otherwise than usual.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Assumption {
+    /// The machine has this contact only.
+    OnlyContact(String),
+    /// How far beyond the references a position counts.
+    HeadRoom(f64),
+    /// All weights are equal.
+    EqualWeights,
+    /// All proportions of the weights are equally likely.
+    AnyProportions,
+    /// Tests that do not sort count.
+    TestsThatDoNotSort,
+    /// Results are not adjusted for severity.
+    AsRead,
+}
+
+/// Who would be in front under another assumption.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Alternative {
+    /// The assumption.
+    pub what: Assumption,
+    /// Who is in front; `None` when nothing is left to weigh.
+    #[serde(rename = "leader")]
+    pub front_runner: Option<BlendCode>,
+    /// Its share of first places.
+    pub p_best: Option<f64>,
+    /// Score and share of first places of every candidate of the standing, where anything is left to weigh.
+    pub candidates: BTreeMap<BlendCode, Under>,
+}
+
+/// How a candidate stands under another assumption.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Under {
+    /// Score.
+    pub score: f64,
+    /// Share of first places.
+    pub p_best: f64,
+}
+
+/// What was left out.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, strum::EnumDiscriminants)]
+#[strum_discriminants(
+    name(LeftOutKind),
+    doc = "What kind of thing was left out.",
+    derive(strum::IntoStaticStr),
+    strum(serialize_all = "lowercase")
+)]
+pub enum LeftOut {
+    /// One quantity.
+    Quantity(TestKey),
+    /// One method, by its id, with all its quantities.
+    Method(String),
+    /// All results of one rig.
+    Rig(String),
+    /// All extreme-condition screens.
+    #[strum_discriminants(strum(serialize = "all screens"))]
+    ExtremeScreens,
+    /// All results of one laboratory.
+    Laboratory(String),
+    /// All results of one rig in one campaign, which may have no name.
+    Campaign {
+        /// The rig.
+        rig: String,
+        /// The campaign.
+        campaign: String,
+    },
+    /// One run of one blend, with everything that was measured in it.
+    Run(NamedRun),
+    /// One result that is doubted.
+    #[strum_discriminants(strum(serialize = "doubted run"))]
+    DoubtedRun(NamedRun),
+}
+
+impl LeftOut {
+    /// What kind of thing.
+    pub fn kind(&self) -> LeftOutKind {
+        self.into()
+    }
+}
+
+impl LeftOutKind {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        self.into()
+    }
+}
+
+/// By what a run is called.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct NamedRun {
+    /// The blend.
+    pub blend: BlendCode,
+    /// Its replicate number.
+    pub replicate: u32,
+    /// Start of the run.
+    pub date: Option<Date>,
+}
+
+impl NamedRun {
+    /// The run of a result.
+    pub(crate) fn of(result: &RunResult) -> Self {
+        Self {
+            blend: result.blend.clone(),
+            replicate: result.replicate,
+            date: result.date,
+        }
+    }
+}
+
+/// Who would be in front with something left out.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LeaveOut {
+    /// What is left out.
+    #[serde(rename = "name")]
+    pub left_out: LeftOut,
+    /// Tests that fall away.
+    pub tests: Vec<TestKey>,
+    /// Whether all that falls away are extreme-condition screens.
+    pub extreme: bool,
+    /// Who is in front then; `None` when nothing is left to weigh.
+    pub front_runner: Option<BlendCode>,
+    /// Share of draws in which that one ranks first.
+    pub p_best: Option<f64>,
+    /// Probability that the front changes: share of draws in which another than the front-runner of everything ranks
+    /// first; `None` when nothing is left to weigh.
+    pub p_changes: Option<f64>,
+    /// Whether somebody else is in front, or nothing is left.
+    pub changes: bool,
+}
 
 /// Who is in front without each quantity, each method, all extreme-condition screens together, each rig, each laboratory,
 /// and each campaign of a rig.
@@ -19,7 +149,7 @@ pub(crate) fn leave_outs(
     case: Case,
     prepared: &Prepared,
     choice: &Choice,
-    kernel: &kernel::Standing,
+    kernel: &kernel::Ranking,
 ) -> Vec<LeaveOut> {
     let (Some(fitted), Some(front)) = (prepared.fitted.as_ref(), kernel.front_runner) else {
         return Vec::new();
@@ -42,7 +172,6 @@ pub(crate) fn leave_outs(
         .map(|(set, blocks)| {
             let part = Part {
                 left_out: set.left_out,
-                name: set.name,
                 tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
                 holds: &|result| blocks.contains(&result.block()),
             };
@@ -59,7 +188,7 @@ pub(crate) struct Screens(Vec<TestSet>);
 impl Screens {
     pub(crate) fn of(prepared: &Prepared, choice: &Choice) -> Self {
         let mut sets = sets_to_leave_out(prepared, choice);
-        sets.retain(|set| set.extreme && set.left_out != LeftOut::Quantity);
+        sets.retain(|set| set.extreme && set.left_out.kind() != LeftOutKind::Quantity);
         Self(sets)
     }
 
@@ -84,45 +213,36 @@ impl Screens {
 /// Some tests that are left out together.
 struct TestSet {
     left_out: LeftOut,
-    name: String,
     /// Places in the kernel's order.
     tests: BTreeSet<usize>,
     extreme: bool,
 }
 
 fn sets_to_leave_out(prepared: &Prepared, choice: &Choice) -> Vec<TestSet> {
-    let weighed: Vec<usize> = (0..choice.weights.len())
-        .filter(|at| choice.weights[*at] > 0.0)
-        .collect();
-    let extreme = |at: &usize| prepared.tests[prepared.fitted_tests[*at]].likeness.extreme;
+    let weighed: Vec<usize> = choice.weighed().collect();
+    let extreme = |at: &usize| prepared.fitted_test(*at).likeness.extreme;
     let mut sets = Vec::new();
     let mut methods: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
     for at in &weighed {
-        let key = prepared.tests[prepared.fitted_tests[*at]].evidence.key();
+        let key = prepared.fitted_test(*at).evidence.key();
         methods.entry(key.method.clone()).or_default().insert(*at);
-        let (name, tests) = (key.to_string(), BTreeSet::from([*at]));
         sets.push(TestSet {
-            left_out: LeftOut::Quantity,
-            name,
-            tests,
+            left_out: LeftOut::Quantity(key.clone()),
+            tests: BTreeSet::from([*at]),
             extreme: extreme(at),
         });
     }
-    for (name, tests) in methods {
-        let extreme = tests.iter().all(extreme);
+    for (method, tests) in methods {
         sets.push(TestSet {
-            left_out: LeftOut::Method,
-            name,
+            left_out: LeftOut::Method(method),
+            extreme: tests.iter().all(extreme),
             tests,
-            extreme,
         });
     }
     let screens: BTreeSet<usize> = weighed.iter().copied().filter(extreme).collect();
     if !screens.is_empty() {
-        let name = "all extreme screens".to_string();
         sets.push(TestSet {
             left_out: LeftOut::ExtremeScreens,
-            name,
             tests: screens,
             extreme: true,
         });
@@ -138,28 +258,25 @@ fn groups_of_blocks(
     prepared: &Prepared,
     choice: &Choice,
 ) -> (Vec<TestSet>, Vec<(TestSet, BTreeSet<Block>)>) {
-    let weighed: Vec<usize> = (0..choice.weights.len())
-        .filter(|at| choice.weights[*at] > 0.0)
-        .collect();
+    let weighed: Vec<usize> = choice.weighed().collect();
     let blocks_of: BTreeMap<usize, BTreeSet<Block>> = weighed
         .iter()
-        .map(|at| (*at, prepared.tests[prepared.fitted_tests[*at]].evidence.blocks()))
+        .map(|at| (*at, prepared.fitted_test(*at).evidence.blocks()))
         .collect();
     let all: BTreeSet<&Block> = blocks_of
         .values()
         .flatten()
         .filter(|(rig, _)| !rig.is_empty())
         .collect();
-    let extreme = |at: &usize| prepared.tests[prepared.fitted_tests[*at]].likeness.extreme;
+    let extreme = |at: &usize| prepared.fitted_test(*at).likeness.extreme;
     let (mut whole, mut partial) = (Vec::new(), Vec::new());
-    for ((left_out, name), blocks) in named_groups(records, &all) {
+    for (left_out, blocks) in named_groups(records, &all) {
         let touched = |at: &&usize| !blocks_of[*at].is_disjoint(&blocks);
         let tests: BTreeSet<usize> = weighed.iter().filter(touched).copied().collect();
         let alone = tests.iter().all(|at| blocks_of[at].is_subset(&blocks));
         let extreme = alone && tests.iter().all(extreme);
         let set = TestSet {
             left_out,
-            name,
             tests,
             extreme,
         };
@@ -173,32 +290,27 @@ fn groups_of_blocks(
 }
 
 /// The blocks of each rig, laboratory and campaign.
-fn named_groups(
-    records: &TrialRecords,
-    all: &BTreeSet<&Block>,
-) -> BTreeMap<(LeftOut, String), BTreeSet<Block>> {
+fn named_groups(records: &TrialRecords, all: &BTreeSet<&Block>) -> BTreeMap<LeftOut, BTreeSet<Block>> {
     let lab_of = |rig: &str| {
         let known = records.rigs.iter().find(|known| known.id.as_str() == rig)?;
         (!known.lab.is_empty()).then(|| known.lab.clone())
     };
     let labs: BTreeSet<Option<String>> = all.iter().map(|(rig, _)| lab_of(rig)).collect();
-    let mut groups: BTreeMap<(LeftOut, String), BTreeSet<Block>> = BTreeMap::new();
+    let mut groups: BTreeMap<LeftOut, BTreeSet<Block>> = BTreeMap::new();
     for block in all {
         let (rig, campaign) = block;
-        let mut add = |kind: LeftOut, name: String| {
-            groups.entry((kind, name)).or_default().insert((*block).clone());
+        let mut add = |left_out: LeftOut| {
+            groups.entry(left_out).or_default().insert((*block).clone());
         };
-        add(LeftOut::Rig, rig.clone());
+        add(LeftOut::Rig(rig.clone()));
         if let Some(lab) = lab_of(rig).filter(|_| labs.len() > 1) {
-            add(LeftOut::Laboratory, lab);
+            add(LeftOut::Laboratory(lab));
         }
         if all.iter().filter(|(other, _)| other == rig).count() > 1 {
-            let campaign = if campaign.is_empty() {
-                "no campaign named"
-            } else {
-                campaign.as_str()
-            };
-            add(LeftOut::Block, format!("{rig}, {campaign}"));
+            add(LeftOut::Campaign {
+                rig: rig.clone(),
+                campaign: campaign.clone(),
+            });
         }
     }
     groups
@@ -209,8 +321,7 @@ fn leave_out(prepared: &Prepared, set: &TestSet, without: &Without, front: &Blen
         .front_runner
         .map(|place| prepared.candidates[place].clone());
     LeaveOut {
-        left_out: set.left_out,
-        name: set.name.clone(),
+        left_out: set.left_out.clone(),
         tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
         extreme: set.extreme,
         p_best: without.front_runner.map(|place| without.p_best[place]),
@@ -228,7 +339,7 @@ pub(crate) fn p_changes(prepared: &Prepared, without: &Without, front: &BlendCod
 }
 
 pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {
-    prepared.tests[prepared.fitted_tests[at]].evidence.key().clone()
+    prepared.fitted_test(at).evidence.key().clone()
 }
 
 /// Who would be in front under other assumptions, one line each.
@@ -243,33 +354,30 @@ pub(crate) fn alternatives(
     };
     let mut lines = Vec::new();
     let mut add =
-        |what: String, selection: &Selection| lines.push(alternative(prepared, fitted, what, selection));
+        |what: Assumption, selection: &Selection| lines.push(alternative(prepared, fitted, what, selection));
     for contact in &records.machine.contacts {
         let weights = weights_of_contact(prepared, choice, &contact.name);
         let selection = Selection {
             weighting: Weighting::Instead(weights),
             ..choice.selection.clone()
         };
-        add(format!("only the contact '{}'", contact.name), &selection);
+        add(Assumption::OnlyContact(contact.name.clone()), &selection);
     }
     for head_room in [0.0, HEAD_ROOM, 0.5] {
         let selection = Selection {
             head_room: Some(head_room),
             ..choice.selection.clone()
         };
-        add(format!("head-room {head_room} beyond the references"), &selection);
+        add(Assumption::HeadRoom(head_room), &selection);
     }
+    add(Assumption::EqualWeights, &choice.with_weighting(Weighting::Equal));
     add(
-        "all weights equal".to_string(),
-        &choice.with_weighting(Weighting::Equal),
-    );
-    add(
-        "all proportions of the weights equally likely".to_string(),
+        Assumption::AnyProportions,
         &choice.with_weighting(Weighting::FlatRandom),
     );
     let sorting = Weighting::Instead(choice.weights_if_sorting.clone());
     add(
-        "with tests that do not sort".to_string(),
+        Assumption::TestsThatDoNotSort,
         &Selection {
             weighting: sorting,
             ..choice.selection.clone()
@@ -281,7 +389,7 @@ pub(crate) fn alternatives(
             weighting: Weighting::Instead(weights),
             ..choice.selection.clone()
         };
-        lines.push(alternative(raw, fitted, AS_READ.to_string(), &selection));
+        lines.push(alternative(raw, fitted, Assumption::AsRead, &selection));
     }
     lines
 }
@@ -291,7 +399,7 @@ pub(crate) fn in_short(fitted: &Fitted, selection: &Selection) -> Option<Without
     fitted.leave_out(selection, &[BTreeSet::new()]).ok()?.pop()
 }
 
-fn alternative(prepared: &Prepared, fitted: &Fitted, what: String, selection: &Selection) -> Alternative {
+fn alternative(prepared: &Prepared, fitted: &Fitted, what: Assumption, selection: &Selection) -> Alternative {
     let standing = in_short(fitted, selection);
     let place = standing.as_ref().and_then(|standing| standing.front_runner);
     Alternative {
@@ -305,7 +413,10 @@ fn alternative(prepared: &Prepared, fitted: &Fitted, what: String, selection: &S
             .filter(|standing| standing.front_runner.is_some())
             .map(|standing| {
                 let inside = |place: &usize| !selection.candidates_out.contains(place);
-                let of = |place: usize| (standing.scores[place], standing.p_best[place]);
+                let of = |place: usize| Under {
+                    score: standing.scores[place],
+                    p_best: standing.p_best[place],
+                };
                 let places = (0..prepared.candidates.len()).filter(inside);
                 places
                     .map(|place| (prepared.candidates[place].clone(), of(place)))
@@ -317,7 +428,7 @@ fn alternative(prepared: &Prepared, fitted: &Fitted, what: String, selection: &S
 
 fn weights_of_contact(prepared: &Prepared, choice: &Choice, contact: &str) -> Vec<f64> {
     let raw = |at: usize| {
-        let likeness = &prepared.tests[prepared.fitted_tests[at]].likeness;
+        let likeness = &prepared.fitted_test(at).likeness;
         let of_contact = likeness
             .contacts
             .iter()

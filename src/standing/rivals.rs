@@ -4,13 +4,15 @@ use crate::records::{BlendCode, TestKey};
 use crate::standing::kernel::{self, common_factor, tipping_factors};
 use crate::standing::prepare::Prepared;
 use crate::standing::rests_on::key_at;
+use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// The smallest common change of weights that levels the front-runner and a rival: every test that favours the
 /// front-runner weighs so much less, every test that favours the rival so much more.
 ///
 /// Of all changes that level the two it has the smallest greatest factor; see
 /// [`common_factor`].
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CommonChange {
     /// The factor, at least 1.
     pub factor: f64,
@@ -21,7 +23,7 @@ pub struct CommonChange {
 }
 
 /// The front-runner's lead over one other candidate.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Rival {
     /// The other candidate.
     pub blend: BlendCode,
@@ -30,8 +32,9 @@ pub struct Rival {
     /// Share of draws in which the front-runner scores above it.
     pub front_wins: f64,
     /// Tests whose weight alone levels the two, with the factor on it: below 1 it falls, above 1 it rises.
-    pub tips: Vec<(TestKey, f64)>,
+    pub tips: BTreeMap<TestKey, f64>,
     /// The common change that levels the two; `None` where no test favours the rival, so that no weights put it in front.
+    #[serde(rename = "common_change")]
     pub change: Option<CommonChange>,
 }
 
@@ -39,7 +42,7 @@ pub struct Rival {
 const NOTHING: f64 = 1e-9;
 
 /// Every rival of the front-runner, greatest score first.
-pub(crate) fn rivals(prepared: &Prepared, kernel: &kernel::Standing) -> Vec<Rival> {
+pub(crate) fn rivals(prepared: &Prepared, kernel: &kernel::Ranking) -> Vec<Rival> {
     let Some(front) = kernel.front_runner else {
         return Vec::new();
     };
@@ -49,7 +52,7 @@ pub(crate) fn rivals(prepared: &Prepared, kernel: &kernel::Standing) -> Vec<Riva
         .collect()
 }
 
-fn rival(prepared: &Prepared, kernel: &kernel::Standing, front: usize, place: usize) -> Rival {
+fn rival(prepared: &Prepared, kernel: &kernel::Ranking, front: usize, place: usize) -> Rival {
     // in the order of their keys, so that sums do not depend on the order of tests
     let mut order: Vec<usize> = (0..kernel.weights.len())
         .filter(|at| kernel.weights[*at] > 0.0)

@@ -8,9 +8,12 @@ use crate::standing::judge::judge_lead;
 use crate::standing::prepare::{Case, Departure, prepare};
 use crate::standing::{Standing, WhatIf};
 use rayon::prelude::*;
+use serde::Serialize;
 
 /// What of a term's scale is moved.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, strum::IntoStaticStr)]
+#[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Moved {
     /// Its importance.
     Importance,
@@ -21,19 +24,17 @@ pub enum Moved {
 impl Moved {
     /// Its word in JSON and in a query.
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Importance => "importance",
-            Self::Halving => "halving",
-        }
+        self.into()
     }
 }
 
 /// Who is in front when one number of one term is taken by a factor.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MovedLine {
     /// The term.
     pub term: Term,
     /// Which of its numbers.
+    #[serde(rename = "what")]
     pub moved: Moved,
     /// The factor: 2 or 0.5. On a halving distance it acts on the term's scale: a factor becomes its square or its root.
     pub times: f64,
@@ -48,13 +49,14 @@ pub struct MovedLine {
     /// Share of draws in which the front-runner of the trial as it is ranks first then.
     pub p_best: Option<f64>,
     /// Whether another blend is in front.
+    #[serde(rename = "changes_front_runner")]
     pub changes_front: bool,
     /// Whether another blend, or none, may be called the leader.
     pub changes_leader: bool,
 }
 
 /// The standing with every number of the scales doubled and halved, one at a time.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Sensitivity {
     /// Who is in front as it is.
     pub front_runner: Option<BlendCode>,
@@ -63,6 +65,7 @@ pub struct Sensitivity {
     /// Share of draws in which the front-runner ranks first.
     pub p_best: Option<f64>,
     /// Terms in their order; importance before halving distance, doubled before halved.
+    #[serde(rename = "changes")]
     pub lines: Vec<MovedLine>,
 }
 

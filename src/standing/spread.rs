@@ -1,18 +1,41 @@
 //! How far results of one test scatter: from its published precision, from replicates, or from both.
 
 use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale};
+use crate::records::Role;
 use crate::resemblance::median;
-use crate::standing::evidence::{Block, Evidence, exact};
+use crate::standing::evidence::{Block, Evidence, central, exact};
 use crate::stats::precision::{
     DIFFERENCE_95, between_variance, ladder_sd_steps, pooled, sd_from_constant, sd_from_level,
     sd_from_percent, within_groups,
 };
-use std::collections::BTreeMap;
+use crate::stats::severity::{BlockShift, severity_shift};
+use crate::units::Unit;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Weight, in degrees of freedom, of a published precision against replicates (ours).
 const PUBLISHED_FREEDOM: f64 = 30.0;
 /// Fewest degrees of freedom from which replicates count.
 const LEAST_FREEDOM: f64 = 3.0;
+
+/// A precision as it is stated.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StatedPrecision {
+    /// Whose method states it.
+    pub origin: Origin,
+    /// The precision.
+    pub precision: Precision,
+    /// The unit of its amounts.
+    pub unit: Unit,
+}
+
+/// Where the scatter of a test comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrecisionSource {
+    /// The stated precision; `None` where the trial's replicates are all there is.
+    pub stated: Option<StatedPrecision>,
+    /// Degrees of freedom of the trial's replicates, where they count.
+    pub freedom: Option<f64>,
+}
 
 /// The scatter of one test on its working scale.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,8 +53,8 @@ pub(crate) struct Spread {
     /// Degrees of freedom where nothing is published and the trial's own replicates are all there is; `None` where the
     /// standard deviation is taken as known.
     pub(crate) estimated_with: Option<f64>,
-    /// Where it comes from, in words.
-    pub(crate) words: String,
+    /// Where it comes from.
+    pub(crate) source: PrecisionSource,
 }
 
 /// The scatter of a test; `None` with neither a published precision nor enough replicates.
@@ -43,22 +66,13 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     let published = published(quantity, evidence.method.origin, median(middles.collect()));
     let (sum_of_squares, freedom) = replicates(evidence);
     let enough = freedom >= LEAST_FREEDOM && sum_of_squares > 0.0;
-    let (sd, words) = match (published.as_ref(), enough) {
+    let (sd, counted) = match (published.as_ref(), enough) {
         (Some(known), true) if !quantity.scale.is_stepped() => {
             let sd = pooled(known.within_sd, PUBLISHED_FREEDOM, sum_of_squares, freedom)?;
-            (
-                sd,
-                format!(
-                    "{}, with {freedom:.0} degrees of freedom from this trial's replicates",
-                    known.words
-                ),
-            )
+            (sd, Some(freedom))
         }
-        (Some(known), _) => (known.within_sd, known.words.clone()),
-        (None, true) if !quantity.scale.is_stepped() => (
-            (sum_of_squares / freedom).sqrt(),
-            format!("no published precision: this trial's replicates alone, {freedom:.0} degrees of freedom"),
-        ),
+        (Some(known), _) => (known.within_sd, None),
+        (None, true) if !quantity.scale.is_stepped() => ((sum_of_squares / freedom).sqrt(), Some(freedom)),
         (None, _) => return None,
     };
     let factor = published
@@ -78,7 +92,10 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
         reproducibility,
         between_variance: between,
         estimated_with: published.is_none().then_some(freedom),
-        words,
+        source: PrecisionSource {
+            stated: published.and_then(|known| known.source.stated),
+            freedom: counted,
+        },
     })
 }
 
@@ -86,13 +103,20 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
 /// `None` where none is stated, or where it cannot be placed without a result. `origin` is the method's.
 pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>) -> Option<Spread> {
     let precision = quantity.precision.as_ref()?;
-    let words = words(precision, quantity, origin);
+    let source = || PrecisionSource {
+        stated: Some(StatedPrecision {
+            origin,
+            precision: precision.clone(),
+            unit: quantity.unit,
+        }),
+        freedom: None,
+    };
     let r = precision.repeatability;
     let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
     let logarithmic = matches!(quantity.scale, Scale::Ln | Scale::LnLadder);
     let level = || precision.level.or_else(|| typical_level(quantity, middle));
     let (within_sd, scale_of_r) = match precision.kind {
-        PrecisionKind::Steps => return steps(r, big_r, quantity, middle, words),
+        PrecisionKind::Steps => return steps(r, big_r, quantity, middle, source()),
         PrecisionKind::PerCent if logarithmic => (sd_from_percent(r)?, 0.01),
         PrecisionKind::PerCent => (sd_from_constant(r * level()? / 100.0)?, level()? / 100.0),
         PrecisionKind::Constant if logarithmic => (sd_from_level(r, level()?)?, 1.0 / level()?),
@@ -111,38 +135,18 @@ pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>
         reproducibility,
         between_variance: between,
         estimated_with: None,
-        words,
+        source: source(),
     })
 }
 
-/// Where a stated precision comes from.
-fn words(precision: &Precision, quantity: &Quantity, origin: Origin) -> String {
-    let whose = match origin {
-        Origin::BuiltIn => "published",
-        Origin::Own => "the laboratory's",
-    };
-    let unit = quantity.unit;
-    let r = precision.repeatability;
-    let amount = match (precision.kind, precision.level) {
-        (PrecisionKind::PerCent, _) => format!("{r} %"),
-        (PrecisionKind::Steps, _) if r == 1.0 => "1 step".to_string(),
-        (PrecisionKind::Steps, _) => format!("{r} steps"),
-        (PrecisionKind::Constant, Some(level)) => format!("{r} {unit}, stated near {level} {unit}"),
-        (PrecisionKind::Constant, None) => format!("{r} {unit}"),
-    };
-    let unknown = precision.reproducibility.is_none();
-    format!(
-        "{whose} r {amount}{}",
-        if unknown {
-            "; R not published, taken as 2 r (ours)"
-        } else {
-            ""
-        }
-    )
-}
-
 /// "r = m steps" means that 95 % of pairs of runs lie within m steps of each other.
-fn steps(r: f64, big_r: f64, quantity: &Quantity, middle: Option<f64>, words: String) -> Option<Spread> {
+fn steps(
+    r: f64,
+    big_r: f64,
+    quantity: &Quantity,
+    middle: Option<f64>,
+    source: PrecisionSource,
+) -> Option<Spread> {
     let step = typical_step(quantity, middle)?;
     let within = ladder_sd_steps(r.round() as u32)?;
     let between = if big_r > r {
@@ -158,7 +162,7 @@ fn steps(r: f64, big_r: f64, quantity: &Quantity, middle: Option<f64>, words: St
         reproducibility: big_r * step,
         between_variance: between * step * step,
         estimated_with: None,
-        words,
+        source,
     })
 }
 
@@ -197,4 +201,82 @@ fn replicates(evidence: &Evidence) -> (f64, f64) {
         group.extend(exact(run.observation));
     }
     within_groups(groups.values().map(Vec::as_slice))
+}
+
+/// Whether severity is adjusted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Adjust {
+    /// By the reference oils of each block.
+    Severity,
+    /// Results as read.
+    Raw,
+}
+
+/// The shift of every block of a test. A test that ran in one block only has nothing to adjust.
+///
+/// `unsettled`: blocks whose reference runs lie in an out-of-control span of their rig. They are adjusted like any other,
+/// but what a reference oil usually reads is taken from the others, where there are any.
+pub(crate) fn shifts(
+    evidence: &Evidence,
+    spread: &Spread,
+    adjust: Adjust,
+    unsettled: &BTreeSet<Block>,
+) -> BTreeMap<Block, BlockShift> {
+    let blocks = evidence.blocks();
+    let one_block = blocks.len() <= 1;
+    let residuals = residuals(evidence, unsettled);
+    let shift = |block: &Block| {
+        if one_block || adjust == Adjust::Raw {
+            return BlockShift::NONE;
+        }
+        let none = Vec::new();
+        severity_shift(
+            residuals.get(block).unwrap_or(&none),
+            spread.within_sd,
+            spread.between_variance,
+        )
+    };
+    blocks
+        .into_iter()
+        .map(|block| (block.clone(), shift(&block)))
+        .collect()
+}
+
+/// Per block: each reference run in it, less that oil's median block mean over in-control blocks. An oil that was run in
+/// none of these is held against the median of all its blocks (ours): something must stand for its usual level.
+fn residuals(evidence: &Evidence, unsettled: &BTreeSet<Block>) -> BTreeMap<Block, Vec<f64>> {
+    let mut residuals: BTreeMap<Block, Vec<f64>> = BTreeMap::new();
+    for cell in evidence.cells.iter().filter(|cell| cell.role == Role::Reference) {
+        let readings: Vec<(&Block, f64)> = cell
+            .runs
+            .iter()
+            .filter_map(|run| Some((&run.block, central(run.observation)?)))
+            .collect();
+        let mut by_block: BTreeMap<&Block, Vec<f64>> = BTreeMap::new();
+        for (block, reading) in &readings {
+            by_block.entry(block).or_default().push(*reading);
+        }
+        let means = |in_control: &dyn Fn(&Block) -> bool| -> Vec<f64> {
+            let blocks = by_block.iter().filter(|(block, _)| in_control(block));
+            blocks.map(|(_, of_block)| sorted_mean(of_block)).collect()
+        };
+        let settled = median(means(&|block| !unsettled.contains(block)));
+        let Some(usual) = settled.or_else(|| median(means(&|_| true))) else {
+            continue;
+        };
+        for (block, reading) in readings {
+            residuals.entry(block.clone()).or_default().push(reading - usual);
+        }
+    }
+    for of_block in residuals.values_mut() {
+        of_block.sort_by(f64::total_cmp);
+    }
+    residuals
+}
+
+/// The mean, summed in order of size so that the order of rows does not matter.
+fn sorted_mean(numbers: &[f64]) -> f64 {
+    let mut sorted = numbers.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted.iter().sum::<f64>() / sorted.len() as f64
 }

@@ -1,14 +1,149 @@
-//! How one test is drawn, and its estimates in the quantity's unit.
+//! How a test is drawn: a scale of positions, estimates and raw runs on it with what is known against them.
 
-use crate::catalogue::{Better, Quantity, Value};
-use crate::records::{BlendCode, Role, RunResult};
+use crate::catalogue::{Better, Quantity, Scale, Value};
+use crate::records::{BlendCode, ResultSource, Role, RunResult};
+use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Evidence, observation};
 use crate::standing::kernel::{CellSummary, TestFit, Who};
-use crate::standing::marks::{OTHER_CONDITIONS, RunMarks};
 use crate::standing::prepare::Test;
-use crate::standing::{Anchored, Estimate, Position, RunMark, Strip};
+use crate::standing::rig_chart::RigChart;
+use crate::standing::{DoubtedBecause, Estimate};
 use crate::stats::observation::Observation;
+use crate::units::Unit;
+use serde::Serialize;
 use std::collections::BTreeMap;
+
+/// A mean with an interval, on the position scale.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Position {
+    /// Mean.
+    pub mean: f64,
+    /// 5 % quantile.
+    pub lo: f64,
+    /// 95 % quantile.
+    pub hi: f64,
+}
+
+/// What fixes the position scale of a test.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchored {
+    /// Known poor at 0, known good at 1.
+    Both,
+    /// One reference only; the other end is twice the reproducibility away.
+    One,
+    /// No reference: the scale spans the data and means nothing else.
+    None,
+}
+
+/// One raw run as the plot shows it, on the position scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RunMark {
+    /// The blend.
+    pub blend: BlendCode,
+    /// Its role.
+    pub role: Role,
+    /// The value in the quantity's unit.
+    pub value: Value,
+    /// Position of the lower bound; equal to `hi` for a reading, `None` when unbounded.
+    pub lo: Option<f64>,
+    /// Position of the upper bound.
+    pub hi: Option<f64>,
+    /// Data-sheet values are drawn open and never weighed.
+    pub source: ResultSource,
+    /// What is known against it.
+    pub mark: Option<RunFlag>,
+}
+
+/// How a test is drawn: position u stands for `zero + u * per_position` on the working scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// What fixes the scale.
+    pub anchored: Anchored,
+    /// Working scale.
+    pub scale: Scale,
+    /// Unit of the ticks.
+    pub unit: Unit,
+    /// Which way is better.
+    pub better: Better,
+    /// Working value at position 0.
+    pub zero: f64,
+    /// Working value of one position; negative where lower is better.
+    pub per_position: f64,
+    /// Position of the cap, where there is one.
+    pub cap: Option<f64>,
+    /// Steps in the quantity's unit, for the ticks of a ladder.
+    pub steps: Vec<f64>,
+    /// Half width, in positions, of the band within which a single result cannot be told from a reference.
+    pub band: Option<f64>,
+    /// Where each blend's estimate is drawn: on the axis, not held within the head-room of the score.
+    pub marks: BTreeMap<BlendCode, Position>,
+    /// Raw runs.
+    pub runs: Vec<RunMark>,
+}
+
+impl Strip {
+    /// The position of a value in the quantity's unit; `None` where the scale has no such value.
+    pub fn position_of(&self, value: f64) -> Option<f64> {
+        let working = self.scale.to_working(value)?;
+        Some((working - self.zero) / self.per_position).filter(|position| position.is_finite())
+    }
+}
+
+/// What is known against a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, strum::IntoStaticStr)]
+#[strum(serialize_all = "lowercase")]
+pub enum RunFlag {
+    /// It and its replicates lie further apart than the method lets expect.
+    #[strum(serialize = "beyond the critical range")]
+    BeyondCriticalRange,
+    /// It was run under other conditions than those that count: shown, not pooled.
+    #[strum(serialize = "other conditions")]
+    OtherConditions,
+    /// Its rig was out of control.
+    #[strum(serialize = "rig out of control")]
+    RigOutOfControl,
+    /// Somebody marked it suspect.
+    Suspect,
+}
+
+impl RunFlag {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        self.into()
+    }
+}
+
+/// Marks by result. Of several against one run the first holds: suspect, far apart, out of control.
+pub(crate) struct RunMarks {
+    /// By address: every result is one row of one records.
+    by_result: BTreeMap<*const RunResult, RunFlag>,
+}
+
+impl RunMarks {
+    /// Marks of doubted runs and of runs in out-of-control spans, of all tests of a records.
+    pub(crate) fn new(doubted: &[Doubted], out_of_control: &[Vec<(&RunResult, RigChart)>]) -> Self {
+        let mut by_result = BTreeMap::new();
+        for (result, _) in out_of_control.iter().flatten() {
+            by_result.insert(std::ptr::from_ref(*result), RunFlag::RigOutOfControl);
+        }
+        let marked_last = |one: &&Doubted| matches!(one.because, DoubtedBecause::Marked { .. });
+        let (marked, far_apart): (Vec<&Doubted>, Vec<&Doubted>) = doubted.iter().partition(marked_last);
+        for (doubts, mark) in [
+            (far_apart, RunFlag::BeyondCriticalRange),
+            (marked, RunFlag::Suspect),
+        ] {
+            for result in doubts.iter().flat_map(|one| &one.results) {
+                by_result.insert(std::ptr::from_ref(*result), mark);
+            }
+        }
+        Self { by_result }
+    }
+
+    /// The mark of a result.
+    pub(crate) fn of(&self, result: &RunResult) -> Option<RunFlag> {
+        self.by_result.get(&std::ptr::from_ref(result)).copied()
+    }
+}
 
 /// The cell of a blend of the trial in a fitted test.
 pub(crate) fn who(evidence: &Evidence, candidates: &[&BlendCode], blend: &BlendCode) -> Option<Who> {
@@ -165,7 +300,7 @@ pub(crate) fn strip(
         let apart = cell
             .apart
             .iter()
-            .map(|(result, _)| (*result, Some(OTHER_CONDITIONS)));
+            .map(|(result, _)| (*result, Some(RunFlag::OtherConditions)));
         let shown = counted.chain(data_sheet).chain(apart);
         let runs: Vec<RunMark> = shown
             .filter_map(|(result, mark)| run_mark(&strip, result, cell.role, mark))
@@ -184,7 +319,7 @@ fn mark(strip: &Strip, estimate: &Estimate) -> Option<Position> {
     })
 }
 
-fn run_mark(strip: &Strip, result: &RunResult, role: Role, mark: Option<&'static str>) -> Option<RunMark> {
+fn run_mark(strip: &Strip, result: &RunResult, role: Role, mark: Option<RunFlag>) -> Option<RunMark> {
     let (lo, hi) = bounds(strip, &result.value)?;
     Some(RunMark {
         blend: result.blend.clone(),

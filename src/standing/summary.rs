@@ -1,10 +1,19 @@
 //! What a standing comes out as: plain numbers that pages, JSON and command line show alike.
 
-use crate::catalogue::Use;
-use crate::records::{BlendCode, GateOutcome, MachineSlug, TestKey, TrialSlug};
-use crate::resemblance::{Decided, Resemblance};
-use crate::standing::{Alternative, Caution, LeaveOut, Position, Rival, RunNext, Strip, Verdict};
+use crate::catalogue::{Category, Use, Value};
+use crate::records::{
+    BlendCode, GateOutcome, MachineSlug, Term, TermScale, TestKey, TrialRecords, TrialSlug,
+};
+use crate::resemblance::{Decided, Resemblance, Scale, Scales};
+use crate::standing::kernel::Validity;
+use crate::standing::{
+    Alternative, Caution, ContactDuty, LeaveOut, NotWeighed, Position, PrecisionSource, Rival, RunNext,
+    Sensitivity, Strip, Verdict, WhatIf,
+};
+use crate::units::Unit;
+use serde::Serialize;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The comparison of a trial's candidates.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,7 +92,7 @@ pub enum Doubt {
 }
 
 /// Where one candidate stands.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CandidateStanding {
     /// The blend.
     pub blend: BlendCode,
@@ -105,12 +114,20 @@ pub struct CandidateStanding {
     pub score_worst_fill: Option<f64>,
     /// Score with what is missing filled as good as can be.
     pub score_best_fill: Option<f64>,
-    /// Why it is out, `None` when it is in.
-    pub out: Option<String>,
+    /// The gates for which it is out; empty when it is in.
+    #[serde(skip)]
+    pub failed: Vec<GateStanding>,
+}
+
+impl CandidateStanding {
+    /// Whether a failed gate keeps it out.
+    pub fn is_out(&self) -> bool {
+        !self.failed.is_empty()
+    }
 }
 
 /// An estimate in the quantity's unit.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Estimate {
     /// Posterior mean, transformed back; the cap itself when `capped`.
     pub value: f64,
@@ -125,23 +142,12 @@ pub struct Estimate {
 }
 
 /// A change of weight at which a rival draws level.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Tip {
     /// The factor on the weight.
     pub factor: f64,
     /// The rival.
     pub to: BlendCode,
-}
-
-/// Whether a test sorts lubricants in this trial. Each is a probability, `None` where it was not run.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Validity {
-    /// The known good is better than the known poor.
-    pub good_over_poor: Option<f64>,
-    /// The middle reference lies between them.
-    pub middle_between: Option<f64>,
-    /// The known good is better than the control fluid.
-    pub good_over_control: Option<f64>,
 }
 
 /// How one test's contact resembles one machine contact.
@@ -177,8 +183,8 @@ pub struct TestStanding {
     pub label: String,
     /// Standard.
     pub standard: String,
-    /// Test category, the standard's numeral.
-    pub category: &'static str,
+    /// Test category.
+    pub category: Category,
     /// What the trial does with it.
     pub used_to: Use,
     /// The weight that the standing used.
@@ -190,7 +196,7 @@ pub struct TestStanding {
     /// Beyond the machine in at least two respects.
     pub extreme: bool,
     /// Why it is not weighed; `None` when it is.
-    pub excluded: Option<String>,
+    pub excluded: Option<NotWeighed>,
     /// The comparison with each machine contact.
     pub contacts: Vec<ContactLikeness>,
     /// Its share of the lead over the runner-up; above 1 the pair reverses without it.
@@ -215,8 +221,8 @@ pub struct TestStanding {
     pub runs: usize,
     /// How it is drawn; `None` where nothing was run.
     pub strip: Option<Strip>,
-    /// Where its precision comes from, in words.
-    pub precision: String,
+    /// Where its precision comes from; `None` with neither a published precision nor enough replicates.
+    pub precision: Option<PrecisionSource>,
     /// How far its results scatter; `None` with neither a published precision nor enough replicates.
     pub scatter: Option<Scatter>,
     /// Every candidate against every reference oil that was run.
@@ -238,8 +244,82 @@ pub struct GateStanding {
     pub limit: String,
     /// The candidate.
     pub blend: BlendCode,
-    /// Its results in words.
-    pub results: String,
+    /// Its results; neighbours that are alike once.
+    pub results: Vec<Value>,
+    /// Their unit.
+    pub unit: Unit,
     /// The outcome.
     pub outcome: GateOutcome,
+}
+
+/// One trial judged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Comparison {
+    /// The records behind it, as what was asked has them.
+    pub records: Arc<TrialRecords>,
+    /// What was asked.
+    pub what_if: WhatIf,
+    /// What another duty has changed in each contact of the machine.
+    pub duty: Vec<ContactDuty>,
+    /// The standing under what was asked.
+    pub standing: Standing,
+    /// The standing as it is, when what was asked differs from it.
+    pub as_it_is: Option<Standing>,
+}
+
+/// A trial's resemblance with what it decides.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ResemblanceView {
+    /// The comparison, whose tests carry the ten terms.
+    pub comparison: Comparison,
+    /// What each term counts.
+    pub scales: Vec<ScaleLine>,
+    /// Who is in front when single numbers are doubled or halved.
+    pub sensitivity: Arc<Sensitivity>,
+}
+
+/// What one term counts, with what it would count by default and why it differs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScaleLine {
+    /// The term.
+    pub term: Term,
+    /// What it counts in this view.
+    pub now: Scale,
+    /// What it counts in the trial.
+    pub of_trial: Scale,
+    /// The default.
+    pub usual: Scale,
+    /// The newest change in this trial, with its reason.
+    pub newest: Option<TermScale>,
+}
+
+impl ScaleLine {
+    /// Whether the trial departs from the default here.
+    pub fn is_changed(&self) -> bool {
+        self.of_trial != self.usual
+    }
+
+    /// Whether this view departs from the trial here.
+    pub fn is_asked(&self) -> bool {
+        self.now != self.of_trial
+    }
+}
+
+/// The ten terms of a comparison, in their order.
+pub fn scale_lines(comparison: &Comparison) -> Vec<ScaleLine> {
+    scale_lines_of(&comparison.records.term_scales, &comparison.what_if)
+}
+
+/// The same, from the changes that a trial keeps and a question.
+pub(crate) fn scale_lines_of(changes: &[TermScale], what_if: &WhatIf) -> Vec<ScaleLine> {
+    let (usual, of_trial) = (Scales::default(), Scales::of_trial(changes));
+    let now = what_if.scales_over(changes);
+    let line = |term| ScaleLine {
+        term,
+        now: now.of(term),
+        of_trial: of_trial.of(term),
+        usual: usual.of(term),
+        newest: TermScale::newest(changes, term).cloned(),
+    };
+    Term::ALL.into_iter().map(line).collect()
 }

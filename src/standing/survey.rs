@@ -1,6 +1,6 @@
 //! How closely each test method resembles each contact of a machine, before anything is run.
 
-use crate::catalogue::{Method, Mode};
+use crate::catalogue::Method;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
 use crate::records::{Blend, BlendKind, Machine, TestKey};
@@ -64,11 +64,7 @@ pub fn survey(machine: &Machine, methods: &[Method], oil: Option<&Oil>) -> Vec<C
             if sides.is_empty() {
                 continue;
             }
-            let scores = if quantity.scores(Mode::Seizure) {
-                Scores::Seizure
-            } else {
-                Scores::OtherModes
-            };
+            let scores = Scores::of(quantity);
             let compared: Vec<Option<Resemblance>> = surveys
                 .iter()
                 .map(|survey| {

@@ -1,14 +1,15 @@
 //! Each candidate against each reference oil in one test: better, worse, or not to be told apart.
 
 use crate::records::{BlendCode, Role};
-use crate::standing::blocks::{Adjust, shifts};
 use crate::standing::evidence::{Block, Cell, exact};
 use crate::standing::kernel::Who;
 use crate::standing::prepare::{Prepared, Test};
+use crate::standing::spread::{Adjust, shifts};
 use crate::standing::strip::who;
 use crate::stats::dunnett::{Freedom, ManyToOne};
 use crate::stats::precision::critical_difference_apart;
 use crate::stats::severity::BlockShift;
+use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Probability from which a censored cell counts as better than another (ours: the 5 % of a critical difference, half of
@@ -28,19 +29,8 @@ pub enum Apart {
     Worse,
 }
 
-impl Apart {
-    /// Its words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Better => "better",
-            Self::Alike => "cannot be told apart",
-            Self::Worse => "worse",
-        }
-    }
-}
-
 /// Limits of a difference that hold for all candidates of the test together (Dunnett), on its working scale.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Simultaneous {
     /// Lower limit.
     pub lo: f64,

@@ -1,14 +1,76 @@
-//! What each test weighs for a machine, with the comparison that it comes from.
+//! What each test weighs for a machine, with the comparison that it comes from, and which tests and candidates count.
 
-use crate::catalogue::{Mode, Value};
+use crate::catalogue::{Use, Value};
 use crate::contact::ContactError;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
-use crate::records::{BlendCode, Level, MachineContact, Role, TrialRecords};
+use crate::records::{BlendCode, GateOutcome, Level, MachineContact, Role, TrialRecords};
 use crate::resemblance::{Decided, Resemblance, Scales, Scores, compare, contacts, decided, relevance};
-use crate::standing::ContactLikeness;
 use crate::standing::evidence::Evidence;
-use crate::standing::film_oil;
+use crate::standing::kernel::{Fitted, KernelError, Selection, Weighting};
+use crate::standing::prepare::{Prepared, Test};
+use crate::standing::summary::GateStanding;
+use crate::standing::{ContactLikeness, WhatIf, cautions, film_oil};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Why a test is not weighed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NotWeighed {
+    /// A question leaves it out.
+    LeftOut,
+    /// It is a gate.
+    Gate,
+    /// The trial shows it only, for this reason, which may be empty.
+    Shown {
+        /// The reason in the records.
+        reason: String,
+    },
+    /// Nothing rubs in it.
+    NoContact,
+    /// Its contact cannot be computed.
+    ContactNotComputed(ContactError),
+    /// A contact of the machine cannot be computed.
+    MachineNotComputed {
+        /// Which.
+        contact: String,
+        /// Why.
+        error: ContactError,
+    },
+    /// Pressure, sliding speed or slide-roll ratio is not known on one side.
+    TermsUnknown,
+    /// It scores no failure mode that matters in the machine.
+    NoModeThatMatters,
+    /// There are values from data sheets only.
+    DataSheetOnly,
+    /// It was not run.
+    NotRun,
+    /// No known-good reference oil was run.
+    NoKnownGood,
+    /// Nothing says how far its results scatter.
+    NoPrecision,
+    /// The numbers cannot be worked out.
+    NotComputed(KernelError),
+    /// It does not sort lubricants whose order is known.
+    DoesNotSort {
+        /// Which comparison says so.
+        reason: NotSorting,
+        /// Probability of the right order.
+        probability: f64,
+    },
+    /// Its weight is 0.
+    NoWeight,
+}
+
+/// Which comparison of known lubricants says that a test does not sort them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NotSorting {
+    /// The control fluid does as well as the known good.
+    ControlAsGood,
+    /// It does not tell the known good from the known poor.
+    GoodLikePoor,
+    /// The middle reference does not lie between the others.
+    MiddleOutside,
+}
 
 /// How one test resembles the machine and what that makes it weigh before grouping.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,7 +86,7 @@ pub(crate) struct Likeness {
     /// The load and scar at which its contact was computed.
     pub(crate) decided: Decided,
     /// Why it cannot be weighed; `None` when it can.
-    pub(crate) not_weighed: Option<String>,
+    pub(crate) not_weighed: Option<NotWeighed>,
 }
 
 /// The machine's side of every comparison: the terms of its contacts with the oil whose film is taken.
@@ -60,29 +122,25 @@ pub(crate) struct SideBySide {
     scores: Scores,
     test: Vec<ContactTerms>,
     /// With every contact of the machine, or why nothing can be compared.
-    pairs: Result<Vec<Pair>, String>,
+    pairs: Result<Vec<Pair>, NotWeighed>,
 }
 
 /// Lays a test beside every contact of the machine.
 pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Evidence]) -> SideBySide {
-    let scores = if evidence.quantity.scores(Mode::Seizure) {
-        Scores::Seizure
-    } else {
-        Scores::OtherModes
-    };
-    let nothing = |why: String| SideBySide {
+    let scores = Scores::of(evidence.quantity);
+    let nothing = |why: NotWeighed| SideBySide {
         decided: Decided::default(),
         scores,
         test: Vec::new(),
         pairs: Err(why),
     };
     if !evidence.method.has_contact() {
-        return nothing("no rubbing contact: a gate, or shown".to_string());
+        return nothing(NotWeighed::NoContact);
     }
     let decided = conditions_that_decided(evidence, all);
     let test = match contacts(evidence.method, evidence.quantity, decided, machine.oil.as_ref()) {
         Ok(sides) => sides,
-        Err(error) => return nothing(format!("its contact cannot be computed: {error}")),
+        Err(error) => return nothing(NotWeighed::ContactNotComputed(error)),
     };
     let mut pairs = Vec::new();
     for (contact, terms) in &machine.contacts {
@@ -90,9 +148,10 @@ pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Ev
         let terms = match terms {
             Ok(terms) => terms,
             Err(error) => {
-                return nothing(format!(
-                    "the machine's contact '{name}' cannot be computed: {error}"
-                ));
+                return nothing(NotWeighed::MachineNotComputed {
+                    contact: name.clone(),
+                    error: error.clone(),
+                });
             }
         };
         pairs.push(Pair {
@@ -171,10 +230,8 @@ fn from_comparisons(contacts: Vec<ContactLikeness>, decided: Decided) -> Likenes
         .max_by(by_likeness)
         .is_some_and(|nearest| nearest.resemblance.is_extreme());
     let not_weighed = match (known, raw_weight > 0.0) {
-        (false, _) => {
-            Some("pressure, sliding speed or slide-roll ratio is not known on one side".to_string())
-        }
-        (true, false) => Some("it scores no failure mode that matters in this machine".to_string()),
+        (false, _) => Some(NotWeighed::TermsUnknown),
+        (true, false) => Some(NotWeighed::NoModeThatMatters),
         (true, true) => None,
     };
     Likeness {
@@ -238,4 +295,137 @@ fn reference_oil(records: &TrialRecords) -> Option<Oil> {
 
 fn oil_of(records: &TrialRecords, code: &BlendCode) -> Option<Oil> {
     film_oil(records.blend(code)?)
+}
+
+/// Which tests and candidates count, and with which weights.
+pub(crate) struct Choice {
+    /// Weights and exclusions for the kernel.
+    pub(crate) selection: Selection,
+    /// Weight per fitted test.
+    pub(crate) weights: Vec<f64>,
+    /// Weight per fitted test if every test sorted.
+    pub(crate) weights_if_sorting: Vec<f64>,
+    /// Why a test of the trial is not weighed.
+    pub(crate) excluded: BTreeMap<usize, NotWeighed>,
+    /// The gates that a candidate failed, where it is out for them.
+    pub(crate) out: BTreeMap<usize, Vec<GateStanding>>,
+}
+
+impl Choice {
+    pub(crate) fn new(prepared: &Prepared, what_if: &WhatIf, gates: &[GateStanding]) -> Self {
+        let mut excluded = prepared.unfitted.clone();
+        let mut sorting_only = BTreeMap::new();
+        for (at, place) in prepared.fitted_tests.iter().enumerate() {
+            let test = &prepared.tests[*place];
+            if let Some(why) = why_excluded(test, what_if) {
+                excluded.insert(*place, why);
+            } else if let Some(why) = prepared
+                .fitted
+                .as_ref()
+                .and_then(|fitted| why_not_sorting(fitted, at))
+            {
+                sorting_only.insert(*place, why);
+            }
+        }
+        let weights_if_sorting = weights(prepared, what_if, &excluded);
+        if !what_if.lets_in_not_sorting {
+            excluded.extend(sorting_only);
+        }
+        let weights = weights(prepared, what_if, &excluded);
+        let mut out: BTreeMap<usize, Vec<GateStanding>> = BTreeMap::new();
+        for gate in gates.iter().filter(|gate| gate.outcome == GateOutcome::Fail) {
+            let place = prepared.candidates.iter().position(|blend| **blend == gate.blend);
+            if let Some(place) = place.filter(|_| !what_if.lets_in_gated) {
+                out.entry(place).or_default().push(gate.clone());
+            }
+        }
+        let selection = Selection {
+            weighting: Weighting::Instead(weights.clone()),
+            candidates_out: out.keys().copied().collect(),
+            ..Selection::default()
+        };
+        Self {
+            selection,
+            weights,
+            weights_if_sorting,
+            excluded,
+            out,
+        }
+    }
+
+    /// The same choice with other weights.
+    pub(crate) fn with_weighting(&self, weighting: Weighting) -> Selection {
+        Selection {
+            weighting,
+            excluded_tests: self.weightless(),
+            ..self.selection.clone()
+        }
+    }
+
+    /// Places, in the kernel's order, of tests that weigh something.
+    pub(crate) fn weighed(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.weights.len()).filter(|at| self.weights[*at] > 0.0)
+    }
+
+    /// Places, in the kernel's order, of tests that weigh nothing.
+    pub(crate) fn weightless(&self) -> BTreeSet<usize> {
+        (0..self.weights.len())
+            .filter(|at| self.weights[*at] <= 0.0)
+            .collect()
+    }
+}
+
+fn why_excluded(test: &Test, what_if: &WhatIf) -> Option<NotWeighed> {
+    let key = test.evidence.key();
+    if what_if.leaves_out(key) {
+        return Some(NotWeighed::LeftOut);
+    }
+    match test.evidence.test.used_to {
+        Use::Weigh => {}
+        Use::Gate => return Some(NotWeighed::Gate),
+        Use::Show => {
+            let reason = test.evidence.test.reason.clone();
+            return Some(NotWeighed::Shown { reason });
+        }
+    }
+    if what_if.weights.contains_key(key) {
+        return None;
+    }
+    test.likeness.not_weighed.clone()
+}
+
+/// Which comparison of known lubricants says that a fitted test does not sort them.
+fn why_not_sorting(fitted: &Fitted, at: usize) -> Option<NotWeighed> {
+    let (reason, probability) = cautions::why_not_sorting(&fitted.tests()[at].validity())?;
+    Some(NotWeighed::DoesNotSort { reason, probability })
+}
+
+fn weights(prepared: &Prepared, what_if: &WhatIf, excluded: &BTreeMap<usize, NotWeighed>) -> Vec<f64> {
+    let raw_of = |place: &usize| match excluded.contains_key(place) {
+        true => 0.0,
+        false => prepared.tests[*place].likeness.raw_weight,
+    };
+    let raw: Vec<f64> = prepared.fitted_tests.iter().map(raw_of).collect();
+    let mut weights = prepared.grouped(&raw);
+    for (at, place) in prepared.fitted_tests.iter().enumerate() {
+        let by_hand = what_if.weights.get(prepared.tests[*place].evidence.key());
+        if let Some(weight) = by_hand.filter(|weight| !weight.is_nan() && !excluded.contains_key(place)) {
+            weights[at] = weight.clamp(0.0, 1.0);
+        }
+    }
+    held_to_one_vote(prepared, weights)
+}
+
+/// Weights set by hand can add up to more than one vote for a method: then its quantities share the one.
+fn held_to_one_vote(prepared: &Prepared, mut weights: Vec<f64>) -> Vec<f64> {
+    let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
+    for (at, place) in prepared.fitted_tests.iter().enumerate() {
+        *sums
+            .entry(&prepared.tests[*place].evidence.key().method)
+            .or_default() += weights[at];
+    }
+    for (at, place) in prepared.fitted_tests.iter().enumerate() {
+        weights[at] /= sums[prepared.tests[*place].evidence.key().method.as_str()].max(1.0);
+    }
+    weights
 }

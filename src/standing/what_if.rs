@@ -1,6 +1,7 @@
 //! What a reader may change about a standing without changing a record.
 
-use crate::records::{BlendCode, DutyFactors, TermScale, TestKey};
+use crate::contact::preset::PresetFault;
+use crate::records::{BlendCode, DutyChange, DutyFactors, Level, Role, TermScale, TestKey, TrialRecords};
 use crate::resemblance::{Scale, Scales, Term};
 use crate::standing::{HEAD_ROOM, MOST_HEAD_ROOM};
 use std::collections::BTreeMap;
@@ -166,4 +167,149 @@ impl WhatIf {
     pub fn leaves_out(&self, key: &TestKey) -> bool {
         self.without.iter().any(|without| without.covers(key))
     }
+}
+
+/// What a duty has changed in one contact of the machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ContactDuty {
+    /// The contact's name.
+    pub contact: String,
+    /// What was changed; empty where nothing of it depends on load or speed.
+    pub changes: Vec<DutyChange>,
+}
+
+/// The records as a question has them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Asked {
+    /// The records.
+    pub records: TrialRecords,
+    /// What another duty has changed, by contact; empty under the recorded duty.
+    pub duty: Vec<ContactDuty>,
+}
+
+/// Why the records cannot be changed as a question asks.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AskedFault {
+    /// A contact cannot have the duty.
+    Duty {
+        /// The contact.
+        contact: String,
+        /// Why.
+        fault: PresetFault,
+    },
+    /// One oil is asked for at both ends.
+    OneOilForBoth(BlendCode),
+    /// An oil is no reference oil of the trial.
+    NoReference {
+        /// The end at which it is asked for.
+        level: Level,
+        /// The oil.
+        oil: BlendCode,
+        /// Those of the trial.
+        references: Vec<BlendCode>,
+    },
+}
+
+impl AskedFault {
+    /// The field of the question that is at fault.
+    pub fn field(&self) -> &'static str {
+        match self {
+            Self::Duty { .. } => "duty",
+            Self::NoReference {
+                level: Level::KnownGood,
+                ..
+            } => "known_good",
+            Self::OneOilForBoth(_) | Self::NoReference { .. } => "known_poor",
+        }
+    }
+}
+
+impl WhatIf {
+    /// The records under the question. To be taken once, of the records as they are: a duty multiplies.
+    ///
+    /// A test that names a reference oil of its own keeps it.
+    ///
+    /// # Errors
+    /// A duty that takes a parameter out of its range; an oil that is no reference oil of the trial; the same oil as
+    /// both ends.
+    pub fn records(&self, records: &TrialRecords) -> Result<Asked, AskedFault> {
+        let mut asked = records.clone();
+        let duty = if self.duty.is_as_given() {
+            Vec::new()
+        } else {
+            under(&mut asked, self.duty)?
+        };
+        self.refuse_one_oil_for_both()?;
+        let ends = [
+            (Level::KnownGood, &self.known_good),
+            (Level::KnownPoor, &self.known_poor),
+        ];
+        for (level, _) in ends.iter().filter(|(_, anchor)| anchor.is_some()) {
+            clear(&mut asked, *level);
+        }
+        for (level, anchor) in ends {
+            if let Some(Anchor::Oil(oil)) = anchor {
+                set(&mut asked, level, oil)?;
+            }
+        }
+        Ok(Asked { records: asked, duty })
+    }
+
+    fn refuse_one_oil_for_both(&self) -> Result<(), AskedFault> {
+        match (&self.known_good, &self.known_poor) {
+            (Some(Anchor::Oil(good)), Some(Anchor::Oil(poor))) if good == poor => {
+                Err(AskedFault::OneOilForBoth(poor.clone()))
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+fn under(records: &mut TrialRecords, duty: DutyFactors) -> Result<Vec<ContactDuty>, AskedFault> {
+    let mut told = Vec::new();
+    for contact in &mut records.machine.contacts {
+        let (preset, changes) = contact.preset.under(duty).map_err(|fault| AskedFault::Duty {
+            contact: contact.name.clone(),
+            fault,
+        })?;
+        contact.parameters_json = preset.parameters_json();
+        contact.preset = preset;
+        told.push(ContactDuty {
+            contact: contact.name.clone(),
+            changes,
+        });
+    }
+    Ok(told)
+}
+
+fn clear(records: &mut TrialRecords, level: Level) {
+    for part in &mut records.trial.blends {
+        if part.level == Some(level) {
+            part.level = None;
+        }
+    }
+}
+
+fn set(records: &mut TrialRecords, level: Level, oil: &BlendCode) -> Result<(), AskedFault> {
+    let place =
+        (records.trial.blends.iter()).position(|part| part.role == Role::Reference && &part.blend == oil);
+    let Some(place) = place else {
+        return Err(AskedFault::NoReference {
+            level,
+            oil: oil.clone(),
+            references: records.with_role(Role::Reference).cloned().collect(),
+        });
+    };
+    records.trial.blends[place].level = Some(level);
+    // the oil cannot stand at the other end of a test as well
+    for test in &mut records.trial.tests {
+        let other = match level {
+            Level::KnownGood => &mut test.known_poor,
+            Level::KnownPoor | Level::KnownMiddle => &mut test.known_good,
+        };
+        if other.as_ref() == Some(oil) {
+            *other = None;
+        }
+    }
+    Ok(())
 }

@@ -1,263 +1,428 @@
 //! A standing as JSON. Numbers are SI with the unit in the key, except estimates, which name their unit.
 
-use crate::prose::standing as words;
-use crate::records::{BlendCode, TestKey};
-use crate::resemblance::{TermLikeness, TermValue};
-use crate::standing::Comparison;
-use crate::standing::{
-    Basis, CandidateStanding, Caution, ContactLikeness, Estimate, Evidence, GateStanding, NextRun, Planned,
-    Rival, Standing, TestStanding, Tip, Verdict,
+use crate::prose::cautions::{departing_runs, moved_run, not_sorting};
+use crate::prose::reasons::{
+    apart, assumption, failed_gates, gate_results, left_out_id, not_weighed, unmet_gate,
 };
-use serde_json::{Map, Value, json};
+use crate::prose::resemblance::remark;
+use crate::prose::standing as words;
+use crate::records::{BlendCode, MachineSlug, Term, TestKey, TrialSlug};
+use crate::resemblance::{TermLikeness, TermValue};
+use crate::standing::kernel::Validity;
+use crate::standing::{
+    Alternative, Assumption, Basis, CandidateStanding, Caution, Comparison, ContactDuty, ContactLikeness,
+    DepartingRuns, DoubtSplit, Estimate, Finding, GateStanding, LeaveOut, LeftOut, MovedRun, NextRun,
+    NotSorting, NotWeighed, Planned, Position, Rival, Simultaneous, Standing, TestStanding, Tip, UnmetGate,
+    Verdict,
+};
+use crate::stats::control::Rule;
+use crate::units::DisplayPreferences;
+use serde::{Serialize, Serializer};
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// How numbers stand in texts for programs.
+fn shown() -> DisplayPreferences {
+    DisplayPreferences::default()
+}
 
 /// The standing of a comparison, in the form in which the HTTP interface and the command line give it.
 pub fn standing_json(comparison: &Comparison) -> Value {
-    let standing = &comparison.standing;
-    let text = |blend: &Option<_>| blend.as_ref().map(ToString::to_string);
-    json!({
-        "trial": standing.trial.to_string(),
-        "machine": standing.machine.to_string(),
-        "engine": env!("CARGO_PKG_VERSION"),
-        "draws": standing.draws,
-        "seed": standing.seed,
-        "head_room": standing.head_room,
-        "asked": asked(comparison),
-        "sentence": words::sentence(comparison),
-        "resemblance_mass": standing.resemblance_mass,
-        "effective_tests": standing.effective_tests,
-        "monte_carlo_error": standing.monte_carlo_error,
-        "front_runner": text(&standing.front_runner),
-        "leader": text(&standing.leader),
-        "runner_up": text(&standing.runner_up),
-        "resolved": standing.resolved,
-        "candidates": standing.candidates.iter().map(candidate).collect::<Vec<_>>(),
-        "tests": standing.tests.iter().map(|test| test_json(test, comparison)).collect::<Vec<_>>(),
-        "alternatives": standing.alternatives.iter().map(|other| json!({
-            "what": other.what,
-            "leader": text(&other.front_runner),
-            "p_best": other.p_best,
-            "candidates": other.candidates.iter().map(|(blend, (score, p_best))| {
-                (blend.to_string(), json!({"score": score, "p_best": p_best}))
-            }).collect::<Map<_, _>>(),
-        })).collect::<Vec<_>>(),
-        "leave_outs": standing.leave_outs.iter().map(|out| json!({
-            "left_out": out.left_out.word(),
-            "name": out.name,
-            "tests": out.tests.iter().map(ToString::to_string).collect::<Vec<_>>(),
-            "extreme": out.extreme,
-            "front_runner": text(&out.front_runner),
-            "p_best": out.p_best,
-            "p_changes": out.p_changes,
-            "changes": out.changes,
-        })).collect::<Vec<_>>(),
-        "runs_left_out": standing.runs_left_out,
-        "rivals": standing.rivals.iter().map(rival).collect::<Vec<_>>(),
-        "cautions": standing.cautions.iter().map(|one| caution(one, standing)).collect::<Vec<_>>(),
-        "gates": standing.gates.iter().map(gate).collect::<Vec<_>>(),
-        "run_next": standing.run_next.runs.iter().map(next_run).collect::<Vec<_>>(),
-        "doubt": standing.run_next.doubt.map(|doubt| json!({
-            "as_it_is": doubt.as_it_is,
-            "results_known": doubt.results_known,
-            "weights_known": doubt.weights_known,
-        })),
-    })
+    // all keys are texts, so nothing can be refused
+    serde_json::to_value(StandingJson::of(comparison)).unwrap_or_default()
 }
 
-/// What was asked of duty and reference oils; what of the machine that has changed, by contact.
-fn asked(comparison: &Comparison) -> Value {
-    let asked = &comparison.what_if;
-    let anchor = |anchor: &Option<_>| anchor.as_ref().map(ToString::to_string);
-    json!({
-        "duty_load": asked.duty.load,
-        "duty_speed": asked.duty.speed,
-        "known_good": anchor(&asked.known_good),
-        "known_poor": anchor(&asked.known_poor),
-        "changed": comparison.duty.iter().map(|contact| json!({
-            "contact": contact.contact,
-            "parameters": contact.changes.iter().map(|change| json!({
-                "label": change.label,
-                "factor": change.factor,
-            })).collect::<Vec<_>>(),
-        })).collect::<Vec<_>>(),
-    })
+#[derive(Serialize)]
+struct StandingJson<'a> {
+    trial: &'a TrialSlug,
+    machine: &'a MachineSlug,
+    engine: &'static str,
+    draws: usize,
+    seed: u64,
+    head_room: f64,
+    asked: Asked<'a>,
+    sentence: String,
+    resemblance_mass: f64,
+    effective_tests: Option<f64>,
+    monte_carlo_error: Option<f64>,
+    front_runner: &'a Option<BlendCode>,
+    leader: &'a Option<BlendCode>,
+    runner_up: &'a Option<BlendCode>,
+    resolved: bool,
+    candidates: Vec<CandidateJson<'a>>,
+    tests: Vec<TestJson<'a>>,
+    alternatives: &'a [Alternative],
+    leave_outs: Vec<LeaveOutJson<'a>>,
+    runs_left_out: usize,
+    rivals: &'a [Rival],
+    cautions: Vec<CautionJson<'a>>,
+    gates: Vec<GateJson<'a>>,
+    run_next: Vec<NextRunJson<'a>>,
+    doubt: Option<DoubtSplit>,
 }
 
-fn next_run(run: &NextRun) -> Value {
-    json!({
-        "tests": run.tests.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "blends": run.blends.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "value": run.value,
-        "per_cost": run.per_cost(),
-        "per_day": run.per_day(),
-        "leader_changes": run.leader_changes,
-        "cost": run.cost,
-        "days": run.days,
-        "planned": run.planned == Planned::InTrial,
-        "scale_assumed": run.basis == Basis::Assumed,
-    })
-}
-
-fn candidate(candidate: &CandidateStanding) -> Value {
-    json!({
-        "blend": candidate.blend.to_string(),
-        "p_best": candidate.p_best,
-        "score": candidate.score,
-        "score_lo": candidate.score_lo,
-        "score_hi": candidate.score_hi,
-        "ranks": candidate.ranks,
-        "wins": candidate.wins.iter().map(|(blend, share)| (blend.to_string(), json!(share))).collect::<Map<_, _>>(),
-        "coverage": candidate.coverage,
-        "score_worst_fill": candidate.score_worst_fill,
-        "score_best_fill": candidate.score_best_fill,
-        "out": candidate.out,
-    })
-}
-
-fn test_json(test: &TestStanding, comparison: &Comparison) -> Value {
-    let unit = comparison
-        .records
-        .test(&test.key)
-        .map(|(_, quantity)| quantity.unit.word());
-    let positions: Map<String, Value> = test
-        .positions
-        .iter()
-        .map(|(blend, p)| (blend.to_string(), json!({"mean": p.mean, "lo": p.lo, "hi": p.hi})))
-        .collect();
-    let in_unit = |(blend, e): (&BlendCode, &Estimate)| {
-        let estimate = json!({
-            "value": e.value, "lo": e.lo, "hi": e.hi, "unit": unit, "capped": e.capped, "runs": e.runs,
-        });
-        (blend.to_string(), estimate)
-    };
-    let estimates: Map<String, Value> = test.estimates.iter().map(in_unit).collect();
-    let raw_estimates: Map<String, Value> = test.raw_estimates.iter().map(in_unit).collect();
-    json!({
-        "key": test.key.to_string(),
-        "method": test.key.method,
-        "quantity": test.key.quantity,
-        "use": test.used_to.word(),
-        "scale": comparison.records.test(&test.key).map(|(_, quantity)| quantity.scale.word()),
-        "weight": test.weight,
-        "resemblance": test.resemblance,
-        "relevance": test.relevance,
-        "extreme": test.extreme,
-        "excluded": test.excluded,
-        "contacts": test.contacts.iter().map(contact).collect::<Vec<_>>(),
-        "lead_share": test.lead_share,
-        "leader_without": test.leader_without.as_ref().map(ToString::to_string),
-        "tips_down": test.tips_down.as_ref().map(tip),
-        "tips_up": test.tips_up.as_ref().map(tip),
-        "validity": {
-            "good_over_poor": test.validity.good_over_poor,
-            "middle_between": test.validity.middle_between,
-            "good_over_control": test.validity.good_over_control,
-        },
-        "positions": positions,
-        "verdicts": test.verdicts.iter().map(verdict).collect::<Vec<_>>(),
-        "estimates": estimates,
-        "raw_estimates": raw_estimates,
-    })
-}
-
-/// Differences are on the test's working scale (`scale`), positive where the candidate is better.
-fn verdict(verdict: &Verdict) -> Value {
-    let difference = verdict.difference.as_ref();
-    json!({
-        "blend": verdict.blend.to_string(),
-        "reference": verdict.reference.to_string(),
-        "verdict": verdict.apart.words(),
-        "p_better": verdict.p_better,
-        "better_by": difference.map(|one| one.by),
-        "critical_difference": difference.map(|one| one.critical),
-        "same_block": difference.map(|one| one.share_a_block),
-        "simultaneous": difference.and_then(|one| one.simultaneous).map(|limits| json!({
-            "lo": limits.lo, "hi": limits.hi, "adjusted_p": limits.adjusted_p,
-        })),
-    })
-}
-
-fn rival(rival: &Rival) -> Value {
-    let keys = |keys: &[TestKey]| keys.iter().map(ToString::to_string).collect::<Vec<_>>();
-    json!({
-        "blend": rival.blend.to_string(),
-        "lead": rival.lead,
-        "front_wins": rival.front_wins,
-        "tips": rival.tips.iter().map(|(key, factor)| (key.to_string(), json!(factor))).collect::<Map<_, _>>(),
-        "common_change": rival.change.as_ref().map(|change| json!({
-            "factor": change.factor,
-            "raise": keys(&change.raise),
-            "lower": keys(&change.lower),
-        })),
-    })
-}
-
-fn tip(tip: &Tip) -> Value {
-    json!({"factor": tip.factor, "to": tip.to.to_string()})
-}
-
-pub(crate) fn contact(likeness: &ContactLikeness) -> Value {
-    json!({
-        "contact": likeness.contact,
-        "share": likeness.share,
-        "resemblance": likeness.resemblance.value,
-        "relevance": likeness.relevance,
-        "beyond": likeness.resemblance.beyond.iter().map(|beyond| beyond.word()).collect::<Vec<_>>(),
-        "terms": likeness.resemblance.terms.iter().map(term).collect::<Vec<_>>(),
-    })
-}
-
-fn term(term: &TermLikeness) -> Value {
-    json!({
-        "term": term.term.word(),
-        "test": side(&term.test),
-        "machine": side(&term.machine),
-        "similarity": term.similarity,
-        "importance": term.importance,
-        "dropped": term.similarity.is_none(),
-        "remark": term.remark,
-    })
-}
-
-fn side(value: &TermValue) -> Value {
-    match value {
-        TermValue::Range(range) => json!([range.lo(), range.hi()]),
-        TermValue::Word(word) => json!(word),
-        TermValue::Unknown => Value::Null,
+impl<'a> StandingJson<'a> {
+    fn of(comparison: &'a Comparison) -> Self {
+        let standing = &comparison.standing;
+        let tests = standing.tests.iter();
+        let cautions = standing.cautions.iter();
+        Self {
+            trial: &standing.trial,
+            machine: &standing.machine,
+            engine: env!("CARGO_PKG_VERSION"),
+            draws: standing.draws,
+            seed: standing.seed,
+            head_room: standing.head_room,
+            asked: Asked::of(comparison),
+            sentence: words::sentence(comparison),
+            resemblance_mass: standing.resemblance_mass,
+            effective_tests: standing.effective_tests,
+            monte_carlo_error: standing.monte_carlo_error,
+            front_runner: &standing.front_runner,
+            leader: &standing.leader,
+            runner_up: &standing.runner_up,
+            resolved: standing.resolved,
+            candidates: standing.candidates.iter().map(CandidateJson::of).collect(),
+            tests: tests.map(|test| TestJson::of(test, comparison)).collect(),
+            alternatives: &standing.alternatives,
+            leave_outs: standing.leave_outs.iter().map(LeaveOutJson::of).collect(),
+            runs_left_out: standing.runs_left_out,
+            rivals: &standing.rivals,
+            cautions: cautions.map(|one| CautionJson::of(one, standing)).collect(),
+            gates: standing.gates.iter().map(GateJson::of).collect(),
+            run_next: standing.run_next.runs.iter().map(NextRunJson::of).collect(),
+            doubt: standing.run_next.doubt,
+        }
     }
 }
 
-fn caution(caution: &Caution, standing: &Standing) -> Value {
-    let evidence: Map<String, Value> = caution
-        .evidence
-        .iter()
-        .map(|(name, evidence)| {
-            let evidence = match evidence {
-                Evidence::Number(number) => json!(number),
-                Evidence::Text(text) => json!(text),
-                Evidence::List(items) => json!(items),
-            };
-            ((*name).to_string(), evidence)
-        })
-        .collect();
-    let (heading, text) = words::caution(caution, standing);
-    json!({
-        "kind": caution.kind.word(),
-        "about": caution.kind.about().word(),
-        "severity": caution.severity.word(),
-        "test": caution.test.as_ref().map(ToString::to_string),
-        "evidence": evidence,
-        "heading": heading,
-        "text": text,
-    })
+/// What was asked of duty and reference oils; what of the machine that has changed, by contact.
+#[derive(Serialize)]
+struct Asked<'a> {
+    duty_load: f64,
+    duty_speed: f64,
+    known_good: Option<String>,
+    known_poor: Option<String>,
+    changed: Vec<ChangedContact<'a>>,
 }
 
-fn gate(gate: &GateStanding) -> Value {
-    json!({
-        "method": gate.key.method,
-        "quantity": gate.key.quantity,
-        "blend": gate.blend.to_string(),
-        "limit": gate.limit,
-        "results": gate.results,
-        "outcome": gate.outcome.word(),
-    })
+#[derive(Serialize)]
+struct ChangedContact<'a> {
+    contact: &'a str,
+    parameters: Vec<ChangedParameter<'a>>,
+}
+
+#[derive(Serialize)]
+struct ChangedParameter<'a> {
+    label: &'a str,
+    factor: f64,
+}
+
+impl<'a> Asked<'a> {
+    fn of(comparison: &'a Comparison) -> Self {
+        let asked = &comparison.what_if;
+        let changed = |contact: &'a ContactDuty| ChangedContact {
+            contact: &contact.contact,
+            parameters: (contact.changes.iter())
+                .map(|change| ChangedParameter {
+                    label: change.label,
+                    factor: change.factor,
+                })
+                .collect(),
+        };
+        Self {
+            duty_load: asked.duty.load,
+            duty_speed: asked.duty.speed,
+            known_good: asked.known_good.as_ref().map(ToString::to_string),
+            known_poor: asked.known_poor.as_ref().map(ToString::to_string),
+            changed: comparison.duty.iter().map(changed).collect(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct NextRunJson<'a> {
+    #[serde(flatten)]
+    run: &'a NextRun,
+    per_cost: Option<f64>,
+    per_day: Option<f64>,
+    planned: bool,
+    scale_assumed: bool,
+}
+
+impl<'a> NextRunJson<'a> {
+    fn of(run: &'a NextRun) -> Self {
+        Self {
+            per_cost: run.per_cost(),
+            per_day: run.per_day(),
+            planned: run.planned == Planned::InTrial,
+            scale_assumed: run.basis == Basis::Assumed,
+            run,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct CandidateJson<'a> {
+    #[serde(flatten)]
+    candidate: &'a CandidateStanding,
+    out: Option<String>,
+}
+
+impl<'a> CandidateJson<'a> {
+    fn of(candidate: &'a CandidateStanding) -> Self {
+        Self {
+            out: candidate
+                .is_out()
+                .then(|| failed_gates(&candidate.failed, shown())),
+            candidate,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct LeaveOutJson<'a> {
+    left_out: &'static str,
+    #[serde(flatten)]
+    out: &'a LeaveOut,
+}
+
+impl<'a> LeaveOutJson<'a> {
+    fn of(out: &'a LeaveOut) -> Self {
+        Self {
+            left_out: out.left_out.kind().word(),
+            out,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct TestJson<'a> {
+    key: &'a TestKey,
+    method: &'a str,
+    quantity: &'a str,
+    r#use: &'static str,
+    scale: Option<&'static str>,
+    weight: f64,
+    resemblance: Option<f64>,
+    relevance: Option<f64>,
+    extreme: bool,
+    excluded: &'a Option<NotWeighed>,
+    contacts: Vec<ContactJson<'a>>,
+    lead_share: Option<f64>,
+    leader_without: &'a Option<BlendCode>,
+    tips_down: &'a Option<Tip>,
+    tips_up: &'a Option<Tip>,
+    validity: Validity,
+    positions: &'a BTreeMap<BlendCode, Position>,
+    verdicts: Vec<VerdictJson<'a>>,
+    estimates: BTreeMap<&'a BlendCode, EstimateJson>,
+    raw_estimates: BTreeMap<&'a BlendCode, EstimateJson>,
+}
+
+#[derive(Serialize)]
+struct EstimateJson {
+    #[serde(flatten)]
+    estimate: Estimate,
+    unit: Option<&'static str>,
+}
+
+impl<'a> TestJson<'a> {
+    fn of(test: &'a TestStanding, comparison: &Comparison) -> Self {
+        let quantity = comparison.records.test(&test.key).map(|(_, quantity)| quantity);
+        let in_unit = |estimates: &'a BTreeMap<BlendCode, Estimate>| {
+            let unit = quantity.map(|quantity| quantity.unit.word());
+            let estimates = estimates.iter();
+            estimates
+                .map(|(blend, &estimate)| (blend, EstimateJson { estimate, unit }))
+                .collect()
+        };
+        Self {
+            key: &test.key,
+            method: &test.key.method,
+            quantity: &test.key.quantity,
+            r#use: test.used_to.word(),
+            scale: quantity.map(|quantity| quantity.scale.word()),
+            weight: test.weight,
+            resemblance: test.resemblance,
+            relevance: test.relevance,
+            extreme: test.extreme,
+            excluded: &test.excluded,
+            contacts: test.contacts.iter().map(ContactJson::of).collect(),
+            lead_share: test.lead_share,
+            leader_without: &test.leader_without,
+            tips_down: &test.tips_down,
+            tips_up: &test.tips_up,
+            validity: test.validity,
+            positions: &test.positions,
+            verdicts: test.verdicts.iter().map(VerdictJson::of).collect(),
+            estimates: in_unit(&test.estimates),
+            raw_estimates: in_unit(&test.raw_estimates),
+        }
+    }
+}
+
+/// Differences are on the test's working scale (`scale`), positive where the candidate is better.
+#[derive(Serialize)]
+struct VerdictJson<'a> {
+    blend: &'a BlendCode,
+    reference: &'a BlendCode,
+    verdict: &'static str,
+    p_better: Option<f64>,
+    better_by: Option<f64>,
+    critical_difference: Option<f64>,
+    same_block: Option<bool>,
+    simultaneous: Option<Simultaneous>,
+}
+
+impl<'a> VerdictJson<'a> {
+    fn of(verdict: &'a Verdict) -> Self {
+        let difference = verdict.difference.as_ref();
+        Self {
+            blend: &verdict.blend,
+            reference: &verdict.reference,
+            verdict: apart(verdict.apart),
+            p_better: verdict.p_better,
+            better_by: difference.map(|one| one.by),
+            critical_difference: difference.map(|one| one.critical),
+            same_block: difference.map(|one| one.share_a_block),
+            simultaneous: difference.and_then(|one| one.simultaneous),
+        }
+    }
+}
+
+#[derive(Serialize)]
+pub(super) struct ContactJson<'a> {
+    contact: &'a str,
+    share: f64,
+    resemblance: Option<f64>,
+    relevance: f64,
+    beyond: Vec<&'static str>,
+    terms: Vec<TermJson>,
+}
+
+#[derive(Serialize)]
+struct TermJson {
+    term: &'static str,
+    test: Side,
+    machine: Side,
+    similarity: Option<f64>,
+    importance: f64,
+    dropped: bool,
+    remark: &'static str,
+}
+
+/// One side of a comparison: the ends of a range, a word, or `null` where it is not known.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Side {
+    Range([f64; 2]),
+    Word(&'static str),
+    Unknown,
+}
+
+impl<'a> ContactJson<'a> {
+    pub(super) fn of(likeness: &'a ContactLikeness) -> Self {
+        let resemblance = &likeness.resemblance;
+        Self {
+            contact: &likeness.contact,
+            share: likeness.share,
+            resemblance: resemblance.value,
+            relevance: likeness.relevance,
+            beyond: resemblance.beyond.iter().map(|beyond| beyond.word()).collect(),
+            terms: resemblance.terms.iter().map(TermJson::of).collect(),
+        }
+    }
+}
+
+impl TermJson {
+    fn of(term: &TermLikeness) -> Self {
+        let side = |value: &TermValue| match value {
+            TermValue::Range(range) => Side::Range([range.lo(), range.hi()]),
+            TermValue::Word(word) => Side::Word(word),
+            TermValue::Unknown => Side::Unknown,
+        };
+        Self {
+            term: term.term.word(),
+            test: side(&term.test),
+            machine: side(&term.machine),
+            similarity: term.similarity,
+            importance: term.importance,
+            dropped: term.similarity.is_none(),
+            remark: term.remark.map(remark).unwrap_or_default(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct CautionJson<'a> {
+    kind: &'static str,
+    about: &'static str,
+    severity: &'static str,
+    test: &'a Option<TestKey>,
+    evidence: &'a Finding,
+    heading: &'static str,
+    text: String,
+}
+
+impl<'a> CautionJson<'a> {
+    fn of(caution: &'a Caution, standing: &Standing) -> Self {
+        let (heading, text) = words::caution(caution, standing);
+        Self {
+            kind: caution.kind().word(),
+            about: caution.kind().about().word(),
+            severity: caution.severity.word(),
+            test: &caution.test,
+            evidence: &caution.finding,
+            heading,
+            text,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct GateJson<'a> {
+    method: &'a str,
+    quantity: &'a str,
+    blend: &'a BlendCode,
+    limit: &'a str,
+    results: String,
+    outcome: &'static str,
+}
+
+impl<'a> GateJson<'a> {
+    fn of(gate: &'a GateStanding) -> Self {
+        Self {
+            method: &gate.key.method,
+            quantity: &gate.key.quantity,
+            blend: &gate.blend,
+            limit: &gate.limit,
+            results: gate_results(gate, shown()),
+            outcome: gate.outcome.word(),
+        }
+    }
+}
+
+/// What the evidence of a caution says in words.
+macro_rules! in_words {
+    ($($name:ty, $words:expr;)*) => {
+        $(impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                let words: fn(&Self) -> String = $words;
+                serializer.serialize_str(&words(self))
+            }
+        })*
+    };
+}
+
+in_words! {
+    Term, |term| term.word().to_string();
+    Assumption, |what| assumption(what, shown());
+    NotWeighed, |why| not_weighed(why, shown());
+    LeftOut, left_out_id;
+    MovedRun, moved_run;
+    DepartingRuns, departing_runs;
+    NotSorting, |reason| not_sorting(*reason).to_string();
+    Rule, |rule| rule.words().to_string();
+    UnmetGate, |gate| unmet_gate(gate, shown());
 }

@@ -5,8 +5,8 @@ use std::hint::black_box;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, KernelInput, LeftOut, Selection, Standing, TestInput,
-    candidate_streams, fit,
+    Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, Ranking, Selection, ShortRanking,
+    TestInput, candidate_streams, fit,
 };
 use likewear::facade::stats::draws::Stream;
 use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
@@ -42,10 +42,12 @@ fn generated_test(k: usize, candidates: usize, random: &mut Stream) -> TestInput
                 1 => 0.0,
                 _ => 0.6 + 0.3 * random.normal(),
             };
-            CellData::in_block(
-                BlockId(0),
-                &[read(k, truth, sd, random), read(k, truth, sd, random)],
-            )
+            CellData {
+                observations: [read(k, truth, sd, random), read(k, truth, sd, random)]
+                    .iter()
+                    .map(|&one| (one, BlockId(0)))
+                    .collect(),
+            }
         })
         .collect();
     TestInput {
@@ -92,12 +94,10 @@ fn read(k: usize, truth: f64, sd: f64, random: &mut Stream) -> Observation {
 }
 
 /// All that one page needs: cells, draws, standing, every leave-one-out.
-fn whole(input: &KernelInput) -> (Standing, Vec<LeftOut>) {
+fn whole(input: &KernelInput) -> (Ranking, Vec<ShortRanking>) {
     let everything = Selection::default();
-    let fitted = fit(input).expect("generated input is sound");
-    let standing = fitted
-        .standing(&everything)
-        .expect("the whole selection is there");
+    let fitted = fit(input, &KnownFits::default()).expect("generated input is sound");
+    let standing = fitted.ranking(&everything).expect("the whole selection is there");
     let sets: Vec<BTreeSet<usize>> = (0..input.tests.len()).map(|k| BTreeSet::from([k])).collect();
     (
         standing,
@@ -111,11 +111,11 @@ fn parts(c: &mut Criterion) {
     let input = generated(20, 20, 20_000);
     group.bench_function("whole", |b| b.iter(|| black_box(whole(&input))));
     group.bench_function("fit", |b| {
-        b.iter(|| black_box(fit(&input).map(|f| f.tests().len())))
+        b.iter(|| black_box(fit(&input, &KnownFits::default()).map(|f| f.tests().len())))
     });
-    let fitted = fit(&input).expect("generated input is sound");
+    let fitted = fit(&input, &KnownFits::default()).expect("generated input is sound");
     let everything = Selection::default();
-    group.bench_function("standing", |b| b.iter(|| black_box(fitted.standing(&everything))));
+    group.bench_function("standing", |b| b.iter(|| black_box(fitted.ranking(&everything))));
     let sets: Vec<BTreeSet<usize>> = (0..20).map(|k| BTreeSet::from([k])).collect();
     group.bench_function("every leave-one-out", |b| {
         b.iter(|| black_box(fitted.leave_out(&everything, &sets)))

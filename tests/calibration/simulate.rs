@@ -4,7 +4,8 @@
 use std::collections::BTreeSet;
 
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, Selection, TestInput, candidate_streams, fit,
+    Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, KnownFits, Selection, TestInput,
+    candidate_streams, fit,
 };
 use likewear::facade::standing::{
     Calibration, Claims, EqualBlends, HEAD_ROOM, RESOLVED, RESOLVED_OF_TWO, Tenth, WithoutScreen,
@@ -109,7 +110,9 @@ impl Bench {
 
     fn cell(&self, truth: f64, runs: usize, scatter: f64, random: &mut Stream) -> CellData {
         let observations: Vec<Observation> = (0..runs).map(|_| self.read(truth, scatter, random)).collect();
-        CellData::in_block(BlockId(0), &observations)
+        CellData {
+            observations: observations.iter().map(|&one| (one, BlockId(0))).collect(),
+        }
     }
 }
 
@@ -157,7 +160,7 @@ impl Trial {
             draws,
             seed: (random.uniform() * 1e15) as u64,
         };
-        fit(&input).unwrap()
+        fit(&input, &KnownFits::default()).unwrap()
     }
 
     /// Chance of being truly best per candidate: 1 for one of them, or shared between those that are level.
@@ -211,7 +214,7 @@ impl Simulation {
                 runs: pick(&[1, 2, 3], random),
             };
             let best = trial.truly_best(random);
-            let standing = trial.fitted(self.draws, random).standing(&Selection::default());
+            let standing = trial.fitted(self.draws, random).ranking(&Selection::default());
             (standing.unwrap().p_best, best)
         });
         let mut sums = [(0usize, 0.0, 0.0); 10];
@@ -252,7 +255,7 @@ impl Simulation {
                 scatter: 1.0,
                 runs: pick(&[1, 2, 3], random),
             };
-            let standing = trial.fitted(self.draws, random).standing(&Selection::default());
+            let standing = trial.fitted(self.draws, random).ranking(&Selection::default());
             let standing = standing.unwrap();
             standing
                 .front_runner

@@ -2,8 +2,9 @@
 
 use crate::support::{FAST_MESH, TrialBuilder, trial_on};
 use likewear::facade::contact::preset::MachinePreset;
+use likewear::facade::prose::reasons::not_weighed;
 use likewear::facade::records::TrialRecords;
-use likewear::facade::standing::{Standing, WhatIf, judge};
+use likewear::facade::standing::{FitCache, Standing, WhatIf, judge};
 
 /// The scuffing rig's own gears (ISO 14635-1, profile A; geometry partly from memory) over load stages 5 to 12.
 const RIG_GEARS: &str = r#"{"pinion_teeth":16,"wheel_teeth":24,"normal_module_m":4.5e-3,"pressure_angle_deg":20,
@@ -42,7 +43,7 @@ fn standing(records: &TrialRecords) -> Standing {
         draws: 2_000,
         ..WhatIf::default()
     };
-    judge(records, &what_if)
+    judge(records, &what_if, &FitCache::default())
 }
 
 #[test]
@@ -101,7 +102,11 @@ fn a_machine_contact_that_cannot_be_computed_shows_every_test_unweighed_with_the
     assert_eq!(standing.tests.len(), 2);
     for test in &standing.tests {
         assert_eq!(test.weight, 0.0);
-        let reason = test.excluded.clone().unwrap_or_default();
+        let reason = test
+            .excluded
+            .as_ref()
+            .map(|why| not_weighed(why, Default::default()))
+            .unwrap_or_default();
         assert_eq!(
             reason,
             "the machine's contact 'contact' cannot be computed: no elastic constants are kept for hard steel/polymer: \

@@ -1,11 +1,11 @@
 //! Cautions on components, screens, scatter and single results: a trial that fires each, and one that stays silent.
 //! All data is invented.
 
-use crate::support::judged::{fires, is_silent, standing};
+use crate::support::judged::{evidence, fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{TrialBuilder, code};
 use likewear::facade::records::{BlendCode, ResultStatus, RunResult, TestKey, TrialRecords};
-use likewear::facade::standing::{Caution, CautionKind, Evidence, Severity};
+use likewear::facade::standing::{Caution, CautionKind, RunFlag, Severity};
 
 fn trial(main: &[&str]) -> TrialBuilder {
     a_against_b(main, &["adhesive wear", "scuffing"])
@@ -23,18 +23,8 @@ fn clear() -> TrialBuilder {
     bench(&["0.42", "0.44", "0.40"], &["1.10", "1.12", "1.08"])
 }
 
-fn list(caution: &Caution, name: &str) -> Vec<String> {
-    match caution.evidence.get(name) {
-        Some(Evidence::List(values)) => values.clone(),
-        _ => Vec::new(),
-    }
-}
-
 fn text(caution: &Caution, name: &str) -> String {
-    match caution.evidence.get(name) {
-        Some(Evidence::Text(value)) => value.clone(),
-        _ => String::new(),
-    }
+    evidence(caution)[name].as_str().unwrap_or_default().to_string()
 }
 
 fn changed(trial: TrialBuilder, change: impl Fn(&mut RunResult)) -> TrialRecords {
@@ -162,7 +152,7 @@ fn mixed_methods_fires_where_two_blends_were_welded_by_two_standards() {
     };
     let caution = fires(&welds().build(), CautionKind::MixedMethods);
     assert_eq!(caution.severity, Severity::High);
-    assert_eq!(list(&caution, "methods").len(), 2);
+    assert_eq!(evidence(&caution)["methods"].as_array().map(Vec::len), Some(2));
     let all_by_one = welds().runs("B", "fb_ep_oil/weld", &["315"]).build();
     is_silent(&all_by_one, CautionKind::MixedMethods);
 }
@@ -182,14 +172,14 @@ fn suspect_run_fires_for_a_marked_run_which_counts_all_the_same() {
     is_silent(&clear().build(), CautionKind::SuspectRun);
     let test = standing(&marked).tests[0].clone();
     let marks = test.strip.unwrap().runs.into_iter().filter_map(|run| run.mark);
-    assert_eq!(marks.collect::<Vec<_>>(), vec!["suspect"]);
+    assert_eq!(marks.collect::<Vec<_>>(), vec![RunFlag::Suspect]);
 }
 
 #[test]
 fn suspect_run_fires_for_runs_beyond_the_critical_range_and_says_what_follows_without_one() {
     let wide = bench(&["0.45", "1.25"], &["0.80", "0.82"]).build();
     let caution = fires(&wide, CautionKind::SuspectRun);
-    assert!(caution.evidence.contains_key("times_critical_range"));
+    assert!(evidence(&caution)["times_critical_range"].is_number());
     assert_eq!(standing(&wide).front_runner, Some(code("B")));
     assert_eq!(text(&caution, "in_front_without"), "A");
     // beyond r once, but over four cells together that is no surprise

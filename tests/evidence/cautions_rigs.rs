@@ -1,21 +1,19 @@
 //! Cautions on where and how results were run: rigs out of control, conditions that depart. All data is invented.
 
-use crate::support::judged::{fires, is_silent, standing};
+use crate::support::judged::{evidence, fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{TrialBuilder, code};
 use jiff::civil::date;
 use likewear::facade::records::{BlendCode, GateOutcome, RigId, RunResult, TestKey, TrialRecords};
-use likewear::facade::standing::{Caution, CautionKind, Evidence, Severity};
+use likewear::facade::standing::{Caution, CautionKind, RunFlag, Severity};
+use serde_json::json;
 
 fn trial(main: &[&str]) -> TrialBuilder {
     a_against_b(main, &["scuffing"])
 }
 
 fn text(caution: &Caution, name: &str) -> String {
-    match caution.evidence.get(name) {
-        Some(Evidence::Text(value)) => value.clone(),
-        _ => String::new(),
-    }
+    evidence(caution)[name].as_str().unwrap_or_default().to_string()
 }
 
 /// Two campaigns of one rig; what the known good, its reference oil, reads in the second. Runs are a day apart.
@@ -47,15 +45,12 @@ fn rig_out_of_control_fires_for_results_since_the_last_reference_run_in_control(
     let drifted = two_campaigns(&["0.80", "0.82"], "0.45", "1.20");
     let caution = fires(&drifted, CautionKind::RigOutOfControl);
     assert_eq!(caution.severity, Severity::Medium);
-    assert_eq!(
-        caution.evidence.get("blends"),
-        Some(&Evidence::List(vec!["B".to_string()]))
-    );
+    assert_eq!(evidence(&caution)["blends"], json!(["B"]));
     is_silent(
         &two_campaigns(&["0.43", "0.40"], "0.45", "1.20"),
         CautionKind::RigOutOfControl,
     );
-    let marks: Vec<(BlendCode, &str)> = standing(&drifted).tests[0]
+    let marks: Vec<(BlendCode, RunFlag)> = standing(&drifted).tests[0]
         .strip
         .iter()
         .flat_map(|strip| &strip.runs)
@@ -122,17 +117,14 @@ fn conditions_depart_fires_where_all_runs_depart_alike_and_they_stay_weighed() {
 fn conditions_depart_keeps_a_blend_apart_that_was_run_unlike_the_references() {
     let one_warm = scars(|result| if result.blend == code("B") { "60 C" } else { "75 C" });
     let caution = fires(&one_warm, CautionKind::ConditionsDepart);
-    assert_eq!(
-        caution.evidence.get("kept_apart"),
-        Some(&Evidence::List(vec!["B (60 °C)".to_string()]))
-    );
+    assert_eq!(evidence(&caution)["kept_apart"], json!(["B (60 °C)"]));
     let standing = standing(&one_warm);
     assert_eq!(standing.candidate(&code("B")).unwrap().coverage, 0.0);
     assert_eq!(standing.candidate(&code("A")).unwrap().coverage, 1.0);
     let test = &standing.tests[0];
     assert!(!test.estimates.contains_key(&code("B")));
     let shown = test.strip.iter().flat_map(|strip| &strip.runs);
-    let apart = shown.filter(|run| run.mark == Some("other conditions"));
+    let apart = shown.filter(|run| run.mark == Some(RunFlag::OtherConditions));
     assert_eq!(apart.count(), 2);
 }
 
@@ -193,12 +185,7 @@ fn baths_within_a_kelvin_ran_one_variant() {
         }
     });
     let caution = fires(&near, CautionKind::ConditionsDepart);
-    assert!(
-        !caution
-            .evidence
-            .get("kept_apart")
-            .is_some_and(|list| *list != Evidence::List(Vec::new()))
-    );
+    assert_eq!(evidence(&caution)["kept_apart"], json!([]));
 }
 
 #[test]

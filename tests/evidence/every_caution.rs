@@ -3,6 +3,7 @@
 
 use likewear::facade::standing::CautionKind;
 use std::collections::BTreeSet;
+use strum::VariantArray;
 
 const SOURCES: [&str; 3] = [
     include_str!("cautions.rs"),
@@ -42,12 +43,12 @@ fn kinds_in(arguments: &[String]) -> BTreeSet<CautionKind> {
             after.any(|rest| !rest.starts_with(|next: char| next.is_alphanumeric()))
         })
     };
-    CautionKind::ALL.iter().filter(named).copied().collect()
+    CautionKind::VARIANTS.iter().filter(named).copied().collect()
 }
 
 #[test]
 fn every_kind_has_a_test_that_fires_it_and_one_that_stays_silent() {
-    let all: BTreeSet<CautionKind> = CautionKind::ALL.iter().copied().collect();
+    let all: BTreeSet<CautionKind> = CautionKind::VARIANTS.iter().copied().collect();
     let missing = |function: &str| -> Vec<&str> {
         let found = kinds_in(&arguments_of(function));
         all.difference(&found).map(|kind| kind.word()).collect()
@@ -62,8 +63,8 @@ fn every_kind_has_a_test_that_fires_it_and_one_that_stays_silent() {
 
 #[test]
 fn every_kind_has_a_word_of_its_own() {
-    let words: BTreeSet<&str> = CautionKind::ALL.iter().map(|kind| kind.word()).collect();
-    assert_eq!(words.len(), CautionKind::ALL.len());
+    let words: BTreeSet<&str> = CautionKind::VARIANTS.iter().map(|kind| kind.word()).collect();
+    assert_eq!(words.len(), CautionKind::VARIANTS.len());
 }
 
 #[test]

@@ -7,7 +7,7 @@ use likewear::facade::catalogue::{Use, Value};
 use likewear::facade::records::{
     OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, TrialRecords, method_of,
 };
-use likewear::facade::standing::{FitCache, Standing, WhatIf, Without, judge, judge_knowing};
+use likewear::facade::standing::{FitCache, Standing, WhatIf, Without, judge};
 use proptest::prelude::*;
 
 fn standing(records: &TrialRecords) -> Standing {
@@ -17,6 +17,7 @@ fn standing(records: &TrialRecords) -> Standing {
             draws: 5_000,
             ..WhatIf::default()
         },
+        &FitCache::default(),
     )
 }
 
@@ -309,8 +310,8 @@ fn leaving_a_method_out_equals_weight_0_for_it() {
             ..WhatIf::default()
         };
         assert_eq!(
-            numbers(&judge(&records, &without)),
-            numbers(&judge(&records, &zero)),
+            numbers(&judge(&records, &without, &FitCache::default())),
+            numbers(&judge(&records, &zero, &FitCache::default())),
             "{method}"
         );
     }
@@ -341,7 +342,10 @@ fn what_was_asked_before_changes_no_bit_of_an_answer() {
     ];
     for what_if in &questions {
         for records in [&records, &corrected] {
-            assert_eq!(judge_knowing(records, what_if, &known), judge(records, what_if));
+            assert_eq!(
+                judge(records, what_if, &known),
+                judge(records, what_if, &FitCache::default())
+            );
         }
     }
 }
@@ -435,6 +439,7 @@ fn weights_set_by_hand_can_be_anything_between_0_and_1_and_more_is_held() {
                 draws: 1_000,
                 ..WhatIf::default()
             },
+            &FitCache::default(),
         )
     };
     assert_eq!(all(0.0).front_runner, None);

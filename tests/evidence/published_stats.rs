@@ -9,8 +9,8 @@
 )]
 
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, KernelInput, RIG_CORRELATION, Selection, TestInput, Weighting,
-    effective_number, fit, lead_shares,
+    Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, RIG_CORRELATION, Selection, TestInput,
+    Weighting, effective_number, fit, lead_shares,
 };
 use likewear::facade::stats::cell::{Grid, Likelihoods, Posterior, Prior};
 use likewear::facade::stats::dunnett::{Freedom, ManyToOne};
@@ -393,7 +393,9 @@ fn the_lead_rests_on_tests_as_worked_by_hand() {
 /// Candidates whose positions are certain, under weights of which all proportions are equally likely.
 fn first_places(positions: &[&[f64]]) -> Vec<f64> {
     let tests = positions[0].len();
-    let cell = |value: f64| CellData::in_block(BlockId(0), &[Exact(value)]);
+    let cell = |value: f64| CellData {
+        observations: [Exact(value)].iter().map(|&one| (one, BlockId(0))).collect(),
+    };
     let test = |k: usize| TestInput {
         key: format!("m{k}/q"),
         method: format!("m{k}"),
@@ -426,7 +428,11 @@ fn first_places(positions: &[&[f64]]) -> Vec<f64> {
         weighting: Weighting::FlatRandom,
         ..Selection::default()
     };
-    fit(&input).unwrap().standing(&flat).unwrap().p_best
+    fit(&input, &KnownFits::default())
+        .unwrap()
+        .ranking(&flat)
+        .unwrap()
+        .p_best
 }
 
 #[test]

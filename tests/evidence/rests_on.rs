@@ -6,13 +6,14 @@
 )]
 
 use crate::support::explained::compared;
-use crate::support::judged::{fired, standing};
+use crate::support::judged::{evidence, fired, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use jiff::civil::date;
+use likewear::facade::prose::reasons::left_out_id;
 use likewear::facade::records::{RigId, TestKey, TrialRecords};
 use likewear::facade::standing::{
-    Apart, CautionKind, LeaveOut, LeftOut, Standing, TestStanding, Verdict, WhatIf, judge,
+    Apart, CautionKind, FitCache, LeaveOut, LeftOutKind, Standing, TestStanding, Verdict, WhatIf, judge,
 };
 use likewear::facade::stats::precision::DIFFERENCE_95;
 use likewear::facade::wire::standing_json;
@@ -39,11 +40,11 @@ fn verdict<'t>(test: &'t TestStanding, blend: &str, reference: &str) -> &'t Verd
     test.verdicts.iter().find(is_of).unwrap()
 }
 
-fn without(standing: &Standing, kind: LeftOut) -> Vec<&LeaveOut> {
+fn without(standing: &Standing, kind: LeftOutKind) -> Vec<&LeaveOut> {
     standing
         .leave_outs
         .iter()
-        .filter(|out| out.left_out == kind)
+        .filter(|out| out.left_out.kind() == kind)
         .collect()
 }
 
@@ -186,9 +187,11 @@ fn two_laboratories() -> TrialRecords {
 fn each_laboratory_is_left_out_where_there_are_several() {
     let judged = standing(&two_laboratories());
     assert_eq!(judged.front_runner, Some(code("A")));
-    let labs = without(&judged, LeftOut::Laboratory);
+    let labs = without(&judged, LeftOutKind::Laboratory);
     assert_eq!(
-        labs.iter().map(|out| out.name.as_str()).collect::<Vec<_>>(),
+        labs.iter()
+            .map(|out| left_out_id(&out.left_out))
+            .collect::<Vec<_>>(),
         ["North", "South"]
     );
     assert_eq!((labs[0].changes, &labs[0].front_runner), (true, &Some(code("B"))));
@@ -196,7 +199,7 @@ fn each_laboratory_is_left_out_where_there_are_several() {
     // one laboratory says what the trial says
     let mut one = two_laboratories();
     one.rigs.iter_mut().for_each(|rig| rig.lab = "North".into());
-    assert!(without(&standing(&one), LeftOut::Laboratory).is_empty());
+    assert!(without(&standing(&one), LeftOutKind::Laboratory).is_empty());
 }
 
 #[test]
@@ -224,10 +227,7 @@ fn a_laboratory_that_decides_with_two_methods_is_a_hinge() {
     }
     let hinges = fired(&records, CautionKind::HingesOnOneTest);
     assert_eq!(hinges.len(), 1, "{hinges:?}");
-    assert_eq!(
-        hinges[0].evidence["without"],
-        likewear::facade::standing::Evidence::Text("North".into())
-    );
+    assert_eq!(evidence(&hinges[0])["without"], "North");
     let (heading, words) = likewear::facade::prose::standing::caution(&hinges[0], &standing(&records));
     assert_eq!(heading, "Hinges on one laboratory");
     assert!(words.ends_with("in another laboratory."), "{words}");
@@ -247,15 +247,15 @@ fn a_campaign_is_left_out_where_its_rig_had_several() {
         )
         .runs_on("GOOD", "bench/wear", &["0.41"], "rig-bench", "second");
     let judged = standing(&trial.build());
-    let campaigns = without(&judged, LeftOut::Block);
+    let campaigns = without(&judged, LeftOutKind::Campaign);
     assert_eq!(campaigns.len(), 2);
     let second = campaigns
         .iter()
-        .find(|out| out.name == "rig-bench, second")
+        .find(|out| left_out_id(&out.left_out) == "rig-bench, second")
         .unwrap();
     assert_eq!(second.front_runner, Some(code("A")));
     let one = standing(&bench(&["0.42"], &["0.90"]).build());
-    assert!(without(&one, LeftOut::Block).is_empty());
+    assert!(without(&one, LeftOutKind::Campaign).is_empty());
 }
 
 #[test]
@@ -264,13 +264,13 @@ fn every_single_run_is_left_out_and_the_one_that_decides_is_told() {
     let judged = standing(&bench(&["0.55", "0.56", "0.57"], &["0.50", "0.51", "1.30"]).build());
     assert_eq!(judged.front_runner, Some(code("A")));
     assert_eq!(judged.runs_left_out, 12);
-    let runs = without(&judged, LeftOut::Run);
+    let runs = without(&judged, LeftOutKind::Run);
     let changing: Vec<&&LeaveOut> = runs.iter().filter(|out| out.changes).collect();
     assert_eq!(changing.len(), 1, "{changing:?}");
     assert_eq!(changing[0].front_runner, Some(code("B")));
-    assert!(changing[0].name.starts_with("B, run"));
+    assert!(left_out_id(&changing[0].left_out).starts_with("B, run"));
     // far apart: also doubted, and shown with and without
-    let doubted = without(&judged, LeftOut::DoubtedRun);
+    let doubted = without(&judged, LeftOutKind::DoubtedRun);
     assert_eq!(doubted.iter().filter(|out| out.changes).count(), 1);
     assert!(doubted.iter().all(|out| out.p_best.is_some()));
 }
@@ -309,11 +309,11 @@ fn every_rival_has_the_weights_that_would_level_it() {
         };
         asked.weights.insert(test.key.clone(), 0.1 * test.weight * factor);
     }
-    let level = judge(&records, &asked);
+    let level = judge(&records, &asked, &FitCache::default());
     let score = |blend: &str| level.candidate(&code(blend)).unwrap().score.unwrap();
     assert!((score("A") - score("B")).abs() < 1e-9);
     // one weight alone does too
-    let (key, factor) = &judged.rivals[0].tips[0];
+    let (key, factor) = judged.rivals[0].tips.iter().next().unwrap();
     let mut alone = WhatIf {
         draws: 4_000,
         ..WhatIf::default()
@@ -322,7 +322,7 @@ fn every_rival_has_the_weights_that_would_level_it() {
         let factor = if &test.key == key { *factor } else { 1.0 };
         alone.weights.insert(test.key.clone(), 0.1 * test.weight * factor);
     }
-    let level = judge(&records, &alone);
+    let level = judge(&records, &alone, &FitCache::default());
     let score = |blend: &str| level.candidate(&code(blend)).unwrap().score.unwrap();
     assert!((score("A") - score("B")).abs() < 1e-9);
 }

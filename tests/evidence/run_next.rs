@@ -3,7 +3,9 @@
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::facade::records::TrialRecords;
-use likewear::facade::standing::{Basis, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge};
+use likewear::facade::standing::{
+    Basis, FitCache, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge,
+};
 
 fn trial() -> TrialBuilder {
     a_against_b(&["rolling wear"], &["adhesive wear", "scuffing"]).wear_bench()
@@ -29,7 +31,7 @@ fn judged(records: &TrialRecords) -> Standing {
     for test in &mut costed.trial.tests {
         (test.cost, test.days) = (Some(100.0), Some(2.0));
     }
-    judge(&costed, &WhatIf::default())
+    judge(&costed, &WhatIf::default(), &FitCache::default())
 }
 
 fn next(records: &TrialRecords) -> RunNext {

@@ -65,7 +65,7 @@ fn few() -> WhatIf {
 }
 
 fn weight(records: &TrialRecords, what_if: &WhatIf, key: &str) -> f64 {
-    let standing = judge(records, what_if);
+    let standing = judge(records, what_if, &FitCache::default());
     let test = standing.tests.iter().find(|test| test.key.to_string() == key);
     test.unwrap().weight
 }
@@ -140,7 +140,7 @@ fn one_doubling_that_changes_the_front_is_found_and_every_line_is_what_judging_a
             Moved::Importance => asked(line.term, Some(line.to), None),
             Moved::Halving => asked(line.term, None, Some(line.to)),
         };
-        let anew = judge(&records, &what_if);
+        let anew = judge(&records, &what_if, &FitCache::default());
         assert_eq!(line.front_runner, anew.front_runner, "{line:?}");
         assert_eq!(line.leader, anew.leader, "{line:?}");
         assert_eq!(line.p_best, anew.candidate(front).unwrap().p_best, "{line:?}");

@@ -1,7 +1,7 @@
 //! Block shifts, head-room, other weights and one reference.
 
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, CellData, Selection, Standing, TestInput, Weighting, fit,
+    Anchors, BlockId, CellData, KnownFits, Ranking, Selection, TestInput, Weighting, fit,
 };
 use likewear::facade::stats::observation::Observation::Exact;
 
@@ -17,7 +17,7 @@ fn a_shift_shared_by_one_block_cancels_and_one_of_two_blocks_widens() {
                 .for_each(|(_, block)| block.0 -= block.0 % 2);
         }
     }
-    let width = |standing: &Standing| standing.score_intervals.iter().map(|(l, h)| h - l).sum::<f64>();
+    let width = |standing: &Ranking| standing.score_intervals.iter().map(|(l, h)| h - l).sum::<f64>();
     let plain = one_block.standing();
     let mut shifted = one_block.clone();
     shifted
@@ -47,8 +47,8 @@ fn a_shift_shared_by_one_block_cancels_and_one_of_two_blocks_widens() {
 #[test]
 fn head_room_and_weights_have_their_alternatives() {
     let case = Case::new(4, 6);
-    let fitted = fit(&case.input()).unwrap();
-    let standing = |s: Selection| fitted.standing(&s).unwrap();
+    let fitted = fit(&case.input(), &KnownFits::default()).unwrap();
+    let standing = |s: Selection| fitted.ranking(&s).unwrap();
     for head_room in [0.0, 0.25, 0.5] {
         let other = standing(Selection {
             head_room: Some(head_room),
@@ -58,7 +58,10 @@ fn head_room_and_weights_have_their_alternatives() {
         input.head_room = head_room;
         assert_eq!(
             other,
-            fit(&input).unwrap().standing(&Selection::default()).unwrap()
+            fit(&input, &KnownFits::default())
+                .unwrap()
+                .ranking(&Selection::default())
+                .unwrap()
         );
         let held = |u: &f64| (-head_room..=1.0 + head_room).contains(u);
         assert!(other.mean_positions.iter().flatten().all(held));
@@ -79,7 +82,9 @@ fn head_room_and_weights_have_their_alternatives() {
 
 /// One exact result with next to no scatter, between references at 0 and 1.
 fn sharp_test(key: &str, truths: &[f64]) -> TestInput {
-    let cell = |truth: f64| CellData::in_block(BlockId(0), &[Exact(truth)]);
+    let cell = |truth: f64| CellData {
+        observations: [Exact(truth)].iter().map(|&one| (one, BlockId(0))).collect(),
+    };
     TestInput {
         key: key.to_owned(),
         method: key.to_owned(),
@@ -111,7 +116,10 @@ fn flat_weights_give_the_closed_form_first_places() {
         weighting: Weighting::FlatRandom,
         ..Selection::default()
     };
-    let standing = fit(&case.input()).unwrap().standing(&flat).unwrap();
+    let standing = fit(&case.input(), &KnownFits::default())
+        .unwrap()
+        .ranking(&flat)
+        .unwrap();
     for (p, expected) in standing.p_best.iter().zip([0.4, 0.4, 0.2]) {
         assert!((p - expected).abs() < 0.012, "{p} is not {expected}");
     }
@@ -122,7 +130,10 @@ fn flat_weights_give_the_closed_form_first_places() {
     case.input.tests = (0..3)
         .map(|k| sharp_test(["one", "two", "three"][k], &truths(k)))
         .collect();
-    let standing = fit(&case.input()).unwrap().standing(&flat).unwrap();
+    let standing = fit(&case.input(), &KnownFits::default())
+        .unwrap()
+        .ranking(&flat)
+        .unwrap();
     for p in &standing.p_best {
         assert!((p - 0.25).abs() < 0.012, "{p} is not a quarter");
     }
@@ -133,12 +144,14 @@ fn one_reference_places_a_blend_by_the_reproducibility() {
     let mut case = Case::new(3, 1);
     let mut test = sharp_test("one", &[1.0, 0.6, 0.2]);
     test.anchors = Anchors::One {
-        good: CellData::in_block(BlockId(0), &[Exact(1.0)]),
+        good: CellData {
+            observations: [Exact(1.0)].iter().map(|&one| (one, BlockId(0))).collect(),
+        },
         reproducibility: 0.4,
     };
     case.input.tests = vec![test];
-    let fitted = fit(&case.input()).unwrap();
-    let standing = fitted.standing(&Selection::default()).unwrap();
+    let fitted = fit(&case.input(), &KnownFits::default()).unwrap();
+    let standing = fitted.ranking(&Selection::default()).unwrap();
     for (position, expected) in standing.mean_positions.iter().zip([1.0, 0.5, 0.0]) {
         assert!((position[0] - expected).abs() < 1e-3);
     }

@@ -2,15 +2,18 @@
 
 use std::collections::BTreeSet;
 
+use likewear::facade::prose::reasons::kernel_fault;
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, Selection, Standing, TestInput,
-    Weighting, Who, candidate_streams, fit,
+    Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, KnownFits, Missing, Ranking, Selection,
+    TestInput, Weighting, Who, candidate_streams, fit,
 };
 use likewear::facade::stats::observation::Observation::{self, Above, Below, Between, Exact};
 use likewear::facade::stats::severity::BlockShift;
 
 fn cell(observations: &[Observation]) -> CellData {
-    CellData::in_block(BlockId(0), observations)
+    CellData {
+        observations: observations.iter().map(|&one| (one, BlockId(0))).collect(),
+    }
 }
 
 fn test(key: &str, candidates: Vec<CellData>) -> TestInput {
@@ -48,8 +51,11 @@ fn input(tests: Vec<TestInput>, candidates: usize) -> KernelInput {
     }
 }
 
-fn standing(input: &KernelInput) -> Standing {
-    let standing = fit(input).unwrap().standing(&Selection::default()).unwrap();
+fn standing(input: &KernelInput) -> Ranking {
+    let standing = fit(input, &KnownFits::default())
+        .unwrap()
+        .ranking(&Selection::default())
+        .unwrap();
     let words = format!("{standing:?}");
     assert!(!words.contains("NaN") && !words.contains("inf"), "{words}");
     standing
@@ -72,9 +78,9 @@ fn no_tests_no_candidates_or_no_weight_leave_nobody_in_front() {
     assert_eq!(nothing.p_best, [0.0; 2]);
     assert_eq!(nothing.coverage, [0.0; 2]);
     // nothing weighed, but all methods alike: then it counts
-    let fitted = fit(&weightless).unwrap();
+    let fitted = fit(&weightless, &KnownFits::default()).unwrap();
     let equal = fitted
-        .standing(&Selection {
+        .ranking(&Selection {
             weighting: Weighting::Equal,
             ..Selection::default()
         })
@@ -88,7 +94,7 @@ fn leaving_everything_out_leaves_nothing() {
         vec![test("a", vec![cell(&[Above(12.0)]), cell(&[Below(6.0)])])],
         2,
     );
-    let fitted = fit(&input).unwrap();
+    let fitted = fit(&input, &KnownFits::default()).unwrap();
     let left = fitted
         .leave_out(&Selection::default(), &[BTreeSet::from([0]), BTreeSet::new()])
         .unwrap();
@@ -97,13 +103,13 @@ fn leaving_everything_out_leaves_nothing() {
     assert_eq!(left[1].front_runner, Some(0));
     assert_eq!(
         left[1].p_best,
-        fitted.standing(&Selection::default()).unwrap().p_best
+        fitted.ranking(&Selection::default()).unwrap().p_best
     );
     let nobody = Selection {
         candidates_out: BTreeSet::from([0, 1]),
         ..Selection::default()
     };
-    assert_eq!(fitted.standing(&nobody).unwrap().front_runner, None);
+    assert_eq!(fitted.ranking(&nobody).unwrap().front_runner, None);
     assert_eq!(
         fitted.leave_out(&nobody, &[BTreeSet::new()]).unwrap()[0].front_runner,
         None
@@ -130,7 +136,7 @@ fn blends_that_are_all_capped_share_the_first_place() {
     let far = || cell(&[Exact(20.0), Exact(20.0)]);
     let all = standing(&input(vec![test("a", vec![far(), far(), far()])], 3));
     assert!(all.p_best.iter().all(|p| (p - 1.0 / 3.0).abs() < 1e-9));
-    assert_eq!(all.level_with_front.len(), 2);
+    assert!(all.scores.iter().all(|score| *score == all.scores[0]));
     assert_eq!(all.lead.unwrap().shares, None);
     assert!(
         all.rank_probabilities
@@ -158,12 +164,12 @@ fn references_the_wrong_way_round_are_reported_and_scaled_by_the_smallest_gap() 
     };
     reversed.control = Some(cell(&[Exact(10.0)]));
     reversed.middle = Some(cell(&[Exact(7.0)]));
-    let fitted = fit(&input(vec![reversed], 2)).unwrap();
+    let fitted = fit(&input(vec![reversed], 2), &KnownFits::default()).unwrap();
     let validity = fitted.tests()[0].validity();
     assert_eq!(validity.good_over_poor, Some(0.0));
     assert_eq!(validity.good_over_control, Some(0.0));
     assert_eq!(validity.middle_between, Some(0.0));
-    let standing = fitted.standing(&Selection::default()).unwrap();
+    let standing = fitted.ranking(&Selection::default()).unwrap();
     assert_eq!(standing.front_runner, Some(0));
 }
 
@@ -176,7 +182,10 @@ fn a_middle_reference_at_the_cap_with_the_good_one_counts_as_between() {
     };
     capped.middle = Some(cell(&[Exact(25.0)]));
     capped.control = Some(cell(&[Exact(28.0)]));
-    let validity = fit(&input(vec![capped], 1)).unwrap().tests()[0].validity();
+    let validity = fit(&input(vec![capped], 1), &KnownFits::default())
+        .unwrap()
+        .tests()[0]
+        .validity();
     assert_eq!(validity.middle_between, Some(1.0));
     // a control fluid at the cap is as good as the good one there: the test did not sort it
     assert_eq!(validity.good_over_control, Some(0.0));
@@ -186,7 +195,7 @@ fn a_middle_reference_at_the_cap_with_the_good_one_counts_as_between() {
 fn comparing_two_blends_in_one_test_needs_no_random_numbers() {
     let mut plain = test("a", vec![cell(&[Exact(9.0)]), cell(&[Exact(8.0)])]);
     plain.cap = None;
-    let fitted = fit(&input(vec![plain.clone()], 2)).unwrap();
+    let fitted = fit(&input(vec![plain.clone()], 2), &KnownFits::default()).unwrap();
     let better = |one, other| fitted.probability_better(0, one, other).unwrap();
     let (first, second) = (Who::Candidate(0), Who::Candidate(1));
     assert!((better(first, second) + better(second, first) - 1.0).abs() < 1e-4);
@@ -206,7 +215,7 @@ fn comparing_two_blends_in_one_test_needs_no_random_numbers() {
         });
         shifted.blocks[0].shift = shift;
         shifted.tests[0].candidates[0].observations[0].1 = BlockId(first_block);
-        fit(&shifted)
+        fit(&shifted, &KnownFits::default())
             .unwrap()
             .probability_better(0, first, second)
             .unwrap()
@@ -221,7 +230,10 @@ fn what_cannot_be_used_is_refused_by_name() {
     let refused = |change: &dyn Fn(&mut KernelInput)| {
         let mut bad = good();
         change(&mut bad);
-        fit(&bad).map(|_| ()).unwrap_err().to_string()
+        fit(&bad, &KnownFits::default())
+            .map(|_| ())
+            .map_err(|fault| kernel_fault(&fault))
+            .unwrap_err()
     };
     assert_eq!(refused(&|i| i.draws = 0), "number of draws is out of range");
     assert_eq!(refused(&|i| i.head_room = -0.1), "head-room is out of range");
@@ -298,8 +310,12 @@ fn what_cannot_be_used_is_refused_by_name() {
 
 #[test]
 fn a_selection_of_what_is_not_there_is_refused() {
-    let fitted = fit(&input(vec![test("a", vec![cell(&[Above(12.0)])])], 1)).unwrap();
-    let refused = |selection: Selection| fitted.standing(&selection).is_err();
+    let fitted = fit(
+        &input(vec![test("a", vec![cell(&[Above(12.0)])])], 1),
+        &KnownFits::default(),
+    )
+    .unwrap();
+    let refused = |selection: Selection| fitted.ranking(&selection).is_err();
     assert!(refused(Selection {
         excluded_tests: BTreeSet::from([1]),
         ..Selection::default()
@@ -322,18 +338,18 @@ fn a_selection_of_what_is_not_there_is_refused() {
     }));
     let set = BTreeSet::from([7]);
     let beyond = fitted.leave_out(&Selection::default(), &[set]).unwrap_err();
-    assert_eq!(beyond, KernelError::NotThere("left-out test 7".to_owned()));
+    assert_eq!(beyond, KernelError::NotThere(Missing::LeftOutTest(7)));
 }
 
 #[test]
 fn a_wild_result_among_sound_ones_still_gives_numbers() {
     let mut wild = test("a", vec![cell(&[Exact(9.0)]), cell(&[Exact(1e9)]), cell(&[])]);
     wild.cap = None;
-    let fitted = fit(&input(vec![wild], 3)).unwrap();
+    let fitted = fit(&input(vec![wild], 3), &KnownFits::default()).unwrap();
     let summary = fitted.tests()[0].summary(Who::Candidate(0)).unwrap();
     assert!((summary.mean - 9.0).abs() < 0.5, "{}", summary.mean);
     assert_eq!(
-        fitted.standing(&Selection::default()).unwrap().front_runner,
+        fitted.ranking(&Selection::default()).unwrap().front_runner,
         Some(1)
     );
 }

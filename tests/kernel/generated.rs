@@ -1,8 +1,8 @@
 //! Generated trials.
 
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, KernelInput, Selection, Standing, TestInput, candidate_streams,
-    fit,
+    Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, Ranking, Selection, TestInput,
+    candidate_streams, fit,
 };
 use likewear::facade::stats::draws::Stream;
 use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
@@ -60,10 +60,10 @@ impl Case {
         input
     }
 
-    pub(crate) fn standing(&self) -> Standing {
-        fit(&self.input())
+    pub(crate) fn standing(&self) -> Ranking {
+        fit(&self.input(), &KnownFits::default())
             .unwrap()
-            .standing(&Selection::default())
+            .ranking(&Selection::default())
             .unwrap()
     }
 }

@@ -2,9 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use likewear::facade::standing::kernel::{
-    BlockId, CellData, KnownFits, Selection, Weighting, Who, fit, fit_knowing,
-};
+use likewear::facade::standing::kernel::{BlockId, CellData, KnownFits, Selection, Weighting, Who, fit};
 use likewear::facade::stats::observation::Observation::Exact;
 
 use crate::generated::{Case, cells_mut};
@@ -71,8 +69,8 @@ fn the_number_of_threads_changes_no_bit() {
             .build()
             .unwrap();
         pool.install(|| {
-            let fitted = fit(&input).unwrap();
-            let standing = fitted.standing(&Selection::default()).unwrap();
+            let fitted = fit(&input, &KnownFits::default()).unwrap();
+            let standing = fitted.ranking(&Selection::default()).unwrap();
             let left = fitted.leave_out(&Selection::default(), &sets).unwrap();
             format!("{standing:?} {left:?}")
         })
@@ -96,7 +94,10 @@ fn turning_a_scale_round_changes_no_bit() {
         }
     }
     assert_eq!(case.standing(), mirrored.standing());
-    let (up, down) = (fit(&case.input()).unwrap(), fit(&mirrored.input()).unwrap());
+    let (up, down) = (
+        fit(&case.input(), &KnownFits::default()).unwrap(),
+        fit(&mirrored.input(), &KnownFits::default()).unwrap(),
+    );
     let (up, down) = (&up.tests()[2], &down.tests()[2]);
     assert_eq!(up.validity(), down.validity());
     let (up, down) = (
@@ -104,8 +105,8 @@ fn turning_a_scale_round_changes_no_bit() {
         down.summary(Who::Candidate(0)).unwrap(),
     );
     assert_eq!(
-        (up.mean, up.interval, up.beyond_cap),
-        (-down.mean, (-down.interval.1, -down.interval.0), down.beyond_cap)
+        (up.mean, up.interval),
+        (-down.mean, (-down.interval.1, -down.interval.0))
     );
 }
 
@@ -128,7 +129,6 @@ fn a_copy_of_the_front_runner_splits_its_first_places() {
     // independent draws, so the two together are ahead more often than the one alone was, never less
     assert!(original + copy >= alone.p_best[front] - 0.012);
     assert_eq!(both.scores[front], both.scores[3]);
-    assert_eq!(both.level_with_front.len(), 1);
     // the others keep their draws; their cells move only as far as the data's range does, and here it does not
     assert_eq!(both.scores[(front + 1) % 3], alone.scores[(front + 1) % 3]);
     assert_eq!(
@@ -146,12 +146,20 @@ fn a_test_on_which_everybody_is_capped_does_not_move_the_front() {
     capped.method = "capped".to_owned();
     capped.weight = 0.9;
     // far above the cap, so that no draw of any candidate falls below it
-    let far = || CellData::in_block(BlockId(0), &[Exact(40.0), Exact(40.0)]);
+    let far = || CellData {
+        observations: [Exact(40.0), Exact(40.0)]
+            .iter()
+            .map(|&one| (one, BlockId(0)))
+            .collect(),
+    };
     capped.candidates = (0..4).map(|_| far()).collect();
     case.input.tests.push(capped);
     let mut input = case.input();
     input.candidate_streams = Case::new(4, 4).input().candidate_streams;
-    let after = fit(&input).unwrap().standing(&Selection::default()).unwrap();
+    let after = fit(&input, &KnownFits::default())
+        .unwrap()
+        .ranking(&Selection::default())
+        .unwrap();
     assert_eq!(before.front_runner, after.front_runner);
     assert_eq!(before.ranked, after.ranked);
     for i in 0..4 {
@@ -167,7 +175,7 @@ fn a_test_on_which_everybody_is_capped_does_not_move_the_front() {
 #[test]
 fn leaving_a_method_out_is_giving_it_no_weight() {
     let case = Case::new(4, 6);
-    let fitted = fit(&case.input()).unwrap();
+    let fitted = fit(&case.input(), &KnownFits::default()).unwrap();
     let method = BTreeSet::from([2, 3]);
     let excluded = Selection {
         excluded_tests: method.clone(),
@@ -179,8 +187,8 @@ fn leaving_a_method_out_is_giving_it_no_weight() {
         weighting: Weighting::Instead(weights),
         ..Selection::default()
     };
-    let excluded = fitted.standing(&excluded).unwrap();
-    assert_eq!(excluded, fitted.standing(&unweighted).unwrap());
+    let excluded = fitted.ranking(&excluded).unwrap();
+    assert_eq!(excluded, fitted.ranking(&unweighted).unwrap());
     let left = &fitted.leave_out(&Selection::default(), &[method]).unwrap()[0];
     assert_eq!(left.front_runner, excluded.front_runner);
     assert_eq!(left.scores, excluded.scores);
@@ -195,14 +203,17 @@ fn leaving_a_test_out_keeps_the_draws_of_the_others() {
     let all = case.input();
     let mut fewer = all.clone();
     fewer.tests.truncate(4);
-    let (all, fewer) = (fit(&all).unwrap(), fit(&fewer).unwrap());
+    let (all, fewer) = (
+        fit(&all, &KnownFits::default()).unwrap(),
+        fit(&fewer, &KnownFits::default()).unwrap(),
+    );
     let excluded = Selection {
         excluded_tests: BTreeSet::from([4, 5]),
         ..Selection::default()
     };
     let (with, without) = (
-        all.standing(&excluded).unwrap(),
-        fewer.standing(&Selection::default()).unwrap(),
+        all.ranking(&excluded).unwrap(),
+        fewer.ranking(&Selection::default()).unwrap(),
     );
     assert_eq!(with.p_best, without.p_best);
     assert_eq!(with.score_intervals, without.score_intervals);
@@ -210,14 +221,14 @@ fn leaving_a_test_out_keeps_the_draws_of_the_others() {
 
 #[test]
 fn a_candidate_that_is_out_leaves_the_others_as_they_were() {
-    let fitted = fit(&Case::new(4, 6).input()).unwrap();
-    let everybody = fitted.standing(&Selection::default()).unwrap();
+    let fitted = fit(&Case::new(4, 6).input(), &KnownFits::default()).unwrap();
+    let everybody = fitted.ranking(&Selection::default()).unwrap();
     let front = everybody.front_runner.unwrap();
     let without = Selection {
         candidates_out: BTreeSet::from([front]),
         ..Selection::default()
     };
-    let without = fitted.standing(&without).unwrap();
+    let without = fitted.ranking(&without).unwrap();
     assert_eq!(without.front_runner, Some(everybody.ranked[1]));
     assert_eq!(without.p_best[front], 0.0);
     assert_eq!(without.scores, everybody.scores);
@@ -250,21 +261,35 @@ fn ranks_wins_and_first_places_agree_with_one_another() {
 fn fitting_again_after_a_change_gives_what_fitting_anew_gives() {
     let case = Case::new(4, 6);
     let known = KnownFits::default();
-    let before = fit_knowing(&case.input(), &known).unwrap();
+    let before = fit(&case.input(), &known).unwrap();
     let mut changed = case.input();
-    changed.tests[1].candidates[0] = CellData::in_block(BlockId(0), &[Exact(0.3), Exact(0.35)]);
+    changed.tests[1].candidates[0] = CellData {
+        observations: [Exact(0.3), Exact(0.35)]
+            .iter()
+            .map(|&one| (one, BlockId(0)))
+            .collect(),
+    };
     changed.blocks[0].shift.mean += 0.05;
-    let (again, anew) = (fit_knowing(&changed, &known).unwrap(), fit(&changed).unwrap());
+    let (again, anew) = (
+        fit(&changed, &known).unwrap(),
+        fit(&changed, &KnownFits::default()).unwrap(),
+    );
     let standing =
-        |fitted: &likewear::facade::standing::kernel::Fitted| fitted.standing(&Selection::default()).unwrap();
+        |fitted: &likewear::facade::standing::kernel::Fitted| fitted.ranking(&Selection::default()).unwrap();
     assert_eq!(standing(&again), standing(&anew));
     assert_ne!(standing(&again), standing(&before));
     // another head-room moves the means alone
     changed.head_room = 0.1;
-    let (again, anew) = (fit_knowing(&changed, &known).unwrap(), fit(&changed).unwrap());
+    let (again, anew) = (
+        fit(&changed, &known).unwrap(),
+        fit(&changed, &KnownFits::default()).unwrap(),
+    );
     assert_eq!(standing(&again), standing(&anew));
     // other draws know nothing of the first ones
     changed.seed += 1;
-    let (again, anew) = (fit_knowing(&changed, &known).unwrap(), fit(&changed).unwrap());
+    let (again, anew) = (
+        fit(&changed, &known).unwrap(),
+        fit(&changed, &KnownFits::default()).unwrap(),
+    );
     assert_eq!(standing(&again), standing(&anew));
 }

@@ -4,7 +4,7 @@ use super::TrialBuilder;
 use likewear::facade::explain::{Ask, Explanation, explain};
 use likewear::facade::records::TrialRecords;
 use likewear::facade::standing::Comparison;
-use likewear::facade::standing::{WhatIf, judge};
+use likewear::facade::standing::{FitCache, WhatIf, judge};
 
 /// The comparison of a trial as it is, from so many draws.
 pub fn compared(records: TrialRecords, draws: usize) -> Comparison {
@@ -14,7 +14,7 @@ pub fn compared(records: TrialRecords, draws: usize) -> Comparison {
     };
     Comparison {
         duty: Vec::new(),
-        standing: judge(&records, &what_if),
+        standing: judge(&records, &what_if, &FitCache::default()),
         records: records.into(),
         what_if,
         as_it_is: None,

@@ -2,7 +2,7 @@
 
 use likewear::facade::prose::standing as words;
 use likewear::facade::records::TrialRecords;
-use likewear::facade::standing::{Caution, CautionKind, Standing, WhatIf, judge};
+use likewear::facade::standing::{Caution, CautionKind, FitCache, Standing, WhatIf, judge};
 
 pub fn standing(records: &TrialRecords) -> Standing {
     judge(
@@ -11,6 +11,7 @@ pub fn standing(records: &TrialRecords) -> Standing {
             draws: 4_000,
             ..WhatIf::default()
         },
+        &FitCache::default(),
     )
 }
 
@@ -18,7 +19,7 @@ pub fn fired(records: &TrialRecords, kind: CautionKind) -> Vec<Caution> {
     standing(records)
         .cautions
         .into_iter()
-        .filter(|caution| caution.kind == kind)
+        .filter(|caution| caution.kind() == kind)
         .collect()
 }
 
@@ -26,7 +27,7 @@ pub fn fired(records: &TrialRecords, kind: CautionKind) -> Vec<Caution> {
 #[track_caller]
 pub fn fires(records: &TrialRecords, kind: CautionKind) -> Caution {
     let standing = standing(records);
-    let caution = standing.cautions.iter().find(|caution| caution.kind == kind);
+    let caution = standing.cautions.iter().find(|caution| caution.kind() == kind);
     let caution = caution.unwrap_or_else(|| panic!("{} does not fire", kind.word()));
     let (heading, sentence) = words::caution(caution, &standing);
     assert!(!heading.is_empty() && sentence.ends_with('.'), "{sentence}");
@@ -40,4 +41,9 @@ pub fn fires(records: &TrialRecords, kind: CautionKind) -> Caution {
 pub fn is_silent(records: &TrialRecords, kind: CautionKind) {
     let cautions = fired(records, kind);
     assert!(cautions.is_empty(), "{} fires: {cautions:?}", kind.word());
+}
+
+/// The evidence of a caution as programs are told it.
+pub fn evidence(caution: &Caution) -> serde_json::Value {
+    serde_json::to_value(&caution.finding).unwrap()
 }

@@ -24,7 +24,7 @@ use std::collections::BTreeSet;
 use std::io::Write;
 use std::process::{Command, Stdio};
 
-use likewear::facade::standing::kernel::{KernelInput, Selection, fit};
+use likewear::facade::standing::kernel::{KernelInput, KnownFits, Selection, fit};
 use recipes::{RECIPES, as_numbers};
 use serde_json::Value;
 
@@ -111,9 +111,9 @@ impl Comparison {
 }
 
 fn compare(name: &str, input: &KernelInput, theirs: &Value, their_draws: usize) -> Vec<String> {
-    let fitted = fit(input).unwrap();
+    let fitted = fit(input, &KnownFits::default()).unwrap();
     let everything = Selection::default();
-    let ours = fitted.standing(&everything).unwrap();
+    let ours = fitted.ranking(&everything).unwrap();
     let mut comparison = Comparison {
         name: name.to_owned(),
         draws: (input.draws as f64, their_draws as f64),

@@ -2,7 +2,7 @@
 //! severity from the reference oils of each campaign. All data invented.
 
 use likewear::facade::records::TrialRecords;
-use likewear::facade::standing::{WhatIf, judge};
+use likewear::facade::standing::{FitCache, WhatIf, judge};
 use serde_json::{Value, json};
 
 use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
@@ -77,7 +77,7 @@ fn written(name: &str, benches: &[Bench]) -> Written {
         }
     }
     let records = trial.build();
-    let standing = judge(&records, &WhatIf::default());
+    let standing = judge(&records, &WhatIf::default(), &FitCache::default());
     let tests: Vec<Value> = (0..benches.len())
         .map(|k| {
             let key = format!("bench{k}/wear");
@@ -128,7 +128,7 @@ fn bench_as_numbers(bench: Bench, method: &str, weight: f64) -> Value {
 impl Written {
     /// What of its standing does not agree with an answer.
     pub(crate) fn apart_from(&self, answer: &Value) -> Vec<String> {
-        let standing = judge(&self.records, &WhatIf::default());
+        let standing = judge(&self.records, &WhatIf::default(), &FitCache::default());
         let mut comparison = Comparison {
             name: self.numbers["name"].as_str().unwrap().to_owned(),
             draws: (standing.draws as f64, DRAWS as f64),

@@ -58,7 +58,7 @@ pub fn grave_cautions(standing: &Standing) -> Vec<GraveCaution> {
             let test = caution.test.as_ref().map(ToString::to_string).unwrap_or_default();
             let name = format!(
                 "{}.{}",
-                caution.kind.word(),
+                caution.kind().word(),
                 if test.is_empty() { "-" } else { &test }
             );
             let place = met.entry(name.clone()).or_default();
@@ -66,10 +66,10 @@ pub fn grave_cautions(standing: &Standing) -> Vec<GraveCaution> {
             let (heading, text) = words::caution(caution, standing);
             GraveCaution {
                 id: format!("{name}.{place}"),
-                kind: caution.kind.word(),
+                kind: caution.kind().word(),
                 test,
                 severity: caution.severity,
-                heading,
+                heading: heading.to_string(),
                 text,
             }
         })

@@ -9,6 +9,7 @@ use crate::explain::quoted::{QuotedDifference, QuotedVerdict};
 use crate::explain::reading::{Bound, Number};
 use crate::explain::resembling::nearest;
 use crate::explain::words::{and, number_with_unit, position};
+use crate::prose::reasons::not_weighed;
 use crate::prose::standing::per_cent;
 use crate::standing::{Anchored, Strip};
 
@@ -252,7 +253,10 @@ fn weight(case: &Case<'_>) -> Option<String> {
         None => "how closely it resembles the machine is not known".to_string(),
     };
     if let Some(why) = &case.test.excluded {
-        return Some(format!("In this trial the test is not weighed, {why}; {alike}."));
+        return Some(format!(
+            "In this trial the test is not weighed, {}; {alike}.",
+            not_weighed(why, case.shown)
+        ));
     }
     let all: f64 = case.standing.tests.iter().map(|test| test.weight).sum();
     (case.test.weight > 0.0 && all > 0.0).then(|| {

@@ -1,57 +1,53 @@
 //! Whether the numbers tell the front-runner from its rivals.
 
 use crate::records::BlendCode;
-use crate::standing::cautions::{Facts, LEAST_COVERAGE, SORTS, p_best};
+use crate::standing::cautions::{Facts, LEAST_COVERAGE, SORTS, first_two, p_best};
 use crate::standing::summary::{Standing, TestStanding};
-use crate::standing::{Caution, CautionKind, Severity};
+use crate::standing::{Caution, Finding, Severity};
 
 pub(super) fn not_resolved(standing: &Standing, facts: &Facts) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
     let p = p_best(standing).filter(|_| !standing.resolved)?;
     standing.runner_up.as_ref()?;
-    let rivals = facts
-        .beats
-        .iter()
-        .filter(|(_, beats)| **beats < SORTS)
-        .map(|(rival, _)| rival);
-    Some(
-        Caution::new(CautionKind::NotResolved, Severity::High)
-            .text("front_runner", front)
-            .number("p_best", p)
-            .list("cannot_be_told_apart", rivals),
-    )
+    let told_apart = |beats: &f64| *beats >= SORTS;
+    let rivals = facts.beats.iter().filter(|(_, beats)| !told_apart(beats));
+    Some(Caution::new(
+        Severity::High,
+        Finding::NotResolved {
+            front_runner: front.clone(),
+            p_best: p,
+            cannot_be_told_apart: rivals.map(|(rival, _)| rival.clone()).collect(),
+        },
+    ))
 }
 
 pub(super) fn thin_coverage(standing: &Standing, facts: &Facts) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
     let coverage = standing.candidate(front)?.coverage;
-    let thin = coverage < LEAST_COVERAGE;
-    let caution = || {
-        Caution::new(CautionKind::ThinCoverage, Severity::High)
-            .text("front_runner", front)
-            .number("coverage", coverage)
-            .text(
-                "fill_changes_the_front",
-                if facts.fill_changes { "yes" } else { "no" },
-            )
-    };
-    (thin || facts.fill_changes).then(caution)
+    (coverage < LEAST_COVERAGE || facts.fill_changes).then(|| {
+        Caution::new(
+            Severity::High,
+            Finding::ThinCoverage {
+                front_runner: front.clone(),
+                coverage,
+                fill_changes_the_front: facts.fill_changes,
+            },
+        )
+    })
 }
 
 pub(super) fn capped(standing: &Standing) -> Vec<Caution> {
-    let (Some(front), Some(second)) = (standing.front_runner.as_ref(), standing.runner_up.as_ref()) else {
+    let Some(blends) = first_two(standing) else {
         return Vec::new();
     };
     let at_cap = |test: &TestStanding, blend: &BlendCode| test.estimates.get(blend).is_some_and(|e| e.capped);
     let both = standing
         .tests
         .iter()
-        .filter(|test| test.weight >= 0.1 && at_cap(test, front) && at_cap(test, second));
+        .filter(|test| test.weight >= 0.1 && blends.iter().all(|blend| at_cap(test, blend)));
     both.map(|test| {
-        Caution::new(CautionKind::Capped, Severity::Medium)
-            .of_test(&test.key)
-            .list("blends", [front, second])
-            .number("weight", test.weight)
+        let (blends, weight) = (blends.clone(), test.weight);
+        Caution::new(Severity::Medium, Finding::Capped { blends, weight }).of_test(&test.key)
     })
     .collect()
 }
@@ -59,18 +55,8 @@ pub(super) fn capped(standing: &Standing) -> Vec<Caution> {
 /// One caution for all of them: each is a reason to repeat a run.
 pub(super) fn single_runs(facts: &Facts) -> Option<Caution> {
     let first = facts.single_runs.first()?;
-    let named = facts.single_runs.iter().map(|moved| {
-        let runs = match moved.runs {
-            1 => "its only run".to_string(),
-            runs => format!("one of {runs} runs"),
-        };
-        format!("{}, {}, {runs}", moved.label, moved.blend)
-    });
-    Some(
-        Caution::new(CautionKind::SingleRun, Severity::Medium)
-            .of_test(&first.key)
-            .list("runs", named),
-    )
+    let runs = facts.single_runs.clone();
+    Some(Caution::new(Severity::Medium, Finding::SingleRun { runs }).of_test(&first.key))
 }
 
 pub(super) fn weights_decide(standing: &Standing, facts: &Facts) -> Option<Caution> {
@@ -79,11 +65,13 @@ pub(super) fn weights_decide(standing: &Standing, facts: &Facts) -> Option<Cauti
         .front_with_equal_weights
         .as_ref()
         .filter(|other| *other != front)?;
-    Some(
-        Caution::new(CautionKind::WeightsDecide, Severity::Medium)
-            .text("front_runner", front)
-            .text("with_equal_weights", other),
-    )
+    Some(Caution::new(
+        Severity::Medium,
+        Finding::WeightsDecide {
+            front_runner: front.clone(),
+            with_equal_weights: other.clone(),
+        },
+    ))
 }
 
 /// A mean position this close to the head-room limit is at it (ours): the mean itself never quite arrives there.
@@ -91,11 +79,11 @@ const AT_LIMIT: f64 = 0.02;
 
 /// Both at one head-room limit on over half the weight: those tests cannot tell them apart.
 pub(super) fn saturated(standing: &Standing) -> Option<Caution> {
-    let (front, second) = (standing.front_runner.as_ref()?, standing.runner_up.as_ref()?);
+    let blends = first_two(standing)?;
     let room = standing.head_room;
     let both_at_limit = |test: &&TestStanding| {
         let mean = |blend: &BlendCode| test.positions.get(blend).map(|position| position.mean);
-        let (Some(a), Some(b)) = (mean(front), mean(second)) else {
+        let (Some(a), Some(b)) = (mean(&blends[0]), mean(&blends[1])) else {
             return false;
         };
         a.min(b) >= 1.0 + room - AT_LIMIT || a.max(b) <= AT_LIMIT - room
@@ -105,26 +93,30 @@ pub(super) fn saturated(standing: &Standing) -> Option<Caution> {
     let at_limit: Vec<&TestStanding> = weighed.iter().copied().filter(both_at_limit).collect();
     let share = weight(&at_limit) / weight(&weighed);
     (share > 0.5).then(|| {
-        Caution::new(CautionKind::Saturated, Severity::Medium)
-            .list("blends", [front, second])
-            .list("tests", at_limit.iter().map(|test| &test.key))
-            .number("share_of_weight", share)
+        Caution::new(
+            Severity::Medium,
+            Finding::Saturated {
+                tests: at_limit.iter().map(|test| test.key.clone()).collect(),
+                share_of_weight: share,
+                blends,
+            },
+        )
     })
 }
 
 /// The two differ by less than the critical difference where most of the lead comes from.
 pub(super) fn within_repeatability(standing: &Standing, facts: &Facts) -> Option<Caution> {
-    let (front, second) = (standing.front_runner.as_ref()?, standing.runner_up.as_ref()?);
-    let closest = facts.greatest_share.as_ref()?;
-    let caution = || {
-        Caution::new(CautionKind::WithinRepeatability, Severity::Medium)
-            .of_test(&closest.key)
-            .list("blends", [front, second])
-            .number("lead_share", closest.lead_share)
-            .number(
-                "part_of_critical_difference",
-                closest.difference / closest.critical,
-            )
-    };
-    (closest.difference < closest.critical).then(caution)
+    let (blends, closest) = (first_two(standing)?, facts.greatest_share.as_ref()?);
+    let part_of_critical_difference = closest.difference / closest.critical;
+    (closest.difference < closest.critical).then(|| {
+        Caution::new(
+            Severity::Medium,
+            Finding::WithinRepeatability {
+                blends,
+                lead_share: closest.lead_share,
+                part_of_critical_difference,
+            },
+        )
+        .of_test(&closest.key)
+    })
 }

@@ -4,42 +4,51 @@ use crate::catalogue::Mode;
 use crate::records::{BlendCode, MachineContact, TestKey};
 use crate::standing::cautions::{BELOW_POOR, Facts, p_best};
 use crate::standing::summary::{Standing, TestStanding};
-use crate::standing::{Caution, CautionKind, LeaveOut, LeftOut, Severity};
+use crate::standing::{Caution, Finding, Hinge, LeaveOut, LeftOutKind, Severity};
 use std::collections::BTreeMap;
 
-fn caution_of_leave_out(kind: CautionKind, severity: Severity, front: &BlendCode, out: &LeaveOut) -> Caution {
-    let caution = Caution::new(kind, severity)
-        .text("front_runner", front)
-        .text("without", &out.name);
-    let caution = match (&out.front_runner, out.p_best) {
-        (Some(then), Some(p)) => caution.text("then_in_front", then).number("p_best_then", p),
-        (Some(then), None) => caution.text("then_in_front", then),
-        (None, _) => caution,
-    };
-    let caution = match out.p_changes {
-        Some(p) => caution.number("p_changes", p),
-        None => caution,
-    };
-    let caution = caution.list("tests", &out.tests);
-    match out.tests.first() {
-        Some(key) => caution.of_test(key),
-        None => caution,
+fn hinge(front: &BlendCode, out: &LeaveOut) -> Hinge {
+    Hinge {
+        front_runner: front.clone(),
+        without: out.left_out.clone(),
+        then_in_front: out.front_runner.clone(),
+        p_best_then: out.p_best,
+        p_changes: out.p_changes,
+        tests: out.tests.clone(),
+    }
+}
+
+fn of_leave_out(severity: Severity, finding: Finding, out: &LeaveOut) -> Caution {
+    Caution {
+        finding,
+        severity,
+        test: out.tests.first().cloned(),
     }
 }
 
 pub(super) fn rests_on_extreme_screens(standing: &Standing) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
     let fires = |out: &&LeaveOut| {
-        let all_of_a_kind = matches!(out.left_out, LeftOut::Method | LeftOut::ExtremeScreens);
+        let all_of_a_kind = matches!(
+            out.left_out.kind(),
+            LeftOutKind::Method | LeftOutKind::ExtremeScreens
+        );
         all_of_a_kind && out.extreme && out.changes
     };
     let fired: Vec<&LeaveOut> = standing.leave_outs.iter().filter(fires).collect();
-    let one_method = fired.iter().find(|out| out.left_out == LeftOut::Method);
+    let one_method = fired
+        .iter()
+        .find(|out| out.left_out.kind() == LeftOutKind::Method);
     let out = one_method.or(fired.first())?;
-    let p = p_best(standing)?;
-    let severity = if p >= 0.5 { Severity::Stop } else { Severity::High };
-    let kind = CautionKind::RestsOnOneExtremeScreen;
-    Some(caution_of_leave_out(kind, severity, front, out).number("p_best", p))
+    let p_best = p_best(standing)?;
+    let severity = if p_best >= 0.5 {
+        Severity::Stop
+    } else {
+        Severity::High
+    };
+    let hinge = hinge(front, out);
+    let finding = Finding::RestsOnOneExtremeScreen { hinge, p_best };
+    Some(of_leave_out(severity, finding, out))
 }
 
 pub(super) fn worse_than_known_poor(standing: &Standing, facts: &Facts) -> Vec<Caution> {
@@ -49,14 +58,13 @@ pub(super) fn worse_than_known_poor(standing: &Standing, facts: &Facts) -> Vec<C
     let below = standing.tests.iter().filter_map(|test| {
         let p = *facts.below_poor.get(&test.key).filter(|p| **p > BELOW_POOR)?;
         let contact = resembling_main_contact(test, facts)?;
-        Some(
-            Caution::new(CautionKind::WorseThanKnownPoor, Severity::Stop)
-                .of_test(&test.key)
-                .text("front_runner", front)
-                .text("contact", &contact.0)
-                .number("resemblance", contact.1)
-                .number("p_below_poor", p),
-        )
+        let finding = Finding::WorseThanKnownPoor {
+            front_runner: front.clone(),
+            contact: contact.0,
+            resemblance: contact.1,
+            p_below_poor: p,
+        };
+        Some(Caution::new(Severity::Stop, finding).of_test(&test.key))
     });
     below.collect()
 }
@@ -89,7 +97,10 @@ pub(super) fn hinges(standing: &Standing) -> Vec<Caution> {
         return Vec::new();
     };
     let fires = |out: &&LeaveOut| {
-        let kind = matches!(out.left_out, LeftOut::Method | LeftOut::Rig | LeftOut::Laboratory);
+        let kind = matches!(
+            out.left_out.kind(),
+            LeftOutKind::Method | LeftOutKind::Rig | LeftOutKind::Laboratory
+        );
         kind && out.changes && !out.extreme
     };
     let fired = standing.leave_outs.iter().filter(fires);
@@ -97,16 +108,12 @@ pub(super) fn hinges(standing: &Standing) -> Vec<Caution> {
     let mut cautions = Vec::new();
     for out in fired {
         // A rig that alone runs a method says the same as the method, a laboratory with one rig the same as the rig.
-        if out.left_out != LeftOut::Method && seen.contains(&&out.tests) {
+        if out.left_out.kind() != LeftOutKind::Method && seen.contains(&&out.tests) {
             continue;
         }
         seen.push(&out.tests);
-        cautions.push(caution_of_leave_out(
-            CautionKind::HingesOnOneTest,
-            Severity::High,
-            front,
-            out,
-        ));
+        let finding = Finding::HingesOnOneTest(hinge(front, out));
+        cautions.push(of_leave_out(Severity::High, finding, out));
     }
     cautions
 }
@@ -126,11 +133,12 @@ pub(super) fn leans(standing: &Standing) -> Vec<Caution> {
         .filter(|(_, (share, resemblance, _))| *share > 0.5 && *resemblance < 0.4);
     leaning
         .map(|(method, (share, resemblance, key))| {
-            Caution::new(CautionKind::LeansOnOneTest, Severity::High)
-                .of_test(key)
-                .text("method", method)
-                .number("lead_share", *share)
-                .number("resemblance", *resemblance)
+            let finding = Finding::LeansOnOneTest {
+                method: method.to_string(),
+                lead_share: *share,
+                resemblance: *resemblance,
+            };
+            Caution::new(Severity::High, finding).of_test(key)
         })
         .collect()
 }
@@ -141,12 +149,13 @@ pub(super) fn loses_at_component(standing: &Standing, facts: &Facts) -> Vec<Caut
         return Vec::new();
     };
     let losing = facts.losses.iter().map(|loss| {
-        Caution::new(CautionKind::LosesAtComponent, Severity::High)
-            .of_test(&loss.key)
-            .text("front_runner", front)
-            .text("rival", &loss.rival)
-            .number("times_reproducibility", loss.times_reproducibility)
-            .number("resemblance", loss.resemblance)
+        let finding = Finding::LosesAtComponent {
+            front_runner: front.clone(),
+            rival: loss.rival.clone(),
+            times_reproducibility: loss.times_reproducibility,
+            resemblance: loss.resemblance,
+        };
+        Caution::new(Severity::High, finding).of_test(&loss.key)
     });
     losing.collect()
 }

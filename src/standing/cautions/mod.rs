@@ -2,7 +2,6 @@
 
 mod apart;
 mod front;
-mod gates;
 mod runs;
 mod speaks;
 
@@ -13,8 +12,8 @@ use crate::standing::Caution;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::Evidence;
 use crate::standing::out_of_control::OutOfControl;
-use crate::standing::single_runs::MovedRun;
 use crate::standing::summary::Standing;
+use crate::standing::without_results::MovedRun;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// P(best) of the front-runner from which a leader may be named among three or more.
@@ -144,8 +143,8 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.extend(runs::conditions_depart(facts));
     cautions.extend(runs::mixed_methods(facts));
     cautions.extend(runs::suspect_runs(facts));
-    cautions.extend(gates::gates(standing, facts));
-    cautions.sort_by_key(|caution| (caution.severity, caution.kind, caution.test.clone()));
+    cautions.extend(runs::gates(standing, facts));
+    cautions.sort_by_key(|caution| (caution.severity, caution.kind(), caution.test.clone()));
     cautions
 }
 
@@ -162,4 +161,9 @@ pub(crate) fn that_stop(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 fn p_best(standing: &Standing) -> Option<f64> {
     let front = standing.front_runner.as_ref()?;
     standing.candidate(front)?.p_best
+}
+
+/// Front-runner and runner-up.
+fn first_two(standing: &Standing) -> Option<[BlendCode; 2]> {
+    Some([standing.front_runner.clone()?, standing.runner_up.clone()?])
 }

@@ -1,13 +1,13 @@
-//! Single results that something is known against: their rig, their conditions, their method, their scatter.
+//! Single results that something is known against: their rig, their conditions, their method, their scatter, and
+//! requirements that were not met, or that nobody looked at.
 
 use crate::catalogue::{Mode, Use};
-use crate::records::{BlendCode, Role, RunResult};
+use crate::records::{BlendCode, GateOutcome, Role, RunResult};
 use crate::standing::cautions::Facts;
 use crate::standing::conditions::{of_the_method, variants};
-use crate::standing::doubted::Why;
 use crate::standing::evidence::Evidence;
-use crate::standing::summary::Standing;
-use crate::standing::{Caution, CautionKind, Severity};
+use crate::standing::summary::{GateStanding, Standing};
+use crate::standing::{Caution, Departing, DepartingRuns, Finding, MeasuredBy, Severity, UnmetGate};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Results of candidates in weighed tests where the reference chart of their rig is out of control.
@@ -16,17 +16,15 @@ pub(super) fn rig_out_of_control(standing: &Standing, facts: &Facts) -> Vec<Caut
     let differ = as_read.is_some() && as_read != standing.front_runner.as_ref();
     let severity = if differ { Severity::High } else { Severity::Medium };
     let caution = facts.out_of_control.iter().map(|span| {
-        let caution = Caution::new(CautionKind::RigOutOfControl, severity)
-            .of_test(&span.key)
-            .text("rig", &span.rig)
-            .text("reference", &span.reference)
-            .list("blends", &span.blends)
-            .list("rules", &span.rules)
-            .text("since", span.first_alarm);
-        match as_read.filter(|_| differ) {
-            Some(other) => caution.text("in_front_as_read", other),
-            None => caution,
-        }
+        let finding = Finding::RigOutOfControl {
+            rig: span.rig.clone(),
+            reference: span.reference.clone(),
+            blends: span.blends.clone(),
+            rules: span.rules.clone(),
+            since: span.first_alarm,
+            in_front_as_read: as_read.filter(|_| differ).cloned(),
+        };
+        Caution::new(severity, finding).of_test(&span.key)
     });
     caution.collect()
 }
@@ -47,43 +45,49 @@ fn departing(evidence: &Evidence) -> Option<Caution> {
     if variant.is_empty() && apart.is_empty() {
         return None;
     }
-    let departs: Vec<&str> = apart.values().map(String::as_str).chain([variant]).collect();
-    let own = of_the_method(evidence.method, evidence.quantity, &departs.join("; "));
-    let named = apart.iter().map(|((blend, _), variant)| match variant.as_str() {
-        "" => format!("{blend} (the method's own conditions)"),
-        variant => format!("{blend} ({variant})"),
-    });
-    Some(
-        Caution::new(CautionKind::ConditionsDepart, Severity::Medium)
-            .of_test(evidence.key())
-            .text("weighed_at", variant)
-            .text("method_has", own)
-            .list(if gate { "judged_all_the_same" } else { "kept_apart" }, named),
-    )
+    let departs: Vec<&str> = apart
+        .iter()
+        .map(|runs| runs.variant.as_str())
+        .chain([variant])
+        .collect();
+    let finding = Finding::ConditionsDepart {
+        weighed_at: variant.to_string(),
+        method_has: of_the_method(evidence.method, evidence.quantity, &departs.join("; ")),
+        others: if gate {
+            Departing::JudgedAllTheSame(apart.into_iter().collect())
+        } else {
+            Departing::KeptApart(apart.into_iter().collect())
+        },
+    };
+    Some(Caution::new(Severity::Medium, finding).of_test(evidence.key()))
 }
 
-type Departing<'a> = BTreeMap<(&'a BlendCode, String), String>;
-
-fn kept_apart<'a>(evidence: &'a Evidence) -> Departing<'a> {
+fn kept_apart(evidence: &Evidence) -> BTreeSet<DepartingRuns> {
     let apart = evidence.cells.iter().flat_map(|cell| {
         let of_cell = cell.apart.iter();
-        of_cell.map(|(_, variant)| ((cell.blend, variant.clone()), variant.clone()))
+        of_cell.map(|(_, variant)| DepartingRuns {
+            blend: cell.blend.clone(),
+            variant: variant.clone(),
+        })
     });
     apart.collect()
 }
 
-fn departing_at_gate<'a>(evidence: &'a Evidence) -> Departing<'a> {
+fn departing_at_gate(evidence: &Evidence) -> BTreeSet<DepartingRuns> {
     let results: Vec<&RunResult> = evidence
         .cells
         .iter()
         .flat_map(|cell| cell.results.iter().copied())
         .collect();
     let variants = variants(evidence.method, evidence.quantity, &results);
-    let departing = results.into_iter().zip(variants);
-    departing
-        .filter(|(_, variant)| !variant.is_empty())
-        .map(|(result, variant)| ((&result.blend, variant.clone()), variant))
-        .collect()
+    let runs = results
+        .into_iter()
+        .zip(variants)
+        .map(|(result, variant)| DepartingRuns {
+            blend: result.blend.clone(),
+            variant,
+        });
+    runs.filter(|runs| !runs.variant.is_empty()).collect()
 }
 
 /// A property that no one method measured on all candidates that have a value of it.
@@ -107,16 +111,14 @@ pub(super) fn mixed_methods(facts: &Facts) -> Vec<Caution> {
     let mixed = properties.into_values().filter_map(|tests| {
         let all: BTreeSet<&BlendCode> = tests.iter().flat_map(|test| measured(test)).collect();
         let covered = tests.iter().any(|test| measured(test) == all);
-        let methods: Vec<String> = tests.iter().map(|test| by_method(test)).collect();
+        let methods: Vec<MeasuredBy> = tests.iter().map(|test| by_method(test)).collect();
         (!covered).then_some((methods, tests))
     });
     let mut cautions: Vec<Caution> = Vec::new();
     for (methods, tests) in mixed {
-        let label = &tests[0].quantity.label;
-        let caution = Caution::new(CautionKind::MixedMethods, Severity::High)
-            .of_test(tests[0].key())
-            .text("quantity", label)
-            .list("methods", methods);
+        let quantity = tests[0].quantity.label.clone();
+        let finding = Finding::MixedMethods { quantity, methods };
+        let caution = Caution::new(Severity::High, finding).of_test(tests[0].key());
         // Two methods may share two main modes: that is one caution.
         if !cautions.contains(&caution) {
             cautions.push(caution);
@@ -134,30 +136,70 @@ fn measured<'a>(evidence: &Evidence<'a>) -> BTreeSet<&'a BlendCode> {
         .collect()
 }
 
-fn by_method(evidence: &Evidence) -> String {
-    let blends: Vec<String> = measured(evidence).iter().map(ToString::to_string).collect();
-    format!("{} ({})", evidence.method.standard, blends.join(", "))
+fn by_method(evidence: &Evidence) -> MeasuredBy {
+    MeasuredBy {
+        standard: evidence.method.standard.clone(),
+        blends: measured(evidence).into_iter().cloned().collect(),
+    }
 }
 
 /// Runs marked suspect, and runs of one blend in one block that lie further apart than the method's critical range.
 pub(super) fn suspect_runs(facts: &Facts) -> Vec<Caution> {
     let caution = facts.doubted.iter().map(|(doubted, front_without)| {
-        let caution = Caution::new(CautionKind::SuspectRun, Severity::Medium)
-            .of_test(doubted.key)
-            .text("blend", doubted.blend);
-        let caution = match &doubted.why {
-            Why::Marked { reason } => caution.text("reason", reason),
-            Why::FarApart {
-                runs,
-                times_critical_range,
-            } => caution
-                .number("runs", *runs as f64)
-                .number("times_critical_range", *times_critical_range),
+        let finding = Finding::SuspectRun {
+            blend: doubted.blend.clone(),
+            because: doubted.because.clone(),
+            in_front_without: front_without.clone(),
         };
-        match front_without {
-            Some(other) => caution.text("in_front_without", other),
-            None => caution,
-        }
+        Caution::new(Severity::Medium, finding).of_test(doubted.key)
     });
     caution.collect()
+}
+
+/// One caution per candidate and outcome other than a clear pass.
+pub(super) fn gates(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let mut by_blend: BTreeMap<(&BlendCode, GateOutcome), Vec<&GateStanding>> = BTreeMap::new();
+    for gate in &standing.gates {
+        by_blend
+            .entry((&gate.blend, gate.outcome))
+            .or_default()
+            .push(gate);
+    }
+    let caution = |((blend, outcome), gates): ((&BlendCode, GateOutcome), Vec<&GateStanding>)| {
+        let high_for = |in_front: Option<&BlendCode>| {
+            if in_front == Some(blend) {
+                Severity::High
+            } else {
+                Severity::Note
+            }
+        };
+        let unmet = || gates.iter().map(|gate| UnmetGate((*gate).clone())).collect();
+        let blend = blend.clone();
+        Some(match outcome {
+            GateOutcome::Pass => return None,
+            GateOutcome::Fail => {
+                let severity = high_for(facts.front_with_gated.as_ref());
+                Caution::new(
+                    severity,
+                    Finding::GateFailed {
+                        gates: unmet(),
+                        blend,
+                    },
+                )
+            }
+            GateOutcome::WithinScatter => Caution::new(
+                Severity::Medium,
+                Finding::GateBorderline {
+                    gates: unmet(),
+                    blend,
+                },
+            ),
+            GateOutcome::NotRun => {
+                let severity = high_for(standing.front_runner.as_ref());
+                let gates = gates.iter().map(|gate| gate.label.clone()).collect();
+                Caution::new(severity, Finding::GateNotRun { gates, blend })
+            }
+        })
+    };
+    by_blend.into_iter().filter_map(caution).collect()
 }

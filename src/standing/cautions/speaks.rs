@@ -1,16 +1,18 @@
 //! Whether the tests speak of this machine at all: what they resemble, what they score, whether they sort.
 
-use crate::catalogue::{Category, Mode, Use};
+use crate::catalogue::{Mode, Use};
 use crate::records::Role;
-use crate::standing::cautions::{Facts, SORTS};
+use crate::standing::cautions::{Facts, SORTS, first_two};
 use crate::standing::evidence::Evidence;
-use crate::standing::summary::{Standing, TestStanding, Validity};
-use crate::standing::{Anchored, Caution, CautionKind, Severity};
+use crate::standing::kernel::Validity;
+use crate::standing::strip::Anchored;
+use crate::standing::summary::{Standing, TestStanding};
+use crate::standing::{Caution, Finding, NotSorting, Severity};
 use std::collections::BTreeMap;
 
 pub(super) fn not_sorting(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let cautions = standing.tests.iter().filter_map(|test| {
-        let reason = why_not_sorting(&test.validity)?;
+        let (reason, probability) = why_not_sorting(&test.validity)?;
         let weight = facts
             .weight_if_sorting
             .get(&test.key)
@@ -21,25 +23,23 @@ pub(super) fn not_sorting(standing: &Standing, facts: &Facts) -> Vec<Caution> {
         } else {
             Severity::Medium
         };
-        let caution = Caution::new(CautionKind::NotSorting, severity)
-            .of_test(&test.key)
-            .text("reason", reason.0)
-            .number("probability", reason.1)
-            .number("weight_otherwise", weight);
-        Some(caution)
+        let finding = Finding::NotSorting {
+            reason,
+            probability,
+            weight_otherwise: weight,
+        };
+        Some(Caution::new(severity, finding).of_test(&test.key))
     });
     cautions.collect()
 }
 
 /// Which comparison says that a test does not sort, with its probability.
-pub(crate) fn why_not_sorting(validity: &Validity) -> Option<(&'static str, f64)> {
+pub(crate) fn why_not_sorting(validity: &Validity) -> Option<(NotSorting, f64)> {
     let below = |p: Option<f64>, limit: f64| p.filter(|p| *p < limit);
     below(validity.good_over_control, SORTS)
-        .map(|p| ("the control fluid does as well as the known good", p))
-        .or(below(validity.good_over_poor, SORTS)
-            .map(|p| ("it does not tell the known good from the known poor", p)))
-        .or(below(validity.middle_between, 1.0 - SORTS)
-            .map(|p| ("the middle reference does not lie between the others", p)))
+        .map(|p| (NotSorting::ControlAsGood, p))
+        .or(below(validity.good_over_poor, SORTS).map(|p| (NotSorting::GoodLikePoor, p)))
+        .or(below(validity.middle_between, 1.0 - SORTS).map(|p| (NotSorting::MiddleOutside, p)))
 }
 
 pub(super) fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
@@ -60,10 +60,12 @@ pub(super) fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Cauti
         };
         let nearest = run().filter_map(of_contact).fold(0.0, f64::max);
         let caution = || {
-            Caution::new(CautionKind::NothingResembles, Severity::High)
-                .text("contact", &contact.name)
-                .number("share", contact.share)
-                .number("greatest_resemblance", nearest)
+            let finding = Finding::NothingResembles {
+                contact: contact.name.clone(),
+                share: contact.share,
+                greatest_resemblance: nearest,
+            };
+            Caution::new(Severity::High, finding)
         };
         (nearest <= 0.4 && run().next().is_some()).then(caution)
     });
@@ -74,13 +76,13 @@ pub(super) fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let asked = standing.tests.iter().filter(|test| test.used_to == Use::Weigh);
     let cautions = asked.filter_map(|test| {
         if facts.without_reference.contains(&test.key) {
-            return Some(Caution::new(CautionKind::NoReference, Severity::High).of_test(&test.key));
+            return Some(Caution::new(Severity::High, Finding::NoReference {}).of_test(&test.key));
         }
         let one = test
             .strip
             .as_ref()
             .is_some_and(|strip| strip.anchored == Anchored::One);
-        one.then(|| Caution::new(CautionKind::OneReference, Severity::Medium).of_test(&test.key))
+        one.then(|| Caution::new(Severity::Medium, Finding::OneReference {}).of_test(&test.key))
     });
     cautions.collect()
 }
@@ -96,17 +98,13 @@ pub(super) fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
         return Vec::new();
     }
     let scored = |mode: Mode| tested.iter().any(|evidence| evidence.quantity.scores(mode));
-    let mut contacts_of: BTreeMap<Mode, Vec<&str>> = BTreeMap::new();
+    let mut contacts_of: BTreeMap<Mode, Vec<String>> = BTreeMap::new();
     for contact in &facts.records.machine.contacts {
         for mode in contact.main_modes.iter().filter(|mode| !scored(**mode)) {
-            contacts_of.entry(*mode).or_default().push(&contact.name);
+            contacts_of.entry(*mode).or_default().push(contact.name.clone());
         }
     }
-    let caution = |(mode, contacts): (Mode, Vec<&str>)| {
-        Caution::new(CautionKind::ModeNotTested, Severity::High)
-            .text("mode", mode)
-            .list("contacts", contacts)
-    };
+    let caution = |(mode, contacts)| Caution::new(Severity::High, Finding::ModeNotTested { mode, contacts });
     contacts_of.into_iter().map(caution).collect()
 }
 
@@ -115,11 +113,9 @@ const WEIGHT_TO_SPEAK_OF: f64 = 0.1;
 
 /// No test of real components (categories I to IV) with weight 0.1 or more was run on both.
 pub(super) fn only_screens(standing: &Standing) -> Option<Caution> {
-    let (front, second) = (standing.front_runner.as_ref()?, standing.runner_up.as_ref()?);
-    let on_both =
-        |test: &&TestStanding| test.estimates.contains_key(front) && test.estimates.contains_key(second);
-    let of_components =
-        |test: &&TestStanding| Category::from_word(test.category).is_some_and(Category::has_components);
+    let blends = first_two(standing)?;
+    let on_both = |test: &&TestStanding| blends.iter().all(|blend| test.estimates.contains_key(blend));
+    let of_components = |test: &&TestStanding| test.category.has_components();
     let weighed = || standing.tests.iter().filter(|test| test.weight > 0.0);
     let supported = weighed()
         .filter(|test| test.weight >= WEIGHT_TO_SPEAK_OF)
@@ -130,8 +126,10 @@ pub(super) fn only_screens(standing: &Standing) -> Option<Caution> {
         .map(|test| test.weight)
         .fold(0.0, f64::max);
     (!supported).then(|| {
-        Caution::new(CautionKind::OnlyScreens, Severity::High)
-            .list("blends", [front, second])
-            .number("greatest_component_weight", heaviest)
+        let finding = Finding::OnlyScreens {
+            blends,
+            greatest_component_weight: heaviest,
+        };
+        Caution::new(Severity::High, finding)
     })
 }

@@ -6,7 +6,6 @@
 //! memory counts like any other.
 
 mod read;
-mod token;
 
 use crate::catalogue::{Condition, Method, Quantity};
 use crate::records::RunResult;

@@ -1,6 +1,5 @@
 //! Reads numbers with units of speed, load, temperature and time out of a text in words.
 
-use crate::standing::conditions::token::{Token, tokens};
 use crate::units::Unit;
 
 /// What a condition is about.
@@ -94,7 +93,7 @@ fn value_at(tokens: &[Token], at: usize) -> Option<(Vec<Stated>, usize)> {
     let joint = joint_at(tokens, next);
     let second = joint.and_then(|_| number_at(tokens, next + 1));
     let second_unit = second.and_then(|_| unit_at(tokens, next + 2));
-    let single = |unit: &Scale, value: f64, half_digit: f64| unit.stated(value, value, half_digit);
+    let single = |unit: &ReadUnit, value: f64, half_digit: f64| unit.stated(value, value, half_digit);
     let mut values = match (joint, second, first_unit, second_unit) {
         (Some(joint), Some((second, second_half)), first_unit, Some((unit, after)))
             if first_unit
@@ -164,12 +163,12 @@ fn about_before(tokens: &[Token], at: usize) -> bool {
 
 /// A unit with its factor to r/min, N, °C or s.
 #[derive(Clone, Copy, Debug)]
-struct Scale {
+struct ReadUnit {
     respect: Respect,
     factor: f64,
 }
 
-impl Scale {
+impl ReadUnit {
     fn stated(&self, lo: f64, hi: f64, half_digit: f64) -> Stated {
         Stated {
             respect: self.respect,
@@ -182,7 +181,7 @@ impl Scale {
 }
 
 /// The unit that starts at a token, and the token after it.
-fn unit_at(tokens: &[Token], at: usize) -> Option<(Scale, usize)> {
+fn unit_at(tokens: &[Token], at: usize) -> Option<(ReadUnit, usize)> {
     let Some(Token::Word(word)) = tokens.get(at) else {
         return None;
     };
@@ -197,7 +196,89 @@ fn unit_at(tokens: &[Token], at: usize) -> Option<(Scale, usize)> {
     };
     let torque = respect == Respect::Load
         && matches!(tokens.get(at + 1), Some(Token::Word(next)) if next == "m" || next == "mm");
-    (!torque).then_some((Scale { respect, factor }, at + 1))
+    (!torque).then_some((ReadUnit { respect, factor }, at + 1))
+}
+
+/// A piece of a text.
+#[derive(Clone, Debug, PartialEq)]
+enum Token {
+    /// A number as written, with half a unit of its last digit.
+    Number { value: f64, half_digit: f64 },
+    /// A word or a unit.
+    Word(String),
+    /// `+/-`.
+    PlusMinus,
+    /// A dash between two values.
+    Dash,
+    /// Anything else: `;`, `,`, a bracket.
+    Break,
+}
+
+/// The pieces of a text, in order.
+fn tokens(text: &str) -> Vec<Token> {
+    let characters: Vec<char> = text.chars().collect();
+    let mut tokens = Vec::new();
+    let mut at = 0;
+    while at < characters.len() {
+        let rest = &characters[at..];
+        let (token, length) = match rest {
+            ['+', '/', '-' | '−', ..] => (Some(Token::PlusMinus), 3),
+            ['±', ..] => (Some(Token::PlusMinus), 1),
+            ['-' | '−', digit, ..] if digit.is_ascii_digit() && !after_value(&characters, at) => {
+                number(&rest[1..], -1.0, 1)
+            }
+            ['-' | '−' | '–', ..] => (Some(Token::Dash), 1),
+            [digit, ..] if digit.is_ascii_digit() => number(rest, 1.0, 0),
+            [letter, ..] if is_of_word(*letter) => word(rest),
+            [space, ..] if space.is_whitespace() => (None, 1),
+            _ => (Some(Token::Break), 1),
+        };
+        tokens.extend(token);
+        at += length;
+    }
+    tokens
+}
+
+/// Whether a dash stands between two values rather than before a negative one.
+fn after_value(characters: &[char], at: usize) -> bool {
+    let before = characters[..at].iter().rev().find(|c| !c.is_whitespace());
+    before.is_some_and(|c| c.is_alphanumeric() || *c == '°')
+}
+
+fn is_of_word(character: char) -> bool {
+    character.is_alphabetic() || matches!(character, '°' | '/' | '·' | '²' | '³' | '%')
+}
+
+fn word(rest: &[char]) -> (Option<Token>, usize) {
+    let length = rest
+        .iter()
+        .take_while(|c| is_of_word(**c) || c.is_ascii_digit())
+        .count();
+    (Some(Token::Word(rest[..length].iter().collect())), length)
+}
+
+/// Digits with a decimal point or comma; `21 700` and `1,200` are thousands.
+fn number(rest: &[char], sign: f64, before: usize) -> (Option<Token>, usize) {
+    let digits = |from: usize| rest[from..].iter().take_while(|c| c.is_ascii_digit()).count();
+    let mut written = String::new();
+    let mut at = digits(0);
+    written.extend(&rest[..at]);
+    while at <= 6 && matches!(rest.get(at), Some(' ' | ',' | '\u{a0}')) && digits(at + 1) == 3 {
+        written.extend(&rest[at + 1..at + 4]);
+        at += 4;
+    }
+    let mut decimals = 0;
+    if matches!(rest.get(at), Some('.' | ',')) && digits(at + 1) > 0 {
+        decimals = digits(at + 1);
+        written.push('.');
+        written.extend(&rest[at + 1..=at + decimals]);
+        at += 1 + decimals;
+    }
+    let token = written.parse::<f64>().ok().map(|value| Token::Number {
+        value: sign * value,
+        half_digit: 0.5 * 0.1f64.powi(decimals as i32),
+    });
+    (token, before + at)
 }
 
 #[cfg(test)]

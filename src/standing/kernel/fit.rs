@@ -1,18 +1,17 @@
-//! Fitting: every cell once, every position drawn once.
+//! Fitting: every cell once, every position drawn once, what was fitted and drawn for one question kept for the next;
+//! and which of two blends is better in a fitted test.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex};
-
-use rayon::prelude::*;
-
-use crate::standing::kernel::cells::{CellFit, CellSummary};
-use crate::standing::kernel::frame::TestFrame;
-use crate::standing::kernel::known::KnownFits;
+use crate::standing::kernel::cells::{CellFit, CellSummary, TestFrame};
+use crate::standing::kernel::input::FittedFrom;
 use crate::standing::kernel::positions::{mean_position, position_of_value};
 use crate::standing::kernel::references::{Scale, Validity};
 use crate::standing::kernel::weights::{DrawnBefore, Methods, WeightDraws};
-use crate::standing::kernel::{KernelError, KernelInput, TestInput, Who};
+use crate::standing::kernel::{KernelError, KernelInput, TestInput};
 use crate::stats::cell::Prior;
+use crate::stats::lattice;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// One fitted test: its cells, its scale, and the positions of the candidates.
 #[derive(Clone, Debug)]
@@ -64,14 +63,6 @@ impl TestFit {
         self.floor
     }
 
-    /// Prior of a candidate on the caller's scale.
-    pub fn candidate_prior(&self) -> Prior {
-        Prior {
-            mean: self.sign * self.candidate_prior.mean,
-            sd: self.candidate_prior.sd,
-        }
-    }
-
     /// The fitted cell of a blend, on the scale turned so that greater is better; `None` where there is no such cell.
     pub fn cell(&self, who: Who) -> Option<&CellFit> {
         match who {
@@ -85,8 +76,7 @@ impl TestFit {
 
     /// The cell of a blend in numbers, on the caller's scale.
     pub fn summary(&self, who: Who) -> Option<CellSummary> {
-        self.cell(who)
-            .map(|cell| CellSummary::of(cell, self.sign, self.cap))
+        self.cell(who).map(|cell| CellSummary::of(cell, self.sign))
     }
 
     /// Mean position of a value on the scale turned so that greater is better (as in [`CellFit::posterior`]), for
@@ -120,19 +110,12 @@ impl Fitted {
     }
 }
 
-/// Computes every cell and draws every position.
+/// Computes every cell and draws every position. What is known already is not computed again, and what is new is known
+/// from then on.
 ///
 /// # Errors
 /// [`KernelError`], naming the field or test that cannot be used.
-pub fn fit(input: &KernelInput) -> Result<Fitted, KernelError> {
-    fit_knowing(input, &KnownFits::default())
-}
-
-/// The same, where what is known already is not computed again, and what is new is known from then on.
-///
-/// # Errors
-/// As for [`fit`].
-pub fn fit_knowing(input: &KernelInput, known: &KnownFits) -> Result<Fitted, KernelError> {
+pub fn fit(input: &KernelInput, known: &KnownFits) -> Result<Fitted, KernelError> {
     input.check()?;
     let mut order: Vec<usize> = (0..input.tests.len()).collect();
     order.sort_by(|&a, &b| input.tests[a].key.cmp(&input.tests[b].key));
@@ -186,4 +169,134 @@ fn fit_tests(tests: &[&TestInput], input: &KernelInput) -> Result<Vec<TestFit>, 
         .into_iter()
         .map(|frame| frame.finish(cells.by_ref().take(count)))
         .collect())
+}
+
+/// Most positions that are held, over all fits: 4 bytes each (ours).
+const MOST_POSITIONS: usize = 48 << 20;
+
+/// Fits of tests, by all that they hang on: an answer with them is the same, bit for bit, as without. Shared between
+/// threads. All are forgotten when more than about 200 MB are held.
+#[derive(Debug, Default)]
+pub struct KnownFits {
+    held: Mutex<Held>,
+    pub(super) weights: DrawnBefore,
+}
+
+#[derive(Debug, Default)]
+struct Held {
+    /// Per test and draws: fits with different head-room.
+    fits: BTreeMap<Drawn, Vec<(f64, Arc<TestFit>)>>,
+    positions: usize,
+}
+
+/// A test and how its positions are drawn.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Drawn {
+    test: FittedFrom,
+    draws: usize,
+    seed: u64,
+    streams: Vec<u64>,
+}
+
+impl Drawn {
+    fn of(test: &TestInput, input: &KernelInput) -> Self {
+        Self {
+            test: test.fitted_from(&input.blocks),
+            draws: input.draws,
+            seed: input.seed,
+            streams: input.candidate_streams.clone(),
+        }
+    }
+}
+
+impl KnownFits {
+    /// The fit of a test, where it is known; with another head-room only its mean positions are computed.
+    pub(super) fn fit_of(&self, test: &TestInput, input: &KernelInput) -> Option<Arc<TestFit>> {
+        let drawn = Drawn::of(test, input);
+        let other = {
+            let held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
+            let fits = held.fits.get(&drawn)?;
+            if let Some((_, fit)) = fits.iter().find(|(head_room, _)| *head_room == input.head_room) {
+                return Some(Arc::clone(fit));
+            }
+            Arc::clone(&fits.first()?.1)
+        };
+        let fit = Arc::new(other.with_head_room(input.head_room));
+        // its positions are shared; its cells are about so large
+        let cells = input.draws * fit.candidates.len() / 8;
+        self.hold(drawn, input.head_room, &fit, cells);
+        Some(fit)
+    }
+
+    pub(super) fn add(&self, test: &TestInput, input: &KernelInput, fit: &Arc<TestFit>) {
+        let positions = input.draws * fit.candidates.len();
+        self.hold(Drawn::of(test, input), input.head_room, fit, positions);
+    }
+
+    fn hold(&self, drawn: Drawn, head_room: f64, fit: &Arc<TestFit>, positions: usize) {
+        let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
+        if held.positions + positions > MOST_POSITIONS {
+            *held = Held::default();
+        }
+        held.positions += positions;
+        held.fits
+            .entry(drawn)
+            .or_default()
+            .push((head_room, Arc::clone(fit)));
+    }
+}
+
+/// A blend of one test.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Who {
+    /// Candidate by its place in the input.
+    Candidate(usize),
+    /// Known good reference oil.
+    Good,
+    /// Known poor reference oil.
+    Poor,
+    /// Control fluid.
+    Control,
+    /// Reference oil known to lie between the two.
+    Middle,
+}
+
+/// Every so many lattice points are used for the open part of the block shifts.
+const STRIDE: usize = 16;
+
+impl Fitted {
+    /// Probability that `one` is better than `other` in a test (its place in the input), both held at the cap, where
+    /// equal values do not count. Computed on the grid, without random numbers; open block shifts are averaged over
+    /// lattice points. `None` where a cell is not there.
+    pub fn probability_better(&self, test: usize, one: Who, other: Who) -> Option<f64> {
+        let test = self.tests.get(test)?;
+        let known = test.compared.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = known.get(&(one, other)) {
+            return Some(*known);
+        }
+        drop(known);
+        let found = test.probability_better(one, other)?;
+        let mut known = test.compared.lock().unwrap_or_else(PoisonError::into_inner);
+        known.insert((one, other), found);
+        Some(found)
+    }
+}
+
+impl TestFit {
+    fn probability_better(&self, one: Who, other: Who) -> Option<f64> {
+        let (one, other) = (self.cell(one)?, self.cell(other)?);
+        let at = |own: f64, others: f64| {
+            one.posterior
+                .probability_above_other(&other.posterior, self.cap, own, others)
+        };
+        if self.lattice.shifts.is_empty() {
+            return Some(at(0.0, 0.0));
+        }
+        let points = (0..lattice::POINTS).step_by(STRIDE);
+        let number = points.len() as f64;
+        let sum: f64 = points
+            .map(|p| at(self.lattice.moved(one, p), self.lattice.moved(other, p)))
+            .sum();
+        Some(sum / number)
+    }
 }

@@ -1,11 +1,9 @@
-//! What the kernel is given, and what it refuses.
+//! What the kernel is given, what it refuses, and which random numbers a candidate gets.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use thiserror::Error;
-
+use crate::stats::draws::StreamKey;
 use crate::stats::observation::{Observation, ObservationError};
 use crate::stats::severity::BlockShift;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Which of [`KernelInput::blocks`] a result belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,15 +23,6 @@ pub struct BlockInput {
 pub struct CellData {
     /// Each result with the block it was run in.
     pub observations: Vec<(Observation, BlockId)>,
-}
-
-impl CellData {
-    /// Results that were all run in one block.
-    pub fn in_block(block: BlockId, observations: &[Observation]) -> Self {
-        Self {
-            observations: observations.iter().map(|&o| (o, block)).collect(),
-        }
-    }
 }
 
 impl CellData {
@@ -139,22 +128,74 @@ pub struct KernelInput {
     pub seed: u64,
 }
 
+/// A number that the kernel checks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Checked {
+    /// How far beyond a reference oil a position may reach.
+    HeadRoom,
+    /// Concentration of the uncertain weights.
+    Concentration,
+    /// Number of draws.
+    Draws,
+    /// Shift of a block.
+    BlockShift,
+    /// Which way a test is better.
+    Sign,
+    /// Standard deviation of a result.
+    StandardDeviation,
+    /// Cap of a test.
+    Cap,
+    /// Number of candidates with a cell.
+    Candidates,
+    /// Block of a result.
+    Block,
+    /// Number of results of a reference oil.
+    ReferenceResults,
+    /// Reproducibility.
+    Reproducibility,
+    /// Weight.
+    Weight,
+}
+
+/// Something with a key of its own.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Keyed {
+    /// A candidate, by the key of its random numbers.
+    Candidate(u64),
+    /// A test.
+    Test(String),
+    /// A block.
+    Block(String),
+}
+
+/// What a selection names that is not there; places in the input.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Missing {
+    /// A test that is excluded.
+    ExcludedTest(usize),
+    /// A test that is left out.
+    LeftOutTest(usize),
+    /// A test that is asked about.
+    Test(usize),
+    /// A candidate that is out.
+    CandidateOut(usize),
+    /// A weight for every test.
+    Weight,
+}
+
 /// Why the kernel cannot compute.
-#[derive(Clone, Debug, PartialEq, Error)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum KernelError {
     /// A setting of the whole standing is out of its range.
-    #[error("{0} is out of range")]
-    Setting(&'static str),
+    Setting(Checked),
     /// A field of a test is out of its range.
-    #[error("test {key}: {field} is out of range")]
     Test {
         /// The test.
         key: String,
-        /// The field, in words.
-        field: &'static str,
+        /// The field.
+        field: Checked,
     },
     /// A result of a test cannot be one.
-    #[error("test {key}: {problem}")]
     Result {
         /// The test.
         key: String,
@@ -162,17 +203,13 @@ pub enum KernelError {
         problem: ObservationError,
     },
     /// Two tests, blocks or candidates have one key.
-    #[error("{0} occurs twice")]
-    Twice(String),
+    Twice(Keyed),
     /// The weights of one method's quantities add up to more than 1.
-    #[error("the weights of method {0} add up to more than 1")]
     MethodAboveOne(String),
     /// The results and the prior of a cell exclude each other.
-    #[error("test {0}: the results leave no value possible")]
     NothingPossible(String),
     /// A selection names a test or candidate that is not there, or has the wrong number of weights.
-    #[error("{0} is not among those given")]
-    NotThere(String),
+    NotThere(Missing),
 }
 
 impl KernelInput {
@@ -181,20 +218,20 @@ impl KernelInput {
 
     /// Checks everything once, so that what follows cannot fail on it.
     pub(super) fn check(&self) -> Result<(), KernelError> {
-        in_range(self.head_room, 0.0, 10.0).ok_or(KernelError::Setting("head-room"))?;
-        in_range(self.concentration, 1e-3, 1e9).ok_or(KernelError::Setting("concentration"))?;
+        in_range(self.head_room, 0.0, 10.0).ok_or(KernelError::Setting(Checked::HeadRoom))?;
+        in_range(self.concentration, 1e-3, 1e9).ok_or(KernelError::Setting(Checked::Concentration))?;
         if !(1..=Self::MOST_DRAWS).contains(&self.draws) {
-            return Err(KernelError::Setting("number of draws"));
+            return Err(KernelError::Setting(Checked::Draws));
         }
-        unique(self.candidate_streams.iter(), |s| format!("candidate stream {s}"))?;
-        unique(self.tests.iter().map(|t| &t.key), |key| format!("test {key}"))?;
-        unique(self.blocks.iter().map(|b| &b.key), |key| format!("block {key}"))?;
+        unique(self.candidate_streams.iter().copied().map(Keyed::Candidate))?;
+        unique(self.tests.iter().map(|t| Keyed::Test(t.key.clone())))?;
+        unique(self.blocks.iter().map(|b| Keyed::Block(b.key.clone())))?;
         for block in &self.blocks {
             if !block.shift.mean.is_finite()
                 || !block.shift.variance.is_finite()
                 || block.shift.variance < 0.0
             {
-                return Err(KernelError::Setting("shift of a block"));
+                return Err(KernelError::Setting(Checked::BlockShift));
             }
         }
         self.tests.iter().try_for_each(|test| self.check_test(test))?;
@@ -210,21 +247,21 @@ impl KernelInput {
             Err(KernelError::Test { key, field })
         };
         if test.sign.abs() != 1.0 {
-            return refuse("sign");
+            return refuse(Checked::Sign);
         }
         if in_range(test.sd, f64::MIN_POSITIVE, f64::MAX).is_none() {
-            return refuse("standard deviation");
+            return refuse(Checked::StandardDeviation);
         }
         if test.cap.is_some_and(|cap| !cap.is_finite()) {
-            return refuse("cap");
+            return refuse(Checked::Cap);
         }
         if test.candidates.len() != self.candidate_streams.len() {
-            return refuse("number of candidates");
+            return refuse(Checked::Candidates);
         }
         test.check_anchors()?;
         for &(observation, block) in test.cells().flat_map(|cell| &cell.observations) {
             if block.0 >= self.blocks.len() {
-                return refuse("block of a result");
+                return refuse(Checked::Block);
             }
             observation.check().map_err(|problem| KernelError::Result {
                 key: test.key.clone(),
@@ -244,15 +281,13 @@ impl TestInput {
         };
         match &self.anchors {
             Anchors::Two { good, poor } if good.observations.is_empty() || poor.observations.is_empty() => {
-                refuse("number of reference results")
+                refuse(Checked::ReferenceResults)
             }
-            Anchors::One { good, .. } if good.observations.is_empty() => {
-                refuse("number of reference results")
-            }
+            Anchors::One { good, .. } if good.observations.is_empty() => refuse(Checked::ReferenceResults),
             Anchors::One { reproducibility, .. }
                 if in_range(*reproducibility, f64::MIN_POSITIVE, f64::MAX).is_none() =>
             {
-                refuse("reproducibility")
+                refuse(Checked::Reproducibility)
             }
             _ => Ok(()),
         }
@@ -298,7 +333,10 @@ pub(super) fn check_weights(tests: &[TestInput], weights: &[f64]) -> Result<(), 
     for (test, &weight) in tests.iter().zip(weights) {
         if in_range(weight, 0.0, 1.0).is_none() {
             let key = test.key.clone();
-            return Err(KernelError::Test { key, field: "weight" });
+            return Err(KernelError::Test {
+                key,
+                field: Checked::Weight,
+            });
         }
         *of_method.entry(&test.method).or_default() += weight;
     }
@@ -312,13 +350,59 @@ fn in_range(value: f64, lo: f64, hi: f64) -> Option<f64> {
     (lo..=hi).contains(&value).then_some(value)
 }
 
-fn unique<T: Ord>(keys: impl Iterator<Item = T>, name: impl Fn(&T) -> String) -> Result<(), KernelError> {
+fn unique(keys: impl Iterator<Item = Keyed>) -> Result<(), KernelError> {
     let mut seen = BTreeSet::new();
     for key in keys {
-        let words = name(&key);
-        if !seen.insert(key) {
-            return Err(KernelError::Twice(words));
+        if let Some(twice) = seen.replace(key) {
+            return Err(KernelError::Twice(twice));
         }
     }
     Ok(())
+}
+
+/// One key per candidate, made from its results in all tests and from nothing else, so that neither names nor the order
+/// of rows, tests or candidates can move a number.
+///
+/// The scheme: results are turned so that greater is better, put into their fixed order, test after test by test key,
+/// and hashed. Candidates with exactly the same results in every test are numbered in the order of their names
+/// (`names`, one per candidate; equal names in the order given), and the number goes into the hash: their draws are
+/// independent, so that copies of one blend split its first places within Monte Carlo error. Renaming such twins can at
+/// most exchange their numbers with one another. Adding a candidate changes nobody else's draws; adding a result changes
+/// those of its own candidate only. Blocks and shifts are left out, so raw and adjusted results share their draws.
+pub fn candidate_streams(names: &[String], tests: &[TestInput]) -> Vec<u64> {
+    let mut by_key: Vec<&TestInput> = tests.iter().collect();
+    by_key.sort_by(|a, b| a.key.cmp(&b.key));
+    let data: Vec<u64> = (0..names.len()).map(|i| hash_of_results(i, &by_key)).collect();
+    let mut twins: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
+    for (i, &hash) in data.iter().enumerate() {
+        twins.entry(hash).or_default().push(i);
+    }
+    let mut streams = vec![0; names.len()];
+    for (hash, mut members) in twins {
+        members.sort_by(|&a, &b| names[a].cmp(&names[b]));
+        for (number, &i) in members.iter().enumerate() {
+            streams[i] = StreamKey::new("candidate")
+                .number(hash)
+                .number(number as u64)
+                .value();
+        }
+    }
+    streams
+}
+
+fn hash_of_results(candidate: usize, by_key: &[&TestInput]) -> u64 {
+    let mut key = StreamKey::new("results");
+    for test in by_key {
+        let Some(cell) = test.candidates.get(candidate) else {
+            continue;
+        };
+        let mut results: Vec<_> = cell.observations.iter().map(|&(o, _)| test.oriented(o)).collect();
+        results.sort_by(|a, b| a.order(b));
+        key = key.text(&test.key).number(results.len() as u64);
+        for result in results {
+            let (kind, lo, hi) = result.bits();
+            key = key.number(u64::from(kind)).number(lo).number(hi);
+        }
+    }
+    key.value()
 }

@@ -1,16 +1,17 @@
-//! Who is in front, and how often, when tests are left out.
+//! Who is in front, and how often, when tests are left out, and where the doubt about it comes from.
 
-use std::collections::BTreeSet;
-
-use rayon::prelude::*;
-
+use crate::standing::kernel::input::Missing;
 use crate::standing::kernel::selection::Resolved;
 use crate::standing::kernel::tally::count_firsts;
-use crate::standing::kernel::{Fitted, KernelError, Selection, Standing};
+use crate::standing::kernel::weights::WeightDraws;
+use crate::standing::kernel::{Fitted, KernelError, Ranking, Selection};
+use rayon::prelude::*;
+use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 /// The standing in short without some tests. Lists follow the input's candidates.
 #[derive(Clone, Debug, PartialEq)]
-pub struct LeftOut {
+pub struct ShortRanking {
     /// Greatest score with mean weights; `None` where nothing is left.
     pub front_runner: Option<usize>,
     /// Part of the draws in which the candidate ranks first; all 0 where nothing is left.
@@ -30,7 +31,7 @@ impl Fitted {
         &self,
         selection: &Selection,
         sets: &[BTreeSet<usize>],
-    ) -> Result<Vec<LeftOut>, KernelError> {
+    ) -> Result<Vec<ShortRanking>, KernelError> {
         self.resolve(selection)?.leave_out(sets)
     }
 
@@ -43,7 +44,7 @@ impl Fitted {
         &self,
         selection: &Selection,
         sets: &[BTreeSet<usize>],
-    ) -> Result<(Standing, Vec<LeftOut>), KernelError> {
+    ) -> Result<(Ranking, Vec<ShortRanking>), KernelError> {
         let resolved = self.resolve(selection)?;
         let mut standing = resolved.without_draws();
         let with_none: Vec<BTreeSet<usize>> = sets.iter().cloned().chain([BTreeSet::new()]).collect();
@@ -56,18 +57,18 @@ impl Fitted {
 }
 
 impl Resolved<'_> {
-    fn leave_out(&self, sets: &[BTreeSet<usize>]) -> Result<Vec<LeftOut>, KernelError> {
+    fn leave_out(&self, sets: &[BTreeSet<usize>]) -> Result<Vec<ShortRanking>, KernelError> {
         let tests = self.fitted.tests.len();
         let mut last = sets.iter().filter_map(|set| set.last());
         if let Some(last) = last.find(|k| **k >= tests) {
-            return Err(KernelError::NotThere(format!("left-out test {last}")));
+            return Err(KernelError::NotThere(Missing::LeftOutTest(*last)));
         }
         let firsts = self.firsts_without(sets);
         let in_short = sets.iter().zip(firsts);
         Ok(in_short.map(|(set, firsts)| self.short(set, firsts)).collect())
     }
 
-    fn short(&self, set: &BTreeSet<usize>, firsts: Vec<f64>) -> LeftOut {
+    fn short(&self, set: &BTreeSet<usize>, firsts: Vec<f64>) -> ShortRanking {
         let total_weight = self.total_weight(|k| set.contains(&k));
         let scores = self.scores(|k| set.contains(&k));
         let mut p_best = vec![0.0; scores.len()];
@@ -78,7 +79,7 @@ impl Resolved<'_> {
                 .zip(firsts)
                 .for_each(|(&i, first)| p_best[i] = first / draws);
         }
-        LeftOut {
+        ShortRanking {
             front_runner: self
                 .ranked(&scores)
                 .first()
@@ -123,5 +124,71 @@ impl Resolved<'_> {
         (0..sets.len())
             .map(|set| (0..n).map(|i| sum(set * n + i)).collect())
             .collect()
+    }
+}
+
+impl Fitted {
+    /// Part of the draws in which the front-runner ranks first: as it is, with every position at its mean (only the
+    /// weights are open), with every weight at its mean (only the results are open). `None` where nobody is in front.
+    ///
+    /// # Errors
+    /// [`KernelError`] when the selection names what is not there or its weights are out of range.
+    pub fn split_of_doubt(&self, selection: &Selection) -> Result<Option<[f64; 3]>, KernelError> {
+        let open = self.resolve(selection)?;
+        if open.total_weight(|_| false) <= 0.0 {
+            return Ok(None);
+        }
+        let ranked = open.ranked(&open.scores(|_| false));
+        let Some(front) = ranked
+            .first()
+            .and_then(|front| open.present.iter().position(|i| i == front))
+        else {
+            return Ok(None);
+        };
+        let mut certain = self.resolve(selection)?;
+        certain.draws = Cow::Owned(WeightDraws::certain(&self.methods, &certain.weights, &self.input));
+        Ok(Some([
+            open.share_of_firsts(front, Positions::Drawn),
+            open.share_of_firsts(front, Positions::Means),
+            certain.share_of_firsts(front, Positions::Drawn),
+        ]))
+    }
+}
+
+/// Which positions are weighed.
+#[derive(Clone, Copy)]
+enum Positions {
+    Drawn,
+    Means,
+}
+
+impl Resolved<'_> {
+    fn share_of_firsts(&self, front: usize, positions: Positions) -> f64 {
+        let stretches = self.stretches();
+        let counts: Vec<f64> = stretches
+            .par_iter()
+            .map(|&(from, len)| {
+                let mut stretch = self.stretch(from, len);
+                if let Positions::Means = positions {
+                    self.put_means(&mut stretch.sums, &stretch.weights, len);
+                }
+                let mut firsts = vec![0.0; self.present.len()];
+                count_firsts(&stretch.sums, &stretch.total, &mut firsts);
+                firsts[front]
+            })
+            .collect();
+        counts.iter().sum::<f64>() / self.fitted.input.draws as f64
+    }
+
+    fn put_means(&self, sums: &mut [f64], weights: &[f64], len: usize) {
+        sums.fill(0.0);
+        for (&k, weights) in self.counted.iter().zip(weights.chunks_exact(len)) {
+            for (&i, sums) in self.present.iter().zip(sums.chunks_exact_mut(len)) {
+                let mean = self.means[k][i];
+                sums.iter_mut()
+                    .zip(weights)
+                    .for_each(|(sum, weight)| *sum += weight * mean);
+            }
+        }
     }
 }

@@ -1,8 +1,10 @@
 //! Positions between the reference oils: 0 is the known poor one, 1 the known good one.
 
-use crate::standing::kernel::cells::CellFit;
+use crate::standing::kernel::cells::{CellFit, CellFrame, TestFrame, anchor_shares, open_shifts, range_of};
+use crate::standing::kernel::input::Missing;
 use crate::standing::kernel::references::Scale;
-use crate::stats::cell::QuantileTable;
+use crate::standing::kernel::{CellData, Fitted, KernelError, TestInput};
+use crate::stats::cell::{Grid, Likelihoods, QuantileTable};
 use crate::stats::draws::Stream;
 
 /// Draws that are placed together, an even number; they stay in the processor's nearest cache.
@@ -57,4 +59,44 @@ pub(super) fn position_of_value(value: f64, lattice: &Scale, cap: f64, head_room
         ((value.min(cap) - lattice.zero[p]) * lattice.inverse_gap[p]).clamp(-head_room, 1.0 + head_room)
     };
     (0..points).map(at).sum::<f64>() / points as f64
+}
+
+impl Fitted {
+    /// Mean position in a test (its place in the input) of a candidate whose results there were `cell`; scale and shifts
+    /// stay as they are.
+    ///
+    /// # Errors
+    /// [`KernelError`] when there is no such test, or when the results leave no value possible.
+    pub fn mean_position_with(&self, test: usize, cell: &CellData) -> Result<f64, KernelError> {
+        let (Some(input), Some(fit)) = (self.input.tests.get(test), self.tests.get(test)) else {
+            return Err(KernelError::NotThere(Missing::Test(test)));
+        };
+        let (blocks, prior) = (&self.input.blocks, fit.candidate_prior);
+        let grid = Grid::covering(prior, Some(range_of(input, blocks)), input.sd);
+        let frame = CellFrame {
+            prior,
+            likelihoods: Likelihoods::new(grid, input.sd),
+            prior_shares: Some(anchor_shares(&fit.good, fit.poor.as_ref())),
+        };
+        let fitted = frame.fit(cell, input, blocks, &open_shifts(input, blocks))?;
+        Ok(mean_position(
+            &fitted,
+            &fit.lattice,
+            fit.top(),
+            self.input.head_room,
+        ))
+    }
+
+    /// Mean positions of all candidates in a test if its results were those of `test`, which names no other blocks than
+    /// the input's.
+    ///
+    /// # Errors
+    /// [`KernelError`] when the scale has lost a reference oil, or the results leave no value possible.
+    pub fn mean_positions_with(&self, test: &TestInput) -> Result<Vec<f64>, KernelError> {
+        test.check_anchors()?;
+        let frame = TestFrame::new(test, &self.input, 0)?;
+        (0..test.candidates.len())
+            .map(|candidate| Ok(frame.candidate(candidate, test, &self.input)?.2))
+            .collect()
+    }
 }

@@ -4,6 +4,7 @@ use crate::standing::kernel::cells::{CellFit, OpenShift};
 use crate::stats::cell::QuantileTable;
 use crate::stats::draws::{Stream, StreamKey};
 use crate::stats::lattice;
+use serde::Serialize;
 
 /// Where 0 lies and how long the way to 1 is, once per draw or per lattice point. Greater is better.
 #[derive(Clone, Debug, Default)]
@@ -37,7 +38,7 @@ impl Scale {
 }
 
 /// How well a test sorted lubricants whose order is known. Values held at the cap count as equal there.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Validity {
     /// P(known good beats known poor); `None` without a known poor.
     pub good_over_poor: Option<f64>,

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 
-use crate::standing::kernel::input::check_weights;
+use crate::standing::kernel::input::{Checked, Missing, check_weights};
 use crate::standing::kernel::positions::mean_position;
 use crate::standing::kernel::weights::WeightDraws;
 use crate::standing::kernel::{Fitted, KernelError};
@@ -57,18 +57,18 @@ impl Fitted {
         let tests = &self.input.tests;
         let head_room = selection.head_room.unwrap_or(self.input.head_room);
         if !(0.0..=10.0).contains(&head_room) {
-            return Err(KernelError::Setting("head-room"));
+            return Err(KernelError::Setting(Checked::HeadRoom));
         }
         let number = self.input.candidate_streams.len();
-        not_beyond(&selection.excluded_tests, tests.len(), "excluded test")?;
-        not_beyond(&selection.candidates_out, number, "candidate that is out")?;
+        not_beyond(&selection.excluded_tests, tests.len(), Missing::ExcludedTest)?;
+        not_beyond(&selection.candidates_out, number, Missing::CandidateOut)?;
         let excluded = |k: usize| selection.excluded_tests.contains(&k);
         let given: Vec<f64> = tests.iter().map(|t| t.weight).collect();
         let (mut weights, draws) = match &selection.weighting {
             Weighting::AsGiven => (given, Cow::Borrowed(&self.given)),
             Weighting::Instead(weights) => {
                 if weights.len() != tests.len() {
-                    return Err(KernelError::NotThere("a weight for every test".to_owned()));
+                    return Err(KernelError::NotThere(Missing::Weight));
                 }
                 check_weights(tests, weights)?;
                 let draws = WeightDraws::uncertain(&self.methods, weights, &self.input, &self.drawn_before);
@@ -154,9 +154,13 @@ impl Resolved<'_> {
     }
 }
 
-fn not_beyond(places: &BTreeSet<usize>, number: usize, what: &str) -> Result<(), KernelError> {
+fn not_beyond(
+    places: &BTreeSet<usize>,
+    number: usize,
+    missing: fn(usize) -> Missing,
+) -> Result<(), KernelError> {
     match places.last() {
-        Some(&last) if last >= number => Err(KernelError::NotThere(format!("{what} {last}"))),
+        Some(&last) if last >= number => Err(KernelError::NotThere(missing(last))),
         _ => Ok(()),
     }
 }

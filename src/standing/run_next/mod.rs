@@ -9,16 +9,18 @@
 //! A test that was never run has no reference oils yet: its scale is taken as for a test with one reference, a gap of
 //! twice the reproducibility (ours). Tests that do not sort lubricants in this trial are not advised.
 
-mod bundles;
-mod moves;
-
 use crate::records::{BlendCode, TestKey, TrialRecords};
 use crate::resemblance::Scales;
-use crate::standing::choice::Choice;
 use crate::standing::kernel;
+use crate::standing::kernel::Ranking;
 use crate::standing::prepare::Prepared;
 use crate::standing::run_next::moves::MethodMoves;
 use crate::standing::summary::Doubt;
+use crate::standing::weights::Choice;
+use crate::stats::value_of_information::{Change, Prospect, chance_of_another, expected_gain};
+use serde::Serialize;
+
+mod moves;
 
 /// Most candidates that are looked at, the front-runner among them.
 const CONTENDERS: usize = 4;
@@ -46,11 +48,12 @@ pub enum Basis {
 }
 
 /// Runs that could be made next: every method once on every blend.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct NextRun {
     /// The tests that would have results.
     pub tests: Vec<TestKey>,
     /// Title and standard of each method.
+    #[serde(skip)]
     pub methods: Vec<String>,
     /// The candidates to run.
     pub blends: Vec<BlendCode>,
@@ -63,8 +66,10 @@ pub struct NextRun {
     /// Days until all are done: runs of one method follow each other, methods run side by side.
     pub days: Option<f64>,
     /// Whether the trial names them.
+    #[serde(skip)]
     pub planned: Planned,
     /// What the scale rests on.
+    #[serde(skip)]
     pub basis: Basis,
 }
 
@@ -87,7 +92,7 @@ impl NextRun {
 }
 
 /// How much of the doubt about the front-runner comes from where.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct DoubtSplit {
     /// Share of draws in which the front-runner ranks first.
     pub as_it_is: f64,
@@ -127,7 +132,7 @@ pub(crate) fn run_next(
     scales: &Scales,
     prepared: &Prepared,
     choice: &Choice,
-    standing: &kernel::Standing,
+    standing: &kernel::Ranking,
 ) -> RunNext {
     let Some(fitted) = prepared.fitted.as_ref() else {
         return RunNext::default();
@@ -155,7 +160,7 @@ pub(crate) fn run_next(
     methods.extend(moves::elsewhere(records, scales, standing, &contenders));
     methods.retain(MethodMoves::moves_anything);
     let mut others = 0;
-    let mut runs = bundles::proposals(&methods, &contenders, standing, &prepared.candidates);
+    let mut runs = proposals(&methods, &contenders, standing, &prepared.candidates);
     runs.retain(|run| {
         let own = run.planned == Planned::InTrial && run.methods.len() == 1;
         others += usize::from(!own);
@@ -169,7 +174,7 @@ pub(crate) fn run_next(
 }
 
 /// The front-runner and those that may come to lead, by score.
-fn contenders(standing: &kernel::Standing) -> Vec<usize> {
+fn contenders(standing: &kernel::Ranking) -> Vec<usize> {
     let ranked = standing.ranked.iter().enumerate();
     let may_lead = ranked.filter(|(rank, place)| *rank < 2 || standing.p_best[**place] >= LEAST_CHANCE);
     let places = may_lead.map(|(_, place)| *place).take(CONTENDERS);
@@ -201,5 +206,125 @@ impl RunNext {
         } else {
             NextFinding::NoneIsWorthIt
         }
+    }
+}
+
+/// Methods that are tried in pairs.
+const PAIRED: usize = 4;
+/// Value below which a run changes nothing that could be seen.
+const LEAST_VALUE: f64 = 1e-5;
+
+/// The best proposal of every method and of the pairs of the best methods; the greatest value for its cost first.
+fn proposals(
+    methods: &[MethodMoves],
+    contenders: &[usize],
+    standing: &Ranking,
+    candidates: &[&BlendCode],
+) -> Vec<NextRun> {
+    let on = |chosen: &[&MethodMoves], on: &[usize]| proposal(chosen, on, contenders, standing, candidates);
+    let sets = sets(contenders.len());
+    let best = |chosen: &[&MethodMoves]| -> Option<NextRun> {
+        let all = sets
+            .iter()
+            .map(|set| on(chosen, set))
+            .filter(|run| run.value > LEAST_VALUE);
+        all.reduce(|best, other| if better(&other, &best) { other } else { best })
+    };
+    let mut singles: Vec<(NextRun, &MethodMoves)> = methods
+        .iter()
+        .filter_map(|method| best(&[method]).map(|run| (run, method)))
+        .collect();
+    singles.sort_by(|a, b| order(&a.0, &b.0));
+    let paired: Vec<&MethodMoves> = singles.iter().take(PAIRED).map(|(_, method)| *method).collect();
+    let mut runs: Vec<NextRun> = singles.into_iter().map(|(run, _)| run).collect();
+    for (place, first) in paired.iter().enumerate() {
+        for second in &paired[place + 1..] {
+            runs.extend(best(&[first, second]));
+        }
+    }
+    runs.sort_by(order);
+    runs
+}
+
+/// Which contenders are run: each alone, the first two, all.
+fn sets(contenders: usize) -> Vec<Vec<usize>> {
+    let mut sets: Vec<Vec<usize>> = (0..contenders).map(|one| vec![one]).collect();
+    sets.push(vec![0, 1]);
+    if contenders > 2 {
+        sets.push((0..contenders).collect());
+    }
+    sets
+}
+
+fn better(one: &NextRun, other: &NextRun) -> bool {
+    order(one, other).is_lt()
+}
+
+/// The greater value for its cost first; without a cost the greater value, after all that have one.
+fn order(one: &NextRun, other: &NextRun) -> std::cmp::Ordering {
+    let known = |run: &NextRun| run.per_cost().unwrap_or(-1.0);
+    known(other)
+        .total_cmp(&known(one))
+        .then(other.value.total_cmp(&one.value))
+        .then(one.tests.cmp(&other.tests))
+        .then(one.blends.cmp(&other.blends))
+}
+
+fn proposal(
+    chosen: &[&MethodMoves],
+    set: &[usize],
+    contenders: &[usize],
+    standing: &Ranking,
+    candidates: &[&BlendCode],
+) -> NextRun {
+    let change = |place: usize| {
+        let moved = chosen
+            .iter()
+            .filter(|_| set.contains(&place))
+            .map(|method| &method.changes[place]);
+        moved.fold(Change::none(), |sum, change| sum.and(change))
+    };
+    let mut prospects: Vec<Prospect> = contenders
+        .iter()
+        .enumerate()
+        .map(|(place, candidate)| Prospect {
+            score: standing.scores[*candidate],
+            change: change(place),
+        })
+        .collect();
+    // Who is no contender keeps his score, and may still be second.
+    let others = standing.ranked.iter().filter(|place| !contenders.contains(place));
+    prospects.extend(others.map(|place| Prospect {
+        score: standing.scores[*place],
+        change: Change::none(),
+    }));
+    let runs = set.len() as f64;
+    let all = |of: fn(&MethodMoves) -> Option<f64>| {
+        chosen
+            .iter()
+            .map(|method| of(method))
+            .collect::<Option<Vec<f64>>>()
+    };
+    NextRun {
+        tests: chosen.iter().flat_map(|method| method.tests.clone()).collect(),
+        methods: chosen.iter().map(|method| method.title.clone()).collect(),
+        blends: set
+            .iter()
+            .map(|place| candidates[contenders[*place]].clone())
+            .collect(),
+        value: expected_gain(&prospects),
+        leader_changes: chance_of_another(&prospects),
+        cost: all(|method| method.cost).map(|costs| runs * costs.iter().sum::<f64>()),
+        days: all(|method| method.days).map(|days| runs * days.into_iter().fold(0.0, f64::max)),
+        planned: chosen
+            .iter()
+            .map(|method| method.planned)
+            .max()
+            .unwrap_or(Planned::InTrial),
+        basis: chosen
+            .iter()
+            .map(|method| method.basis)
+            .max()
+            .unwrap_or(Basis::Measured),
     }
 }

@@ -3,16 +3,15 @@
 use crate::catalogue::{Lubricant, Method, Quantity, Use, built_in};
 use crate::records::{BlendKind, Role, TestKey, TrialRecords, TrialTest};
 use crate::resemblance::{Scales, share_one_vote};
-use crate::standing::choice::Choice;
 use crate::standing::evidence::{Evidence, gather};
-use crate::standing::kernel::{Fitted, Standing, Who};
+use crate::standing::kernel::{Fitted, Ranking, Who};
 use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
 use crate::standing::run_next::{Basis, Planned};
-use crate::standing::spread::spread;
+use crate::standing::weights::Choice;
 use crate::standing::weights::{MachineSide, side_by_side};
 use crate::stats::value_of_information::{Change, Points, Readable};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Points at which the mean position of a test is computed; between them it runs straight.
 const CURVE: usize = 100;
@@ -63,7 +62,7 @@ impl MethodMoves {
 pub(super) fn in_trial(
     prepared: &Prepared,
     choice: &Choice,
-    standing: &Standing,
+    standing: &Ranking,
     contenders: &[usize],
 ) -> Vec<MethodMoves> {
     let Some(fitted) = prepared.fitted.as_ref() else {
@@ -106,7 +105,7 @@ pub(super) fn in_trial(
 pub(super) fn elsewhere(
     records: &TrialRecords,
     scales: &Scales,
-    standing: &Standing,
+    standing: &Ranking,
     contenders: &[usize],
 ) -> Vec<MethodMoves> {
     let form = form_of_lubricant(records);
@@ -135,13 +134,7 @@ pub(super) fn elsewhere(
     let machine = MachineSide::of(&wider);
     let test = |evidence| {
         let sides = side_by_side(&machine, &evidence, &[]);
-        Test {
-            likeness: sides.on(scales),
-            sides,
-            spread: spread(&evidence),
-            unsettled: Default::default(),
-            evidence,
-        }
+        Test::new(evidence, sides, scales, BTreeSet::new())
     };
     let tests: Vec<Test> = gather(&wider, |_| false).into_iter().map(test).collect();
     let tests: Vec<&Test> = tests.iter().collect();
@@ -174,7 +167,7 @@ fn form_of_lubricant(records: &TrialRecords) -> Lubricant {
 }
 
 /// Methods whose tests were never run: every contender's position is as little known as that of any blend.
-fn assumed(tests: &[&Test], planned: Planned, standing: &Standing, contenders: usize) -> Vec<MethodMoves> {
+fn assumed(tests: &[&Test], planned: Planned, standing: &Ranking, contenders: usize) -> Vec<MethodMoves> {
     let usable = |test: &&&Test| test.likeness.not_weighed.is_none() && test.spread.is_some();
     let mut of_method: BTreeMap<&str, Vec<&Test>> = BTreeMap::new();
     for test in tests.iter().filter(usable) {

@@ -3,8 +3,8 @@
 use crate::catalogue::{Better, Scale, Use, Value, built_in};
 use crate::records::{BlendCode, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
 use crate::standing::{
-    Alternative, Anchored, CandidateStanding, Doubt, Estimate, Position, RunMark, RunNext, Standing, Strip,
-    TestStanding, Tip, Validity,
+    Alternative, Anchored, Assumption, CandidateStanding, Doubt, Estimate, NotSorting, NotWeighed, Position,
+    PrecisionSource, RunMark, RunNext, Standing, StatedPrecision, Strip, TestStanding, Tip, Validity,
 };
 use crate::web::sample::parts::{cautions, contact, gate, leave_outs, rivals};
 use crate::web::sample::{PLANS, Sample, TestPlan, candidate_code, code, scatter};
@@ -43,7 +43,7 @@ impl Sample {
                 Doubt::NotResolved
             }],
             alternatives: vec![Alternative {
-                what: "all weights equal".to_string(),
+                what: Assumption::EqualWeights,
                 front_runner: second.clone(),
                 p_best: Some(0.52),
                 candidates: BTreeMap::new(),
@@ -86,7 +86,7 @@ impl Sample {
                     coverage: 0.87,
                     score_worst_fill: Some(score - 0.2),
                     score_best_fill: Some(score + 0.1),
-                    out: is_out.then(|| "Tarnish class (ASTM D130): 3b, limit <= 1b".to_string()),
+                    failed: if is_out { vec![gate(5)] } else { Vec::new() },
                 }
             })
             .collect();
@@ -180,7 +180,7 @@ impl Sample {
             title: method.title.clone(),
             label: quantity.label.clone(),
             standard: method.standard.clone(),
-            category: method.category.word(),
+            category: method.category,
             used_to: Use::Weigh,
             weight: if weighed { plan.weight } else { 0.0 },
             resemblance: Some(plan.resemblance),
@@ -188,9 +188,12 @@ impl Sample {
             extreme,
             excluded: match (weighed, not_sorting, self.has_run) {
                 (true, ..) => None,
-                (_, true, _) => Some("it does not sort: the control fluid beats the known good".to_string()),
-                (_, _, false) => Some("nothing was run".to_string()),
-                _ => Some("it has no reference oil".to_string()),
+                (_, true, _) => Some(NotWeighed::DoesNotSort {
+                    reason: NotSorting::ControlAsGood,
+                    probability: 0.02,
+                }),
+                (_, _, false) => Some(NotWeighed::NotRun),
+                _ => Some(NotWeighed::NoKnownGood),
             },
             contacts: vec![contact(plan, extreme)],
             lead_share: weighed.then_some(0.3 - 0.06 * at as f64),
@@ -238,7 +241,14 @@ impl Sample {
                 runs,
             }),
             estimates,
-            precision: "published repeatability, updated by repeats in this trial".to_string(),
+            precision: Some(PrecisionSource {
+                stated: quantity.precision.clone().map(|precision| StatedPrecision {
+                    origin: method.origin,
+                    precision,
+                    unit: quantity.unit,
+                }),
+                freedom: Some(6.0),
+            }),
             scatter: None,
             verdicts: Vec::new(),
             decided: Default::default(),

@@ -1,13 +1,14 @@
 //! Contacts, gates, what is left out, cautions.
 
+use crate::catalogue::Value;
 use crate::records::{BlendCode, GateOutcome, TestKey};
-use crate::resemblance::{Beyond, Resemblance, Scales, Term, TermLikeness, TermValue};
+use crate::resemblance::{Beyond, Remark, Resemblance, Scales, Term, TermLikeness, TermValue};
 use crate::standing::{
-    CandidateStanding, Caution, CautionKind, CommonChange, ContactLikeness, GateStanding, LeaveOut, LeftOut,
-    Rival, Severity, TestStanding,
+    CandidateStanding, Caution, CommonChange, ContactLikeness, Finding, GateStanding, Hinge, LeaveOut,
+    LeftOut, NotSorting, Rival, Severity, TestStanding,
 };
-use crate::units::Interval;
-use crate::web::sample::{TestPlan, candidate_code};
+use crate::units::{Interval, Unit};
+use crate::web::sample::{TestPlan, candidate_code, code};
 
 pub(super) fn contact(plan: &TestPlan, extreme: bool) -> ContactLikeness {
     let term = |term: Term| TermLikeness {
@@ -23,11 +24,7 @@ pub(super) fn contact(plan: &TestPlan, extreme: bool) -> ContactLikeness {
         distance: Some(0.2),
         similarity: (term != Term::FilmRatio).then_some(0.81),
         importance: Scales::default().importance(term),
-        remark: if term == Term::FilmRatio {
-            "left out: it scores seizure"
-        } else {
-            ""
-        },
+        remark: (term == Term::FilmRatio).then_some(Remark::ScoresSeizure),
     };
     ContactLikeness {
         contact: "planetary mesh".to_string(),
@@ -52,7 +49,8 @@ pub(super) fn gate(index: usize) -> GateStanding {
         standard: "ASTM D130".to_string(),
         limit: "<= 1b".to_string(),
         blend: candidate_code(index),
-        results: if index == 5 { "3b" } else { "1a" }.to_string(),
+        results: vec![Value::Class(if index == 5 { "3b" } else { "1a" }.to_string())],
+        unit: Unit::Class,
         outcome: match index {
             5 => GateOutcome::Fail,
             2 => GateOutcome::WithinScatter,
@@ -68,11 +66,11 @@ pub(super) fn leave_outs(
     second: Option<&BlendCode>,
 ) -> Vec<LeaveOut> {
     let mut outs: Vec<LeaveOut> = Vec::new();
-    let mut add = |left_out, name: &str, tests: Vec<TestKey>, changes: bool| {
+    let mut add = |left_out: LeftOut, tests: Vec<TestKey>, changes: bool| {
         outs.push(LeaveOut {
+            extreme: matches!(&left_out, LeftOut::Method(method) if method == "fb_ep_oil")
+                || left_out == LeftOut::ExtremeScreens,
             left_out,
-            name: name.to_string(),
-            extreme: name == "fb_ep_oil" || left_out == LeftOut::ExtremeScreens,
             tests,
             front_runner: if changes { second.cloned() } else { front.cloned() },
             p_best: Some(if changes { 0.55 } else { 0.66 }),
@@ -85,28 +83,20 @@ pub(super) fn leave_outs(
         let keys: Vec<TestKey> = tests.iter().filter(of_method).map(|t| t.key.clone()).collect();
         if keys.first() == Some(&test.key) {
             add(
-                LeftOut::Method,
-                &test.key.method,
+                LeftOut::Method(test.key.method.clone()),
                 keys,
                 test.key.method == "rb_oil",
             );
         }
-        add(
-            LeftOut::Quantity,
-            &test.key.to_string(),
-            vec![test.key.clone()],
-            false,
-        );
+        add(LeftOut::Quantity(test.key.clone()), vec![test.key.clone()], false);
     }
     add(
-        LeftOut::Rig,
-        "LO-2",
+        LeftOut::Rig("LO-2".to_string()),
         vec![TestKey::new("lo_oil_wear", "scar")],
         false,
     );
     add(
         LeftOut::ExtremeScreens,
-        "all extreme screens",
         vec![TestKey::new("fb_ep_oil", "weld")],
         false,
     );
@@ -138,28 +128,53 @@ pub(super) fn rivals(candidates: &[CandidateStanding], tests: &[TestStanding]) -
 
 pub(super) fn cautions(front: Option<&BlendCode>, tests: &[TestStanding]) -> Vec<Caution> {
     let Some(front) = front else {
-        return vec![Caution::new(CautionKind::NoReference, Severity::High).of_test(&tests[0].key)];
+        return vec![Caution::new(Severity::High, Finding::NoReference {}).of_test(&tests[0].key)];
+    };
+    let hinge = Hinge {
+        front_runner: front.clone(),
+        without: LeftOut::Method("fb_ep_oil".to_string()),
+        then_in_front: Some(code("K-02")),
+        p_best_then: None,
+        p_changes: Some(0.72),
+        tests: vec![TestKey::new("fb_ep_oil", "weld")],
     };
     vec![
-        Caution::new(CautionKind::RestsOnOneExtremeScreen, Severity::Stop)
-            .text("front_runner", front)
-            .text("without", "fb_ep_oil")
-            .text("then_in_front", "K-02")
-            .number("p_changes", 0.72)
-            .of_test(&TestKey::new("fb_ep_oil", "weld")),
-        Caution::new(CautionKind::NotResolved, Severity::High)
-            .text("front_runner", front)
-            .number("p_best", 0.71)
-            .list("cannot_be_told_apart", ["K-02", "K-03"]),
-        Caution::new(CautionKind::NotSorting, Severity::Medium)
-            .text("reason", "the control fluid beats the known good")
-            .number("probability", 0.02)
-            .of_test(&TestKey::new("lo_oil_wear", "cof")),
-        Caution::new(CautionKind::Capped, Severity::Medium)
-            .list("blends", ["K-01", "K-02"])
-            .of_test(&TestKey::new("gear_A8", "fail_stage")),
-        Caution::new(CautionKind::GateNotRun, Severity::Note)
-            .text("blend", "K-04")
-            .list("gates", ["Tarnish class"]),
+        Caution::new(
+            Severity::Stop,
+            Finding::RestsOnOneExtremeScreen { hinge, p_best: 0.71 },
+        )
+        .of_test(&TestKey::new("fb_ep_oil", "weld")),
+        Caution::new(
+            Severity::High,
+            Finding::NotResolved {
+                front_runner: front.clone(),
+                p_best: 0.71,
+                cannot_be_told_apart: vec![code("K-02"), code("K-03")],
+            },
+        ),
+        Caution::new(
+            Severity::Medium,
+            Finding::NotSorting {
+                reason: NotSorting::ControlAsGood,
+                probability: 0.02,
+                weight_otherwise: 0.1,
+            },
+        )
+        .of_test(&TestKey::new("lo_oil_wear", "cof")),
+        Caution::new(
+            Severity::Medium,
+            Finding::Capped {
+                blends: [code("K-01"), code("K-02")],
+                weight: 0.2,
+            },
+        )
+        .of_test(&TestKey::new("gear_A8", "fail_stage")),
+        Caution::new(
+            Severity::Note,
+            Finding::GateNotRun {
+                blend: code("K-04"),
+                gates: vec!["Tarnish class".to_string()],
+            },
+        ),
     ]
 }

@@ -9,8 +9,7 @@ use crate::web::figures;
 /// The parts of a question, one by one; empty for the evidence as it is.
 pub(crate) fn parts(comparison: &Comparison) -> Vec<String> {
     let asked = &comparison.what_if;
-    let test =
-        |key: &TestKey| title(&comparison.standing, &key.to_string()).unwrap_or_else(|| key.to_string());
+    let test = |key: &TestKey| title(&comparison.standing, key).unwrap_or_else(|| key.to_string());
     let mut parts = Vec::new();
     for without in &asked.without {
         let of_trial = comparison.records.trial.tests.iter();

@@ -1,10 +1,11 @@
 //! Who would be in front if the evidence changed.
 
 use crate::charts::{Svg, legend_mark};
-use crate::prose::standing::{leave_out_name, per_cent};
+use crate::prose::reasons::{assumption, leave_out_name};
+use crate::prose::standing::per_cent;
 use crate::records::BlendCode;
 use crate::standing::Comparison;
-use crate::standing::{LeaveOut, LeftOut, Standing, TestStanding, Tip};
+use crate::standing::{LeaveOut, LeftOutKind, Standing, TestStanding, Tip};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::preferences::preferences;
@@ -28,24 +29,32 @@ pub(crate) struct FrontRow {
 /// Without each method, each laboratory, all extreme-condition screens, and each doubted run.
 pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let order = [
-        LeftOut::ExtremeScreens,
-        LeftOut::Method,
-        LeftOut::Laboratory,
-        LeftOut::DoubtedRun,
+        LeftOutKind::ExtremeScreens,
+        LeftOutKind::Method,
+        LeftOutKind::Laboratory,
+        LeftOutKind::DoubtedRun,
     ];
     rows(standing, cast, &order)
 }
 
 /// Without each quantity, rig and campaign, and without the single runs that matter most.
 pub(crate) fn without_more(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
-    let order = [LeftOut::Quantity, LeftOut::Rig, LeftOut::Block, LeftOut::Run];
+    let order = [
+        LeftOutKind::Quantity,
+        LeftOutKind::Rig,
+        LeftOutKind::Campaign,
+        LeftOutKind::Run,
+    ];
     rows(standing, cast, &order)
 }
 
-fn rows(standing: &Standing, cast: &Cast<'_>, order: &[LeftOut]) -> Vec<FrontRow> {
+fn rows(standing: &Standing, cast: &Cast<'_>, order: &[LeftOutKind]) -> Vec<FrontRow> {
     let mut rows = Vec::new();
     for kind in order {
-        let of_kind = standing.leave_outs.iter().filter(|out| out.left_out == *kind);
+        let of_kind = standing
+            .leave_outs
+            .iter()
+            .filter(|out| out.left_out.kind() == *kind);
         rows.extend(
             of_kind
                 .filter(|out| !repeats_its_method(out, standing))
@@ -61,7 +70,7 @@ pub(crate) fn single_runs(standing: &Standing) -> String {
         return String::new();
     }
     let changing = (standing.leave_outs.iter())
-        .filter(|out| out.left_out == LeftOut::Run && out.changes)
+        .filter(|out| out.left_out.kind() == LeftOutKind::Run && out.changes)
         .count();
     let found = match changing {
         0 => "without none of them is somebody else in front".to_string(),
@@ -76,20 +85,20 @@ pub(crate) fn single_runs(standing: &Standing) -> String {
 
 /// A quantity that stands alone in its method: the method's row says it all.
 fn repeats_its_method(out: &LeaveOut, standing: &Standing) -> bool {
-    out.left_out == LeftOut::Quantity
+    out.left_out.kind() == LeftOutKind::Quantity
         && standing.leave_outs.iter().any(|other| {
-            other.left_out == LeftOut::Method && other.tests == out.tests && other.tests.len() == 1
+            other.left_out.kind() == LeftOutKind::Method && other.tests == out.tests && other.tests.len() == 1
         })
 }
 
 fn row(out: &LeaveOut, standing: &Standing, cast: &Cast<'_>) -> FrontRow {
-    let one_test = match (out.left_out, out.tests.as_slice()) {
-        (LeftOut::Method | LeftOut::Quantity, [key]) => standing.test(key),
+    let one_test = match (out.left_out.kind(), out.tests.as_slice()) {
+        (LeftOutKind::Method | LeftOutKind::Quantity, [key]) => standing.test(key),
         _ => None,
     };
     FrontRow {
         what: leave_out_name(standing, out),
-        kind: out.left_out.word(),
+        kind: out.left_out.kind().word(),
         front: front(out.front_runner.as_ref()),
         mark: mark(out.front_runner.as_ref(), cast),
         share: out.p_best.map(per_cent).unwrap_or_default(),
@@ -140,7 +149,7 @@ fn tips(test: &TestStanding) -> String {
 pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let rows = standing.alternatives.iter();
     rows.map(|alternative| FrontRow {
-        what: preferences().dress_within(&alternative.what),
+        what: assumption(&alternative.what, preferences()),
         kind: "alternative",
         front: front(alternative.front_runner.as_ref()),
         mark: mark(alternative.front_runner.as_ref(), cast),
@@ -175,11 +184,15 @@ pub(crate) fn each_under(standing: &Standing) -> EachUnder {
         .filter(|line| !line.candidates.is_empty());
     let row = |line: &crate::standing::Alternative| {
         let of = |blend: &&BlendCode| {
-            let (score, p_best) = line.candidates.get(*blend)?;
-            Some(format!("{}, {}", figures::position(*score), per_cent(*p_best)))
+            let under = line.candidates.get(*blend)?;
+            Some(format!(
+                "{}, {}",
+                figures::position(under.score),
+                per_cent(under.p_best)
+            ))
         };
         let cells = blends.iter().map(|blend| of(blend).unwrap_or_default()).collect();
-        (preferences().dress_within(&line.what), cells)
+        (assumption(&line.what, preferences()), cells)
     };
     EachUnder {
         candidates: blends.iter().map(ToString::to_string).collect(),
@@ -221,10 +234,10 @@ pub(crate) fn changes(comparison: &Comparison, cast: &Cast<'_>) -> Vec<ChangeRow
             mark: legend_mark(index),
             before_share: share(
                 was.and_then(|was| was.p_best),
-                was.is_some_and(|was| was.out.is_some()),
+                was.is_some_and(|was| was.is_out()),
             ),
             before_score: score(before_score),
-            after_share: share(after.p_best, after.out.is_some()),
+            after_share: share(after.p_best, after.is_out()),
             after_score: score(after.score),
             change: before_score
                 .zip(after.score)

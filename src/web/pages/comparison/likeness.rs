@@ -1,5 +1,6 @@
 //! The comparison of a test's contact with each machine contact, term by term, in words.
 
+use crate::prose::resemblance::remark;
 use crate::prose::standing::per_cent;
 use crate::resemblance::{Term, TermLikeness, TermValue};
 use crate::standing::{ContactLikeness, TestStanding};
@@ -88,7 +89,7 @@ fn term(likeness: &TermLikeness) -> TermRow {
             .similarity
             .map_or_else(|| "left out".to_string(), figures::position),
         importance: figures::position(likeness.importance),
-        remark: likeness.remark,
+        remark: likeness.remark.map(remark).unwrap_or_default(),
         first_order: likeness.term.is_first_order(),
     }
 }

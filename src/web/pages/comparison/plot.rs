@@ -123,7 +123,7 @@ pub(crate) fn values(strip: &Strip, blend: &BlendCode) -> Vec<String> {
         let value = figures::with_unit(&figures::value(&run.value, strip.unit), strip.unit);
         match (run.source, run.mark) {
             (ResultSource::DataSheet, _) => format!("{value} from a data sheet"),
-            (ResultSource::Measured, Some(mark)) => format!("{value} ({mark})"),
+            (ResultSource::Measured, Some(mark)) => format!("{value} ({})", mark.word()),
             (ResultSource::Measured, None) => value,
         }
     })

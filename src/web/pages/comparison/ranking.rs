@@ -1,6 +1,8 @@
 //! The candidates with their shares and scores, those that are out, and the cautions.
 
 use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_words, share_bar};
+use crate::prose::cautions;
+use crate::prose::reasons::failed_gates;
 use crate::prose::standing::{self as sentences, per_cent};
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::figures;
@@ -42,15 +44,16 @@ pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> (Vec<CandidateRow>, 
         let Some(index) = cast.index(&candidate.blend) else {
             continue;
         };
-        match &candidate.out {
-            None => rows.push(row(candidate, index, cast)),
-            Some(reason) => out.push(OutRow {
+        if candidate.is_out() {
+            out.push(OutRow {
                 index,
                 code: candidate.blend.to_string(),
                 name: cast.name(&candidate.blend),
                 mark: legend_mark(index),
-                reason: preferences().dress_within(reason),
-            }),
+                reason: failed_gates(&candidate.failed, preferences()),
+            });
+        } else {
+            rows.push(row(candidate, index, cast));
         }
     }
     (rows, out)
@@ -153,7 +156,7 @@ pub(crate) fn cautions(standing: &Standing) -> Vec<CautionGroup> {
     sorted.sort_by_key(|caution| caution.severity);
     let mut groups: Vec<(About, Vec<CautionRow>)> = Vec::new();
     for caution in sorted {
-        let about = caution.kind.about();
+        let about = caution.kind().about();
         let row = caution_row(caution, standing);
         match groups.iter_mut().find(|(known, _)| *known == about) {
             Some((_, rows)) => rows.push(row),
@@ -161,7 +164,7 @@ pub(crate) fn cautions(standing: &Standing) -> Vec<CautionGroup> {
         }
     }
     let group = |(about, rows): (About, Vec<CautionRow>)| CautionGroup {
-        about: about.words(),
+        about: cautions::about(about),
         rows,
     };
     groups.into_iter().map(group).collect()
@@ -172,8 +175,8 @@ fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
     let (link, link_words) = what_shows_it(caution, standing);
     CautionRow {
         severity: caution.severity.word(),
-        kind: caution.kind.word(),
-        heading,
+        kind: caution.kind().word(),
+        heading: heading.to_string(),
         words,
         link,
         link_words,
@@ -184,7 +187,7 @@ fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
 fn what_shows_it(caution: &Caution, standing: &Standing) -> (String, &'static str) {
     let test = caution.test.as_ref().filter(|key| standing.test(key).is_some());
     let at = |anchor: &str, words| (format!("#{anchor}"), words);
-    match (caution.kind, test) {
+    match (caution.kind(), test) {
         (CautionKind::WeightsDecide, _) => at("alternatives", "to the other assumptions"),
         (CautionKind::RestsOnOneExtremeScreen | CautionKind::HingesOnOneTest, _) => {
             at("changed", "to what changes without it")

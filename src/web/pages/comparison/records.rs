@@ -1,6 +1,6 @@
 //! Gates as a table, and what was entered and became of it in numbers and words.
 
-use crate::prose::standing::gate_outcome;
+use crate::prose::reasons::{gate_outcome, gate_results};
 use crate::records::{GateOutcome, Purpose, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::standing::Standing;
 use crate::web::pages::comparison::cast::Cast;
@@ -31,7 +31,7 @@ pub(crate) fn gates(standing: &Standing, cast: &Cast<'_>) -> Vec<GateRow> {
         limit: preferences().dress_within(&gate.limit),
         index: cast.index(&gate.blend),
         blend: gate.blend.to_string(),
-        results: preferences().dress_within(&gate.results),
+        results: gate_results(gate, preferences()),
         outcome: gate_outcome(gate.outcome),
         class: match gate.outcome {
             GateOutcome::Pass => "pass",

@@ -39,15 +39,15 @@ pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> Vec<RivalRow> {
 
 /// `Wear × 0.42; Fail stage × 2.1`.
 fn alone(standing: &Standing, rival: &Rival) -> String {
-    let mut tips: Vec<&(TestKey, f64)> = rival.tips.iter().collect();
-    tips.sort_by(|a, b| a.1.ln().abs().total_cmp(&b.1.ln().abs()).then(a.0.cmp(&b.0)));
+    let mut tips: Vec<(&TestKey, &f64)> = rival.tips.iter().collect();
+    tips.sort_by(|a, b| a.1.ln().abs().total_cmp(&b.1.ln().abs()).then(a.0.cmp(b.0)));
     let named: Vec<String> = tips
         .iter()
         .map(|(key, factor)| {
             format!(
                 "{} × {}",
                 short_test_name(standing, key),
-                figures::position(*factor)
+                figures::position(**factor)
             )
         })
         .collect();

@@ -1,5 +1,5 @@
 use super::*;
-use crate::standing::Anchored;
+use crate::standing::{Anchored, NotWeighed};
 use crate::web::pages::comparison::look::Order;
 use crate::web::sample::Sample;
 use scraper::{Html, Selector};
@@ -270,7 +270,9 @@ fn what_a_record_says_cannot_become_markup() {
     records.trial.title = poison.to_string();
     records.machine.name = poison.to_string();
     comparison.standing.tests[0].label = poison.to_string();
-    comparison.standing.tests[0].excluded = Some(poison.to_string());
+    comparison.standing.tests[0].excluded = Some(NotWeighed::Shown {
+        reason: poison.to_string(),
+    });
     for blend in &mut records.blends {
         blend.name = poison.to_string();
     }

@@ -2,8 +2,9 @@
 
 use crate::catalogue::{Category, Use};
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
+use crate::prose::reasons::{not_weighed, precision};
 use crate::records::{BlendCode, ResultStatus, TrialRecords};
-use crate::standing::{Anchored, Position, SORTS, Standing, TestStanding, Validity};
+use crate::standing::{Anchored, Position, RunFlag, SORTS, Standing, TestStanding, Validity};
 use crate::units::Unit;
 use crate::web::contact_view::picture_of;
 use crate::web::figures;
@@ -126,7 +127,7 @@ fn row(
         title: figures::title(records, &test.key, &test.title),
         label: test.label.clone(),
         standard: test.standard.clone(),
-        category: test.category,
+        category: test.category.word(),
         runs: figures::count(test.runs, "run"),
         unit: strip.map_or("", |strip| figures::unit(strip.unit)),
         better: strip.map_or("", |strip| figures::better(strip.better)),
@@ -153,9 +154,13 @@ fn row(
             .relevance
             .map_or_else(|| "unknown".to_string(), figures::position),
         validity: validity(&test.validity),
-        precision: preferences().dress_within(&test.precision),
-        excluded: test.excluded.clone().unwrap_or_default(),
-        stage: Category::from_word(test.category),
+        precision: (test.precision.as_ref())
+            .map(|source| precision(source, preferences()))
+            .unwrap_or_default(),
+        excluded: (test.excluded.as_ref())
+            .map(|why| not_weighed(why, preferences()))
+            .unwrap_or_default(),
+        stage: Some(test.category),
         nearest: nearest(test),
     }
 }
@@ -183,10 +188,10 @@ fn flags(test: &TestStanding, records: &TrialRecords) -> Vec<Flag> {
     }
     for mark in marks(test, records) {
         let words = match mark {
-            "suspect" => "suspect run",
-            "beyond the critical range" => "run beyond the critical range",
-            "other conditions" => "runs under other conditions, not pooled",
-            other => other,
+            RunFlag::Suspect => "suspect run",
+            RunFlag::BeyondCriticalRange => "run beyond the critical range",
+            RunFlag::OtherConditions => "runs under other conditions, not pooled",
+            RunFlag::RigOutOfControl => mark.word(),
         };
         flag("suspect", words.to_string());
     }
@@ -196,15 +201,15 @@ fn flags(test: &TestStanding, records: &TrialRecords) -> Vec<Flag> {
     flags
 }
 
-/// What is known against runs of a test, each word once.
-fn marks(test: &TestStanding, records: &TrialRecords) -> BTreeSet<&'static str> {
+/// What is known against runs of a test, each once.
+fn marks(test: &TestStanding, records: &TrialRecords) -> BTreeSet<RunFlag> {
     let runs = test.strip.iter().flat_map(|strip| &strip.runs);
-    let mut marks: BTreeSet<&'static str> = runs.filter_map(|run| run.mark).collect();
+    let mut marks: BTreeSet<RunFlag> = runs.filter_map(|run| run.mark).collect();
     let is_suspect = records
         .current_results()
         .any(|result| result.key == test.key && result.status == ResultStatus::Suspect);
     if is_suspect {
-        marks.insert("suspect");
+        marks.insert(RunFlag::Suspect);
     }
     marks
 }

@@ -1,6 +1,7 @@
 //! Each candidate against each reference oil, in words.
 
 use crate::catalogue::Scale;
+use crate::prose::reasons::apart;
 use crate::records::BlendCode;
 use crate::standing::{Difference, TestStanding, Verdict};
 use crate::units::Unit;
@@ -34,9 +35,9 @@ fn sentence(verdict: &Verdict, test: &TestStanding) -> String {
     let scale = test.strip.as_ref().map_or(Scale::Identity, |strip| strip.scale);
     let unit = test.strip.as_ref().map_or(Unit::One, |strip| strip.unit);
     match (&verdict.difference, verdict.p_better) {
-        (Some(difference), _) => format!("{}: {}", verdict.apart.words(), amount(difference, scale, unit)),
-        (None, Some(p)) => format!("{}: P(better) {}", verdict.apart.words(), figures::fixed(p, 2)),
-        (None, None) => verdict.apart.words().to_string(),
+        (Some(difference), _) => format!("{}: {}", apart(verdict.apart), amount(difference, scale, unit)),
+        (None, Some(p)) => format!("{}: P(better) {}", apart(verdict.apart), figures::fixed(p, 2)),
+        (None, None) => apart(verdict.apart).to_string(),
     }
 }
 

@@ -1,8 +1,10 @@
 //! The form that signs: what is chosen and why, and a sentence on each grave caution.
 
 use crate::app::{DecisionDraft, DecisionView, GraveCaution};
+use crate::prose::reasons::failed_gates;
 use crate::records::{Decision, Role, TrialRecords};
 use crate::standing::Standing;
+use crate::units::DisplayPreferences;
 use crate::web::pages::form::{Faults, Field};
 
 /// A caution with the field for its sentence.
@@ -79,9 +81,8 @@ fn choices(records: &TrialRecords, standing: &Standing) -> Vec<(String, String)>
     for blend in records.with_role(Role::Candidate) {
         let name = records.blend(blend).map(|record| record.name.as_str());
         let name = name.filter(|name| !name.is_empty() && *name != blend.as_str());
-        let out = standing
-            .candidate(blend)
-            .and_then(|candidate| candidate.out.as_ref());
+        let out = standing.candidate(blend).filter(|candidate| candidate.is_out());
+        let out = out.map(|candidate| failed_gates(&candidate.failed, DisplayPreferences::default()));
         let words = [
             Some(blend.to_string()),
             name.map(ToString::to_string),

@@ -10,6 +10,7 @@ mod words;
 
 use crate::app::question::what_if;
 use crate::app::{App, AppError, ScaleChange};
+use crate::prose::reasons::not_weighed;
 use crate::prose::resemblance::finding;
 use crate::records::{TrialRecords, TrialSlug};
 use crate::standing::ResemblanceView;
@@ -22,6 +23,7 @@ use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::resemblance::moved::MovedRow;
 use crate::web::pages::resemblance::scales::{HistoryRow, ScaleRow};
 use crate::web::posted::Posted;
+use crate::web::preferences::preferences;
 use crate::web::question::{self, Pairs, encoded};
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
@@ -204,7 +206,9 @@ fn table(slug: &str, test: &TestStanding, records: &TrialRecords) -> TestTable {
         standard: test.standard.clone(),
         weight: figures::position(test.weight),
         resemblance: known(test.resemblance),
-        excluded: test.excluded.clone().unwrap_or_default(),
+        excluded: (test.excluded.as_ref())
+            .map(|why| not_weighed(why, preferences()))
+            .unwrap_or_default(),
         is_extreme: test.extreme,
         contacts: likeness::rows(test),
         key,

@@ -100,7 +100,7 @@ fn halving_words(term: Term, scale: Scale) -> String {
 
 /// A scale as the app says it, with the reader's decimal sign.
 fn scale_in_words(term: Term, scale: Scale) -> String {
-    preferences().dress_within(&scale_words(term, scale))
+    scale_words(term, scale, preferences())
 }
 
 /// What this view counts otherwise than the trial; empty where nothing.

@@ -9,9 +9,6 @@ use crate::standing::kernel::selection::Resolved;
 use crate::standing::kernel::tally::{Order, count_firsts, count_order};
 use crate::standing::kernel::{Fitted, KernelError, Selection};
 
-/// Scores this close are level.
-const LEVEL: f64 = 1e-9;
-
 /// Score with a candidate's missing cells at the worst and at the best position.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Fill {
@@ -36,13 +33,11 @@ pub struct Lead {
 /// in the standing there is no front-runner, and probabilities and scores are 0. Candidates that are out have
 /// probabilities 0 and a score all the same.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Standing {
+pub struct Ranking {
     /// Greatest score with mean weights.
     pub front_runner: Option<usize>,
     /// Candidates of the standing, greatest score first.
     pub ranked: Vec<usize>,
-    /// Candidates whose score is level with the front-runner's, the front-runner not among them.
-    pub level_with_front: Vec<usize>,
     /// Score with mean weights and mean positions (computed on grids, no random numbers).
     pub scores: Vec<f64>,
     /// 5 % and 95 % points of the score over the draws.
@@ -71,8 +66,6 @@ pub struct Standing {
     pub lead: Option<Lead>,
     /// Weight factors at which a rival draws level, per test.
     pub tipping: Vec<TestTipping>,
-    /// Effective number of tests, all independent.
-    pub effective_tests: f64,
     /// Effective number of tests with 0.8 correlation within a rig.
     pub effective_tests_by_rig: f64,
 }
@@ -82,7 +75,7 @@ impl Fitted {
     ///
     /// # Errors
     /// [`KernelError`] when the selection names what is not there or its weights are out of range.
-    pub fn standing(&self, selection: &Selection) -> Result<Standing, KernelError> {
+    pub fn ranking(&self, selection: &Selection) -> Result<Ranking, KernelError> {
         let resolved = self.resolve(selection)?;
         let mut standing = resolved.without_draws();
         if standing.front_runner.is_some() {
@@ -94,7 +87,7 @@ impl Fitted {
 
 impl Resolved<'_> {
     /// All that follows from mean weights and mean positions.
-    pub(super) fn without_draws(&self) -> Standing {
+    pub(super) fn without_draws(&self) -> Ranking {
         let number = self.fitted.input.candidate_streams.len();
         let total_weight = self.total_weight(|_| false);
         let scores = self.scores(|_| false);
@@ -111,11 +104,9 @@ impl Resolved<'_> {
             .collect();
         let counted_weights = in_order(&self.weights);
         let fills: Vec<Fill> = (0..number).map(|i| self.fill(i, total_weight)).collect();
-        let level = |i: &usize| front.is_some_and(|f| f != *i && (scores[f] - scores[*i]).abs() < LEVEL);
         let holds = |f: usize| ranked.iter().all(|&i| i == f || fills[f].worst > fills[i].best);
-        Standing {
+        Ranking {
             front_runner: front,
-            level_with_front: ranked.iter().copied().filter(level).collect(),
             score_intervals: scores.iter().map(|&s| (s, s)).collect(),
             p_best: vec![0.0; number],
             rank_probabilities: vec![vec![0.0; number]; number],
@@ -130,7 +121,6 @@ impl Resolved<'_> {
                 || vec![TestTipping::default(); self.weights.len()],
                 |f| self.tipping_of(f, &mean_positions),
             ),
-            effective_tests: effective_number(&counted_weights, &rigs, 0.0),
             effective_tests_by_rig: effective_number(&counted_weights, &rigs, RIG_CORRELATION),
             fills,
             mean_positions,
@@ -212,7 +202,7 @@ impl Resolved<'_> {
     }
 
     /// All that is counted over the draws.
-    fn add_draws(&self, standing: &mut Standing) {
+    fn add_draws(&self, standing: &mut Ranking) {
         let n = self.present.len();
         let parts: Vec<_> = self
             .stretches()
