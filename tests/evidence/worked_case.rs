@@ -307,7 +307,12 @@ fn tipping_factors_are_the_published_ones() {
 #[test]
 fn effective_numbers_of_tests_are_the_published_ones() {
     on_both(|_, expected, fitted, standing| {
-        let rigs: Vec<&str> = fitted.input().tests.iter().map(|test| test.rig.as_str()).collect();
+        let rigs: Vec<&str> = fitted
+            .input()
+            .tests
+            .iter()
+            .map(|test| test.rig.as_str())
+            .collect();
         let independent = effective_number(&standing.weights, &rigs, 0.0);
         close("independent", independent, &expected["n_eff"], 0.001);
         close(
