@@ -1,24 +1,25 @@
 //! The numbers that cautions look at beside the standing: what would be in front otherwise, who loses where.
 
-use crate::records::{BlendCode, RunResult, TrialRecords};
-use crate::standing::cautions::{Closeness, Facts, Loss};
+use crate::records::{BlendCode, RunResult};
+use crate::standing::cautions::Facts;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Cell, Evidence};
 use crate::standing::kernel::{self, Fitted, Selection, Weighting, Who};
-use crate::standing::prepare::{Prepared, Test};
+use crate::standing::prepare::{Case, Prepared, Test};
 use crate::standing::rig_chart::RigChart;
 use crate::standing::verdicts::critical_difference;
 use crate::standing::weights::Choice;
-use crate::standing::{Assumption, Standing, out_of_control, rests_on, without_results};
+use crate::standing::{Assumption, Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results};
 use std::collections::BTreeSet;
 
 /// Resemblance from which real components speak of the machine.
 const RESEMBLES: f64 = 0.5;
 
 /// A trial that was judged, with what the judgement was made from.
+#[derive(Clone, Copy)]
 pub(crate) struct Known<'k, 'a> {
-    /// The records.
-    pub(crate) records: &'a TrialRecords,
+    /// The records and the question.
+    pub(crate) case: Case<'a>,
     /// The results of every test.
     pub(crate) evidence: &'a [Evidence<'a>],
     /// The trial made ready.
@@ -32,10 +33,15 @@ pub(crate) struct Known<'k, 'a> {
 }
 
 impl<'a> Known<'_, 'a> {
+    /// Who is in front.
+    pub(crate) fn front(&self) -> Option<&'a BlendCode> {
+        self.kernel.front_runner.map(|place| self.prepared.candidates[place])
+    }
+
     /// What those cautions look at that can stop a leader from being named, and whether gaps filled badly change the
     /// order.
     pub(crate) fn facts_that_stop(&self) -> Facts<'a> {
-        let mut facts = Facts::of_nothing(self.records, self.evidence, &[]);
+        let mut facts = Facts::of_nothing(self.case.records, self.evidence, &[]);
         if let Some(front) = self.kernel.front_runner {
             self.add_per_test(&mut facts, front);
             facts.fill_changes = self.fill_changes();
@@ -54,7 +60,7 @@ impl<'a> Known<'_, 'a> {
         doubted: &[Doubted<'a>],
         out_of_control: &[Vec<(&RunResult, RigChart)>],
     ) -> Facts<'a> {
-        let mut facts = Facts::of_nothing(self.records, self.evidence, doubted);
+        let mut facts = Facts::of_nothing(self.case.records, self.evidence, doubted);
         let Some(front) = self.kernel.front_runner else {
             return facts;
         };
@@ -75,9 +81,9 @@ impl<'a> Known<'_, 'a> {
             .find(|line| line.what == Assumption::AsRead);
         facts.front_as_read = as_read.and_then(|line| line.front_runner.clone());
         facts.fill_changes = self.fill_changes();
-        facts.single_runs = without_results::moved_by_r(self.prepared, self.choice, self.kernel);
+        facts.single_runs = without_results::moved_by_r(self);
         facts.losses = self.losses(front);
-        facts.greatest_share = self.greatest_share(front);
+        facts.within_repeatability = self.within_repeatability(front);
         for (evidence, marked) in self.evidence.iter().zip(out_of_control) {
             if standing
                 .test(evidence.key())
@@ -140,7 +146,7 @@ impl<'a> Known<'_, 'a> {
     }
 
     /// Tests of real components that resemble the machine, sort, count, and in which a rival is better by more than R.
-    fn losses(&self, front: usize) -> Vec<Loss> {
+    fn losses(&self, front: usize) -> Vec<Caution> {
         let of_test = |at: usize| {
             let test = self.test(at);
             let resemblance = test.likeness.resemblance.filter(|value| *value > RESEMBLES)?;
@@ -153,20 +159,22 @@ impl<'a> Known<'_, 'a> {
             let rivals = self.kernel.ranked.iter().filter(|rival| **rival != front);
             let ahead = rivals.filter_map(|rival| Some((*rival, self.merit(at, *rival)? - own)));
             let (rival, by) = ahead.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
-            (by > reproducibility).then(|| Loss {
-                key: test.evidence.key().clone(),
+            let finding = || Finding::LosesAtComponent {
+                front_runner: self.code(front).clone(),
                 rival: self.code(rival).clone(),
                 times_reproducibility: by / reproducibility,
                 resemblance,
-            })
+            };
+            (by > reproducibility)
+                .then(|| Caution::new(Severity::High, finding()).of_test(test.evidence.key()))
         };
         (0..self.prepared.fitted_tests.len())
             .filter_map(of_test)
             .collect()
     }
 
-    /// Front-runner and runner-up on the test that supplies most of the lead.
-    fn greatest_share(&self, front: usize) -> Option<Closeness> {
+    /// Whether front-runner and runner-up differ by less than the critical difference where most of the lead comes from.
+    fn within_repeatability(&self, front: usize) -> Option<Caution> {
         let lead = self.kernel.lead.as_ref()?;
         let shares = lead.shares.as_ref()?;
         let at = self.choice.weighed().max_by(|a, b| {
@@ -176,11 +184,14 @@ impl<'a> Known<'_, 'a> {
         let (a, b) = (self.merit(at, front)?, self.merit(at, lead.rival)?);
         let test = self.test(at);
         let cell = |place: usize| test.evidence.cell(self.code(place));
-        Some(Closeness {
-            key: test.evidence.key().clone(),
+        let critical = critical_difference(test, cell(front)?, cell(lead.rival)?)?;
+        let difference = (a - b).abs();
+        let finding = || Finding::WithinRepeatability {
+            blends: [front, lead.rival].map(|place| self.code(place).clone()),
             lead_share: shares[at],
-            difference: (a - b).abs(),
-            critical: critical_difference(test, cell(front)?, cell(lead.rival)?)?,
-        })
+            part_of_critical_difference: difference / critical,
+        };
+        (difference < critical)
+            .then(|| Caution::new(Severity::Medium, finding()).of_test(test.evidence.key()))
     }
 }

@@ -5,8 +5,8 @@ use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_
 use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{FitCache, KnownOfRecords};
-use crate::standing::kernel;
-use crate::standing::per_test::{raw_estimates, tests, tests_where};
+use crate::standing::kernel::Ranking;
+use crate::standing::per_test::{PerTest, RawEstimates, raw_estimates};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rivals::rivals;
 use crate::standing::run_next::run_next;
@@ -52,13 +52,12 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         .as_ref()
         .and_then(|fitted| fitted.ranking(&choice.selection).ok());
     let begun = Begun {
-        records,
-        what_if,
+        case,
         prepared: &prepared,
         choice: &choice,
         kernel: kernel.as_ref(),
     };
-    let tests = tests(&prepared, &choice, kernel.as_ref(), &raw_estimates, &marks);
+    let tests = begun.per_test(&raw_estimates, &marks).those(|_| true);
     let mut standing = begun.standing(tests, gates);
     note_verdicts(&mut standing, &prepared, &of_records);
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
@@ -67,27 +66,22 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     };
     standing.monte_carlo_error = kernel.front_runner.map(|_| kernel.monte_carlo_error);
     standing.rivals = rivals(&prepared, &kernel);
-    standing.leave_outs = rests_on::leave_outs(case, &prepared, &choice, &kernel);
-    let (tried, single) = without_results::single_runs(case, &prepared, &choice, &kernel);
-    standing.runs_left_out = tried;
-    standing.leave_outs.extend(single);
-    if let Some(front) = kernel.front_runner {
-        let front = prepared.candidates[front];
-        let without = without_doubted(case, &prepared, &choice, front, &doubted);
-        standing.leave_outs.extend(without);
-    }
-    standing.alternatives = rests_on::alternatives(records, &prepared, &raw, &choice);
-    note_leave_outs(&mut standing);
-    let scales = what_if.scales_over(&records.term_scales);
-    standing.run_next = run_next(records, &scales, &prepared, &choice, &kernel);
     let known = Known {
-        records,
+        case,
         evidence: &evidence,
         prepared: &prepared,
         choice: &choice,
         fitted,
         kernel: &kernel,
     };
+    standing.leave_outs = rests_on::leave_outs(&known);
+    let (tried, single) = without_results::single_runs(&known);
+    standing.runs_left_out = tried;
+    standing.leave_outs.extend(single);
+    standing.leave_outs.extend(without_doubted(&known, &doubted));
+    standing.alternatives = rests_on::alternatives(&known, &raw);
+    note_leave_outs(&mut standing);
+    standing.run_next = run_next(&known);
     let facts = known.facts(&standing, &doubted, &out_of_control);
     standing.cautions = cautions::all(&standing, &facts);
     name_leader(&mut standing, facts.fill_changes);
@@ -97,18 +91,17 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
 /// Who is in front in a trial that was made ready, and who may lead, as [`judge`] says it: the same rules on the same
 /// draws, without what decides neither. Of the tests only those are there on which the front-runner is worse than the
 /// known poor, of the cautions those that stop; ranks, wins and intervals are not counted.
-pub(crate) fn judge_lead(records: &TrialRecords, what_if: &WhatIf, prepared: &Prepared) -> Standing {
+pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
     let gates = gates::judge(&evidence);
-    let choice = Choice::new(prepared, what_if, &gates);
+    let choice = Choice::new(prepared, case.what_if, &gates);
     let screens = rests_on::Screens::of(prepared, &choice);
     let counted = prepared.fitted.as_ref().and_then(|fitted| {
         let counted = fitted.first_places(&choice.selection, &screens.tests());
         Some((fitted, counted.ok()?))
     });
     let begun = Begun {
-        records,
-        what_if,
+        case,
         prepared,
         choice: &choice,
         kernel: counted.as_ref().map(|(_, (kernel, _))| kernel),
@@ -117,7 +110,7 @@ pub(crate) fn judge_lead(records: &TrialRecords, what_if: &WhatIf, prepared: &Pr
         return begun.standing(Vec::new(), gates);
     };
     let known = Known {
-        records,
+        case,
         evidence: &evidence,
         prepared,
         choice: &choice,
@@ -136,24 +129,24 @@ pub(crate) fn judge_lead(records: &TrialRecords, what_if: &WhatIf, prepared: &Pr
 
 /// What a standing is made from before anything is varied.
 struct Begun<'b, 'a> {
-    records: &'b TrialRecords,
-    what_if: &'b WhatIf,
+    case: Case<'b>,
     prepared: &'b Prepared<'a>,
     choice: &'b Choice,
-    kernel: Option<&'b kernel::Ranking>,
+    kernel: Option<&'b Ranking>,
 }
 
-impl Begun<'_, '_> {
+impl<'a> Begun<'_, 'a> {
     fn standing(&self, tests: Vec<TestStanding>, gates: Vec<GateStanding>) -> Standing {
-        let (prepared, kernel, what_if) = (self.prepared, self.kernel, self.what_if);
+        let (prepared, kernel) = (self.prepared, self.kernel);
+        let Case { records, what_if, .. } = self.case;
         let front = kernel.and_then(|kernel| kernel.front_runner);
         let code = |place: usize| prepared.candidates[place].clone();
         let second = kernel
             .filter(|_| front.is_some())
             .and_then(|kernel| kernel.ranked.get(1));
         Standing {
-            trial: self.records.trial.slug.clone(),
-            machine: self.records.machine.slug.clone(),
+            trial: records.trial.slug.clone(),
+            machine: records.machine.slug.clone(),
             draws: what_if.draws,
             seed: what_if.seed,
             head_room: what_if.head_room,
@@ -165,7 +158,7 @@ impl Begun<'_, '_> {
             runner_up: second.map(|place| code(*place)),
             resolved: kernel.is_some_and(is_resolved),
             no_leader_because: Vec::new(),
-            candidates: candidates(prepared, self.choice, kernel),
+            candidates: self.candidates(),
             tests,
             alternatives: Vec::new(),
             leave_outs: Vec::new(),
@@ -177,6 +170,56 @@ impl Begun<'_, '_> {
         }
     }
 
+    fn candidates(&self) -> Vec<CandidateStanding> {
+        let ranked: Vec<usize> = self
+            .kernel
+            .map(|kernel| kernel.ranked.clone())
+            .unwrap_or_default();
+        let rest = (0..self.prepared.candidates.len()).filter(|place| !ranked.contains(place));
+        let order = ranked.iter().copied().chain(rest);
+        order.map(|place| self.candidate(place)).collect()
+    }
+
+    fn candidate(&self, place: usize) -> CandidateStanding {
+        let (prepared, choice, kernel) = (self.prepared, self.choice, self.kernel);
+        let weighed = kernel.filter(|kernel| kernel.front_runner.is_some());
+        let inside = weighed.filter(|_| !choice.out.contains_key(&place));
+        CandidateStanding {
+            blend: prepared.candidates[place].clone(),
+            p_best: inside.map(|kernel| kernel.p_best[place]),
+            score: weighed.map(|kernel| kernel.scores[place]),
+            score_lo: inside.map(|kernel| kernel.score_intervals[place].0),
+            score_hi: inside.map(|kernel| kernel.score_intervals[place].1),
+            ranks: inside
+                .map(|kernel| kernel.rank_probabilities[place][..kernel.ranked.len()].to_vec())
+                .unwrap_or_default(),
+            wins: inside
+                .map(|kernel| {
+                    let others = kernel.ranked.iter().filter(|other| **other != place);
+                    let against = |other: &usize| {
+                        let blend = prepared.candidates[*other].clone();
+                        (blend, kernel.pairwise_wins[place][*other])
+                    };
+                    others.map(against).collect()
+                })
+                .unwrap_or_default(),
+            coverage: weighed.map_or(0.0, |kernel| kernel.coverage[place]),
+            score_worst_fill: weighed.map(|kernel| kernel.fills[place].worst),
+            score_best_fill: weighed.map(|kernel| kernel.fills[place].best),
+            failed: choice.out.get(&place).cloned().unwrap_or_default(),
+        }
+    }
+
+    fn per_test<'p>(&'p self, raw: &'p RawEstimates, marks: &'p RunMarks) -> PerTest<'p, 'a> {
+        PerTest {
+            prepared: self.prepared,
+            choice: self.choice,
+            kernel: self.kernel,
+            raw,
+            marks,
+        }
+    }
+
     /// Tests on which the front-runner is probably worse than the known poor.
     fn tests_below_poor(&self, facts: &Facts) -> Vec<TestStanding> {
         let marks = RunMarks::new(&[], &[]);
@@ -185,18 +228,12 @@ impl Begun<'_, '_> {
             .iter()
             .filter(|(_, p)| **p > cautions::BELOW_POOR);
         let keys: BTreeSet<&TestKey> = below.map(|(key, _)| key).collect();
-        tests_where(
-            |test| keys.contains(test.evidence.key()),
-            self.prepared,
-            self.choice,
-            self.kernel,
-            &BTreeMap::new(),
-            &marks,
-        )
+        self.per_test(&BTreeMap::new(), &marks)
+            .those(|test| keys.contains(test.evidence.key()))
     }
 }
 
-fn is_resolved(kernel: &kernel::Ranking) -> bool {
+fn is_resolved(kernel: &Ranking) -> bool {
     let limit = if kernel.ranked.len() == 2 {
         RESOLVED_OF_TWO
     } else {
@@ -205,54 +242,6 @@ fn is_resolved(kernel: &kernel::Ranking) -> bool {
     kernel
         .front_runner
         .is_some_and(|front| kernel.p_best[front] >= limit)
-}
-
-fn candidates(
-    prepared: &Prepared,
-    choice: &Choice,
-    kernel: Option<&kernel::Ranking>,
-) -> Vec<CandidateStanding> {
-    let ranked: Vec<usize> = kernel.map(|kernel| kernel.ranked.clone()).unwrap_or_default();
-    let rest = (0..prepared.candidates.len()).filter(|place| !ranked.contains(place));
-    let order: Vec<usize> = ranked.iter().copied().chain(rest).collect();
-    order
-        .into_iter()
-        .map(|place| candidate(prepared, choice, kernel, place))
-        .collect()
-}
-
-fn candidate(
-    prepared: &Prepared,
-    choice: &Choice,
-    kernel: Option<&kernel::Ranking>,
-    place: usize,
-) -> CandidateStanding {
-    let weighed = kernel.filter(|kernel| kernel.front_runner.is_some());
-    let inside = weighed.filter(|_| !choice.out.contains_key(&place));
-    CandidateStanding {
-        blend: prepared.candidates[place].clone(),
-        p_best: inside.map(|kernel| kernel.p_best[place]),
-        score: weighed.map(|kernel| kernel.scores[place]),
-        score_lo: inside.map(|kernel| kernel.score_intervals[place].0),
-        score_hi: inside.map(|kernel| kernel.score_intervals[place].1),
-        ranks: inside
-            .map(|kernel| kernel.rank_probabilities[place][..kernel.ranked.len()].to_vec())
-            .unwrap_or_default(),
-        wins: inside
-            .map(|kernel| {
-                let others = kernel.ranked.iter().filter(|other| **other != place);
-                let against = |other: &usize| {
-                    let blend = prepared.candidates[*other].clone();
-                    (blend, kernel.pairwise_wins[place][*other])
-                };
-                others.map(against).collect()
-            })
-            .unwrap_or_default(),
-        coverage: weighed.map_or(0.0, |kernel| kernel.coverage[place]),
-        score_worst_fill: weighed.map(|kernel| kernel.fills[place].worst),
-        score_best_fill: weighed.map(|kernel| kernel.fills[place].best),
-        failed: choice.out.get(&place).cloned().unwrap_or_default(),
-    }
 }
 
 /// Each test is told how its candidates stand to its reference oils.

@@ -2,9 +2,9 @@
 
 use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
 use crate::standing::evidence::Block;
-use crate::standing::kernel;
+use crate::standing::facts::Known;
 use crate::standing::kernel::{Fitted, Selection, ShortRanking as Without, Weighting};
-use crate::standing::prepare::{Case, HEAD_ROOM, Prepared};
+use crate::standing::prepare::{HEAD_ROOM, Prepared};
 use crate::standing::weights::Choice;
 use crate::standing::without_results::{Part, weights_by_key, without_part};
 use jiff::civil::Date;
@@ -145,20 +145,15 @@ pub struct LeaveOut {
 
 /// Who is in front without each quantity, each method, all extreme-condition screens together, each rig, each laboratory,
 /// and each campaign of a rig.
-pub(crate) fn leave_outs(
-    case: Case,
-    prepared: &Prepared,
-    choice: &Choice,
-    kernel: &kernel::Ranking,
-) -> Vec<LeaveOut> {
-    let (Some(fitted), Some(front)) = (prepared.fitted.as_ref(), kernel.front_runner) else {
+pub(crate) fn leave_outs(known: &Known) -> Vec<LeaveOut> {
+    let Some(front) = known.front() else {
         return Vec::new();
     };
-    let front = prepared.candidates[front];
+    let Known { prepared, choice, .. } = *known;
     let mut sets = sets_to_leave_out(prepared, choice);
-    let (whole, partial) = groups_of_blocks(case.records, prepared, choice);
+    let (whole, partial) = groups_of_blocks(known.case.records, prepared, choice);
     sets.extend(whole);
-    let without = fitted.leave_out(
+    let without = known.fitted.leave_out(
         &choice.selection,
         &sets.iter().map(|set| set.tests.clone()).collect::<Vec<_>>(),
     );
@@ -175,7 +170,7 @@ pub(crate) fn leave_outs(
                 tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
                 holds: &|result| blocks.contains(&result.block()),
             };
-            without_part(case, prepared, choice, front, part)
+            without_part(known, front, part)
         })
         .collect();
     outs.extend(partial);
@@ -316,24 +311,39 @@ fn named_groups(records: &TrialRecords, all: &BTreeSet<&Block>) -> BTreeMap<Left
     groups
 }
 
-fn leave_out(prepared: &Prepared, set: &TestSet, without: &Without, front: &BlendCode) -> LeaveOut {
-    let then = without
-        .front_runner
-        .map(|place| prepared.candidates[place].clone());
-    LeaveOut {
-        left_out: set.left_out.clone(),
-        tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
-        extreme: set.extreme,
-        p_best: without.front_runner.map(|place| without.p_best[place]),
-        p_changes: p_changes(prepared, without, front),
-        changes: then.as_ref() != Some(front),
-        front_runner: then,
+impl LeaveOut {
+    /// What `without` says beside `front`, who is in front with everything; `None` where nothing is left to weigh.
+    pub(crate) fn of(
+        left_out: LeftOut,
+        tests: Vec<TestKey>,
+        without: Option<&Without>,
+        prepared: &Prepared,
+        front: &BlendCode,
+    ) -> Self {
+        let in_front = without.and_then(|without| Some((without, without.front_runner?)));
+        let then = in_front.map(|(_, place)| prepared.candidates[place].clone());
+        Self {
+            left_out,
+            tests,
+            extreme: false,
+            p_best: in_front.map(|(without, place)| without.p_best[place]),
+            p_changes: in_front.and_then(|(without, _)| p_changes(prepared, without, front)),
+            changes: then.as_ref() != Some(front),
+            front_runner: then,
+        }
     }
 }
 
-/// Share of draws in which another than `front` ranks first; `None` where nothing is left.
-pub(crate) fn p_changes(prepared: &Prepared, without: &Without, front: &BlendCode) -> Option<f64> {
-    without.front_runner?;
+fn leave_out(prepared: &Prepared, set: &TestSet, without: &Without, front: &BlendCode) -> LeaveOut {
+    let tests = set.tests.iter().map(|at| key_at(prepared, *at)).collect();
+    LeaveOut {
+        extreme: set.extreme,
+        ..LeaveOut::of(set.left_out.clone(), tests, Some(without), prepared, front)
+    }
+}
+
+/// Share of draws in which another than `front` ranks first.
+fn p_changes(prepared: &Prepared, without: &Without, front: &BlendCode) -> Option<f64> {
     let place = prepared.candidates.iter().position(|blend| *blend == front)?;
     Some(1.0 - without.p_best[place])
 }
@@ -343,24 +353,19 @@ pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {
 }
 
 /// Who would be in front under other assumptions, one line each.
-pub(crate) fn alternatives(
-    records: &TrialRecords,
-    prepared: &Prepared,
-    raw: &Prepared,
-    choice: &Choice,
-) -> Vec<Alternative> {
-    let Some(fitted) = prepared.fitted.as_ref() else {
-        return Vec::new();
-    };
+pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
+    let Known {
+        prepared,
+        choice,
+        fitted,
+        ..
+    } = *known;
     let mut lines = Vec::new();
     let mut add =
         |what: Assumption, selection: &Selection| lines.push(alternative(prepared, fitted, what, selection));
-    for contact in &records.machine.contacts {
+    for contact in &known.case.records.machine.contacts {
         let weights = weights_of_contact(prepared, choice, &contact.name);
-        let selection = Selection {
-            weighting: Weighting::Instead(weights),
-            ..choice.selection.clone()
-        };
+        let selection = choice.weighing(weights);
         add(Assumption::OnlyContact(contact.name.clone()), &selection);
     }
     for head_room in [0.0, HEAD_ROOM, 0.5] {
@@ -375,20 +380,11 @@ pub(crate) fn alternatives(
         Assumption::AnyProportions,
         &choice.with_weighting(Weighting::FlatRandom),
     );
-    let sorting = Weighting::Instead(choice.weights_if_sorting.clone());
-    add(
-        Assumption::TestsThatDoNotSort,
-        &Selection {
-            weighting: sorting,
-            ..choice.selection.clone()
-        },
-    );
+    let if_sorting = choice.weighing(choice.weights_if_sorting.clone());
+    add(Assumption::TestsThatDoNotSort, &if_sorting);
     if let Some(fitted) = raw.fitted.as_ref() {
         let weights = weights_by_key(prepared, choice, &raw.fitted_keys());
-        let selection = Selection {
-            weighting: Weighting::Instead(weights),
-            ..choice.selection.clone()
-        };
+        let selection = choice.weighing(weights);
         lines.push(alternative(raw, fitted, Assumption::AsRead, &selection));
     }
     lines

@@ -81,7 +81,7 @@ pub fn sensitivity(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCach
     };
     let scales = what_if.scales_over(&records.term_scales);
     let prepared = prepare(case, Departure::NONE);
-    let as_it_is = judge_lead(records, what_if, &prepared);
+    let as_it_is = judge_lead(case, &prepared);
     let p_best = |standing: &Standing| {
         let front = as_it_is.front_runner.as_ref()?;
         standing.candidate(front)?.p_best
@@ -89,7 +89,7 @@ pub fn sensitivity(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCach
     let line = |trial: &Trial| {
         let asked = trial.asked(what_if);
         let moved = prepared.on_scales(&asked.scales_over(&records.term_scales));
-        let then = judge_lead(records, &asked, &moved);
+        let then = judge_lead(Case { what_if: &asked, ..case }, &moved);
         MovedLine {
             term: trial.term,
             moved: trial.moved,

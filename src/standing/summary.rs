@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// The comparison of a trial's candidates.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Standing {
     /// Trial.
     pub trial: TrialSlug,
@@ -43,24 +43,31 @@ pub struct Standing {
     /// Whether P(best) of the front-runner reaches the limit.
     pub resolved: bool,
     /// Why no leader is named; empty when one is.
+    #[serde(skip)]
     pub no_leader_because: Vec<Doubt>,
     /// Candidates by score, those that are out last.
+    #[serde(skip)]
     pub candidates: Vec<CandidateStanding>,
     /// Tests with a contact, by weight.
+    #[serde(skip)]
     pub tests: Vec<TestStanding>,
     /// Who would be in front under other assumptions.
     pub alternatives: Vec<Alternative>,
     /// Who would be in front with something left out.
+    #[serde(skip)]
     pub leave_outs: Vec<LeaveOut>,
     /// How many single runs were left out in turn; those that matter most are among the leave-outs.
     pub runs_left_out: usize,
     /// The lead over each other candidate of the standing, by score.
     pub rivals: Vec<Rival>,
     /// Rules that fired, most severe first.
+    #[serde(skip)]
     pub cautions: Vec<Caution>,
     /// What each gate says of each candidate.
+    #[serde(skip)]
     pub gates: Vec<GateStanding>,
     /// What to run next.
+    #[serde(skip)]
     pub run_next: RunNext,
 }
 

@@ -353,6 +353,14 @@ impl Choice {
         }
     }
 
+    /// The same choice with these weights, uncertain in the same way.
+    pub(crate) fn weighing(&self, weights: Vec<f64>) -> Selection {
+        Selection {
+            weighting: Weighting::Instead(weights),
+            ..self.selection.clone()
+        }
+    }
+
     /// The same choice with other weights.
     pub(crate) fn with_weighting(&self, weighting: Weighting) -> Selection {
         Selection {

@@ -4,13 +4,14 @@
 use crate::records::{BlendCode, RunResult, TestKey};
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::Block;
+use crate::standing::facts::Known;
 use crate::standing::fit_cache::{MeansOf, Rest};
-use crate::standing::kernel::{Anchors, CellData, Fitted, Selection, ShortRanking as Without, Weighting};
+use crate::standing::kernel::{Anchors, CellData, Fitted, Ranking, ShortRanking as Without};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
-use crate::standing::rests_on::{key_at, p_changes};
+use crate::standing::rests_on::key_at;
 use crate::standing::spread::Adjust;
 use crate::standing::weights::Choice;
-use crate::standing::{LeaveOut, LeftOut, NamedRun, kernel};
+use crate::standing::{LeaveOut, LeftOut, NamedRun};
 use jiff::civil::Date;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,12 +19,13 @@ use std::sync::Arc;
 
 /// The trial judged without some results, on the same streams and with the same weights; `None` where nothing is left
 /// that can be weighed.
-fn without_results(
-    case: Case,
-    prepared: &Prepared,
-    choice: &Choice,
-    leaves_out: &dyn Fn(&RunResult) -> bool,
-) -> Option<Without> {
+fn without_results(known: &Known, leaves_out: &dyn Fn(&RunResult) -> bool) -> Option<Without> {
+    let Known {
+        case,
+        prepared,
+        choice,
+        ..
+    } = *known;
     let places = case.records.results.iter().enumerate();
     let gone: Vec<usize> = places
         .filter(|(_, result)| leaves_out(result))
@@ -35,10 +37,7 @@ fn without_results(
         .get_or((case.what_if.head_room.to_bits(), gone), || {
             rest(case, prepared, leaves_out)
         })?;
-    let selection = Selection {
-        weighting: Weighting::Instead(weights_by_key(prepared, choice, &rest.tests)),
-        ..choice.selection.clone()
-    };
+    let selection = choice.weighing(weights_by_key(prepared, choice, &rest.tests));
     let without = rest.fitted.leave_out(&selection, &[BTreeSet::new()]).ok()?;
     without.into_iter().next()
 }
@@ -67,45 +66,22 @@ pub(crate) struct Part<'p> {
 }
 
 /// Who is in front without some results, of tests that stay with what is left.
-pub(crate) fn without_part(
-    case: Case,
-    prepared: &Prepared,
-    choice: &Choice,
-    front: &BlendCode,
-    part: Part,
-) -> LeaveOut {
-    let standing = without_results(case, prepared, choice, part.holds);
-    let place = standing.as_ref().and_then(|standing| standing.front_runner);
-    let then = place.map(|place| prepared.candidates[place].clone());
-    LeaveOut {
-        left_out: part.left_out,
-        tests: part.tests,
-        extreme: false,
-        p_best: standing
-            .as_ref()
-            .zip(place)
-            .map(|(standing, place)| standing.p_best[place]),
-        p_changes: standing
-            .as_ref()
-            .and_then(|standing| p_changes(prepared, standing, front)),
-        changes: then.as_ref() != Some(front),
-        front_runner: then,
-    }
+pub(crate) fn without_part(known: &Known, front: &BlendCode, part: Part) -> LeaveOut {
+    let without = without_results(known, part.holds);
+    LeaveOut::of(part.left_out, part.tests, without.as_ref(), known.prepared, front)
 }
 
 /// Who is in front without each of the doubted results. Of runs that lie too far apart each is left out in turn, since
 /// nothing says which of them is wrong.
-pub(crate) fn without_doubted(
-    case: Case,
-    prepared: &Prepared,
-    choice: &Choice,
-    front: &BlendCode,
-    doubted: &[Doubted],
-) -> Vec<LeaveOut> {
-    let weighed = |key: &TestKey| choice.weighed().any(|at| &key_at(prepared, at) == key);
+pub(crate) fn without_doubted(known: &Known, doubted: &[Doubted]) -> Vec<LeaveOut> {
+    let Some(front) = known.front() else {
+        return Vec::new();
+    };
+    let weighed = known.choice.weighed().map(|at| key_at(known.prepared, at));
+    let weighed: BTreeSet<TestKey> = weighed.collect();
     let mut seen: Vec<*const RunResult> = Vec::new();
     let mut outs = Vec::new();
-    for one in doubted.iter().filter(|one| weighed(one.key)) {
+    for one in doubted.iter().filter(|one| weighed.contains(one.key)) {
         for doubtful in &one.results {
             if seen.contains(&std::ptr::from_ref(*doubtful)) {
                 continue;
@@ -116,7 +92,7 @@ pub(crate) fn without_doubted(
                 tests: vec![one.key.clone()],
                 holds: &|result| std::ptr::eq(*doubtful, result),
             };
-            outs.push(without_part(case, prepared, choice, front, part));
+            outs.push(without_part(known, front, part));
         }
     }
     outs
@@ -155,25 +131,21 @@ type Places = BTreeMap<usize, Vec<usize>>;
 ///
 /// Which they are is found from mean positions, with scatter and severity held; for those told of everything is
 /// computed again without the run.
-pub(crate) fn single_runs(
-    case: Case,
-    prepared: &Prepared,
-    choice: &Choice,
-    kernel: &kernel::Ranking,
-) -> (usize, Vec<LeaveOut>) {
-    let (Some(_), Some(front)) = (prepared.fitted.as_ref(), kernel.front_runner) else {
+pub(crate) fn single_runs(known: &Known) -> (usize, Vec<LeaveOut>) {
+    let Some(front) = known.front() else {
         return (0, Vec::new());
     };
-    let runs: Vec<(RunOf, Places)> = runs_that_count(prepared, choice, kernel).into_iter().collect();
+    let runs: Vec<(RunOf, Places)> = runs_that_count(known).into_iter().collect();
     let mut margins: Vec<(f64, &RunOf, &Places)> = runs
         .par_iter()
-        .map(|(run, places)| (margin_without(case, prepared, kernel, run, places), run, places))
+        .map(|(run, places)| (margin_without(known, run, places), run, places))
         .collect();
     margins.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(b.1)));
     let changing = margins.iter().filter(|(margin, ..)| *margin <= LEVEL).count();
     let told = &margins[..margins.len().min(changing.clamp(TOLD, MOST_TOLD))];
     let outs = told.par_iter().map(|(_, run, places)| {
-        let several = case
+        let several = known
+            .case
             .records
             .method(run.method)
             .is_some_and(|method| method.several_specimens_per_run);
@@ -183,10 +155,10 @@ pub(crate) fn single_runs(
                 replicate: run.replicate,
                 date: run.date,
             }),
-            tests: places.keys().map(|at| key_at(prepared, *at)).collect(),
+            tests: places.keys().map(|at| key_at(known.prepared, *at)).collect(),
             holds: &|result| run.holds(result, several),
         };
-        without_part(case, prepared, choice, prepared.candidates[front], part)
+        without_part(known, front, part)
     });
     (runs.len(), outs.collect())
 }
@@ -203,16 +175,16 @@ impl RunOf<'_> {
 }
 
 /// Runs of the candidates in the standing and of the two reference oils, in tests that are weighed.
-fn runs_that_count<'p>(
-    prepared: &'p Prepared,
-    choice: &Choice,
-    kernel: &kernel::Ranking,
-) -> BTreeMap<RunOf<'p>, Places> {
+fn runs_that_count<'p>(known: &Known<'p, '_>) -> BTreeMap<RunOf<'p>, Places> {
+    let Known {
+        prepared,
+        choice,
+        kernel,
+        ..
+    } = *known;
     let in_standing = |blend: &BlendCode| {
-        kernel
-            .ranked
-            .iter()
-            .any(|place| prepared.candidates[*place] == blend)
+        let mut ranked = kernel.ranked.iter();
+        ranked.any(|place| prepared.candidates[*place] == blend)
     };
     let mut runs: BTreeMap<RunOf, Places> = BTreeMap::new();
     for at in choice.weighed() {
@@ -237,13 +209,8 @@ fn runs_that_count<'p>(
 
 /// By how much the front-runner's mean score is above the best other one without a run; minus infinity where a test
 /// loses its scale.
-fn margin_without(
-    case: Case,
-    prepared: &Prepared,
-    kernel: &kernel::Ranking,
-    run: &RunOf,
-    places: &Places,
-) -> f64 {
+fn margin_without(known: &Known, run: &RunOf, places: &Places) -> f64 {
+    let Known { case, kernel, .. } = *known;
     let mut scores = kernel.scores.clone();
     for (at, gone) in places {
         let part = kernel.weights[*at] / kernel.total_weight;
@@ -252,7 +219,7 @@ fn margin_without(
         let means = case
             .known
             .means
-            .get_or(key, || means_without(prepared, run, *at, gone));
+            .get_or(key, || means_without(known, run, *at, gone));
         let Some(means) = means else {
             return f64::NEG_INFINITY;
         };
@@ -264,8 +231,8 @@ fn margin_without(
 }
 
 /// Mean positions that a test without some runs of a blend moves: candidate and mean; `None` where it loses its scale.
-fn means_without(prepared: &Prepared, run: &RunOf, at: usize, gone: &[usize]) -> Option<MeansOf> {
-    let fitted = prepared.fitted.as_ref()?;
+fn means_without(known: &Known, run: &RunOf, at: usize, gone: &[usize]) -> Option<MeansOf> {
+    let Known { prepared, fitted, .. } = *known;
     let input = &fitted.input().tests[at];
     let candidate = prepared.candidates.iter().position(|blend| *blend == run.blend);
     if let Some(place) = candidate {
@@ -274,26 +241,10 @@ fn means_without(prepared: &Prepared, run: &RunOf, at: usize, gone: &[usize]) ->
     }
     let evidence = &prepared.fitted_test(at).evidence;
     let mut test = input.clone();
-    test.anchors = match (test.anchors, evidence.good == Some(run.blend)) {
-        (Anchors::Two { good, poor }, true) => Anchors::Two {
-            good: without(&good, gone),
-            poor,
-        },
-        (Anchors::Two { good, poor }, false) => Anchors::Two {
-            good,
-            poor: without(&poor, gone),
-        },
-        (
-            Anchors::One {
-                good,
-                reproducibility,
-            },
-            _,
-        ) => Anchors::One {
-            good: without(&good, gone),
-            reproducibility,
-        },
-    };
+    match &mut test.anchors {
+        Anchors::Two { poor, .. } if evidence.good != Some(run.blend) => *poor = without(poor, gone),
+        Anchors::Two { good, .. } | Anchors::One { good, .. } => *good = without(good, gone),
+    }
     let means = fitted.mean_positions_with(&test).ok()?;
     Some(means.into_iter().enumerate().collect())
 }
@@ -310,7 +261,7 @@ fn without(cell: &CellData, gone: &[usize]) -> CellData {
 }
 
 /// Score of the front-runner less the best other score; infinity where it is alone.
-fn lead_of_front(kernel: &kernel::Ranking, scores: &[f64]) -> f64 {
+fn lead_of_front(kernel: &Ranking, scores: &[f64]) -> f64 {
     let Some(front) = kernel.front_runner else {
         return f64::INFINITY;
     };
@@ -336,12 +287,15 @@ pub struct MovedRun {
 
 /// Where a single run of the front-runner or the runner-up, moved by the repeatability, would change who is in front:
 /// the cell is computed again with that run moved.
-pub(crate) fn moved_by_r(prepared: &Prepared, choice: &Choice, kernel: &kernel::Ranking) -> Vec<MovedRun> {
-    let (Some(front), Some(lead), Some(fitted)) = (
-        kernel.front_runner,
-        kernel.lead.as_ref(),
-        prepared.fitted.as_ref(),
-    ) else {
+pub(crate) fn moved_by_r(known: &Known) -> Vec<MovedRun> {
+    let Known {
+        prepared,
+        choice,
+        fitted,
+        kernel,
+        ..
+    } = *known;
+    let (Some(front), Some(lead)) = (kernel.front_runner, kernel.lead.as_ref()) else {
         return Vec::new();
     };
     let mut found = Vec::new();
@@ -373,7 +327,7 @@ pub(crate) fn moved_by_r(prepared: &Prepared, choice: &Choice, kernel: &kernel::
 /// Whether somebody else is in front when one result (its test, candidate and place in the cell) is moved.
 fn changes_when_moved(
     fitted: &Fitted,
-    kernel: &kernel::Ranking,
+    kernel: &Ranking,
     (at, place, index): (usize, usize, usize),
     by: f64,
 ) -> bool {

@@ -6,13 +6,13 @@ use crate::prose::reasons::{
 };
 use crate::prose::resemblance::remark;
 use crate::prose::standing as words;
-use crate::records::{BlendCode, MachineSlug, Term, TestKey, TrialSlug};
+use crate::records::{BlendCode, Term, TestKey};
 use crate::resemblance::{TermLikeness, TermValue};
 use crate::standing::kernel::Validity;
 use crate::standing::{
-    Alternative, Assumption, Basis, CandidateStanding, Caution, Comparison, ContactDuty, ContactLikeness,
+    Assumption, Basis, CandidateStanding, Caution, Comparison, ContactDuty, ContactLikeness,
     DepartingRuns, DoubtSplit, Estimate, Finding, GateStanding, LeaveOut, LeftOut, MovedRun, NextRun,
-    NotSorting, NotWeighed, Planned, Position, Rival, Simultaneous, Standing, TestStanding, Tip, UnmetGate,
+    NotSorting, NotWeighed, Planned, Position, Simultaneous, Standing, TestStanding, Tip, UnmetGate,
     Verdict,
 };
 use crate::stats::control::Rule;
@@ -34,27 +34,14 @@ pub fn standing_json(comparison: &Comparison) -> Value {
 
 #[derive(Serialize)]
 struct StandingJson<'a> {
-    trial: &'a TrialSlug,
-    machine: &'a MachineSlug,
     engine: &'static str,
-    draws: usize,
-    seed: u64,
-    head_room: f64,
     asked: Asked<'a>,
     sentence: String,
-    resemblance_mass: f64,
-    effective_tests: Option<f64>,
-    monte_carlo_error: Option<f64>,
-    front_runner: &'a Option<BlendCode>,
-    leader: &'a Option<BlendCode>,
-    runner_up: &'a Option<BlendCode>,
-    resolved: bool,
+    #[serde(flatten)]
+    standing: &'a Standing,
     candidates: Vec<CandidateJson<'a>>,
     tests: Vec<TestJson<'a>>,
-    alternatives: &'a [Alternative],
     leave_outs: Vec<LeaveOutJson<'a>>,
-    runs_left_out: usize,
-    rivals: &'a [Rival],
     cautions: Vec<CautionJson<'a>>,
     gates: Vec<GateJson<'a>>,
     run_next: Vec<NextRunJson<'a>>,
@@ -67,27 +54,13 @@ impl<'a> StandingJson<'a> {
         let tests = standing.tests.iter();
         let cautions = standing.cautions.iter();
         Self {
-            trial: &standing.trial,
-            machine: &standing.machine,
             engine: env!("CARGO_PKG_VERSION"),
-            draws: standing.draws,
-            seed: standing.seed,
-            head_room: standing.head_room,
             asked: Asked::of(comparison),
             sentence: words::sentence(comparison),
-            resemblance_mass: standing.resemblance_mass,
-            effective_tests: standing.effective_tests,
-            monte_carlo_error: standing.monte_carlo_error,
-            front_runner: &standing.front_runner,
-            leader: &standing.leader,
-            runner_up: &standing.runner_up,
-            resolved: standing.resolved,
+            standing,
             candidates: standing.candidates.iter().map(CandidateJson::of).collect(),
             tests: tests.map(|test| TestJson::of(test, comparison)).collect(),
-            alternatives: &standing.alternatives,
             leave_outs: standing.leave_outs.iter().map(LeaveOutJson::of).collect(),
-            runs_left_out: standing.runs_left_out,
-            rivals: &standing.rivals,
             cautions: cautions.map(|one| CautionJson::of(one, standing)).collect(),
             gates: standing.gates.iter().map(GateJson::of).collect(),
             run_next: standing.run_next.runs.iter().map(NextRunJson::of).collect(),

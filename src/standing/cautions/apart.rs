@@ -103,20 +103,3 @@ pub(super) fn saturated(standing: &Standing) -> Option<Caution> {
         )
     })
 }
-
-/// The two differ by less than the critical difference where most of the lead comes from.
-pub(super) fn within_repeatability(standing: &Standing, facts: &Facts) -> Option<Caution> {
-    let (blends, closest) = (first_two(standing)?, facts.greatest_share.as_ref()?);
-    let part_of_critical_difference = closest.difference / closest.critical;
-    (closest.difference < closest.critical).then(|| {
-        Caution::new(
-            Severity::Medium,
-            Finding::WithinRepeatability {
-                blends,
-                lead_share: closest.lead_share,
-                part_of_critical_difference,
-            },
-        )
-        .of_test(&closest.key)
-    })
-}

@@ -142,20 +142,3 @@ pub(super) fn leans(standing: &Standing) -> Vec<Caution> {
         })
         .collect()
 }
-
-/// Where a rival is better by more than the reproducibility on real components that resemble the machine.
-pub(super) fn loses_at_component(standing: &Standing, facts: &Facts) -> Vec<Caution> {
-    let Some(front) = standing.front_runner.as_ref() else {
-        return Vec::new();
-    };
-    let losing = facts.losses.iter().map(|loss| {
-        let finding = Finding::LosesAtComponent {
-            front_runner: front.clone(),
-            rival: loss.rival.clone(),
-            times_reproducibility: loss.times_reproducibility,
-            resemblance: loss.resemblance,
-        };
-        Caution::new(Severity::High, finding).of_test(&loss.key)
-    });
-    losing.collect()
-}

@@ -37,9 +37,9 @@ pub(crate) struct Facts<'a> {
     /// Results of candidates in weighed tests where their rig was out of control.
     pub(crate) out_of_control: Vec<OutOfControl>,
     /// Tests of real components in which the front-runner loses.
-    pub(crate) losses: Vec<Loss>,
-    /// Front-runner and runner-up on the test with the greatest share of the lead, where both were run on it.
-    pub(crate) greatest_share: Option<Closeness>,
+    pub(crate) losses: Vec<Caution>,
+    /// Front-runner and runner-up closer than the critical difference on the test with the greatest share of the lead.
+    pub(crate) within_repeatability: Option<Caution>,
     /// Who would be in front with results as read, not adjusted for severity.
     pub(crate) front_as_read: Option<BlendCode>,
     /// P(front-runner below the known poor) per test.
@@ -60,32 +60,6 @@ pub(crate) struct Facts<'a> {
     pub(crate) single_runs: Vec<MovedRun>,
 }
 
-/// A test in which a rival is better than the front-runner by more than the reproducibility.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Loss {
-    /// The test.
-    pub(crate) key: TestKey,
-    /// The rival that is better by most.
-    pub(crate) rival: BlendCode,
-    /// By how many times the reproducibility.
-    pub(crate) times_reproducibility: f64,
-    /// How much the test resembles the machine.
-    pub(crate) resemblance: f64,
-}
-
-/// How far apart two blends are in a test, on its working scale.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Closeness {
-    /// The test.
-    pub(crate) key: TestKey,
-    /// Its share of the lead.
-    pub(crate) lead_share: f64,
-    /// Difference of the two estimates, without sign.
-    pub(crate) difference: f64,
-    /// Difference that equal blends exceed once in twenty.
-    pub(crate) critical: f64,
-}
-
 impl<'a> Facts<'a> {
     /// Nothing known beside the records and the doubted runs: what a trial has in which nothing is weighed.
     pub(crate) fn of_nothing(
@@ -99,7 +73,7 @@ impl<'a> Facts<'a> {
             doubted: doubted.iter().map(|one| (one.clone(), None)).collect(),
             out_of_control: Vec::new(),
             losses: Vec::new(),
-            greatest_share: None,
+            within_repeatability: None,
             front_as_read: None,
             below_poor: BTreeMap::new(),
             beats: BTreeMap::new(),
@@ -126,7 +100,7 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.extend(front::worse_than_known_poor(standing, facts));
     cautions.extend(front::hinges(standing));
     cautions.extend(front::leans(standing));
-    cautions.extend(front::loses_at_component(standing, facts));
+    cautions.extend(facts.losses.iter().cloned());
     cautions.extend(speaks::not_sorting(standing, facts));
     cautions.extend(speaks::nothing_resembles(standing, facts));
     cautions.extend(speaks::mode_not_tested(facts));
@@ -136,7 +110,7 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.extend(apart::thin_coverage(standing, facts));
     cautions.extend(apart::capped(standing));
     cautions.extend(apart::saturated(standing));
-    cautions.extend(apart::within_repeatability(standing, facts));
+    cautions.extend(facts.within_repeatability.clone());
     cautions.extend(apart::single_runs(facts));
     cautions.extend(apart::weights_decide(standing, facts));
     cautions.extend(runs::rig_out_of_control(standing, facts));

@@ -178,18 +178,11 @@ impl TestFrame {
                 (good, None, None, 2.0 * reproducibility, prior)
             }
         };
-        let control = test
-            .control
-            .as_ref()
-            .filter(|c| !c.observations.is_empty())
-            .map(fit_fixed)
-            .transpose()?;
-        let middle = test
-            .middle
-            .as_ref()
-            .filter(|c| !c.observations.is_empty())
-            .map(fit_fixed)
-            .transpose()?;
+        let where_run = |cell: &Option<CellData>| {
+            let run = cell.as_ref().filter(|cell| !cell.observations.is_empty());
+            run.map(fit_fixed).transpose()
+        };
+        let (control, middle) = (where_run(&test.control)?, where_run(&test.middle)?);
         let prior_shares = anchor_shares(&good, poor.as_ref());
         let frame = frame_of(prior, range, test, blocks, Some(prior_shares), |t| {
             t.candidates.iter().collect()

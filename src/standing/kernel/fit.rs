@@ -39,13 +39,16 @@ pub struct TestFit {
 impl TestFit {
     /// The same cells and positions; only the means are held within another head-room.
     pub(super) fn with_head_room(&self, head_room: f64) -> Self {
-        let means = self.candidates.par_iter();
         Self {
-            means: means
-                .map(|cell| mean_position(cell, &self.lattice, self.top(), head_room))
-                .collect(),
+            means: self.means_with(head_room),
             ..self.clone()
         }
+    }
+
+    /// Mean positions of the candidates, held within a head-room.
+    pub(super) fn means_with(&self, head_room: f64) -> Vec<f64> {
+        let mean = |cell| mean_position(cell, &self.lattice, self.top(), head_room);
+        self.candidates.par_iter().map(mean).collect()
     }
 
     /// Cap with greater is better, infinite where there is none.

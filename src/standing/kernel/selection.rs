@@ -6,7 +6,6 @@ use std::collections::BTreeSet;
 use rayon::prelude::*;
 
 use crate::standing::kernel::input::{Checked, Missing, check_weights};
-use crate::standing::kernel::positions::mean_position;
 use crate::standing::kernel::weights::WeightDraws;
 use crate::standing::kernel::{Fitted, KernelError};
 
@@ -109,12 +108,7 @@ impl Fitted {
         }
         self.tests
             .par_iter()
-            .map(|t| {
-                t.candidates
-                    .iter()
-                    .map(|c| mean_position(c, &t.lattice, t.top(), head_room))
-                    .collect::<Vec<_>>()
-            })
+            .map(|t| t.means_with(head_room))
             .map(Cow::Owned)
             .collect()
     }

@@ -9,14 +9,11 @@
 //! A test that was never run has no reference oils yet: its scale is taken as for a test with one reference, a gap of
 //! twice the reproducibility (ours). Tests that do not sort lubricants in this trial are not advised.
 
-use crate::records::{BlendCode, TestKey, TrialRecords};
-use crate::resemblance::Scales;
-use crate::standing::kernel;
+use crate::records::{BlendCode, TestKey};
+use crate::standing::facts::Known;
 use crate::standing::kernel::Ranking;
-use crate::standing::prepare::Prepared;
 use crate::standing::run_next::moves::MethodMoves;
 use crate::standing::summary::Doubt;
-use crate::standing::weights::Choice;
 use crate::stats::value_of_information::{Change, Prospect, chance_of_another, expected_gain};
 use serde::Serialize;
 
@@ -127,16 +124,15 @@ impl RunNext {
 pub const USUAL_STAKE: f64 = 100_000.0;
 
 /// What to run next; nothing where nobody is in front or nobody is beside the front-runner.
-pub(crate) fn run_next(
-    records: &TrialRecords,
-    scales: &Scales,
-    prepared: &Prepared,
-    choice: &Choice,
-    standing: &kernel::Ranking,
-) -> RunNext {
-    let Some(fitted) = prepared.fitted.as_ref() else {
-        return RunNext::default();
-    };
+pub(crate) fn run_next(known: &Known) -> RunNext {
+    let Known {
+        case,
+        prepared,
+        choice,
+        fitted,
+        kernel,
+        ..
+    } = *known;
     let doubt = fitted.split_of_doubt(&choice.selection).ok().flatten();
     let doubt = doubt.map(|[as_it_is, results_known, weights_known]| DoubtSplit {
         as_it_is,
@@ -148,7 +144,7 @@ pub(crate) fn run_next(
         .filter(|(at, _)| choice.weights[*at] <= 0.0 && choice.weights_if_sorting[*at] > 0.0)
         .map(|(_, place)| prepared.tests[*place].evidence.key().clone())
         .collect();
-    let contenders = contenders(standing);
+    let contenders = contenders(kernel);
     if contenders.len() < 2 {
         return RunNext {
             doubt,
@@ -156,11 +152,11 @@ pub(crate) fn run_next(
             runs: Vec::new(),
         };
     }
-    let mut methods = moves::in_trial(prepared, choice, standing, &contenders);
-    methods.extend(moves::elsewhere(records, scales, standing, &contenders));
+    let mut methods = moves::in_trial(known, &contenders);
+    methods.extend(moves::elsewhere(case, kernel, &contenders));
     methods.retain(MethodMoves::moves_anything);
     let mut others = 0;
-    let mut runs = proposals(&methods, &contenders, standing, &prepared.candidates);
+    let mut runs = proposals(&methods, &contenders, kernel, &prepared.candidates);
     runs.retain(|run| {
         let own = run.planned == Planned::InTrial && run.methods.len() == 1;
         others += usize::from(!own);
@@ -174,7 +170,7 @@ pub(crate) fn run_next(
 }
 
 /// The front-runner and those that may come to lead, by score.
-fn contenders(standing: &kernel::Ranking) -> Vec<usize> {
+fn contenders(standing: &Ranking) -> Vec<usize> {
     let ranked = standing.ranked.iter().enumerate();
     let may_lead = ranked.filter(|(rank, place)| *rank < 2 || standing.p_best[**place] >= LEAST_CHANCE);
     let places = may_lead.map(|(_, place)| *place).take(CONTENDERS);

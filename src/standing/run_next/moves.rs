@@ -2,12 +2,12 @@
 
 use crate::catalogue::{Lubricant, Method, Quantity, Use, built_in};
 use crate::records::{BlendKind, Role, TestKey, TrialRecords, TrialTest};
-use crate::resemblance::{Scales, share_one_vote};
+use crate::resemblance::share_one_vote;
 use crate::standing::evidence::{Evidence, gather};
+use crate::standing::facts::Known;
 use crate::standing::kernel::{Fitted, Ranking, Who};
-use crate::standing::prepare::{HEAD_ROOM, Prepared, Test};
+use crate::standing::prepare::{Case, HEAD_ROOM, Test};
 use crate::standing::run_next::{Basis, Planned};
-use crate::standing::weights::Choice;
 use crate::standing::weights::{MachineSide, side_by_side};
 use crate::stats::value_of_information::{Change, Points, Readable};
 use rayon::prelude::*;
@@ -59,15 +59,14 @@ impl MethodMoves {
 
 /// The methods of the trial: tests with a weight on the scale of their reference oils, tests that were never run on an
 /// assumed one.
-pub(super) fn in_trial(
-    prepared: &Prepared,
-    choice: &Choice,
-    standing: &Ranking,
-    contenders: &[usize],
-) -> Vec<MethodMoves> {
-    let Some(fitted) = prepared.fitted.as_ref() else {
-        return Vec::new();
-    };
+pub(super) fn in_trial(known: &Known, contenders: &[usize]) -> Vec<MethodMoves> {
+    let Known {
+        prepared,
+        choice,
+        fitted,
+        kernel: standing,
+        ..
+    } = *known;
     let weighed: Vec<(usize, usize)> = prepared
         .fitted_tests
         .iter()
@@ -102,12 +101,9 @@ pub(super) fn in_trial(
 }
 
 /// Methods that the trial does not name, for its form of lubricant.
-pub(super) fn elsewhere(
-    records: &TrialRecords,
-    scales: &Scales,
-    standing: &Ranking,
-    contenders: &[usize],
-) -> Vec<MethodMoves> {
+pub(super) fn elsewhere(case: Case, standing: &Ranking, contenders: &[usize]) -> Vec<MethodMoves> {
+    let Case { records, what_if, .. } = case;
+    let scales = what_if.scales_over(&records.term_scales);
     let form = form_of_lubricant(records);
     let named = |method: &Method| {
         records
@@ -134,7 +130,7 @@ pub(super) fn elsewhere(
     let machine = MachineSide::of(&wider);
     let test = |evidence| {
         let sides = side_by_side(&machine, &evidence, &[]);
-        Test::new(evidence, sides, scales, BTreeSet::new())
+        Test::new(evidence, sides, &scales, BTreeSet::new())
     };
     let tests: Vec<Test> = gather(&wider, |_| false).into_iter().map(test).collect();
     let tests: Vec<&Test> = tests.iter().collect();
