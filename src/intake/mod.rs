@@ -38,8 +38,7 @@ pub use long::{
     LongFile, LongRefusal, read_long, text_of_bytes,
 };
 pub use machine_form::{
-    ContactDraft, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, Making, draft_of,
-    inputs, read_machine,
+    ContactDraft, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, Making, draft_of, inputs, read_machine,
 };
 pub use method_form::{
     Conditions, ContactFields, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, read_copy,

@@ -9,7 +9,9 @@ use crate::standing::prepare::{Case, Prepared, Test};
 use crate::standing::rig_chart::RigChart;
 use crate::standing::verdicts::critical_difference;
 use crate::standing::weights::Choice;
-use crate::standing::{Assumption, Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results};
+use crate::standing::{
+    Assumption, Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results,
+};
 use std::collections::BTreeSet;
 
 /// Resemblance from which real components speak of the machine.
@@ -35,7 +37,9 @@ pub(crate) struct Known<'k, 'a> {
 impl<'a> Known<'_, 'a> {
     /// Who is in front.
     pub(crate) fn front(&self) -> Option<&'a BlendCode> {
-        self.kernel.front_runner.map(|place| self.prepared.candidates[place])
+        self.kernel
+            .front_runner
+            .map(|place| self.prepared.candidates[place])
     }
 
     /// What those cautions look at that can stop a leader from being named, and whether gaps filled badly change the

@@ -4,7 +4,7 @@
 
 use crate::records::{BlendCode, RigId, Role, RunResult, TestKey, TrialRecords};
 use crate::standing::evidence::{Block, Evidence};
-use crate::standing::rig_chart::{RigChart, chart_of};
+use crate::standing::rig_chart::{RigChart, rig_chart};
 use crate::stats::control::Rule;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -28,12 +28,17 @@ pub(crate) struct OutOfControl {
 
 /// The charts, for one test, of every rig that ran it and names a reference oil.
 fn charts(records: &TrialRecords, evidence: &Evidence) -> Vec<RigChart> {
-    let results: Vec<&RunResult> = records.results.iter().collect();
     let ran: BTreeSet<&str> = evidence.runs().map(|(_, run)| run.block.0.as_str()).collect();
     let rigs = records.rigs.iter().filter(|rig| ran.contains(rig.id.as_str()));
     let of_rig = rigs.filter_map(|rig| {
         let reference = rig.reference_blend.as_ref()?;
-        chart_of(&results, &rig.id, reference, evidence.method, evidence.quantity)
+        rig_chart(
+            &records.results,
+            &rig.id,
+            reference,
+            evidence.method,
+            evidence.quantity,
+        )
     });
     of_rig.collect()
 }

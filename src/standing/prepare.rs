@@ -163,9 +163,7 @@ impl<'a> Prepared<'a> {
         }
         other
     }
-}
 
-impl<'a> Prepared<'a> {
     fn fit(&mut self, case: Case, departure: Departure) {
         for (place, test) in self.tests.iter().enumerate() {
             match why_not_fitted(test) {

@@ -100,18 +100,6 @@ pub fn rig_chart(
     method: &Method,
     quantity: &Quantity,
 ) -> Option<RigChart> {
-    let results: Vec<&RunResult> = results.iter().collect();
-    chart_of(&results, rig, reference, method, quantity)
-}
-
-/// The same, from borrowed results.
-pub(crate) fn chart_of(
-    results: &[&RunResult],
-    rig: &RigId,
-    reference: &BlendCode,
-    method: &Method,
-    quantity: &Quantity,
-) -> Option<RigChart> {
     let key = TestKey::new(&method.id, &quantity.id);
     let of_rig: Vec<&RunResult> = current(results)
         .into_iter()
@@ -147,10 +135,10 @@ pub(crate) fn chart_of(
 }
 
 /// The latest revision of each result.
-fn current<'a>(results: &[&'a RunResult]) -> Vec<&'a RunResult> {
+fn current(results: &[RunResult]) -> Vec<&RunResult> {
     let corrected: BTreeSet<i64> = results.iter().filter_map(|result| result.supersedes).collect();
-    let is_current = |result: &&&RunResult| result.id.is_none_or(|id| !corrected.contains(&id));
-    results.iter().filter(is_current).copied().collect()
+    let is_current = |result: &&RunResult| result.id.is_none_or(|id| !corrected.contains(&id));
+    results.iter().filter(is_current).collect()
 }
 
 /// Readings between the dates on which something changed.

@@ -89,7 +89,13 @@ pub fn sensitivity(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCach
     let line = |trial: &Trial| {
         let asked = trial.asked(what_if);
         let moved = prepared.on_scales(&asked.scales_over(&records.term_scales));
-        let then = judge_lead(Case { what_if: &asked, ..case }, &moved);
+        let then = judge_lead(
+            Case {
+                what_if: &asked,
+                ..case
+            },
+            &moved,
+        );
         MovedLine {
             term: trial.term,
             moved: trial.moved,

@@ -14,7 +14,6 @@ use axum::response::{Html, IntoResponse, Response};
 use std::error::Error;
 use std::sync::Arc;
 
-
 /// Of what kind an error is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Kind {

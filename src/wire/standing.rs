@@ -10,10 +10,9 @@ use crate::records::{BlendCode, Term, TestKey};
 use crate::resemblance::{TermLikeness, TermValue};
 use crate::standing::kernel::Validity;
 use crate::standing::{
-    Assumption, Basis, CandidateStanding, Caution, Comparison, ContactDuty, ContactLikeness,
-    DepartingRuns, DoubtSplit, Estimate, Finding, GateStanding, LeaveOut, LeftOut, MovedRun, NextRun,
-    NotSorting, NotWeighed, Planned, Position, Simultaneous, Standing, TestStanding, Tip, UnmetGate,
-    Verdict,
+    Assumption, Basis, CandidateStanding, Caution, Comparison, ContactDuty, ContactLikeness, DepartingRuns,
+    DoubtSplit, Estimate, Finding, GateStanding, LeaveOut, LeftOut, MovedRun, NextRun, NotSorting,
+    NotWeighed, Planned, Position, Simultaneous, Standing, TestStanding, Tip, UnmetGate, Verdict,
 };
 use crate::stats::control::Rule;
 use crate::units::DisplayPreferences;

@@ -221,8 +221,8 @@ fn root() -> &'static Path {
 enum Token {
     Word(String),
     Sign(char),
-    /// A text, whatever it says.
-    Text,
+    /// A text as it is written between its quotes.
+    Text(String),
 }
 
 /// Words, signs and texts of a source, without comments, characters and lifetimes.
@@ -253,7 +253,8 @@ fn tokens(source: &str) -> Vec<(usize, Token)> {
             }
             '"' => {
                 at = after_text(&text, at + 1);
-                found.push((line, Token::Text));
+                let written = text[start + 1..at.min(text.len()) - 1].iter().collect();
+                found.push((line, Token::Text(written)));
             }
             '\'' if next(at + 1) == '\\' => {
                 at = (at + 3..text.len())
@@ -270,7 +271,9 @@ fn tokens(source: &str) -> Vec<(usize, Token)> {
                 let is_raw = matches!(word.as_str(), "r" | "br" | "cr") && matches!(next(at), '"' | '#');
                 if is_raw && let Some(end) = after_raw_text(&text, at) {
                     at = end;
-                    found.push((line, Token::Text));
+                    let written: String = text[start + word.len()..end].iter().collect();
+                    let written = written.trim_matches('#').trim_matches('"').to_string();
+                    found.push((line, Token::Text(written)));
                 } else {
                     found.push((line, Token::Word(word)));
                 }

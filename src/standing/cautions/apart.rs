@@ -5,7 +5,17 @@ use crate::standing::cautions::{Facts, LEAST_COVERAGE, SORTS, first_two, p_best}
 use crate::standing::summary::{Standing, TestStanding};
 use crate::standing::{Caution, Finding, Severity};
 
-pub(super) fn not_resolved(standing: &Standing, facts: &Facts) -> Option<Caution> {
+pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let mut cautions = capped(standing);
+    cautions.extend(not_resolved(standing, facts));
+    cautions.extend(thin_coverage(standing, facts));
+    cautions.extend(saturated(standing));
+    cautions.extend(facts.within_repeatability.clone());
+    cautions.extend(single_runs(facts));
+    cautions
+}
+
+fn not_resolved(standing: &Standing, facts: &Facts) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
     let p = p_best(standing).filter(|_| !standing.resolved)?;
     standing.runner_up.as_ref()?;
@@ -21,7 +31,7 @@ pub(super) fn not_resolved(standing: &Standing, facts: &Facts) -> Option<Caution
     ))
 }
 
-pub(super) fn thin_coverage(standing: &Standing, facts: &Facts) -> Option<Caution> {
+fn thin_coverage(standing: &Standing, facts: &Facts) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
     let coverage = standing.candidate(front)?.coverage;
     (coverage < LEAST_COVERAGE || facts.fill_changes).then(|| {
@@ -36,7 +46,7 @@ pub(super) fn thin_coverage(standing: &Standing, facts: &Facts) -> Option<Cautio
     })
 }
 
-pub(super) fn capped(standing: &Standing) -> Vec<Caution> {
+fn capped(standing: &Standing) -> Vec<Caution> {
     let Some(blends) = first_two(standing) else {
         return Vec::new();
     };
@@ -53,32 +63,17 @@ pub(super) fn capped(standing: &Standing) -> Vec<Caution> {
 }
 
 /// One caution for all of them: each is a reason to repeat a run.
-pub(super) fn single_runs(facts: &Facts) -> Option<Caution> {
+fn single_runs(facts: &Facts) -> Option<Caution> {
     let first = facts.single_runs.first()?;
     let runs = facts.single_runs.clone();
     Some(Caution::new(Severity::Medium, Finding::SingleRun { runs }).of_test(&first.key))
-}
-
-pub(super) fn weights_decide(standing: &Standing, facts: &Facts) -> Option<Caution> {
-    let front = standing.front_runner.as_ref()?;
-    let other = facts
-        .front_with_equal_weights
-        .as_ref()
-        .filter(|other| *other != front)?;
-    Some(Caution::new(
-        Severity::Medium,
-        Finding::WeightsDecide {
-            front_runner: front.clone(),
-            with_equal_weights: other.clone(),
-        },
-    ))
 }
 
 /// A mean position this close to the head-room limit is at it (ours): the mean itself never quite arrives there.
 const AT_LIMIT: f64 = 0.02;
 
 /// Both at one head-room limit on over half the weight: those tests cannot tell them apart.
-pub(super) fn saturated(standing: &Standing) -> Option<Caution> {
+fn saturated(standing: &Standing) -> Option<Caution> {
     let blends = first_two(standing)?;
     let room = standing.head_room;
     let both_at_limit = |test: &&TestStanding| {

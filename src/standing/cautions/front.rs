@@ -7,6 +7,16 @@ use crate::standing::summary::{Standing, TestStanding};
 use crate::standing::{Caution, Finding, Hinge, LeaveOut, LeftOutKind, Severity};
 use std::collections::BTreeMap;
 
+pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let mut cautions = hinges(standing);
+    cautions.extend(rests_on_extreme_screens(standing));
+    cautions.extend(worse_than_known_poor(standing, facts));
+    cautions.extend(leans(standing));
+    cautions.extend(facts.losses.iter().cloned());
+    cautions.extend(weights_decide(standing, facts));
+    cautions
+}
+
 fn hinge(front: &BlendCode, out: &LeaveOut) -> Hinge {
     Hinge {
         front_runner: front.clone(),
@@ -92,7 +102,7 @@ fn modes_of(test: &TestStanding, facts: &Facts) -> Vec<Mode> {
         .unwrap_or_default()
 }
 
-pub(super) fn hinges(standing: &Standing) -> Vec<Caution> {
+fn hinges(standing: &Standing) -> Vec<Caution> {
     let Some(front) = standing.front_runner.as_ref() else {
         return Vec::new();
     };
@@ -118,7 +128,7 @@ pub(super) fn hinges(standing: &Standing) -> Vec<Caution> {
     cautions
 }
 
-pub(super) fn leans(standing: &Standing) -> Vec<Caution> {
+fn leans(standing: &Standing) -> Vec<Caution> {
     let mut methods: BTreeMap<&str, (f64, f64, &TestKey)> = BTreeMap::new();
     for test in &standing.tests {
         let (Some(share), Some(resemblance)) = (test.lead_share, test.resemblance) else {
@@ -141,4 +151,19 @@ pub(super) fn leans(standing: &Standing) -> Vec<Caution> {
             Caution::new(Severity::High, finding).of_test(key)
         })
         .collect()
+}
+
+fn weights_decide(standing: &Standing, facts: &Facts) -> Option<Caution> {
+    let front = standing.front_runner.as_ref()?;
+    let other = facts
+        .front_with_equal_weights
+        .as_ref()
+        .filter(|other| *other != front)?;
+    Some(Caution::new(
+        Severity::Medium,
+        Finding::WeightsDecide {
+            front_runner: front.clone(),
+            with_equal_weights: other.clone(),
+        },
+    ))
 }

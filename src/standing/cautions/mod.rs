@@ -95,29 +95,10 @@ fn without_reference(evidence: &[Evidence]) -> BTreeSet<TestKey> {
 
 /// All cautions, most severe first.
 pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
-    let mut cautions = Vec::new();
-    cautions.extend(front::rests_on_extreme_screens(standing));
-    cautions.extend(front::worse_than_known_poor(standing, facts));
-    cautions.extend(front::hinges(standing));
-    cautions.extend(front::leans(standing));
-    cautions.extend(facts.losses.iter().cloned());
-    cautions.extend(speaks::not_sorting(standing, facts));
-    cautions.extend(speaks::nothing_resembles(standing, facts));
-    cautions.extend(speaks::mode_not_tested(facts));
-    cautions.extend(speaks::only_screens(standing));
-    cautions.extend(speaks::references(standing, facts));
-    cautions.extend(apart::not_resolved(standing, facts));
-    cautions.extend(apart::thin_coverage(standing, facts));
-    cautions.extend(apart::capped(standing));
-    cautions.extend(apart::saturated(standing));
-    cautions.extend(facts.within_repeatability.clone());
-    cautions.extend(apart::single_runs(facts));
-    cautions.extend(apart::weights_decide(standing, facts));
-    cautions.extend(runs::rig_out_of_control(standing, facts));
-    cautions.extend(runs::conditions_depart(facts));
-    cautions.extend(runs::mixed_methods(facts));
-    cautions.extend(runs::suspect_runs(facts));
-    cautions.extend(runs::gates(standing, facts));
+    let mut cautions = front::all(standing, facts);
+    cautions.extend(apart::all(standing, facts));
+    cautions.extend(speaks::all(standing, facts));
+    cautions.extend(runs::all(standing, facts));
     cautions.sort_by_key(|caution| (caution.severity, caution.kind(), caution.test.clone()));
     cautions
 }

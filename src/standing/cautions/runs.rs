@@ -10,8 +10,17 @@ use crate::standing::summary::{GateStanding, Standing};
 use crate::standing::{Caution, Departing, DepartingRuns, Finding, MeasuredBy, Severity, UnmetGate};
 use std::collections::{BTreeMap, BTreeSet};
 
+pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let mut cautions = rig_out_of_control(standing, facts);
+    cautions.extend(conditions_depart(facts));
+    cautions.extend(mixed_methods(facts));
+    cautions.extend(suspect_runs(facts));
+    cautions.extend(gates(standing, facts));
+    cautions
+}
+
 /// Results of candidates in weighed tests where the reference chart of their rig is out of control.
-pub(super) fn rig_out_of_control(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+fn rig_out_of_control(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let as_read = facts.front_as_read.as_ref();
     let differ = as_read.is_some() && as_read != standing.front_runner.as_ref();
     let severity = if differ { Severity::High } else { Severity::Medium };
@@ -30,7 +39,7 @@ pub(super) fn rig_out_of_control(standing: &Standing, facts: &Facts) -> Vec<Caut
 }
 
 /// Runs whose conditions depart from the method's: kept apart, or all alike and weighed as one variant.
-pub(super) fn conditions_depart(facts: &Facts) -> Vec<Caution> {
+fn conditions_depart(facts: &Facts) -> Vec<Caution> {
     facts.evidence.iter().filter_map(departing).collect()
 }
 
@@ -93,7 +102,7 @@ fn departing_at_gate(evidence: &Evidence) -> BTreeSet<DepartingRuns> {
 /// A property that no one method measured on all candidates that have a value of it.
 ///
 /// The property: quantities of one id that share a main mode (strength 1).
-pub(super) fn mixed_methods(facts: &Facts) -> Vec<Caution> {
+fn mixed_methods(facts: &Facts) -> Vec<Caution> {
     let mut properties: BTreeMap<(&str, Mode), Vec<&Evidence>> = BTreeMap::new();
     for evidence in facts.evidence.iter().filter(|one| !measured(one).is_empty()) {
         let main = evidence
@@ -144,7 +153,7 @@ fn by_method(evidence: &Evidence) -> MeasuredBy {
 }
 
 /// Runs marked suspect, and runs of one blend in one block that lie further apart than the method's critical range.
-pub(super) fn suspect_runs(facts: &Facts) -> Vec<Caution> {
+fn suspect_runs(facts: &Facts) -> Vec<Caution> {
     let caution = facts.doubted.iter().map(|(doubted, front_without)| {
         let finding = Finding::SuspectRun {
             blend: doubted.blend.clone(),
@@ -157,7 +166,7 @@ pub(super) fn suspect_runs(facts: &Facts) -> Vec<Caution> {
 }
 
 /// One caution per candidate and outcome other than a clear pass.
-pub(super) fn gates(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+fn gates(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut by_blend: BTreeMap<(&BlendCode, GateOutcome), Vec<&GateStanding>> = BTreeMap::new();
     for gate in &standing.gates {
         by_blend

@@ -10,7 +10,16 @@ use crate::standing::summary::{Standing, TestStanding};
 use crate::standing::{Caution, Finding, NotSorting, Severity};
 use std::collections::BTreeMap;
 
-pub(super) fn not_sorting(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+    let mut cautions = not_sorting(standing, facts);
+    cautions.extend(nothing_resembles(standing, facts));
+    cautions.extend(mode_not_tested(facts));
+    cautions.extend(only_screens(standing));
+    cautions.extend(references(standing, facts));
+    cautions
+}
+
+fn not_sorting(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let cautions = standing.tests.iter().filter_map(|test| {
         let (reason, probability) = why_not_sorting(&test.validity)?;
         let weight = facts
@@ -42,7 +51,7 @@ pub(crate) fn why_not_sorting(validity: &Validity) -> Option<(NotSorting, f64)> 
         .or(below(validity.middle_between, 1.0 - SORTS).map(|p| (NotSorting::MiddleOutside, p)))
 }
 
-pub(super) fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let run = || standing.tests.iter().filter(|test| test.runs > 0);
     let contacts = facts
         .records
@@ -72,7 +81,7 @@ pub(super) fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Cauti
     cautions.collect()
 }
 
-pub(super) fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
+fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let asked = standing.tests.iter().filter(|test| test.used_to == Use::Weigh);
     let cautions = asked.filter_map(|test| {
         if facts.without_reference.contains(&test.key) {
@@ -88,7 +97,7 @@ pub(super) fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 }
 
 /// A main failure mode of the machine that no test run on a candidate scores, and no gate with a result.
-pub(super) fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
+fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
     let run = |evidence: &&Evidence| {
         let mut results = evidence.cells.iter().filter(|cell| cell.role == Role::Candidate);
         results.any(|cell| !cell.results.is_empty())
@@ -112,7 +121,7 @@ pub(super) fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
 const WEIGHT_TO_SPEAK_OF: f64 = 0.1;
 
 /// No test of real components (categories I to IV) with weight 0.1 or more was run on both.
-pub(super) fn only_screens(standing: &Standing) -> Option<Caution> {
+fn only_screens(standing: &Standing) -> Option<Caution> {
     let blends = first_two(standing)?;
     let on_both = |test: &&TestStanding| blends.iter().all(|blend| test.estimates.contains_key(blend));
     let of_components = |test: &&TestStanding| test.category.has_components();
