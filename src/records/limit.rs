@@ -38,7 +38,6 @@ enum Side {
 pub struct Limit {
     side: Side,
     bound: f64,
-    text: String,
 }
 
 /// Why a limit cannot be used.
@@ -54,7 +53,6 @@ impl Limit {
             return Ok(Self {
                 side: Side::AtMost,
                 bound: 0.0,
-                text: text.to_string(),
             });
         }
         let (side, rest) = match (text.strip_prefix("<="), text.strip_prefix(">=")) {
@@ -67,16 +65,7 @@ impl Limit {
             }
         };
         let bound = bound(rest.trim(), quantity)?;
-        Ok(Self {
-            side,
-            bound,
-            text: text.to_string(),
-        })
-    }
-
-    /// As written.
-    pub fn text(&self) -> &str {
-        &self.text
+        Ok(Self { side, bound })
     }
 
     /// What the runs of one blend say. For a bound or an interval the end that is worse for the blend counts.
@@ -99,12 +88,6 @@ impl Limit {
             all if all == numbers.len() => GateOutcome::Pass,
             _ => GateOutcome::WithinScatter,
         }
-    }
-
-    /// Whether one value meets the limit.
-    pub fn is_met_by(&self, value: &Value, quantity: &Quantity) -> bool {
-        self.worse_end(value, quantity)
-            .is_some_and(|number| self.meets(number))
     }
 
     fn meets(&self, number: f64) -> bool {
