@@ -199,6 +199,42 @@ pub(crate) fn range_in(range: Interval, per_unit: f64, unit: &'static str) -> St
         .range(range.lo() / per_unit, range.hi() / per_unit)
 }
 
+/// Numbers as templates write them.
+pub(crate) trait Figure {
+    /// As the reader wants it written.
+    fn figure(&self) -> String;
+    /// With so many decimals.
+    fn fixed(&self, decimals: usize) -> String;
+    /// A position, a score, a weight: with two decimals.
+    fn position(&self) -> String;
+    /// A number of the SI in the unit that it is shown in, with its word.
+    fn si(&self, unit: &'static str) -> String;
+}
+
+impl Figure for f64 {
+    fn figure(&self) -> String {
+        figure(*self)
+    }
+
+    fn fixed(&self, decimals: usize) -> String {
+        fixed(*self, decimals)
+    }
+
+    fn position(&self) -> String {
+        position(*self)
+    }
+
+    fn si(&self, unit: &'static str) -> String {
+        let per_unit = match unit {
+            "MPa" => 1e6,
+            "mm" => 1e-3,
+            "µm" => 1e-6,
+            _ => 1.0,
+        };
+        measured(self / per_unit, unit)
+    }
+}
+
 /// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
 pub(crate) fn weight_per_cent(share: f64) -> String {
     let text = format!("{share:.3}");

@@ -7,45 +7,32 @@ use crate::web::question::encoded;
 pub(crate) struct FieldSpec {
     /// Its name in the address, with its unit.
     pub(crate) name: &'static str,
-    /// What the reader sees, with the unit.
-    pub(crate) label: &'static str,
     /// An example.
     pub(crate) example: &'static str,
     /// Its place in the question, as the JSON names it.
     pub(crate) key: &'static str,
     /// The question's unit over the field's.
     pub(crate) factor: f64,
-    /// Lines of text that it takes; 1 for a number.
-    pub(crate) lines: u8,
-    /// What stands above it where a group of fields begins.
-    pub(crate) heading: &'static str,
-}
-
-impl FieldSpec {
-    /// The first field of a group.
-    pub(crate) const fn under(mut self, heading: &'static str) -> Self {
-        self.heading = heading;
-        self
-    }
 }
 
 /// A field that holds one number.
 pub(crate) const fn number(
     name: &'static str,
-    label: &'static str,
     example: &'static str,
     key: &'static str,
     factor: f64,
 ) -> FieldSpec {
     FieldSpec {
         name,
-        label,
         example,
         key,
         factor,
-        lines: 1,
-        heading: "",
     }
+}
+
+/// A field that holds lines of text.
+pub(crate) const fn text(name: &'static str, example: &'static str) -> FieldSpec {
+    number(name, example, name, 1.0)
 }
 
 /// A field as it is shown.
@@ -125,47 +112,38 @@ impl Form {
         answered.map_err(|refusals| self.refuse(&refusals)).ok()
     }
 
-    fn field(&mut self, name: &str) -> Option<&mut Field> {
-        self.fields.iter_mut().find(|field| field.spec.name == name)
+    /// A field that the calculator has.
+    pub(crate) fn field(&self, name: &str) -> &Field {
+        let found = self.fields.iter().find(|field| field.spec.name == name);
+        found.expect("a page asks for fields that its calculator has")
     }
 
-    /// What was typed into a field.
-    pub(crate) fn text(&self, name: &str) -> &str {
-        let found = self.fields.iter().find(|field| field.spec.name == name);
-        found.map_or("", |field| field.typed.as_str())
+    fn field_mut(&mut self, name: &str) -> &mut Field {
+        let found = self.fields.iter_mut().find(|field| field.spec.name == name);
+        found.expect("a page asks for fields that its calculator has")
     }
 
     /// A number in the question's unit; `None` where the field is empty.
     pub(crate) fn optional(&mut self, name: &str) -> Option<f64> {
-        let field = self.field(name)?;
+        let field = self.field_mut(name);
         if field.typed.is_empty() {
             return None;
         }
-        match read_number(&field.typed) {
-            Ok(number) => Some(number * field.spec.factor),
-            Err(fault) => {
-                field.fault = fault.to_string();
-                None
-            }
-        }
+        let read = read_number(&field.typed).map(|number| number * field.spec.factor);
+        read.map_err(|fault| field.fault = fault.to_string()).ok()
     }
 
     /// A number that must be there; not a number where it is missing, and then the form says so.
     pub(crate) fn needed(&mut self, name: &str) -> f64 {
-        let read = self.optional(name);
-        if let Some(field) = self.field(name)
-            && field.typed.is_empty()
-        {
-            field.fault = "is needed".to_string();
+        if self.field(name).typed.is_empty() {
+            self.fault(name, "is needed");
         }
-        read.unwrap_or(f64::NAN)
+        self.optional(name).unwrap_or(f64::NAN)
     }
 
     /// Writes a fault beside a field.
     pub(crate) fn fault(&mut self, name: &str, problem: impl Into<String>) {
-        if let Some(field) = self.field(name) {
-            field.fault = problem.into();
-        }
+        self.field_mut(name).fault = problem.into();
     }
 
     /// Writes refusals beside the fields that they belong to.
@@ -218,16 +196,8 @@ mod tests {
     use super::*;
 
     const FIELDS: [FieldSpec; 2] = [
-        number("length_mm", "Length, mm", "12", "length_m", 1e-3),
-        FieldSpec {
-            name: "times",
-            label: "Times",
-            example: "1\n2+",
-            key: "times",
-            factor: 1.0,
-            lines: 5,
-            heading: "",
-        },
+        number("length_mm", "12", "length_m", 1e-3),
+        text("times", "1\n2+"),
     ];
 
     fn form(pairs: &[(&str, &str)]) -> Form {

@@ -1,55 +1,34 @@
 //! `/calculate/four-ball-ep`: last non-seizure load, weld point and load-wear index of a run log.
 
-use crate::app::App;
 use crate::calculate::{
     Answered, FourBallAnswer, FourBallRun, Level, Missing, ScarFrom, calculate_four_ball_ep, missing_words,
     read_number,
 };
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, Role};
 use crate::web::error::HttpError;
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::frame::Frame;
-use crate::web::pages::calculate::form::{FieldSpec, Form};
-use crate::web::pages::calculate::shown::{Drawn, ShownAnswer};
-use crate::web::pages::calculate::{answered, frame};
+use crate::web::pages::calculate::form::{FieldSpec, Form, text};
+use crate::web::pages::calculate::{Drawn, answered, frame, series};
 use crate::web::question::Pairs;
 use askama::Template;
-use axum::Router;
 use axum::response::Response;
-use axum::routing::get;
-use std::sync::Arc;
 
-const PATH: &str = "/calculate/four-ball-ep";
-const FIELDS: [FieldSpec; 1] = [FieldSpec {
-    name: "runs",
-    label: "Run log: a line per run, load in kgf, then mean scar in mm or the word weld",
-    example: "20 0.27\n24 0.28\n32 0.31\n40 0.33\n50 0.36\n63 0.39\n80 1.50\n100 1.80\n126 2.10\n160 2.40\n200 weld",
-    key: "runs",
-    factor: 1.0,
-    lines: 12,
-    heading: "",
-}];
+pub(super) const PATH: &str = "/calculate/four-ball-ep";
+const FIELDS: [FieldSpec; 1] = [text(
+    "runs",
+    "20 0.27\n24 0.28\n32 0.31\n40 0.33\n50 0.36\n63 0.39\n80 1.50\n100 1.80\n126 2.10\n160 2.40\n200 weld",
+)];
 
-pub(crate) fn router() -> Router<Arc<App>> {
-    Router::new().route(PATH, get(show_four_ball_ep))
-}
-
-struct Row {
-    load: String,
-    scar: String,
-    from: &'static str,
-    unworn: String,
-    line: String,
-    seizure: &'static str,
-    corrected: f64,
-    corrected_words: String,
-    in_index: String,
-}
+/// A load that was found, or why it was not.
+type Found = (Option<f64>, String);
 
 struct Answer {
-    shown: Vec<ShownAnswer>,
+    last: Found,
+    weld: Found,
+    index: Found,
     plot: Drawn,
-    rows: Vec<Row>,
+    levels: Vec<Level>,
 }
 
 #[derive(Template)]
@@ -60,11 +39,11 @@ struct FourBallPage {
     answer: Option<Answer>,
 }
 
-async fn show_four_ball_ep(pairs: Pairs) -> Result<Response, HttpError> {
+pub(super) async fn show_four_ball_ep(pairs: Pairs) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs.0);
     let answer = form.answer(|form| {
         let runs = read_log(form)?;
-        Ok(shown(&calculate_four_ball_ep(&runs)?))
+        Ok(shown(calculate_four_ball_ep(&runs)?))
     });
     let page = FourBallPage {
         frame: frame("Four-ball extreme-pressure run log"),
@@ -77,23 +56,16 @@ async fn show_four_ball_ep(pairs: Pairs) -> Result<Response, HttpError> {
 /// The rows of a log; a line that cannot be read is a fault of the form's.
 fn read_log(form: &mut Form) -> Answered<Vec<FourBallRun>> {
     let mut runs = Vec::new();
-    let mut problem = None;
-    for line in form
-        .text("runs")
-        .lines()
-        .map(str::trim)
-        .filter(|line| !line.is_empty())
-    {
+    let lines = form.field("runs").typed.lines().map(str::trim);
+    for line in lines.filter(|line| !line.is_empty()) {
         match read_run(line) {
             Ok(run) => runs.push(run),
-            Err(why) => problem = problem.or(Some(format!("row {}: {why}", runs.len() + 1))),
+            Err(why) => {
+                let problem = format!("row {}: {why}", runs.len() + 1);
+                form.fault("runs", problem);
+                break;
+            }
         }
-        if problem.is_some() {
-            break;
-        }
-    }
-    if let Some(problem) = problem {
-        form.fault("runs", problem);
     }
     Ok(runs)
 }
@@ -120,39 +92,17 @@ fn shortened(text: &str) -> String {
     text.chars().filter(|c| !c.is_control()).take(40).collect()
 }
 
-fn shown(answer: &FourBallAnswer) -> Answer {
-    let line = |key, label, value: &Result<f64, Missing>| {
-        let missing = value.as_ref().err().map(missing_words).unwrap_or_default();
-        ShownAnswer::or(key, label, value.as_ref().ok().copied(), (1.0, "kgf"), &missing)
+fn shown(answer: FourBallAnswer) -> Answer {
+    let found = |value: &Result<f64, Missing>| {
+        let missing = value.as_ref().err().map(missing_words);
+        (value.as_ref().ok().copied(), missing.unwrap_or_default())
     };
-    let result = &answer.result;
     Answer {
-        shown: vec![
-            line("lnsl_kgf", "last non-seizure load", &result.last_non_seizure_kgf),
-            line("weld_kgf", "weld point", &result.weld_kgf),
-            line("lwi_kgf", "load-wear index", &result.load_wear_index_kgf),
-        ],
-        plot: Drawn::from(&chart(answer)),
-        rows: result.levels.iter().map(row).collect(),
-    }
-}
-
-fn row(level: &Level) -> Row {
-    let scar = |mm: f64| figures::fixed(mm, 3);
-    Row {
-        load: figures::figure(level.load_kgf),
-        scar: scar(level.scar_mm),
-        from: match level.scar_from {
-            ScarFrom::Measured => "measured",
-            ScarFrom::CompensationLine => "not run: compensation line",
-            ScarFrom::StandIn => "not run: stand-in for the line",
-        },
-        unworn: scar(level.hertz_scar_mm),
-        line: scar(level.compensation_scar_mm),
-        seizure: if level.is_without_seizure() { "no" } else { "yes" },
-        corrected: level.corrected_kgf,
-        corrected_words: figures::fixed(level.corrected_kgf, 2),
-        in_index: level.in_index.map_or(String::new(), |place| place.to_string()),
+        last: found(&answer.result.last_non_seizure_kgf),
+        weld: found(&answer.result.weld_kgf),
+        index: found(&answer.result.load_wear_index_kgf),
+        plot: Drawn::from(chart(&answer)),
+        levels: answer.result.levels,
     }
 }
 
@@ -171,7 +121,6 @@ fn chart(answer: &FourBallAnswer) -> PlaneChart {
         PlaneScale::Log,
         levels.iter().map(|level| level.scar_mm).chain([0.17, 4.0]),
     );
-    let series = |role, look, points| PlaneSeries { role, look, points };
     let ladder = answer.ladder.iter();
     let results = [
         &answer.result.last_non_seizure_kgf,

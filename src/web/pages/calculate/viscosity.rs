@@ -1,54 +1,31 @@
 //! `/calculate/viscosity`: an oil's viscosity at a temperature, and its viscosity index.
 
-use crate::app::App;
 use crate::calculate::{IndexProcedure, ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, Role};
 use crate::web::error::HttpError;
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::frame::Frame;
 use crate::web::pages::calculate::form::{FieldSpec, Form, number};
-use crate::web::pages::calculate::shown::{Drawn, ShownAnswer};
-use crate::web::pages::calculate::{answered, frame};
+use crate::web::pages::calculate::{Drawn, answered, frame, series};
 use crate::web::question::Pairs;
 use askama::Template;
-use axum::Router;
 use axum::response::Response;
-use axum::routing::get;
-use std::sync::Arc;
 
-const PATH: &str = "/calculate/viscosity";
+pub(super) const PATH: &str = "/calculate/viscosity";
 const FIELDS: [FieldSpec; 3] = [
-    number(
-        "kv40_mm2_s",
-        "Viscosity at 40 °C, mm²/s",
-        "220",
-        "kv40_mm2_s",
-        1.0,
-    ),
-    number(
-        "kv100_mm2_s",
-        "Viscosity at 100 °C, mm²/s",
-        "19",
-        "kv100_mm2_s",
-        1.0,
-    ),
-    number(
-        "temperature_c",
-        "Wanted at, °C (may stay empty)",
-        "70",
-        "temperature_c",
-        1.0,
-    ),
+    number("kv40_mm2_s", "220", "kv40_mm2_s", 1.0),
+    number("kv100_mm2_s", "19", "kv100_mm2_s", 1.0),
+    number("temperature_c", "70", "temperature_c", 1.0),
 ];
 
-pub(crate) fn router() -> Router<Arc<App>> {
-    Router::new().route(PATH, get(show_viscosity))
-}
-
 struct Answer {
-    shown: Vec<ShownAnswer>,
+    kv_mm2_s: Option<f64>,
+    at: String,
+    index: Option<f64>,
+    no_index: String,
+    reported: String,
     plot: Drawn,
-    line: Vec<(String, String)>,
+    line: Vec<(f64, f64)>,
 }
 
 #[derive(Template)]
@@ -59,7 +36,7 @@ struct ViscosityPage {
     answer: Option<Answer>,
 }
 
-async fn show_viscosity(pairs: Pairs) -> Result<Response, HttpError> {
+pub(super) async fn show_viscosity(pairs: Pairs) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs.0);
     let answer = form.answer(|form| {
         let question = ViscosityQuestion {
@@ -67,7 +44,7 @@ async fn show_viscosity(pairs: Pairs) -> Result<Response, HttpError> {
             kv100_mm2_s: form.needed("kv100_mm2_s"),
             temperature_c: form.optional("temperature_c"),
         };
-        Ok(shown(&question, &calculate_viscosity(&question)?))
+        Ok(shown(&question, calculate_viscosity(&question)?))
     });
     let page = ViscosityPage {
         frame: frame("Viscosity of an oil"),
@@ -77,11 +54,9 @@ async fn show_viscosity(pairs: Pairs) -> Result<Response, HttpError> {
     answered(&page, &page.form)
 }
 
-fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
-    let index = answer.index.as_ref();
-    let missing = index.err().map_or("", |why| why.0.as_str());
-    let reported = answer.reported_index().map_or(String::new(), |whole| {
-        let procedure = match index {
+fn shown(question: &ViscosityQuestion, answer: ViscosityAnswer) -> Answer {
+    let reported = answer.reported_index().map(|whole| {
+        let procedure = match answer.index {
             Ok((_, IndexProcedure::A)) => "A",
             _ => "B",
         };
@@ -89,32 +64,19 @@ fn shown(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> Answer {
     });
     let at = question
         .temperature_c
-        .map_or(String::new(), |at| format!("at {} °C", figures::figure(at)));
+        .map(|at| format!("at {} °C", figures::figure(at)));
     Answer {
-        shown: vec![
-            ShownAnswer::or(
-                "kv_mm2_s",
-                "kinematic viscosity",
-                answer.kv_mm2_s,
-                (1.0, "mm²/s"),
-                "no temperature was given",
-            )
-            .noting(at),
-            ShownAnswer::or(
-                "vi",
-                "viscosity index",
-                index.ok().map(|(index, _)| *index),
-                (1.0, ""),
-                missing,
-            )
-            .noting(reported),
-        ],
-        plot: Drawn::from(&chart(question, answer)),
-        line: answer
-            .line
-            .iter()
-            .map(|(at, kv)| (figures::figure(*at), figures::figure(*kv)))
-            .collect(),
+        kv_mm2_s: answer.kv_mm2_s,
+        at: at.unwrap_or_default(),
+        index: answer.index.as_ref().ok().map(|(index, _)| *index),
+        no_index: answer
+            .index
+            .as_ref()
+            .err()
+            .map_or(String::new(), |why| why.0.clone()),
+        reported: reported.unwrap_or_default(),
+        plot: Drawn::from(chart(question, &answer)),
+        line: answer.line,
     }
 }
 
@@ -122,17 +84,14 @@ fn chart(question: &ViscosityQuestion, answer: &ViscosityAnswer) -> PlaneChart {
     let given = vec![(40.0, question.kv40_mm2_s), (100.0, question.kv100_mm2_s)];
     let asked: Vec<(f64, f64)> = question.temperature_c.zip(answer.kv_mm2_s).into_iter().collect();
     let everywhere = || answer.line.iter().chain(&given).chain(&asked);
-    let x = PlaneAxis::around("", "°C", PlaneScale::LogKelvin, everywhere().map(|(at, _)| *at));
-    let y = PlaneAxis::around(
-        "",
-        "mm²/s",
-        PlaneScale::DoubleLog,
-        everywhere().map(|(_, kv)| *kv),
-    );
-    let series = |role, look, points| PlaneSeries { role, look, points };
     PlaneChart {
-        x,
-        y,
+        x: PlaneAxis::around("", "°C", PlaneScale::LogKelvin, everywhere().map(|(at, _)| *at)),
+        y: PlaneAxis::around(
+            "",
+            "mm²/s",
+            PlaneScale::DoubleLog,
+            everywhere().map(|(_, kv)| *kv),
+        ),
         band: Vec::new(),
         uprights: Vec::new(),
         finding: format!(

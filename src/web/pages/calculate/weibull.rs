@@ -1,60 +1,26 @@
 //! `/calculate/weibull`: the median of bearing lives or masses by a Weibull distribution.
 
-use crate::app::App;
-use crate::calculate::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
-use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries, Role};
+use crate::calculate::{WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
+use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, Role};
 use crate::web::error::HttpError;
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::frame::Frame;
-use crate::web::pages::calculate::form::{FieldSpec, Form, number};
-use crate::web::pages::calculate::shown::{Drawn, ShownAnswer};
-use crate::web::pages::calculate::{answered, frame};
+use crate::web::pages::calculate::form::{FieldSpec, Form, number, text};
+use crate::web::pages::calculate::{Drawn, answered, frame, series};
 use crate::web::question::Pairs;
 use askama::Template;
-use axum::Router;
 use axum::response::Response;
-use axum::routing::get;
-use std::sync::Arc;
 
-const PATH: &str = "/calculate/weibull";
-const FIELDS: [FieldSpec; 2] = [
-    FieldSpec {
-        name: "times",
-        label: "Times or masses, one per line or parted by blanks; 25+ or >25 for a run that was stopped before failure",
-        example: "11\n14\n9\n25+",
-        key: "times",
-        factor: 1.0,
-        lines: 6,
-        heading: "",
-    },
-    number(
-        "shape",
-        "Shape, where it is known (may stay empty)",
-        "",
-        "shape",
-        1.0,
-    ),
-];
-
-pub(crate) fn router() -> Router<Arc<App>> {
-    Router::new().route(PATH, get(show_weibull))
-}
-
-struct QuantileRow {
-    share: String,
-    time: String,
-    lo: String,
-    hi: String,
-}
+pub(super) const PATH: &str = "/calculate/weibull";
+const FIELDS: [FieldSpec; 2] = [text("times", "11\n14\n9\n25+"), number("shape", "", "shape", 1.0)];
 
 struct Answer {
-    shown: Vec<ShownAnswer>,
+    numbers: WeibullAnswer,
+    median: f64,
     runs: String,
+    shape_is: &'static str,
     is_small: bool,
-    beside: Vec<FixedShape>,
     plot: Drawn,
-    line: Vec<QuantileRow>,
-    plotted: Vec<(String, String)>,
 }
 
 #[derive(Template)]
@@ -65,18 +31,12 @@ struct WeibullPage {
     answer: Option<Answer>,
 }
 
-impl WeibullPage {
-    fn words(&self, number: &f64) -> String {
-        figures::figure(*number)
-    }
-}
-
-async fn show_weibull(pairs: Pairs) -> Result<Response, HttpError> {
+pub(super) async fn show_weibull(pairs: Pairs) -> Result<Response, HttpError> {
     let mut form = Form::read(PATH, &FIELDS, &pairs.0);
     let answer = form.answer(|form| {
         let (times, stopped) = read_times(form);
         let question = WeibullQuestion::new(&times, &stopped, form.optional("shape"))?;
-        Ok(shown(&question, &calculate_weibull(&question)?))
+        Ok(shown(&question, calculate_weibull(&question)?))
     });
     let page = WeibullPage {
         frame: frame("Median life by a Weibull distribution"),
@@ -90,7 +50,7 @@ async fn show_weibull(pairs: Pairs) -> Result<Response, HttpError> {
 fn read_times(form: &mut Form) -> (Vec<f64>, Vec<bool>) {
     let (mut times, mut stopped) = (Vec::new(), Vec::new());
     let mut problem = String::new();
-    let joined = form.text("times").replace("> ", ">").replace(" +", "+");
+    let joined = form.field("times").typed.replace("> ", ">").replace(" +", "+");
     let words = joined
         .split(|c: char| c.is_whitespace() || c == ';')
         .map(|word| word.trim_end_matches(','));
@@ -114,41 +74,16 @@ fn read_times(form: &mut Form) -> (Vec<f64>, Vec<bool>) {
     (times, stopped)
 }
 
-fn shown(question: &WeibullQuestion, answer: &WeibullAnswer) -> Answer {
+fn shown(question: &WeibullQuestion, answer: WeibullAnswer) -> Answer {
     let stopped = question.lives.len() - answer.failures;
     let given = question.shape.is_some();
-    let [lo, hi] = answer.interval;
     Answer {
-        shown: vec![
-            ShownAnswer::new("median", "median", answer.fit.median(), 1.0, ""),
-            ShownAnswer::new("median_lo", "90 % interval, lower end", lo, 1.0, ""),
-            ShownAnswer::new("median_hi", "90 % interval, upper end", hi, 1.0, ""),
-            ShownAnswer::new("shape", "shape", answer.fit.shape, 1.0, "").noting(if given {
-                "as given"
-            } else {
-                "estimated"
-            }),
-            ShownAnswer::new("scale", "scale", answer.fit.scale, 1.0, "").noting("63.2 % do not survive it"),
-        ],
+        median: answer.fit.median(),
         runs: format!("{} failed, {stopped} stopped before failure", answer.failures),
+        shape_is: if given { "as given" } else { "estimated" },
         is_small: !given && answer.failures < 10,
-        beside: answer.beside.clone(),
-        plot: Drawn::from(&chart(answer)),
-        line: answer
-            .line
-            .iter()
-            .map(|at| QuantileRow {
-                share: figures::figure(100.0 * at.share),
-                time: figures::figure(at.time),
-                lo: figures::figure(at.interval[0]),
-                hi: figures::figure(at.interval[1]),
-            })
-            .collect(),
-        plotted: answer
-            .plotted
-            .iter()
-            .map(|(time, share)| (figures::figure(*time), figures::figure(100.0 * share)))
-            .collect(),
+        plot: Drawn::from(chart(&answer)),
+        numbers: answer,
     }
 }
 
@@ -173,7 +108,6 @@ fn chart(answer: &WeibullAnswer) -> PlaneChart {
             .map(|at| (at.interval[end], at.share))
             .collect()
     };
-    let series = |role, look, points| PlaneSeries { role, look, points };
     PlaneChart {
         x,
         y,

@@ -53,7 +53,8 @@ pub(super) fn pressure_chart(answer: &GearAnswer) -> PlaneChart {
         .collect();
     let greatest = points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
     let finding = greatest.map_or_else(String::new, |(s_m, pressure_mpa)| {
-        format!("Maximum pressure from A to E: greatest {} at {} mm; one pair of teeth carries the whole force between B and D", figures::measured(*pressure_mpa, "MPa"), figures::figure(1e3 * s_m))
+        let (pressure, at) = (figures::measured(*pressure_mpa, "MPa"), figures::figure(1e3 * s_m));
+        format!("Maximum pressure from A to E: greatest {pressure} at {at} mm; one pair of teeth carries the whole force between B and D")
     });
     chart(
         answer,
@@ -68,7 +69,9 @@ pub(super) fn sliding_chart(answer: &GearAnswer) -> PlaneChart {
     let of = |value: fn(&GearPoint) -> f64| answer.path.iter().map(|at| (at.s_m, value(at))).collect();
     let ends = answer.path.first().zip(answer.path.last());
     let finding = ends.map_or_else(String::new, |(a, e)| {
-        format!("Sliding runs from {} m/s at A through zero at the pitch point C to {} m/s at E; entrainment from {} to {} m/s", figures::figure(a.sliding_m_s), figures::figure(e.sliding_m_s), figures::figure(a.entrainment_m_s), figures::figure(e.entrainment_m_s))
+        let [sliding_a, sliding_e] = [a, e].map(|at| figures::figure(at.sliding_m_s));
+        let [drawn_a, drawn_e] = [a, e].map(|at| figures::figure(at.entrainment_m_s));
+        format!("Sliding runs from {sliding_a} m/s at A through zero at the pitch point C to {sliding_e} m/s at E; entrainment from {drawn_a} to {drawn_e} m/s")
     });
     let lines = vec![
         (Role::Accent, of(|at| at.entrainment_m_s)),
