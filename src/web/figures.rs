@@ -207,6 +207,8 @@ pub(crate) trait Figure {
     fn fixed(&self, decimals: usize) -> String;
     /// A position, a score, a weight: with two decimals.
     fn position(&self) -> String;
+    /// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
+    fn weight_per_cent(&self) -> String;
     /// A number of the SI in the unit that it is shown in, with its word.
     fn si(&self, unit: &'static str) -> String;
 }
@@ -224,6 +226,11 @@ impl Figure for f64 {
         position(*self)
     }
 
+    fn weight_per_cent(&self) -> String {
+        let text = format!("{self:.3}");
+        preferences().dress(text.trim_end_matches('0').trim_end_matches('.'))
+    }
+
     fn si(&self, unit: &'static str) -> String {
         let per_unit = match unit {
             "MPa" => 1e6,
@@ -233,12 +240,6 @@ impl Figure for f64 {
         };
         measured(self / per_unit, unit)
     }
-}
-
-/// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
-pub(crate) fn weight_per_cent(share: f64) -> String {
-    let text = format!("{share:.3}");
-    preferences().dress(text.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// A text as it may stand in an element's id.
@@ -277,7 +278,7 @@ mod tests {
         assert_eq!(signed(-0.141), "\u{2212}0.14");
         assert_eq!(signed(-0.001), "0.00");
         assert_eq!(
-            (weight_per_cent(33.63), weight_per_cent(100.0)),
+            (33.63.weight_per_cent(), 100.0.weight_per_cent()),
             ("33.63".to_string(), "100".to_string())
         );
         assert_eq!(count(1, "run"), "1 run");

@@ -4,15 +4,16 @@
 mod entry;
 mod family;
 
-use crate::app::TrialHead;
-use crate::app::{App, BlendLine, BlendView, TRIALS_JUDGED};
-use crate::records::{Blend, BlendCode, Level, OutcomeSeverity, TrialBlend};
+use crate::app::{App, BlendLine, BlendView, Kin, Member, TRIALS_JUDGED, Trajectory, changes};
+use crate::charts;
+use crate::records::{Blend, BlendCode, ComponentName, Level, TrialBlend};
 use crate::web::address::{At, nothing};
 use crate::web::error::{HttpError, html};
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::frame::{Frame, Section};
+use crate::web::pages::blends;
 pub(crate) use crate::web::pages::blends::family::sight_key;
-use crate::web::pages::blends::family::{MemberRow, TrajectoryBlock};
+use crate::web::pages::blends::family::{Drawn, changes_words};
 use crate::web::question::{Pairs, encoded_step};
 use askama::Template;
 use axum::Router;
@@ -37,13 +38,13 @@ pub(crate) fn router() -> Router<Arc<App>> {
 async fn list_blends(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
     let words = pairs.field("q").unwrap_or_default();
     let blends = app.blends(words).await?;
-    let mut page = BlendsPage::new(words.to_string(), &blends);
+    let mut page = BlendsPage::new(words, blends);
     page.frame = page.frame.showing(app.holds_invented().await?.into());
     html(&page)
 }
 
 async fn show_blend(State(app): State<Arc<App>>, At(code): At<BlendCode>) -> Result<Response, HttpError> {
-    html(&BlendPage::new(&find_blend(&app, &code).await?))
+    html(&BlendPage::new(find_blend(&app, &code).await?))
 }
 
 /// The blend that an address names.
@@ -56,36 +57,25 @@ pub(crate) fn href(code: &BlendCode) -> String {
     format!("/blends/{}", encoded_step(code.as_str()))
 }
 
-struct Line {
-    code: String,
-    href: String,
-    name: String,
-    kind: &'static str,
-    viscosity: String,
-    made: String,
-    parent: String,
-    parent_href: String,
-    change: String,
-    trials: usize,
-}
-
 /// All blends that words leave.
 #[derive(Template)]
 #[template(path = "blends/list.html")]
 pub(crate) struct BlendsPage {
     frame: Frame,
     words: String,
-    blends: Vec<Line>,
+    blends: Vec<BlendLine>,
     total: usize,
 }
 
 impl BlendsPage {
-    fn new(words: String, blends: &[BlendLine]) -> Self {
+    fn new(words: &str, mut blends: Vec<BlendLine>) -> Self {
+        let total = blends.len();
+        blends.truncate(LISTED);
         Self {
             frame: Frame::new("Blends").of(Section::Blends),
-            words,
-            blends: blends.iter().take(LISTED).map(line).collect(),
-            total: blends.len(),
+            words: words.to_string(),
+            blends,
+            total,
         }
     }
 
@@ -97,56 +87,11 @@ impl BlendsPage {
             format!("{count} with these words")
         };
         if self.total > LISTED {
-            format!("{what}; the first {} are shown", LISTED)
+            format!("{what}; the first {LISTED} are shown")
         } else {
             what
         }
     }
-}
-
-fn line(of: &BlendLine) -> Line {
-    let blend = &of.blend;
-    let parent = blend.parent.as_ref();
-    Line {
-        code: blend.code.to_string(),
-        href: href(&blend.code),
-        name: blend.name.clone(),
-        kind: blend.kind.word(),
-        viscosity: blend.kv40_mm2_s.map(figures::figure).unwrap_or_default(),
-        made: blend
-            .made_on
-            .map(|date| figures::date(Some(date)))
-            .unwrap_or_default(),
-        parent: parent.map(ToString::to_string).unwrap_or_default(),
-        parent_href: parent.map(href).unwrap_or_default(),
-        change: blend.change.clone(),
-        trials: of.trials,
-    }
-}
-
-struct Part {
-    component: String,
-    class: String,
-    share: String,
-}
-
-struct TrialRow {
-    href: String,
-    title: String,
-    status: &'static str,
-    opened: String,
-    role: &'static str,
-}
-
-struct OutcomeRow {
-    machine_href: String,
-    machine: String,
-    date: String,
-    hours: String,
-    what: String,
-    severity: &'static str,
-    source: String,
-    note: String,
 }
 
 /// One blend.
@@ -154,64 +99,58 @@ struct OutcomeRow {
 #[template(path = "blends/show.html")]
 pub(crate) struct BlendPage {
     frame: Frame,
-    slug: String,
-    code: String,
-    name: String,
-    kind: &'static str,
-    note: String,
+    /// Key, label and value of what is known.
     facts: Vec<(&'static str, &'static str, String)>,
-    parts: Vec<Part>,
-    sum: String,
-    sum_is_off: bool,
-    members: Vec<MemberRow>,
-    goes_round: bool,
-    trajectories: Vec<TrajectoryBlock>,
+    trajectories: Vec<(Trajectory, Drawn)>,
     left_out: String,
-    trials: Vec<TrialRow>,
-    outcomes: Vec<OutcomeRow>,
+    view: BlendView,
 }
 
 impl BlendPage {
-    fn new(view: &BlendView) -> Self {
-        let blend = &view.blend;
-        let parts = blend.composition.iter().zip(&view.classes);
+    fn new(mut view: BlendView) -> Self {
+        let data = shows_invented(&view).into();
+        let trajectories = std::mem::take(&mut view.trajectories).into_iter();
+        let drawn = |of: Trajectory| {
+            let drawn = Drawn::new(&of, &view.lineage);
+            (of, drawn)
+        };
         Self {
-            frame: Frame::new(format!("Blend {}", blend.code))
+            frame: Frame::new(format!("Blend {}", view.blend.code))
                 .of(Section::Blends)
-                .showing(shows_invented(view).into()),
-            slug: encoded_step(blend.code.as_str()),
-            code: blend.code.to_string(),
-            name: if blend.name == blend.code.as_str() {
-                String::new()
-            } else {
-                blend.name.clone()
-            },
-            kind: blend.kind.word(),
-            note: blend.note.clone(),
-            facts: facts(blend, view.viscosity_index),
-            parts: parts
-                .map(|((component, share), class)| Part {
-                    component: component.to_string(),
-                    class: class.clone(),
-                    share: figures::weight_per_cent(*share),
-                })
-                .collect(),
-            sum: view.sum_pct.map(|sum| figures::fixed(sum, 2)).unwrap_or_default(),
-            sum_is_off: view.sum_is_off(),
-            members: family::members(&view.lineage),
-            goes_round: view.lineage.goes_round,
-            trajectories: family::trajectories(view),
+                .showing(data),
+            facts: facts(&view.blend, view.viscosity_index),
+            trajectories: trajectories.map(drawn).collect(),
             left_out: if view.family_trials > TRIALS_JUDGED {
-                format!(
-                    "The family is in {} trials; the latest {} are shown.",
-                    view.family_trials, TRIALS_JUDGED
-                )
+                let all = view.family_trials;
+                format!("The family is in {all} trials; the latest {TRIALS_JUDGED} are shown.")
             } else {
                 String::new()
             },
-            trials: view.trials.iter().map(trial_row).collect(),
-            outcomes: view.outcomes.iter().map(outcome_row).collect(),
+            view,
         }
+    }
+
+    /// Components with their shares and classes.
+    fn parts(&self) -> impl Iterator<Item = (&ComponentName, &f64, &String)> {
+        let parts = self.view.blend.composition.iter().zip(&self.view.classes);
+        parts.map(|((component, share), class)| (component, share, class))
+    }
+
+    /// The blend that a member of the family was changed from.
+    fn parent(&self, member: &Member) -> Option<&Blend> {
+        Some(&self.view.lineage.members[member.parent?].blend)
+    }
+
+    /// What changed from its parent by the compositions; empty where one of the two has none on record.
+    fn changed(&self, member: &Member) -> String {
+        let changed = self
+            .parent(member)
+            .and_then(|parent| changes(parent, &member.blend));
+        changed.map(|changes| changes_words(&changes)).unwrap_or_default()
+    }
+
+    fn code(&self, member: &usize) -> &BlendCode {
+        &self.view.lineage.members[*member].blend.code
     }
 }
 
@@ -238,7 +177,7 @@ fn facts(blend: &Blend, index: Option<f64>) -> Vec<(&'static str, &'static str, 
         (
             "vi",
             "viscosity index, ASTM D2270, computed",
-            index.map(|index| format!("{index:.0}")),
+            index.map(|index| figures::fixed(index, 0)),
         ),
         (
             "density15",
@@ -271,35 +210,5 @@ pub(crate) fn role_words(part: &TrialBlend) -> &'static str {
         (Role::Reference, Some(Level::KnownGood)) => "reference oil, known good",
         (Role::Reference, Some(Level::KnownMiddle)) => "reference oil, known middle",
         (Role::Reference, Some(Level::KnownPoor)) => "reference oil, known poor",
-    }
-}
-
-fn trial_row((head, part): &(TrialHead, TrialBlend)) -> TrialRow {
-    TrialRow {
-        href: format!("/trials/{}", encoded_step(head.trial.as_str())),
-        title: head.title.clone(),
-        status: head.status.word(),
-        opened: figures::date(head.opened_on),
-        role: role_words(part),
-    }
-}
-
-fn outcome_row(outcome: &crate::records::Outcome) -> OutcomeRow {
-    OutcomeRow {
-        machine_href: crate::web::pages::machines::href(&outcome.machine),
-        machine: outcome.machine.to_string(),
-        date: figures::date(outcome.date),
-        hours: outcome.hours.map(figures::figure).unwrap_or_default(),
-        what: outcome
-            .mode
-            .map(|mode| mode.word().to_string())
-            .unwrap_or_default(),
-        severity: match outcome.severity {
-            OutcomeSeverity::None => "none",
-            OutcomeSeverity::Slight => "slight",
-            OutcomeSeverity::Failure => "failure",
-        },
-        source: outcome.source.clone(),
-        note: outcome.note.clone(),
     }
 }

@@ -3,17 +3,14 @@
 
 use crate::app::{
     App, COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, FEWEST_DOSES,
-    FEWEST_POINTS, Holds, NoTrend, Trend,
+    FEWEST_POINTS, Holds, NoTrend, TrialHead,
 };
-use crate::charts::{Anchors, RateChart, RatePoint, Span, Svg, Width, legend_mark, mark_words};
+use crate::charts::{self, Anchors, RateChart, RatePoint, Span, Svg, Width};
 use crate::standing::Anchored;
-use crate::units::Unit;
 use crate::web::error::{HttpError, html};
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::frame::{Frame, Section};
-use crate::web::pages::blends;
 use crate::web::pages::comparison::plot::axis;
-use crate::web::question::encoded_step;
 use askama::Template;
 use axum::Router;
 use axum::extract::rejection::PathRejection;
@@ -36,7 +33,7 @@ async fn list_components(State(app): State<Arc<App>>) -> Result<Response, HttpEr
     let frame = Frame::new("Components").of(Section::Blends);
     html(&ComponentsPage {
         frame: frame.showing(app.holds_invented().await?.into()),
-        lines: lines.iter().map(line).collect(),
+        lines,
     })
 }
 
@@ -51,19 +48,9 @@ async fn show_class(State(app): State<Arc<App>>, name: Name) -> Result<Response,
 async fn show(app: &App, holds: Option<Holds>) -> Result<Response, HttpError> {
     let none = || HttpError::not_found("No component and no class of components has this name.");
     let view = app.component(&holds.ok_or_else(none)?).await?.ok_or_else(none)?;
-    let mut page = ComponentPage::new(&view);
+    let mut page = ComponentPage::new(view);
     page.frame = page.frame.showing(app.holds_invented().await?.into());
     html(&page)
-}
-
-struct Line {
-    name: String,
-    href: String,
-    class: String,
-    class_href: String,
-    note: String,
-    blends: usize,
-    shares: String,
 }
 
 /// All components.
@@ -71,62 +58,27 @@ struct Line {
 #[template(path = "components/list.html")]
 struct ComponentsPage {
     frame: Frame,
-    lines: Vec<Line>,
+    lines: Vec<ComponentLine>,
 }
 
-fn line(of: &ComponentLine) -> Line {
-    let component = &of.component;
-    Line {
-        name: component.name.to_string(),
-        href: format!("/components/{}", encoded_step(component.name.as_str())),
-        class: component.class.clone(),
-        class_href: class_href(&component.class),
-        note: component.note.clone(),
-        blends: of.blends,
-        shares: of.shares_pct.map(shares).unwrap_or_default(),
-    }
-}
-
-fn class_href(class: &str) -> String {
-    format!("/component-classes/{}", encoded_step(class))
-}
-
-fn shares((lo, hi): (f64, f64)) -> String {
-    let (lo, hi) = (figures::weight_per_cent(lo), figures::weight_per_cent(hi));
-    figures::from_to(lo, hi)
-}
-
-struct TrialRow {
-    mark: Svg,
-    mark_words: &'static str,
-    title: String,
-    href: String,
-}
-
-struct PointRow {
-    blend: String,
-    href: String,
-    mark: Svg,
-    trial: String,
-    rate: String,
-    estimate: String,
-    interval: String,
-    position: String,
-    runs: usize,
-}
-
+/// One test with its drawing.
 struct TestBlock {
-    key: String,
-    method_href: String,
-    label: String,
-    title: String,
-    standard: String,
-    unit: &'static str,
+    test: ComponentTest,
     finding: String,
-    trend: &'static str,
     wide: Svg,
     narrow: Svg,
-    rows: Vec<PointRow>,
+}
+
+impl TestBlock {
+    /// The word of its trend in the page's data.
+    fn trend(&self) -> &'static str {
+        match self.test.trend {
+            Ok(found) if found.slope > 0.0 => "better",
+            Ok(_) => "worse",
+            Err(NoTrend::TooFew) => "too few",
+            Err(NoTrend::Chance) => "chance",
+        }
+    }
 }
 
 /// One component or class.
@@ -136,136 +88,52 @@ struct ComponentPage {
     frame: Frame,
     heading: String,
     what: String,
+    /// The class of one component; empty for a class.
     class: String,
-    class_href: String,
-    notes: Vec<(String, String, String)>,
-    blends: Vec<(String, String, String, String)>,
-    trials: Vec<TrialRow>,
     left_out: String,
     tests: Vec<TestBlock>,
+    view: ComponentView,
 }
 
 impl ComponentPage {
-    fn new(view: &ComponentView) -> Self {
+    fn new(mut view: ComponentView) -> Self {
         let (heading, what, class) = match &view.holds {
             Holds::Component(name) => {
-                let class = view
-                    .components
-                    .first()
-                    .map(|one| one.class.clone())
-                    .unwrap_or_default();
-                (name.clone(), "component".to_string(), class)
+                let class = view.components.first().map(|one| one.class.clone());
+                (name.clone(), "component".to_string(), class.unwrap_or_default())
             }
             Holds::Class(class) => {
                 let count = figures::count(view.components.len(), "component");
-                (
-                    class.clone(),
-                    format!("a class of {count}, counted together"),
-                    String::new(),
-                )
+                let what = format!("a class of {count}, counted together");
+                (class.clone(), what, String::new())
             }
         };
-        let trials = view.trials.iter().enumerate();
+        let tests = std::mem::take(&mut view.tests).into_iter();
         Self {
             frame: Frame::new(heading.clone()).of(Section::Blends),
-            what,
-            class_href: class_href(&class),
-            class,
-            notes: view
-                .components
-                .iter()
-                .map(|one| note(one.name.as_str(), &one.note))
-                .collect(),
-            blends: view
-                .blends
-                .iter()
-                .map(|(blend, rate)| {
-                    let rate = figures::weight_per_cent(*rate);
-                    (
-                        blend.code.to_string(),
-                        blends::href(&blend.code),
-                        blend.name.clone(),
-                        rate,
-                    )
-                })
-                .collect(),
-            trials: trials
-                .map(|(place, head)| TrialRow {
-                    mark: legend_mark(place),
-                    mark_words: mark_words(place),
-                    title: head.title.clone(),
-                    href: format!("/trials/{}", encoded_step(head.trial.as_str())),
-                })
-                .collect(),
-            left_out: left_out(view),
-            tests: view.tests.iter().map(|test| block(test, view)).collect(),
             heading,
+            what,
+            class,
+            left_out: if view.all_trials > COMPONENT_TRIALS {
+                let all = view.all_trials;
+                format!("Of {all} trials the latest {COMPONENT_TRIALS} are shown.")
+            } else {
+                String::new()
+            },
+            tests: tests.map(|test| block(test, &view.trials)).collect(),
+            view,
         }
     }
 }
 
-fn note(name: &str, note: &str) -> (String, String, String) {
-    (
-        name.to_string(),
-        format!("/components/{}", encoded_step(name)),
-        note.to_string(),
-    )
-}
-
-fn left_out(view: &ComponentView) -> String {
-    if view.all_trials > COMPONENT_TRIALS {
-        format!(
-            "Of {} trials the latest {} are shown.",
-            view.all_trials, COMPONENT_TRIALS
-        )
-    } else {
-        String::new()
-    }
-}
-
-fn block(test: &ComponentTest, view: &ComponentView) -> TestBlock {
-    let finding = finding(test);
-    let chart = chart(test, view, &finding);
+fn block(test: ComponentTest, trials: &[TrialHead]) -> TestBlock {
+    let finding = finding(&test);
+    let chart = chart(&test, trials, &finding);
     TestBlock {
-        key: test.key.to_string(),
-        method_href: format!("/methods/{}", encoded_step(&test.key.method)),
-        label: test.label.clone(),
-        title: test.title.clone(),
-        standard: test.standard.clone(),
-        unit: figures::unit(test.strip.unit),
-        trend: trend_word(test.trend),
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
-        rows: test
-            .points
-            .iter()
-            .map(|point| row(point, view, test.strip.unit))
-            .collect(),
         finding,
-    }
-}
-
-fn row(point: &ComponentPoint, view: &ComponentView, unit: Unit) -> PointRow {
-    PointRow {
-        blend: point.blend.to_string(),
-        href: blends::href(&point.blend),
-        mark: legend_mark(point.trial),
-        trial: view.trials[point.trial].title.clone(),
-        rate: figures::weight_per_cent(point.rate_pct),
-        estimate: figures::estimate(&point.estimate, unit),
-        interval: figures::interval(&point.estimate, unit),
-        position: figures::position(point.position.mean),
-        runs: point.estimate.runs,
-    }
-}
-
-/// The word of a trend in the page's data.
-fn trend_word(trend: Result<Trend, NoTrend>) -> &'static str {
-    match trend {
-        Ok(found) if found.slope > 0.0 => "better",
-        Ok(_) => "worse",
-        Err(NoTrend::TooFew) => "too few",
-        Err(NoTrend::Chance) => "chance",
+        test,
     }
 }
 
@@ -304,7 +172,7 @@ fn finding(test: &ComponentTest) -> String {
     }
 }
 
-fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart {
+fn chart(test: &ComponentTest, trials: &[TrialHead], finding: &str) -> RateChart {
     let points = test.points.iter().map(|point| RatePoint {
         mark: point.trial,
         rate: point.rate_pct,
@@ -316,7 +184,7 @@ fn chart(test: &ComponentTest, view: &ComponentView, finding: &str) -> RateChart
         title: format!(
             "{} in {}: {} wt%, {}",
             point.blend,
-            view.trials[point.trial].title,
+            trials[point.trial].title,
             figures::figure(point.rate_pct),
             figures::with_unit(
                 &figures::estimate(&point.estimate, test.strip.unit),
