@@ -42,7 +42,7 @@ pub use crate::intake::{
 pub use crate::intake::{FieldFault, read_within, shown};
 pub use crate::lubricant::Oil;
 pub use crate::stats::control::Rule;
-pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend, Trend};
+pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend};
 pub use crate::store::{Progress, TrialFilter, TrialHead};
 pub(crate) use app::now;
 pub use app::{App, PAGE_LENGTH, StartWith, preview_first_load};
@@ -51,8 +51,9 @@ pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRI
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
 pub use corrections::Correction;
 pub use decision::{
-    Acknowledged, DecisionDraft, DecisionRecord, DecisionView, EvidenceIs, Frozen, FrozenCandidate,
-    FrozenCaution, GraveCaution, Signing, Since, ThenAndNow, newest_decision,
+    Acknowledged, DecisionDraft, DecisionRecord, DecisionView, EvidenceChange, EvidenceIs, Frozen,
+    FrozenCandidate, FrozenCaution, FrozenGate, FrozenStanding, GraveCaution, Signing, Since, ThenAndNow,
+    newest_decision,
 };
 pub use enter::{Entered, TypedRun};
 pub use error::AppError;

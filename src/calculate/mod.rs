@@ -16,7 +16,7 @@ pub(crate) use four_ball_ep::missing_words;
 pub use four_ball_ep::{FourBallAnswer, FourBallRun, calculate_four_ball_ep};
 pub use gear::{GearAnswer, GearPoint, GearQuestion, calculate_gear};
 pub use viscosity::{ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
-pub use weibull::{FixedShape, WeibullAnswer, WeibullQuestion, calculate_weibull};
+pub use weibull::{WeibullAnswer, WeibullQuestion, calculate_weibull};
 
 use crate::contact::ContactError;
 use crate::lubricant::LubricantError;

@@ -1,6 +1,7 @@
 //! Numbers and dates as pages print them.
 
 use crate::catalogue::{Better, Value};
+use crate::prose::standing::per_cent;
 use crate::records::{TestKey, TrialRecords};
 use crate::standing::Estimate;
 use crate::units::{Interval, Unit};
@@ -156,12 +157,16 @@ pub(crate) fn signed(change: f64) -> String {
     }
 }
 
+/// A whole number, with the reader's groups of digits.
+pub(crate) fn whole(number: usize) -> String {
+    preferences().dress(&number.to_string())
+}
+
 /// `1 run`, `4 runs`.
 pub(crate) fn count(number: usize, one: &str) -> String {
-    if number == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{number} {one}s")
+    match number {
+        1 => format!("1 {one}"),
+        more => format!("{} {one}s", whole(more)),
     }
 }
 
@@ -199,38 +204,43 @@ pub(crate) fn range_in(range: Interval, per_unit: f64, unit: &'static str) -> St
         .range(range.lo() / per_unit, range.hi() / per_unit)
 }
 
-/// Numbers as templates write them.
+/// Numbers as templates write them; one that is not there is nothing.
 pub(crate) trait Figure {
+    /// The number, where there is one.
+    fn number(&self) -> Option<f64>;
+
+    /// The number as it is written, or nothing.
+    fn written(&self, write: impl FnOnce(f64) -> String) -> String {
+        self.number().map(write).unwrap_or_default()
+    }
+
     /// As the reader wants it written.
-    fn figure(&self) -> String;
-    /// With so many decimals.
-    fn fixed(&self, decimals: usize) -> String;
-    /// A position, a score, a weight: with two decimals.
-    fn position(&self) -> String;
-    /// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
-    fn weight_per_cent(&self) -> String;
-    /// A number of the SI in the unit that it is shown in, with its word.
-    fn si(&self, unit: &'static str) -> String;
-}
-
-impl Figure for f64 {
     fn figure(&self) -> String {
-        figure(*self)
+        self.written(figure)
     }
 
+    /// With so many decimals.
     fn fixed(&self, decimals: usize) -> String {
-        fixed(*self, decimals)
+        self.written(|number| fixed(number, decimals))
     }
 
+    /// A position, a score, a weight: with two decimals.
     fn position(&self) -> String {
-        position(*self)
+        self.written(position)
     }
 
+    /// A share of 1 in per cent.
+    fn per_cent(&self) -> String {
+        self.written(per_cent)
+    }
+
+    /// A share in wt%, to a thousandth, without zeros at its end: sums must come out.
     fn weight_per_cent(&self) -> String {
-        let text = format!("{self:.3}");
+        let text = self.written(|share| format!("{share:.3}"));
         preferences().dress(text.trim_end_matches('0').trim_end_matches('.'))
     }
 
+    /// A number of the SI in the unit that it is shown in, with its word.
     fn si(&self, unit: &'static str) -> String {
         let per_unit = match unit {
             "MPa" => 1e6,
@@ -238,7 +248,19 @@ impl Figure for f64 {
             "µm" => 1e-6,
             _ => 1.0,
         };
-        measured(self / per_unit, unit)
+        self.written(|number| measured(number / per_unit, unit))
+    }
+}
+
+impl Figure for f64 {
+    fn number(&self) -> Option<f64> {
+        Some(*self)
+    }
+}
+
+impl Figure for Option<f64> {
+    fn number(&self) -> Option<f64> {
+        *self
     }
 }
 

@@ -19,8 +19,10 @@ use serde_json::Value;
 use since::evidence_changes;
 
 pub use draft::{DecisionDraft, GraveCaution, grave_cautions};
-pub use frozen::{Acknowledged, Frozen, FrozenCandidate, FrozenCaution, Signature, Snapshot};
-pub use since::{Since, ThenAndNow};
+pub use frozen::{
+    Acknowledged, Frozen, FrozenCandidate, FrozenCaution, FrozenGate, FrozenStanding, Signature, Snapshot,
+};
+pub use since::{EvidenceChange, Since, ThenAndNow};
 
 /// How often a signature is tried when somebody else writes to the file meanwhile.
 const MOST_TRIES: usize = 5;

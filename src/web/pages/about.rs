@@ -2,12 +2,12 @@
 
 use crate::app::App;
 use crate::catalogue::Mode;
-use crate::prose::standing::per_cent;
 use crate::resemblance::{Scales, Term};
-use crate::standing::{Calibration, Claims, USUAL_DRAWS, USUAL_SEED, measured_calibration};
+use crate::standing::{Calibration, Claims, Tenth, USUAL_DRAWS, USUAL_SEED, measured_calibration};
 use crate::web::error::{HttpError, html};
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::frame::{Frame, Section};
+use crate::web::pages::about;
 use askama::Template;
 use axum::Router;
 use axum::response::Response;
@@ -22,39 +22,20 @@ async fn show_about() -> Result<Response, HttpError> {
     html(&AboutPage::new())
 }
 
-struct TermLine {
-    label: &'static str,
-    scale: &'static str,
-    halves_at: String,
-    importance: String,
-    first_order: bool,
-}
-
 /// One tenth of the probability of ranking first, and how often it came true.
 struct ClaimLine {
     tenth: String,
-    candidates: usize,
-    said: String,
-    came_true: String,
-    /// With a true scatter of 1.6 and of 0.6 times the method's.
-    misjudged: Vec<String>,
-}
-
-struct ScreenLine {
-    ahead: String,
-    fired: String,
-    shown: String,
+    as_stated: Tenth,
+    /// How often it came true with a true scatter of 1.6 and of 0.6 times the method's.
+    misjudged: Vec<Option<f64>>,
 }
 
 /// How often the standing was right on simulated trials.
 struct Measured {
-    version: String,
-    trials: usize,
-    draws: usize,
-    misjudged: Vec<String>,
+    calibration: &'static Calibration,
+    /// True scatter over the method's, where it is not the method's.
+    misjudged: &'static [Claims],
     claims: Vec<ClaimLine>,
-    equal: Vec<(usize, String)>,
-    screens: Vec<ScreenLine>,
 }
 
 /// The explanation of all numbers.
@@ -63,7 +44,7 @@ struct Measured {
 pub(crate) struct AboutPage {
     frame: Frame,
     version: &'static str,
-    terms: Vec<TermLine>,
+    terms: [Term; 10],
     modes: String,
     draws: usize,
     seed: u64,
@@ -76,7 +57,7 @@ impl AboutPage {
         Self {
             frame: Frame::new("How every number is computed").of(Section::About),
             version: env!("CARGO_PKG_VERSION"),
-            terms: Term::ALL.into_iter().map(line).collect(),
+            terms: Term::ALL,
             modes: Mode::ALL
                 .iter()
                 .map(|mode| mode.word())
@@ -89,61 +70,43 @@ impl AboutPage {
     }
 }
 
-fn measured(calibration: &Calibration) -> Measured {
+fn measured(calibration: &'static Calibration) -> Measured {
     let tenth_of = |said: f64| (10.0 * said) as usize;
     let (as_stated, misjudged) = calibration.claims.split_at(calibration.claims.len().min(1));
     let claims = as_stated.iter().flat_map(|claims| &claims.tenths).map(|line| {
         let tenth = tenth_of(line.said);
         let in_tenth = |claims: &Claims| {
             let same = claims.tenths.iter().find(|other| tenth_of(other.said) == tenth);
-            same.map(|other| per_cent(other.came_true)).unwrap_or_default()
+            same.map(|other| other.came_true)
         };
         ClaimLine {
             tenth: format!("{} to {} %", 10 * tenth, 10 * tenth + 10),
-            candidates: line.candidates,
-            said: per_cent(line.said),
-            came_true: per_cent(line.came_true),
+            as_stated: *line,
             misjudged: misjudged.iter().map(in_tenth).collect(),
         }
     });
-    let screens = calibration.screens.iter().map(|line| ScreenLine {
-        ahead: figures::figure(line.ahead),
-        fired: per_cent(line.fired),
-        shown: per_cent(line.shown),
-    });
-    let equal = calibration.equal.iter();
     Measured {
-        version: calibration.version.clone(),
-        trials: calibration.trials,
-        draws: calibration.draws,
-        misjudged: misjudged
-            .iter()
-            .map(|claims| figures::figure(claims.true_scatter))
-            .collect(),
+        calibration,
+        misjudged,
         claims: claims.collect(),
-        equal: equal
-            .map(|line| (line.candidates, per_cent(line.named)))
-            .collect(),
-        screens: screens.collect(),
     }
 }
 
-fn line(term: Term) -> TermLine {
-    TermLine {
-        label: term.label(),
-        scale: match term {
-            Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => "by ratio",
-            Term::SlideRoll | Term::ContactTemperature => "by difference",
-            Term::Shape => "by decades of the axis ratio; conformal contacts by a table",
-            Term::Motion | Term::Materials | Term::Supply => "by a table of pairs",
-        },
-        halves_at: halves_at(term),
-        importance: figures::figure(Scales::default().importance(term)),
-        first_order: term.is_first_order(),
+/// How a test and a machine are compared in a term.
+fn scale(term: &Term) -> &'static str {
+    match term {
+        Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => "by ratio",
+        Term::SlideRoll | Term::ContactTemperature => "by difference",
+        Term::Shape => "by decades of the axis ratio; conformal contacts by a table",
+        Term::Motion | Term::Materials | Term::Supply => "by a table of pairs",
     }
 }
 
-fn halves_at(term: Term) -> String {
-    let halving = Scales::default().of(term).halving;
+fn halves_at(term: &Term) -> String {
+    let halving = Scales::default().of(*term).halving;
     halving.map_or_else(String::new, |said| term.measure().words(&figures::figure(said)))
+}
+
+fn importance(term: &Term) -> f64 {
+    Scales::default().importance(*term)
 }

@@ -284,7 +284,7 @@ fn draws(standing: &Standing) -> String {
     });
     format!(
         "{} draws, seed {}{}",
-        standing.draws,
+        figures::whole(standing.draws),
         standing.seed,
         error.unwrap_or_default()
     )

@@ -9,6 +9,7 @@ use crate::prose::standing::sentence_as;
 use crate::records::TrialSlug;
 use crate::web::address::At;
 use crate::web::error::{HttpError, html, html_as};
+use crate::web::figures::Figure;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::decision::form::SignForm;
 use crate::web::pages::decision::record::{DecisionRow, SinceRows};

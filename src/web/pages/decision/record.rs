@@ -1,11 +1,11 @@
 //! Decisions as they were signed, and what has changed since, in the words of the page.
 
 use crate::app::{
-    Acknowledged, DecisionRecord, DecisionView, Frozen, FrozenCandidate, FrozenCaution, Since, ThenAndNow,
+    Acknowledged, DecisionRecord, DecisionView, EvidenceChange, Frozen, FrozenCandidate, FrozenCaution,
+    FrozenGate, FrozenStanding, Since, ThenAndNow,
 };
-use crate::prose::standing::per_cent;
 use crate::records::{TestKey, TrialRecords};
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 
 /// The most characters that are shown of what was frozen in a form that is not read.
 const MOST_RAW: usize = 20_000;
@@ -26,13 +26,11 @@ pub(crate) struct DecisionRow {
 
 /// A standing as it was frozen.
 pub(crate) struct FrozenRows {
-    pub(crate) sentence: String,
+    pub(crate) standing: FrozenStanding,
     /// That another one was chosen than the one in front.
     pub(crate) against: String,
-    pub(crate) candidates: Vec<[String; 6]>,
-    pub(crate) tests: Vec<[String; 4]>,
-    pub(crate) cautions: Vec<FrozenCaution>,
-    pub(crate) gates: Vec<[String; 5]>,
+    pub(crate) test_labels: Vec<String>,
+    pub(crate) gate_labels: Vec<String>,
     pub(crate) made_of: String,
 }
 
@@ -83,66 +81,21 @@ fn lines(text: &str) -> Vec<String> {
 
 fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) -> FrozenRows {
     let standing = &frozen.standing;
+    let label = |key: &str| label(key, frozen, records);
+    let label_of_gate = |gate: &FrozenGate| label(&format!("{}/{}", gate.method, gate.quantity));
+    let gates = standing.gates.iter();
     FrozenRows {
-        sentence: standing.sentence.clone(),
         against: match (chosen, standing.front_runner.as_deref()) {
             (Some(chosen), Some(front)) if chosen != front => {
                 format!("Chosen was {chosen}; in front stood {front}.")
             }
             _ => String::new(),
         },
-        candidates: standing.candidates.iter().map(candidate).collect(),
-        tests: standing
-            .tests
-            .iter()
-            .map(|test| {
-                [
-                    label(&test.key, frozen, records),
-                    number(test.weight),
-                    number(test.resemblance),
-                    test.excluded.clone().unwrap_or_default(),
-                ]
-            })
-            .collect(),
-        cautions: standing.cautions.clone(),
-        gates: standing
-            .gates
-            .iter()
-            .map(|gate| {
-                [
-                    label(&format!("{}/{}", gate.method, gate.quantity), frozen, records),
-                    gate.limit.clone(),
-                    gate.blend.clone(),
-                    gate.results.clone(),
-                    gate.outcome.clone(),
-                ]
-            })
-            .collect(),
+        test_labels: standing.tests.iter().map(|test| label(&test.key)).collect(),
+        gate_labels: gates.map(label_of_gate).collect(),
         made_of: made_of(frozen),
+        standing: standing.clone(),
     }
-}
-
-fn candidate(candidate: &FrozenCandidate) -> [String; 6] {
-    let interval = match (candidate.score_lo, candidate.score_hi) {
-        (Some(lo), Some(hi)) => format!("{} to {}", figures::position(lo), figures::position(hi)),
-        _ => String::new(),
-    };
-    [
-        candidate.blend.clone(),
-        share(candidate.p_best),
-        number(candidate.score),
-        interval,
-        share(candidate.coverage),
-        candidate.out.clone().unwrap_or_default(),
-    ]
-}
-
-fn share(share: Option<f64>) -> String {
-    share.map(per_cent).unwrap_or_default()
-}
-
-fn number(number: Option<f64>) -> String {
-    number.map(figures::position).unwrap_or_default()
 }
 
 /// The label of a test as it was frozen; where that cannot be read as the trial has it now, or its key.
@@ -168,7 +121,11 @@ fn made_of(frozen: &Frozen) -> String {
             .machine_version()
             .map(|version| format!("machine version {version}")),
     );
-    parts.extend(frozen.draws.map(|draws| format!("{draws} draws")));
+    parts.extend(
+        frozen
+            .draws
+            .map(|draws| format!("{} draws", figures::whole(draws as usize))),
+    );
     parts.extend(frozen.seed.map(|seed| format!("seed {seed}")));
     let when = match frozen.signed_at() {
         "" => String::new(),
@@ -189,8 +146,8 @@ pub(crate) struct SinceRows {
     pub(crate) has_changed: bool,
     pub(crate) heading: &'static str,
     pub(crate) front: String,
-    pub(crate) evidence: Vec<[String; 4]>,
-    pub(crate) candidates: Vec<[String; 5]>,
+    pub(crate) evidence: Vec<EvidenceChange>,
+    pub(crate) candidates: Vec<ThenAndNow>,
     pub(crate) cautions_new: Vec<FrozenCaution>,
     pub(crate) cautions_gone: Vec<FrozenCaution>,
     pub(crate) engine: String,
@@ -201,14 +158,6 @@ impl SinceRows {
     pub(crate) fn new(since: &Since) -> Self {
         let front = |blend: &Option<String>| blend.clone().unwrap_or_else(|| "nobody".to_string());
         let (then, now) = (front(&since.front_then), front(&since.front_now));
-        let evidence = since.evidence.iter().flatten().map(|change| {
-            [
-                change.kind.words().to_string(),
-                change.what.clone(),
-                change.then.clone(),
-                change.now.clone(),
-            ]
-        });
         Self {
             has_changed: since.evidence_changed(),
             heading: match &since.evidence {
@@ -221,8 +170,8 @@ impl SinceRows {
             } else {
                 format!("{then} was in front; now {now} is.")
             },
-            evidence: evidence.collect(),
-            candidates: since.candidates.iter().map(then_and_now).collect(),
+            evidence: since.evidence.clone().unwrap_or_default(),
+            candidates: since.candidates.clone(),
             cautions_new: since.cautions_new.clone(),
             cautions_gone: since.cautions_gone.clone(),
             engine: if since.engine_then == since.engine_now {
@@ -241,21 +190,14 @@ impl SinceRows {
     }
 }
 
-fn then_and_now(one: &ThenAndNow) -> [String; 5] {
-    let or = |text: String, otherwise: &str| {
-        if text.is_empty() {
-            otherwise.to_string()
-        } else {
-            text
-        }
-    };
-    let p_best = |one: &Option<FrozenCandidate>| share(one.as_ref().and_then(|one| one.p_best));
-    let score = |one: &Option<FrozenCandidate>| number(one.as_ref().and_then(|one| one.score));
-    [
-        one.blend.clone(),
-        or(p_best(&one.then), "not ranked"),
-        or(p_best(&one.now), "not ranked"),
-        or(score(&one.then), "none"),
-        or(score(&one.now), "none"),
-    ]
+/// In which share of draws a candidate ranked first.
+pub(crate) fn ranks_first(one: &Option<FrozenCandidate>) -> String {
+    let share = one.as_ref().and_then(|one| one.p_best);
+    share.map_or_else(|| "not ranked".to_string(), |share| share.per_cent())
+}
+
+/// The score of a candidate.
+pub(crate) fn scores(one: &Option<FrozenCandidate>) -> String {
+    let score = one.as_ref().and_then(|one| one.score);
+    score.map_or_else(|| "none".to_string(), figures::position)
 }

@@ -12,6 +12,7 @@ use crate::prose::standing::per_cent;
 use crate::records::{Machine, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
+use crate::web::figures::Figure;
 use crate::web::pages::comparison::{ComparisonPage, Look};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
 use crate::web::pages::results::list::{ResultsPage, Run};
