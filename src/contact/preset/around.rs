@@ -1,5 +1,7 @@
 //! What surrounds the contact of any preset.
 
+use crate::contact::ContactError;
+use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::{DEFAULT_FRICTION_COEFFICIENT, Surroundings};
 use crate::contact::preset::bounds::{Bounds, ROUGHNESS_M, TEMPERATURE_C};
 use crate::contact::preset::key::Key;
@@ -65,6 +67,15 @@ impl Around {
         })
     }
 
+    /// Contact modulus E* of the two bodies, Pa.
+    ///
+    /// # Errors
+    /// For materials of which no elastic constants are kept.
+    pub(super) fn contact_modulus_pa(&self) -> Result<f64, ContactError> {
+        let [first, second] = self.materials.elastic()?;
+        Ok(contact_modulus_pa(first, second))
+    }
+
     /// The surroundings at one bulk temperature of the duty.
     pub(super) fn at(&self, temperature: Interval) -> Surroundings {
         Surroundings {
@@ -79,6 +90,17 @@ impl Around {
 pub(super) fn ends(range: Interval) -> [Interval; 2] {
     let end = |value: f64| range.clamp(value, value);
     [end(range.lo()), end(range.hi())]
+}
+
+/// What there is at every corner of a duty given by some ranges.
+///
+/// # Errors
+/// The first of the corners.
+pub(super) fn at_corners<const N: usize, T>(
+    ranges: [Interval; N],
+    at: impl Fn([f64; N]) -> Result<T, ContactError>,
+) -> Result<Vec<T>, ContactError> {
+    corners(ranges).into_iter().map(at).collect()
 }
 
 /// Every corner of a duty given by some ranges. All quantities that are taken from it rise or fall steadily with

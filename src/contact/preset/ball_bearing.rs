@@ -2,11 +2,9 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
-use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
-use crate::contact::flash::elliptical_rise_k;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -73,8 +71,7 @@ impl Grooves {
 
     /// The contacts of a ball under this load on the inner and on the outer raceway.
     fn contacts(&self, ball_load_n: f64, around: &Around) -> Result<[RollingEllipse; 2], ContactError> {
-        let [first, second] = around.materials.elastic()?;
-        let modulus = contact_modulus_pa(first, second);
+        let modulus = around.contact_modulus_pa()?;
         let (pitch, ball) = (self.rings.pitch_diameter_m, self.ball_diameter_m);
         let cosine = self.contact_angle_rad.cos();
         let curvatures = [
@@ -115,7 +112,7 @@ impl Grooves {
         let slide_roll = slip.hypot(spin);
         let speeds = slipping(entrainment, slide_roll);
         let widths_m = 2.0 * (inner.half_axis_along_m + outer.half_axis_along_m);
-        let friction = around.friction_coefficient;
+        let area = Area::Ellipse(inner);
         let mut facts = vec![
             ("ball_load_n", ball_load_n),
             ("axis_ratio", inner.contact.ellipticity),
@@ -128,15 +125,10 @@ impl Grooves {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll,
             entrainment_m_s: Interval::point(entrainment),
-            rise_k: Some(elliptical_rise_k(
-                friction,
-                &inner,
-                speeds,
-                around.materials.thermal()?,
-            )),
+            rise_k: area.rise_k(speeds, around)?,
             time_share: Some((loaded_share * widths_m / (PI * self.ball_diameter_m)).min(1.0)),
             facts,
-            area: Area::Ellipse(inner),
+            area,
         })
     }
 }
@@ -186,10 +178,7 @@ impl Geometry for DeepGrooveBallBearing {
             let moving = [inner, outer, slip];
             self.grooves.state(ball_load_n, moving, 0.5, &self.around)
         };
-        corners([self.radial_load_n, inner_rpm, outer_rpm, self.slip])
-            .into_iter()
-            .map(at)
-            .collect()
+        at_corners([self.radial_load_n, inner_rpm, outer_rpm, self.slip], at)
     }
 
     fn notes(&self) -> Vec<Note> {
@@ -264,16 +253,16 @@ impl Geometry for AngularContactBallBearing {
             let moving = [inner, outer, slip];
             self.grooves.state(ball_load_n, moving, 1.0, &self.around)
         };
-        corners([
-            self.axial_load_n,
-            self.radial_load_n,
-            rings.inner_rpm,
-            rings.outer_rpm,
-            self.slip,
-        ])
-        .into_iter()
-        .map(at)
-        .collect()
+        at_corners(
+            [
+                self.axial_load_n,
+                self.radial_load_n,
+                rings.inner_rpm,
+                rings.outer_rpm,
+                self.slip,
+            ],
+            at,
+        )
     }
 
     fn notes(&self) -> Vec<Note> {

@@ -3,12 +3,11 @@
 use crate::contact::ContactError;
 use crate::contact::cam::{Cam, CamPoint};
 use crate::contact::depicted::Bodies;
-use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{LineContact, line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -65,12 +64,11 @@ impl Lobe {
 
     /// The line contact of a reduced radius.
     fn line(&self, load_n: f64, radius_m: f64) -> Result<LineContact, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
         line(
             load_n,
             self.contact_length_m,
             radius_m,
-            contact_modulus_pa(first, second),
+            self.around.contact_modulus_pa()?,
         )
     }
 
@@ -186,8 +184,7 @@ impl Geometry for FlatFollower {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        let all = corners([self.0.load_n, self.0.cam_rpm]);
-        all.into_iter().map(|corner| self.state(corner)).collect()
+        at_corners([self.0.load_n, self.0.cam_rpm], |corner| self.state(corner))
     }
 
     fn notes(&self) -> Vec<Note> {
@@ -279,8 +276,9 @@ impl Geometry for RollerFollower {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        let all = corners([self.lobe.load_n, self.lobe.cam_rpm, self.slip]);
-        all.into_iter().map(|corner| self.state(corner)).collect()
+        at_corners([self.lobe.load_n, self.lobe.cam_rpm, self.slip], |corner| {
+            self.state(corner)
+        })
     }
 
     fn notes(&self) -> Vec<Note> {

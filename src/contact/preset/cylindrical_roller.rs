@@ -2,12 +2,10 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
-use crate::contact::elastic::contact_modulus_pa;
-use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::greatest_element_load_n;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -73,8 +71,7 @@ impl Preset for CylindricalRollerBearing {
 
 impl CylindricalRollerBearing {
     fn state(&self, [load_n, inner_rpm, outer_rpm, slip]: [f64; 4]) -> Result<State, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
-        let modulus = contact_modulus_pa(first, second);
+        let modulus = self.around.contact_modulus_pa()?;
         let (pitch, roller) = (self.rings.pitch_diameter_m, self.roller_diameter_m);
         let roller_load_n = greatest_element_load_n(load_n, self.rollers, self.load_factor)?;
         let on_raceway = |raceway_radius_m: f64| {
@@ -85,25 +82,19 @@ impl CylindricalRollerBearing {
         let outer = on_raceway(-0.5 * (pitch + roller))?;
         let entrainment = self.rings.entrainment_m_s(roller, inner_rpm, outer_rpm);
         let speeds = slipping(entrainment, slip);
-        let rise_k = line_rise_k(
-            self.around.friction_coefficient,
-            roller_load_n / self.effective_length_m,
-            inner.half_width_m,
-            speeds,
-            self.around.materials.thermal()?,
-        );
         let widths_m = 2.0 * (inner.half_width_m + outer.half_width_m);
+        let area = Area::Line(inner);
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: slip,
             entrainment_m_s: Interval::point(entrainment),
-            rise_k: Some(rise_k),
+            rise_k: area.rise_k(speeds, &self.around)?,
             time_share: Some((0.5 * widths_m / (PI * roller)).min(1.0)),
             facts: vec![
                 ("roller_load_n", roller_load_n),
                 ("outer_pressure_mpa", 1e-6 * outer.max_pressure_pa),
             ],
-            area: Area::Line(inner),
+            area,
         })
     }
 }
@@ -115,10 +106,9 @@ impl Geometry for CylindricalRollerBearing {
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
         let (inner, outer) = (self.rings.inner_rpm, self.rings.outer_rpm);
-        corners([self.radial_load_n, inner, outer, self.slip])
-            .into_iter()
-            .map(|corner| self.state(corner))
-            .collect()
+        at_corners([self.radial_load_n, inner, outer, self.slip], |corner| {
+            self.state(corner)
+        })
     }
 
     fn notes(&self) -> Vec<Note> {

@@ -5,7 +5,7 @@ use crate::contact::depicted::Bodies;
 use crate::contact::elastic::{Elastic, STEEL};
 use crate::contact::gear::{GearPair, shifted_centre_distance_m};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::flanks::{Drive, Flanks};
 use crate::contact::preset::key::Key;
@@ -148,20 +148,17 @@ impl Geometry for GearMesh {
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
         let pair = self.virtual_spur_pair(self.around.materials.elastic()?)?;
-        corners([self.pinion_torque_nm, self.pinion_rpm])
-            .into_iter()
-            .map(|[torque_nm, rpm]| {
-                let drive = Drive {
-                    torque_nm,
-                    rpm,
-                    faster_over_pinion: 1f64.max(pair.speed_ratio()),
-                };
-                let mut state = self.flanks.state(&pair, &drive, &self.around)?;
-                let distance = 1e3 * self.flanks.centre_distance_m;
-                state.facts.push(("working_centre_distance_mm", distance));
-                Ok(state)
-            })
-            .collect()
+        at_corners([self.pinion_torque_nm, self.pinion_rpm], |[torque_nm, rpm]| {
+            let drive = Drive {
+                torque_nm,
+                rpm,
+                faster_over_pinion: 1f64.max(pair.speed_ratio()),
+            };
+            let mut state = self.flanks.state(&pair, &drive, &self.around)?;
+            let distance = 1e3 * self.flanks.centre_distance_m;
+            state.facts.push(("working_centre_distance_mm", distance));
+            Ok(state)
+        })
     }
 
     fn gears(&self) -> Option<&GearMesh> {

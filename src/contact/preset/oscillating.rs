@@ -2,13 +2,11 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
-use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
-use crate::contact::flash::{elliptical_rise_k, line_rise_k};
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, greatest_element_load_n};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -109,8 +107,7 @@ impl Swing {
     }
 
     fn area(&self, touch: Touch, load_n: f64) -> Result<Area, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
-        let modulus = contact_modulus_pa(first, second);
+        let modulus = self.around.contact_modulus_pa()?;
         let element = 0.5 * self.element_diameter_m;
         let along_m = reduced_radius_m(element, 0.5 * self.pitch_diameter_m - element)?;
         Ok(match touch {
@@ -132,19 +129,12 @@ impl Swing {
             first_m_s: rolling * (1.0 + 0.5 * slip),
             second_m_s: rolling * (1.0 - 0.5 * slip),
         };
-        let friction = self.around.friction_coefficient;
-        let bodies = self.around.materials.thermal()?;
-        let rise_k = match &area {
-            Area::Line(it) => line_rise_k(friction, it.load_n / it.length_m, it.half_width_m, speeds, bodies),
-            Area::Ellipse(it) => elliptical_rise_k(friction, it, speeds, bodies),
-            Area::Conformal { .. } => 0.0,
-        };
         let width_m = width_m(&area);
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: slip,
             entrainment_m_s: Interval::point(rolling),
-            rise_k: Some(rise_k),
+            rise_k: area.rise_k(speeds, &self.around)?,
             time_share: Some(width_m / (width_m + travel_m)),
             facts: vec![
                 ("element_load_n", load_n),
@@ -163,8 +153,7 @@ impl Swing {
             self.frequency_hz,
             self.slip,
         ];
-        let all = corners(ranges);
-        all.into_iter().map(|corner| self.state(touch, corner)).collect()
+        at_corners(ranges, |corner| self.state(touch, corner))
     }
 
     fn notes(&self) -> Vec<Note> {

@@ -2,12 +2,10 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
-use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
-use crate::contact::flash::elliptical_rise_k;
 use crate::contact::kinematics::SurfaceSpeeds;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -90,9 +88,8 @@ impl CrossedWires {
     }
 
     fn ellipse(&self, load_n: f64) -> Result<RollingEllipse, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
         let (radius, cosine) = (0.5 * self.wire_diameter_m, self.crossing_deg.to_radians().cos());
-        let modulus = contact_modulus_pa(first, second);
+        let modulus = self.around.contact_modulus_pa()?;
         RollingEllipse::new(load_n, radius / (1.0 - cosine), radius / (1.0 + cosine), modulus)
     }
 
@@ -101,16 +98,12 @@ impl CrossedWires {
         let greatest_m = self.slip_m(sheave_m);
         let speeds = SurfaceSpeeds::against_fixed(2.0 * FRAC_2_PI * greatest_m * bends_per_s);
         let along_m = 2.0 * ellipse.half_axis_along_m;
+        let area = Area::Ellipse(ellipse);
         Ok(State {
             sliding_m_s: speeds.sliding_m_s(),
             slide_roll: 2.0,
             entrainment_m_s: Interval::point(speeds.entrainment_m_s()),
-            rise_k: Some(elliptical_rise_k(
-                self.around.friction_coefficient,
-                &ellipse,
-                speeds,
-                self.around.materials.thermal()?,
-            )),
+            rise_k: area.rise_k(speeds, &self.around)?,
             time_share: Some(1.0),
             facts: vec![
                 ("greatest_slip_um", 1e6 * greatest_m),
@@ -122,7 +115,7 @@ impl CrossedWires {
                     1e3 * PI * self.layer_diameter_m / self.lay_angle_deg.to_radians().tan(),
                 ),
             ],
-            area: Area::Ellipse(ellipse),
+            area,
         })
     }
 }
@@ -133,8 +126,10 @@ impl Geometry for CrossedWires {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        let all = corners([self.load_n, self.sheave_diameter_m, self.bends_per_s]);
-        all.into_iter().map(|corner| self.state(corner)).collect()
+        at_corners(
+            [self.load_n, self.sheave_diameter_m, self.bends_per_s],
+            |corner| self.state(corner),
+        )
     }
 
     fn notes(&self) -> Vec<Note> {

@@ -2,11 +2,9 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
-use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
-use crate::contact::flash::elliptical_rise_k;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -92,7 +90,6 @@ impl Preset for SphericalRollerBearing {
 
 impl SphericalRollerBearing {
     fn state(&self, [load_n, inner_rpm, outer_rpm, slip]: [f64; 4]) -> Result<State, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
         let cosine = self.contact_angle_rad.cos();
         let (pitch, roller) = (self.rings.pitch_diameter_m, self.roller_diameter_m);
         let roller_load_n = self.load_factor * load_n / (f64::from(self.rollers) * cosine);
@@ -101,19 +98,18 @@ impl SphericalRollerBearing {
             roller_load_n,
             1.0 / (2.0 / roller + 2.0 * cosine / (pitch - roller * cosine)),
             1.0 / (1.0 / profile - 1.0 / groove),
-            contact_modulus_pa(first, second),
+            self.around.contact_modulus_pa()?,
         )?;
         let entrainment = self.rings.entrainment_m_s(roller * cosine, inner_rpm, outer_rpm);
         let speeds = slipping(entrainment, slip);
-        let friction = self.around.friction_coefficient;
-        let bodies = self.around.materials.thermal()?;
+        let area = Area::Ellipse(inner);
         // Both raceways are about as wide along rolling.
         let widths_m = 4.0 * inner.half_axis_along_m;
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: slip,
             entrainment_m_s: Interval::point(entrainment),
-            rise_k: Some(elliptical_rise_k(friction, &inner, speeds, bodies)),
+            rise_k: area.rise_k(speeds, &self.around)?,
             time_share: Some((0.5 * widths_m / (PI * roller)).min(1.0)),
             facts: vec![
                 ("roller_load_n", roller_load_n),
@@ -123,7 +119,7 @@ impl SphericalRollerBearing {
                     2.0 * inner.half_axis_across_m / self.effective_length_m,
                 ),
             ],
-            area: Area::Ellipse(inner),
+            area,
         })
     }
 }
@@ -137,10 +133,9 @@ impl Geometry for SphericalRollerBearing {
         let Rings {
             inner_rpm, outer_rpm, ..
         } = self.rings;
-        corners([self.radial_load_n, inner_rpm, outer_rpm, self.slip])
-            .into_iter()
-            .map(|corner| self.state(corner))
-            .collect()
+        at_corners([self.radial_load_n, inner_rpm, outer_rpm, self.slip], |corner| {
+            self.state(corner)
+        })
     }
 
     fn notes(&self) -> Vec<Note> {

@@ -6,7 +6,9 @@ use crate::contact::element::film_by;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::film::{elliptical_minimum_film, line_minimum_film};
 use crate::contact::first_yield::usual_first_yield_pa;
+use crate::contact::flash::{elliptical_rise_k, line_rise_k};
 use crate::contact::hertz::LineContact;
+use crate::contact::kinematics::SurfaceSpeeds;
 use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ends};
 use crate::contact::preset::drawn;
@@ -37,6 +39,29 @@ impl Area {
             Self::Ellipse(ellipse) => ellipse.contact.load_n,
             Self::Conformal { load_n, .. } => *load_n,
         }
+    }
+
+    /// Flash rise in K where the bodies pass at these speeds; of bodies that fit into each other none is known.
+    ///
+    /// # Errors
+    /// For materials of which no thermal constants are kept.
+    pub(super) fn rise_k(&self, speeds: SurfaceSpeeds, around: &Around) -> Result<Option<f64>, ContactError> {
+        let bodies = around.materials.thermal()?;
+        let friction = around.friction_coefficient;
+        Ok(match self {
+            Self::Line(it) => {
+                let load_per_length = it.load_n / it.length_m;
+                Some(line_rise_k(
+                    friction,
+                    load_per_length,
+                    it.half_width_m,
+                    speeds,
+                    bodies,
+                ))
+            }
+            Self::Ellipse(it) => Some(elliptical_rise_k(friction, it, speeds, bodies)),
+            Self::Conformal { .. } => None,
+        })
     }
 
     fn mean_pressure_pa(&self) -> f64 {

@@ -3,13 +3,11 @@
 mod cone;
 
 use crate::contact::ContactError;
-use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::elliptical::RollingEllipse;
-use crate::contact::flash::{elliptical_rise_k, line_rise_k};
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -117,11 +115,6 @@ struct Moment {
 }
 
 impl TaperedRollerBearing {
-    fn modulus_pa(&self) -> Result<f64, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
-        Ok(contact_modulus_pa(first, second))
-    }
-
     fn moment(&self, [radial, axial, inner_rpm, outer_rpm, slip]: [f64; 5]) -> Moment {
         let angle = self.cone.outer_angle_rad;
         let each = axial / angle.sin() + self.load_factor * radial / angle.cos();
@@ -136,53 +129,52 @@ impl TaperedRollerBearing {
     fn on_raceway(&self, moment: &Moment) -> Result<State, ContactError> {
         let load_n = moment.raceway_load_n;
         let radius_m = self.cone.inner_reduced_radius_m();
-        let contact = line(load_n, self.cone.length_m, radius_m, self.modulus_pa()?)?;
+        let contact = line(
+            load_n,
+            self.cone.length_m,
+            radius_m,
+            self.around.contact_modulus_pa()?,
+        )?;
         let entrainment = moment.inner_to_cage_rad_s * self.cone.inner_raceway_radius_m();
         let speeds = slipping(entrainment, moment.slip);
-        let rise_k = line_rise_k(
-            self.around.friction_coefficient,
-            load_n / self.cone.length_m,
-            contact.half_width_m,
-            speeds,
-            self.around.materials.thermal()?,
-        );
         // Both raceways are about as wide.
         let widths_m = 4.0 * contact.half_width_m;
+        let area = Area::Line(contact);
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: moment.slip,
             entrainment_m_s: Interval::point(entrainment),
-            rise_k: Some(rise_k),
+            rise_k: area.rise_k(speeds, &self.around)?,
             time_share: Some((widths_m / (PI * self.cone.diameter_m)).min(1.0)),
             facts: self.facts(load_n),
-            area: Area::Line(contact),
+            area,
         })
     }
 
     fn on_rib(&self, moment: &Moment, [end_radius_m, height_m]: [f64; 2]) -> Result<State, ContactError> {
         let place = self.cone.rib_contact(end_radius_m, height_m);
         let load_n = self.cone.rib_load_n(moment.raceway_load_n);
-        let ellipse = RollingEllipse::new(load_n, place.radius_along_m, end_radius_m, self.modulus_pa()?)?;
+        let ellipse = RollingEllipse::new(
+            load_n,
+            place.radius_along_m,
+            end_radius_m,
+            self.around.contact_modulus_pa()?,
+        )?;
         let at = |inner_to_cage_rad_s: f64| SurfaceSpeeds {
             first_m_s: inner_to_cage_rad_s * place.to_bearing_axis_m,
             second_m_s: inner_to_cage_rad_s * self.cone.roller_over_inner_speed() * place.to_roller_axis_m,
         };
         let speeds = at(moment.inner_to_cage_rad_s);
-        let friction = self.around.friction_coefficient;
+        let area = Area::Ellipse(ellipse);
         let way_round_m = 2.0 * PI * place.to_roller_axis_m;
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: at(1.0).slide_roll().unwrap_or(2.0),
             entrainment_m_s: Interval::point(speeds.entrainment_m_s()),
-            rise_k: Some(elliptical_rise_k(
-                friction,
-                &ellipse,
-                speeds,
-                self.around.materials.thermal()?,
-            )),
+            rise_k: area.rise_k(speeds, &self.around)?,
             time_share: Some((2.0 * ellipse.half_axis_along_m / way_round_m).min(1.0)),
             facts: self.facts(moment.raceway_load_n),
-            area: Area::Ellipse(ellipse),
+            area,
         })
     }
 
@@ -203,16 +195,14 @@ impl Geometry for TaperedRollerBearing {
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
         let (inner, outer) = (self.rings.inner_rpm, self.rings.outer_rpm);
-        corners([self.radial_load_n, self.axial_load_n, inner, outer, self.slip])
-            .into_iter()
-            .map(|corner| {
-                let moment = self.moment(corner);
-                match self.rib {
-                    None => self.on_raceway(&moment),
-                    Some(rib) => self.on_rib(&moment, rib),
-                }
-            })
-            .collect()
+        let ranges = [self.radial_load_n, self.axial_load_n, inner, outer, self.slip];
+        at_corners(ranges, |corner| {
+            let moment = self.moment(corner);
+            match self.rib {
+                None => self.on_raceway(&moment),
+                Some(rib) => self.on_rib(&moment, rib),
+            }
+        })
     }
 
     fn notes(&self) -> Vec<Note> {

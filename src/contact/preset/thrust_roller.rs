@@ -2,12 +2,11 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
-use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::ThrustRoller;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -80,14 +79,13 @@ impl ThrustRollerBearing {
     }
 
     fn state(&self, [axial_load_n, speed_rpm]: [f64; 2]) -> Result<State, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
         let bodies = self.around.materials.thermal()?;
         let load_n = axial_load_n / f64::from(self.rollers);
         let contact = line(
             load_n,
             self.effective_length_m,
             0.5 * self.roller_diameter_m,
-            contact_modulus_pa(first, second),
+            self.around.contact_modulus_pa()?,
         )?;
         let moving = self.at_speed(speed_rpm);
         // The slide-roll ratio does not depend on speed; that at 1 r/min also serves a duty at standstill.
@@ -123,10 +121,7 @@ impl Geometry for ThrustRollerBearing {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        corners([self.axial_load_n, self.speed_rpm])
-            .into_iter()
-            .map(|corner| self.state(corner))
-            .collect()
+        at_corners([self.axial_load_n, self.speed_rpm], |corner| self.state(corner))
     }
 
     fn notes(&self) -> Vec<Note> {

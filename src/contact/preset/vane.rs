@@ -2,12 +2,10 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves, Surface};
-use crate::contact::elastic::contact_modulus_pa;
-use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, ring_speed_m_s};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -63,29 +61,21 @@ impl Preset for VaneOnRing {
 
 impl VaneOnRing {
     fn state(&self, [load_n, rpm]: [f64; 2]) -> Result<State, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
         let radius_m = reduced_radius_m(self.tip_radius_m, -0.5 * self.ring_bore_diameter_m)?;
-        let modulus = contact_modulus_pa(first, second);
-        let contact = line(load_n, self.vane_width_m, radius_m, modulus)?;
+        let modulus = self.around.contact_modulus_pa()?;
+        let area = Area::Line(line(load_n, self.vane_width_m, radius_m, modulus)?);
         let speeds = SurfaceSpeeds::against_fixed(ring_speed_m_s(self.ring_bore_diameter_m, rpm));
-        let rise_k = line_rise_k(
-            self.around.friction_coefficient,
-            load_n / self.vane_width_m,
-            contact.half_width_m,
-            speeds,
-            self.around.materials.thermal()?,
-        );
         Ok(State {
             sliding_m_s: speeds.sliding_m_s(),
             slide_roll: 2.0,
             entrainment_m_s: Interval::point(speeds.entrainment_m_s()),
-            rise_k: Some(rise_k),
+            rise_k: area.rise_k(speeds, &self.around)?,
             time_share: Some(1.0),
             facts: vec![
                 ("load_per_length_n_mm", 1e-3 * load_n / self.vane_width_m),
                 ("equivalent_radius_mm", 1e3 * radius_m),
             ],
-            area: Area::Line(contact),
+            area,
         })
     }
 }
@@ -96,8 +86,7 @@ impl Geometry for VaneOnRing {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        let all = corners([self.load_n, self.rotor_rpm]);
-        all.into_iter().map(|corner| self.state(corner)).collect()
+        at_corners([self.load_n, self.rotor_rpm], |corner| self.state(corner))
     }
 
     fn notes(&self) -> Vec<Note> {

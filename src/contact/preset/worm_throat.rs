@@ -2,12 +2,10 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
-use crate::contact::elastic::contact_modulus_pa;
-use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -73,7 +71,6 @@ impl Preset for WormThroat {
 
 impl WormThroat {
     fn state(&self, [torque_nm, rpm, lines]: [f64; 3]) -> Result<State, ContactError> {
-        let [first, second] = self.around.materials.elastic()?;
         let lead = self.lead_angle_deg.to_radians();
         let normal_angle = self.normal_pressure_angle_deg.to_radians();
         let axial_angle = (normal_angle.tan() / lead.cos()).atan();
@@ -82,7 +79,8 @@ impl WormThroat {
         let load_n = torque_nm / (wheel_radius * normal_angle.cos() * lead.cos());
         let radius_m = wheel_radius * axial_angle.sin() / base_cosine;
         let length_m = lines * self.wheel_face_width_m / base_cosine;
-        let contact = line(load_n, length_m, radius_m, contact_modulus_pa(first, second))?;
+        let modulus = self.around.contact_modulus_pa()?;
+        let area = Area::Line(line(load_n, length_m, radius_m, modulus)?);
 
         let worm_speed = 0.5 * self.worm_pitch_diameter_m * rad_s(rpm);
         let along = |speed: f64| SurfaceSpeeds {
@@ -91,18 +89,11 @@ impl WormThroat {
         };
         let across_per_speed = lead.sin() * normal_angle.sin();
         let mean_per_speed = along(1.0).entrainment_m_s().hypot(across_per_speed);
-        let rise_k = line_rise_k(
-            self.around.friction_coefficient,
-            load_n / length_m,
-            contact.half_width_m,
-            along(worm_speed),
-            self.around.materials.thermal()?,
-        );
         Ok(State {
             sliding_m_s: along(worm_speed).sliding_m_s(),
             slide_roll: along(1.0).sliding_m_s() / mean_per_speed,
             entrainment_m_s: Interval::new(worm_speed * across_per_speed, worm_speed * mean_per_speed),
-            rise_k: Some(rise_k),
+            rise_k: area.rise_k(along(worm_speed), &self.around)?,
             time_share: None,
             facts: vec![
                 ("normal_force_n", load_n),
@@ -110,7 +101,7 @@ impl WormThroat {
                 ("equivalent_radius_mm", 1e3 * radius_m),
                 ("contact_length_mm", 1e3 * length_m),
             ],
-            area: Area::Line(contact),
+            area,
         })
     }
 }
@@ -121,10 +112,10 @@ impl Geometry for WormThroat {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        corners([self.wheel_torque_nm, self.worm_rpm, self.lines_in_contact])
-            .into_iter()
-            .map(|corner| self.state(corner))
-            .collect()
+        at_corners(
+            [self.wheel_torque_nm, self.worm_rpm, self.lines_in_contact],
+            |corner| self.state(corner),
+        )
     }
 
     fn notes(&self) -> Vec<Note> {
