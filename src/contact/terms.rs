@@ -4,14 +4,15 @@ use crate::contact::error::UnknownWord;
 use crate::contact::note::Note;
 use crate::contact::{ContactError, elastic};
 use crate::units::Interval;
+use serde::Deserialize;
 use std::fmt;
 use std::str::FromStr;
 
 macro_rules! closed_list {
     ($(#[$doc:meta])* $name:ident, $what:literal, $($variant:ident = $word:literal,)*) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-        pub enum $name { $(#[doc = $word] $variant,)* }
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+        pub enum $name { $(#[doc = $word] #[serde(rename = $word)] $variant,)* }
 
         impl $name {
             /// What the list is of, in a refusal.

@@ -1,12 +1,31 @@
 //! A closed interval of real numbers: a machine's range of one quantity, or a test's value when its ends agree.
 
+use serde::Deserialize;
 use std::fmt;
 
-/// `lo <= hi`, both finite.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// `lo <= hi`, both finite. It is read from one number, or from a pair.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[serde(try_from = "Ends")]
 pub struct Interval {
     lo: f64,
     hi: f64,
+}
+
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Ends {
+    One(f64),
+    Two([f64; 2]),
+}
+
+impl TryFrom<Ends> for Interval {
+    type Error = &'static str;
+
+    fn try_from(ends: Ends) -> Result<Self, &'static str> {
+        let (Ends::One(lo) | Ends::Two([lo, _])) = ends;
+        let (Ends::One(hi) | Ends::Two([_, hi])) = ends;
+        Self::new(lo, hi).ok_or("not finite")
+    }
 }
 
 impl Interval {

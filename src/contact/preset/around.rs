@@ -5,9 +5,9 @@ use crate::contact::elastic::contact_modulus_pa;
 use crate::contact::element::{DEFAULT_FRICTION_COEFFICIENT, Surroundings};
 use crate::contact::preset::bounds::{Bounds, ROUGHNESS_M, TEMPERATURE_C};
 use crate::contact::preset::key::Key;
-use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::terms::{Materials, Motion, Supply};
 use crate::units::Interval;
+use serde::Deserialize;
 
 const fn around(usual_motion: &'static str) -> [Key; 5] {
     [
@@ -33,40 +33,23 @@ pub(super) const BY_TRAVEL: &[Key] = &{
 pub(super) const ROUGHNESS: &[Key] = &[Key::two_bodies("roughness_rq_m", ROUGHNESS_M).optional()];
 
 /// Temperature, supply, motion, materials, friction and roughness.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct Around {
     pub(super) temperature_c: Interval,
     pub(super) supply: Supply,
+    /// Reversing until a preset says what follows from its travel, where none is given.
+    #[serde(default = "reversing")]
     pub(super) motion: Motion,
     pub(super) materials: Materials,
     pub(super) friction_coefficient: f64,
     pub(super) roughness_rq_m: Option<[f64; 2]>,
 }
 
+fn reversing() -> Motion {
+    Motion::Reversing
+}
+
 impl Around {
-    /// From the values of a preset.
-    pub(super) fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let motion = given.word("motion")?;
-        Self::moving(given, motion)
-    }
-
-    /// From the values of a preset whose motion follows from its travel where none is given; until then reversing.
-    pub(super) fn by_travel(given: &Parameters) -> Result<Self, PresetFault> {
-        let motion = given.word("motion").unwrap_or(Motion::Reversing);
-        Self::moving(given, motion)
-    }
-
-    fn moving(given: &Parameters, motion: Motion) -> Result<Self, PresetFault> {
-        Ok(Self {
-            temperature_c: given.range("temperature_c")?,
-            supply: given.word("supply")?,
-            motion,
-            materials: given.word("materials")?,
-            friction_coefficient: given.number("friction_coefficient")?,
-            roughness_rq_m: given.two_bodies("roughness_rq_m"),
-        })
-    }
-
     /// Contact modulus E* of the two bodies, Pa.
     ///
     /// # Errors

@@ -13,6 +13,7 @@ use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 /// Groove radius over ball diameter where none is given (common practice, no source).
@@ -44,42 +45,40 @@ const ANGULAR: &[Key] = &[
 /// are `1/Rx = 2/d + 2 cos a / (dm - d cos a)` along rolling on the inner raceway, `2/d - 2 cos a / (dm + d cos a)` on
 /// the outer, and `1/Ry = 2/d - 1/(f d)` across it. Entrainment `dm/4 (1 - (d cos a / dm)^2) |wi - wo|` (Hamrock, from
 /// memory).
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Deserialize)]
 struct Grooves {
     ball_diameter_m: f64,
     balls: u32,
-    conformities: [f64; 2],
-    contact_angle_rad: f64,
+    inner_conformity: f64,
+    outer_conformity: f64,
+    /// 0 where a bearing has none.
+    #[serde(default)]
+    contact_angle_deg: f64,
+    #[serde(flatten)]
     rings: Rings,
 }
 
 impl Grooves {
-    fn read(given: &Parameters, contact_angle_deg: f64) -> Result<Self, PresetFault> {
-        let ball_diameter_m = given.number("ball_diameter_m")?;
-        let balls = given.count("balls")?;
-        Ok(Self {
-            ball_diameter_m,
-            balls,
-            conformities: [
-                given.number("inner_conformity")?,
-                given.number("outer_conformity")?,
-            ],
-            contact_angle_rad: contact_angle_deg.to_radians(),
-            rings: Rings::read(given, ball_diameter_m, ("balls", balls))?,
-        })
+    fn check(&self) -> Result<(), PresetFault> {
+        self.rings.check(self.ball_diameter_m, ("balls", self.balls))
+    }
+
+    fn contact_angle_rad(&self) -> f64 {
+        self.contact_angle_deg.to_radians()
     }
 
     /// The contacts of a ball under this load on the inner and on the outer raceway.
     fn contacts(&self, ball_load_n: f64, around: &Around) -> Result<[RollingEllipse; 2], ContactError> {
         let modulus = around.contact_modulus_pa()?;
         let (pitch, ball) = (self.rings.pitch_diameter_m, self.ball_diameter_m);
-        let cosine = self.contact_angle_rad.cos();
+        let cosine = self.contact_angle_rad().cos();
         let curvatures = [
             2.0 / ball + 2.0 * cosine / (pitch - ball * cosine),
             2.0 / ball - 2.0 * cosine / (pitch + ball * cosine),
         ];
+        let conformities = [self.inner_conformity, self.outer_conformity];
         let on = |raceway: usize| {
-            let conformity = self.conformities[raceway];
+            let conformity = conformities[raceway];
             let radius_across = conformity * ball / (2.0 * conformity - 1.0);
             RollingEllipse::new(ball_load_n, 1.0 / curvatures[raceway], radius_across, modulus)
         };
@@ -87,16 +86,16 @@ impl Grooves {
     }
 
     fn entrainment_m_s(&self, inner_rpm: f64, outer_rpm: f64) -> f64 {
-        let in_plane = self.ball_diameter_m * self.contact_angle_rad.cos();
+        let in_plane = self.ball_diameter_m * self.contact_angle_rad().cos();
         self.rings.entrainment_m_s(in_plane, inner_rpm, outer_rpm)
     }
 
     /// Mean spin slip over the entrainment speed: the inner ring turns against the cage at `(1 + g)/2 |wi - wo|` with
     /// `g = d cos a / dm`, of which `sin a` is spin in the contact, at half of the longer half-axis on average.
     fn spin_over_entrainment(&self, inner: &RollingEllipse) -> f64 {
-        let share = self.ball_diameter_m * self.contact_angle_rad.cos() / self.rings.pitch_diameter_m;
+        let share = self.ball_diameter_m * self.contact_angle_rad().cos() / self.rings.pitch_diameter_m;
         let lever = 0.5 * inner.contact.long_half_axis_m;
-        2.0 * self.contact_angle_rad.sin() * lever / (self.rings.pitch_diameter_m * (1.0 - share))
+        2.0 * self.contact_angle_rad().sin() * lever / (self.rings.pitch_diameter_m * (1.0 - share))
     }
 
     fn state(
@@ -118,7 +117,7 @@ impl Grooves {
             ("axis_ratio", inner.contact.ellipticity),
             ("outer_pressure_mpa", 1e-6 * outer.contact.max_pressure_pa),
         ];
-        if self.contact_angle_rad > 0.0 {
+        if self.contact_angle_deg > 0.0 {
             facts.push(("spin_slip_m_s", spin * entrainment));
         }
         Ok(State {
@@ -140,12 +139,14 @@ impl Grooves {
 /// Load `factor F / Z`: factor 4.37 without clearance, which is taken where none is given, 5 with the usual clearance
 /// (from memory). Slip is the sliding over the entrainment speed. A spot of a ball meets both raceways once a turn, on
 /// the loaded half of its way round (ours).
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct DeepGrooveBallBearing {
+    #[serde(flatten)]
     grooves: Grooves,
     radial_load_n: Interval,
     load_factor: f64,
     slip: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -154,13 +155,9 @@ impl Preset for DeepGrooveBallBearing {
     const KEYS: &'static [&'static [Key]] = &[BALLS, RINGS, RADIAL, SLIP, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        Ok(Self {
-            grooves: Grooves::read(given, 0.0)?,
-            radial_load_n: given.range("radial_load_n")?,
-            load_factor: given.number("load_factor")?,
-            slip: given.range("slip")?,
-            around: Around::read(given)?,
-        })
+        let bearing: Self = given.fields()?;
+        bearing.grooves.check()?;
+        Ok(bearing)
     }
 }
 
@@ -209,13 +206,15 @@ impl Geometry for DeepGrooveBallBearing {
 /// about an axis square to the line of contact, so that it spins at both raceways at `(wi - wc) sin a`, wc the cage's
 /// speed; the mean spin slip is that times half the longer half-axis (from memory). Slip along rolling and spin slip
 /// add up as the root of their squares (ours). Every ball is loaded all the way round.
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct AngularContactBallBearing {
+    #[serde(flatten)]
     grooves: Grooves,
     axial_load_n: Interval,
     radial_load_n: Interval,
     load_factor: f64,
     slip: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -224,14 +223,9 @@ impl Preset for AngularContactBallBearing {
     const KEYS: &'static [&'static [Key]] = &[BALLS, RINGS, ANGULAR, SLIP, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        Ok(Self {
-            grooves: Grooves::read(given, given.number("contact_angle_deg")?)?,
-            axial_load_n: given.range("axial_load_n")?,
-            radial_load_n: given.range("radial_load_n")?,
-            load_factor: given.number("load_factor")?,
-            slip: given.range("slip")?,
-            around: Around::read(given)?,
-        })
+        let bearing: Self = given.fields()?;
+        bearing.grooves.check()?;
+        Ok(bearing)
     }
 }
 
@@ -241,12 +235,8 @@ impl Geometry for AngularContactBallBearing {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        let Grooves {
-            balls,
-            contact_angle_rad: angle,
-            rings,
-            ..
-        } = self.grooves;
+        let Grooves { balls, rings, .. } = self.grooves;
+        let angle = self.grooves.contact_angle_rad();
         let at = |[axial, radial, inner, outer, slip]: [f64; 5]| {
             let ball_load_n =
                 (axial / angle.sin() + self.load_factor * radial / angle.cos()) / f64::from(balls);
@@ -276,6 +266,6 @@ impl Geometry for AngularContactBallBearing {
     fn bodies(&self) -> Bodies {
         let it = &self.grooves;
         it.rings
-            .on_raceway("ball", it.ball_diameter_m, it.contact_angle_rad)
+            .on_raceway("ball", it.ball_diameter_m, it.contact_angle_rad())
     }
 }

@@ -96,7 +96,7 @@ impl Preset for BevelPair {
             faster_over_pinion: 1f64.max(1.0 / ratio),
             pinion_torque_nm: given.range("pinion_torque_nm")?,
             pinion_rpm: given.range("pinion_rpm")?,
-            around: Around::read(given)?,
+            around: given.fields()?,
         };
         pair.flanks
             .virtual_spur_pair([STEEL, STEEL])

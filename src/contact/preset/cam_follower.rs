@@ -58,7 +58,7 @@ impl Lobe {
             contact_length_m: given.number("contact_length_m")?,
             load_n: given.range("load_n")?,
             cam_rpm: given.range("cam_rpm")?,
-            around: Around::read(given)?,
+            around: given.fields()?,
         })
     }
 

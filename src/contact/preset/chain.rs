@@ -12,6 +12,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, State};
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 const OWN: &[Key] = &[
@@ -31,13 +32,14 @@ const FEWEST_TEETH: u32 = 4;
 /// Mean pressure `F / (d L)` on the projected area; a link turns by the articulation angle `360 / z` while the sprocket
 /// turns by the same, so that pin and bush slide at `pi d n` as long as it lasts (geometry). The mean is that over the
 /// articulation: between two of them nothing slides. The loaded side of the bush stays in contact.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct ChainPin {
     pin_diameter_m: f64,
     bush_length_m: f64,
     sprocket_teeth: u32,
     tension_n: Interval,
     sprocket_rpm: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -46,14 +48,7 @@ impl Preset for ChainPin {
     const KEYS: &'static [&'static [Key]] = &[OWN, REVERSING];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let chain = Self {
-            pin_diameter_m: given.number("pin_diameter_m")?,
-            bush_length_m: given.number("bush_length_m")?,
-            sprocket_teeth: given.count("sprocket_teeth")?,
-            tension_n: given.range("tension_n")?,
-            sprocket_rpm: given.range("sprocket_rpm")?,
-            around: Around::read(given)?,
-        };
+        let chain: Self = given.fields()?;
         if chain.sprocket_teeth >= FEWEST_TEETH {
             Ok(chain)
         } else {

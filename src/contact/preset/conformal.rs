@@ -11,6 +11,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
 use crate::units::Interval;
+use serde::Deserialize;
 
 const PIN: &[Key] = &[
     Key::number("pin_diameter_m", LENGTH_M),
@@ -31,13 +32,14 @@ const SLIDE: &[Key] = &[
 /// # Formula
 /// Mean pressure `F / (L D)` on the projected area; mean sliding speed `2 A D f`, where A is the amplitude in radians
 /// to one side of the middle, D the diameter, f the frequency of the full cycle (4 A times the radius per cycle).
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct PinInBush {
     pin_diameter_m: f64,
     length_m: f64,
     load_n: Interval,
     amplitude_deg: Interval,
     frequency_hz: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -45,12 +47,13 @@ pub(super) struct PinInBush {
 ///
 /// # Formula
 /// Mean pressure: load over the slider's length times width; sliding speed as given.
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct Slideway {
     length_m: f64,
     width_m: f64,
     load_n: Interval,
     speed_m_s: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -79,14 +82,7 @@ impl Preset for PinInBush {
     const KEYS: &'static [&'static [Key]] = &[PIN, REVERSING];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        Ok(Self {
-            pin_diameter_m: given.number("pin_diameter_m")?,
-            length_m: given.number("length_m")?,
-            load_n: given.range("load_n")?,
-            amplitude_deg: given.range("amplitude_deg")?,
-            frequency_hz: given.range("frequency_hz")?,
-            around: Around::read(given)?,
-        })
+        given.fields()
     }
 }
 
@@ -128,13 +124,7 @@ impl Preset for Slideway {
     const KEYS: &'static [&'static [Key]] = &[SLIDE, REVERSING];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        Ok(Self {
-            length_m: given.number("length_m")?,
-            width_m: given.number("width_m")?,
-            load_n: given.range("load_n")?,
-            speed_m_s: given.range("speed_m_s")?,
-            around: Around::read(given)?,
-        })
+        given.fields()
     }
 }
 

@@ -14,6 +14,7 @@ use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 /// Load on the most loaded roller over the mean load `F/Z` of all (rollers without clearance, from memory).
@@ -37,15 +38,17 @@ const LOADS: &[Key] = &[
 /// (Hamrock, from memory), where de is the pitch and d the roller diameter. Rollers roll but for a small slip, the
 /// sliding over the entrainment speed: 0 to 0.05 where none is given (ours). A spot of a roller meets both raceways
 /// once a turn, on the loaded half of its way round (ours).
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct CylindricalRollerBearing {
     roller_diameter_m: f64,
     effective_length_m: f64,
     rollers: u32,
+    #[serde(flatten)]
     rings: Rings,
     radial_load_n: Interval,
     load_factor: f64,
     slip: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -54,18 +57,10 @@ impl Preset for CylindricalRollerBearing {
     const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let roller_diameter_m = given.number("roller_diameter_m")?;
-        let rollers = given.count("rollers")?;
-        Ok(Self {
-            roller_diameter_m,
-            effective_length_m: given.number("effective_length_m")?,
-            rollers,
-            rings: Rings::read(given, roller_diameter_m, ("rollers", rollers))?,
-            radial_load_n: given.range("radial_load_n")?,
-            load_factor: given.number("load_factor")?,
-            slip: given.range("slip")?,
-            around: Around::read(given)?,
-        })
+        let bearing: Self = given.fields()?;
+        let rollers = ("rollers", bearing.rollers);
+        bearing.rings.check(bearing.roller_diameter_m, rollers)?;
+        Ok(bearing)
     }
 }
 

@@ -82,7 +82,7 @@ impl Preset for GearMesh {
             },
             pinion_torque_nm: given.range("pinion_torque_nm")?,
             pinion_rpm: given.range("pinion_rpm")?,
-            around: Around::read(given)?,
+            around: given.fields()?,
         };
         mesh.virtual_spur_pair([STEEL, STEEL])
             .map_err(|error| match error {

@@ -14,6 +14,7 @@ use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
+use serde::Deserialize;
 
 const OWN: &[Key] = &[
     Key::number("diameter_m", LENGTH_M),
@@ -28,13 +29,14 @@ const OWN: &[Key] = &[
 /// # Formula
 /// Mean pressure `W / (L D)`, sliding `pi D N`; half of it draws oil in, so that the slide-roll ratio is 2. Minimum
 /// film by Sommerfeld's number `(r/c)^2 eta N / P`, with side leakage. The loaded side of the bearing stays in contact.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct Journal {
     diameter_m: f64,
     length_m: f64,
     radial_clearance_m: Option<f64>,
     load_n: Interval,
     speed_rpm: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -43,14 +45,7 @@ impl Preset for Journal {
     const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let journal = Self {
-            diameter_m: given.number("diameter_m")?,
-            length_m: given.number("length_m")?,
-            radial_clearance_m: given.number_if("radial_clearance_m"),
-            load_n: given.range("load_n")?,
-            speed_rpm: given.range("speed_rpm")?,
-            around: Around::read(given)?,
-        };
+        let journal: Self = given.fields()?;
         // A wrong unit: no bearing runs with a tenth of its radius as clearance (ours).
         if journal
             .radial_clearance_m

@@ -85,7 +85,7 @@ impl MachinePreset {
         let parameters = Parameters::read(entry.word, json, &entry.keys())?;
         let contact = match entry.build {
             Some(build) => Contact::Computed(build(&parameters)?),
-            None => Contact::Stated(Box::new(stated::contact(json)?)),
+            None => Contact::Stated(Box::new(parameters.fields()?)),
         };
         Ok(Self {
             entry,
@@ -151,7 +151,7 @@ impl MachinePreset {
 
     /// All parameters, with the defaults that were taken, as a JSON object that reads back as the same contact.
     pub fn parameters_json(&self) -> String {
-        self.parameters.json()
+        self.parameters.object().to_string()
     }
 
     /// Label and value with its unit of every parameter, defaults included, for a page.

@@ -14,6 +14,7 @@ use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
 use crate::contact::terms::Motion;
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 const COMMON: &[Key] = &[
@@ -37,9 +38,11 @@ const ROLLER: &[Key] = &[
 ];
 
 /// What swings between two rings, the outer one at rest.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 struct Swing {
+    #[serde(alias = "ball_diameter_m", alias = "roller_diameter_m")]
     element_diameter_m: f64,
+    #[serde(alias = "balls", alias = "rollers")]
     elements: u32,
     load_factor: f64,
     pitch_diameter_m: f64,
@@ -47,6 +50,7 @@ struct Swing {
     amplitude_deg: Interval,
     frequency_hz: Interval,
     slip: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -58,31 +62,20 @@ enum Touch {
 }
 
 impl Swing {
-    fn read(given: &Parameters, [diameter, count]: [&'static str; 2]) -> Result<Self, PresetFault> {
-        let swing = Self {
-            element_diameter_m: given.number(diameter)?,
-            elements: given.count(count)?,
-            load_factor: given.number("load_factor")?,
-            pitch_diameter_m: given.number("pitch_diameter_m")?,
-            radial_load_n: given.range("radial_load_n")?,
-            amplitude_deg: given.range("amplitude_deg")?,
-            frequency_hz: given.range("frequency_hz")?,
-            slip: given.range("slip")?,
-            around: Around::by_travel(given)?,
-        };
-        if swing.element_diameter_m >= swing.pitch_diameter_m {
+    fn check(&self, elements_key: &str) -> Result<(), PresetFault> {
+        if self.element_diameter_m >= self.pitch_diameter_m {
             let problem = "must be greater than the diameter of a ball or roller";
             return Err(PresetFault::new("pitch_diameter_m", problem));
         }
-        if f64::from(swing.elements) * swing.element_diameter_m > PI * swing.pitch_diameter_m {
+        if f64::from(self.elements) * self.element_diameter_m > PI * self.pitch_diameter_m {
             let problem = "that many do not fit on the pitch circle";
-            return Err(PresetFault::new(count, problem));
+            return Err(PresetFault::new(elements_key, problem));
         }
-        Ok(swing)
+        Ok(())
     }
 
     /// Sets the motion by travel where none was given.
-    fn settled(mut self, given: &Parameters, touch: Touch) -> Self {
+    fn settle(&mut self, given: &Parameters, touch: Touch) {
         if given.text("motion").is_err() {
             // Without moduli there is no width, and it stays as it is: reversing.
             let least = self
@@ -93,7 +86,6 @@ impl Swing {
                 self.around.motion = Motion::by_travel(ratio);
             }
         }
-        self
     }
 
     /// How far the contact rolls on the inner raceway from end to end of the swing, m.
@@ -192,8 +184,9 @@ fn width_m(area: &Area) -> f64 {
 /// (a travel below the width never uncovers the middle of the contact; the border at 1 is ours). Slip 0 to 0.05 where
 /// none is given (ours); most loaded ball `4.37 F / Z` (from memory). A spot is in contact for the width over the width
 /// with the travel (ours).
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct OscillatingBallBearing {
+    #[serde(flatten)]
     swing: Swing,
     groove_radius_m: f64,
 }
@@ -203,16 +196,15 @@ impl Preset for OscillatingBallBearing {
     const KEYS: &'static [&'static [Key]] = &[BALL, COMMON, BY_TRAVEL, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let swing = Swing::read(given, ["ball_diameter_m", "balls"])?;
-        let groove_radius_m = given.number("groove_radius_m")?;
-        if groove_radius_m <= 0.5 * swing.element_diameter_m {
+        let mut bearing: Self = given.fields()?;
+        bearing.swing.check("balls")?;
+        if bearing.groove_radius_m <= 0.5 * bearing.swing.element_diameter_m {
             let problem = "must be greater than half the ball diameter: the ball must fit the groove";
             return Err(PresetFault::new("groove_radius_m", problem));
         }
-        Ok(Self {
-            swing: swing.settled(given, Touch::Groove(groove_radius_m)),
-            groove_radius_m,
-        })
+        let touch = Touch::Groove(bearing.groove_radius_m);
+        bearing.swing.settle(given, touch);
+        Ok(bearing)
     }
 }
 
@@ -236,8 +228,9 @@ impl Geometry for OscillatingBallBearing {
 
 /// A cylindrical roller or needle bearing that swings: as the ball bearing, with a line contact and `4.08 F / Z` (from
 /// memory).
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct OscillatingRollerBearing {
+    #[serde(flatten)]
     swing: Swing,
     effective_length_m: f64,
 }
@@ -247,12 +240,11 @@ impl Preset for OscillatingRollerBearing {
     const KEYS: &'static [&'static [Key]] = &[ROLLER, COMMON, BY_TRAVEL, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let effective_length_m = given.number("effective_length_m")?;
-        let swing = Swing::read(given, ["roller_diameter_m", "rollers"])?;
-        Ok(Self {
-            swing: swing.settled(given, Touch::Length(effective_length_m)),
-            effective_length_m,
-        })
+        let mut bearing: Self = given.fields()?;
+        bearing.swing.check("rollers")?;
+        let touch = Touch::Length(bearing.effective_length_m);
+        bearing.swing.settle(given, touch);
+        Ok(bearing)
     }
 }
 

@@ -1,13 +1,11 @@
 //! Reads the parameters of a preset: one JSON object whose every key is known, used and checked.
 
-use crate::contact::UnknownWord;
 use crate::contact::preset::key::Key;
 use crate::contact::preset::parameter::{Given, Parameter};
 use crate::units::Interval;
-use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
+use serde::de::{Deserialize, DeserializeOwned, Deserializer, MapAccess, Visitor};
 use serde_json::{Map, Value};
 use std::fmt;
-use std::str::FromStr;
 
 /// Why no preset could be made: the key, and what is wrong with it.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -109,13 +107,18 @@ impl Parameters {
     }
 
     /// All of them as one JSON object.
-    pub(super) fn json(&self) -> String {
-        let object: Map<String, Value> = self
-            .0
-            .iter()
+    pub(super) fn object(&self) -> Value {
+        let pairs = self.0.iter();
+        pairs
             .map(|parameter| (parameter.key.to_string(), parameter.json()))
-            .collect();
-        Value::Object(object).to_string()
+            .collect::<Map<_, _>>()
+            .into()
+    }
+
+    /// All of them as the fields of a contact, whose names and types are those of its keys.
+    pub(super) fn fields<T: DeserializeOwned>(&self) -> Result<T, PresetFault> {
+        serde_json::from_value(self.object())
+            .map_err(|error| PresetFault::new("parameters", format!("cannot be read: {error}")))
     }
 
     fn take<T>(&self, key: &str, as_type: impl Fn(Given) -> Option<T>) -> Option<T> {
@@ -138,15 +141,11 @@ impl Parameters {
 
     /// One number as a point, or a pair of numbers.
     pub(super) fn range(&self, key: &str) -> Result<Interval, PresetFault> {
-        self.range_if(key).ok_or_else(|| missing(key))
-    }
-
-    /// One number as a point, or a pair of numbers, where the key is given.
-    pub(super) fn range_if(&self, key: &str) -> Option<Interval> {
-        self.take(key, |given| match given {
+        let range = self.take(key, |given| match given {
             Given::Range(range) => Some(range),
             _ => None,
-        })
+        });
+        range.ok_or_else(|| missing(key))
     }
 
     /// A whole number of things, from 1 to 10 000.
@@ -165,20 +164,6 @@ impl Parameters {
             _ => None,
         });
         word.ok_or_else(|| missing(key))
-    }
-
-    /// What a word of a closed list stands for.
-    pub(super) fn word<T: FromStr<Err = UnknownWord>>(&self, key: &str) -> Result<T, PresetFault> {
-        let parsed = self.text(key)?.parse();
-        parsed.map_err(|unknown: UnknownWord| PresetFault::new(key, unknown.to_string()))
-    }
-
-    /// One number for each of the two bodies, where they are given.
-    pub(super) fn two_bodies(&self, key: &str) -> Option<[f64; 2]> {
-        self.take(key, |given| match given {
-            Given::TwoBodies(pair) => Some(pair),
-            _ => None,
-        })
     }
 }
 

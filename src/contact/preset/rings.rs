@@ -7,10 +7,11 @@ use crate::contact::kinematics::{SurfaceSpeeds, bearing_entrainment_m_s, rad_s};
 use crate::contact::preset::around::{Around, ends};
 use crate::contact::preset::bounds::{Bounds, EITHER_WAY_RPM, LENGTH_M};
 use crate::contact::preset::key::Key;
-use crate::contact::preset::read::{Parameters, PresetFault};
+use crate::contact::preset::read::PresetFault;
 use crate::contact::preset::state::RangeFact;
 use crate::lubricant::Oil;
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 /// Keys of the pitch circle and of the speeds of both rings.
@@ -24,7 +25,7 @@ pub(super) const RINGS: &[Key] = &[
 pub(super) const SLIP: &[Key] = &[Key::range("slip", Bounds::from(0.0, 2.0)).usually_between(0.0, 0.05)];
 
 /// Pitch circle and speeds of a bearing's rings.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Deserialize)]
 pub(super) struct Rings {
     pub(super) pitch_diameter_m: f64,
     pub(super) inner_rpm: Interval,
@@ -48,32 +49,27 @@ impl Rings {
         }
     }
 
-    /// From the values of a bearing whose elements have this diameter and, under this key, this number.
-    pub(super) fn read(
-        given: &Parameters,
+    /// Whether elements of this diameter and, under this key, this number fit between rings that move so.
+    pub(super) fn check(
+        &self,
         element_diameter_m: f64,
         (elements_key, elements): (&str, u32),
-    ) -> Result<Self, PresetFault> {
-        let rings = Self {
-            pitch_diameter_m: given.number("pitch_diameter_m")?,
-            inner_rpm: given.range("inner_rpm")?,
-            outer_rpm: given.range("outer_rpm")?,
-        };
-        if element_diameter_m >= rings.pitch_diameter_m {
+    ) -> Result<(), PresetFault> {
+        if element_diameter_m >= self.pitch_diameter_m {
             let problem = "must be greater than the diameter of a rolling element";
             return Err(PresetFault::new("pitch_diameter_m", problem));
         }
-        let room = PI * rings.pitch_diameter_m;
+        let room = PI * self.pitch_diameter_m;
         if f64::from(elements) * element_diameter_m > room {
             let most = (room / element_diameter_m).floor();
             let problem = format!("that many do not fit on the pitch circle; at most {most} do");
             return Err(PresetFault::new(elements_key, problem));
         }
         // The rings' difference in speed has its extremes at the corners of the duty only while it keeps its sign.
-        let (inner, outer) = (rings.inner_rpm, rings.outer_rpm);
+        let (inner, outer) = (self.inner_rpm, self.outer_rpm);
         let differ = inner.lo() != outer.hi() || inner.hi() != outer.lo();
         if differ && (inner.lo() >= outer.hi() || outer.lo() >= inner.hi()) {
-            Ok(rings)
+            Ok(())
         } else {
             let problem = "must lie wholly above or wholly below the speed of the outer ring";
             Err(PresetFault::new("inner_rpm", problem))

@@ -13,6 +13,7 @@ use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
 use crate::contact::terms::Motion;
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::{FRAC_2_PI, PI};
 
 const OWN: &[Key] = &[
@@ -34,7 +35,7 @@ const OWN: &[Key] = &[
 /// that as the mean round the rope. Mean sliding is twice the mean slip times the bends per second. Where no motion
 /// is given it is fretting when the greatest slip is below the length of the contact along the motion, else reversing
 /// (border ours). The motion is taken as along the longer axis of the contact (ours).
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct CrossedWires {
     wire_diameter_m: f64,
     crossing_deg: f64,
@@ -43,6 +44,7 @@ pub(super) struct CrossedWires {
     load_n: Interval,
     sheave_diameter_m: Interval,
     bends_per_s: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -51,16 +53,7 @@ impl Preset for CrossedWires {
     const KEYS: &'static [&'static [Key]] = &[OWN, BY_TRAVEL, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let mut wires = Self {
-            wire_diameter_m: given.number("wire_diameter_m")?,
-            crossing_deg: given.number("crossing_deg")?,
-            layer_diameter_m: given.number("layer_diameter_m")?,
-            lay_angle_deg: given.number("lay_angle_deg")?,
-            load_n: given.range("load_n")?,
-            sheave_diameter_m: given.range("sheave_diameter_m")?,
-            bends_per_s: given.range("bends_per_s")?,
-            around: Around::by_travel(given)?,
-        };
+        let mut wires: Self = given.fields()?;
         if wires.layer_diameter_m < wires.wire_diameter_m {
             let problem = "must not be smaller than the wire diameter";
             return Err(PresetFault::new("layer_diameter_m", problem));

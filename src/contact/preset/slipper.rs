@@ -12,6 +12,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, State};
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 const OWN: &[Key] = &[
@@ -31,7 +32,7 @@ const OWN: &[Key] = &[
 /// 0.8 to 0.98 where none is given (ours); sliding is the mean along the pad's path on the plate, an ellipse with half-axes R
 /// and `R / cos a`, R half the pistons' circle and a the plate's angle: `w R` times the mean of
 /// `sqrt(sin^2 + cos^2 / cos^2 a)` over a turn (geometry). The plate stands still; the pad is always in contact.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct SlipperOnPlate {
     land_outer_diameter_m: f64,
     land_inner_diameter_m: f64,
@@ -40,6 +41,7 @@ pub(super) struct SlipperOnPlate {
     load_n: Interval,
     relief: Interval,
     rotor_rpm: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -48,16 +50,7 @@ impl Preset for SlipperOnPlate {
     const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let slipper = Self {
-            land_outer_diameter_m: given.number("land_outer_diameter_m")?,
-            land_inner_diameter_m: given.number("land_inner_diameter_m")?,
-            pitch_diameter_m: given.number("pitch_diameter_m")?,
-            swash_angle_deg: given.range("swash_angle_deg")?,
-            load_n: given.range("load_n")?,
-            relief: given.range("relief")?,
-            rotor_rpm: given.range("rotor_rpm")?,
-            around: Around::read(given)?,
-        };
+        let slipper: Self = given.fields()?;
         if slipper.land_inner_diameter_m < slipper.land_outer_diameter_m {
             Ok(slipper)
         } else {

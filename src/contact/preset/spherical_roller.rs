@@ -13,6 +13,7 @@ use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 const ROLLERS: &[Key] = &[
@@ -37,17 +38,20 @@ const LOADS: &[Key] = &[
 /// `dm/4 (1 - (d cos a / dm)^2) |wi - wo|`. A barrel in its raceway rolls purely on two lines of its ellipse only; what it
 /// slips elsewhere is part of the slip that is given or taken (0 to 0.05, ours). A spot of a roller meets both raceways
 /// once a turn, on the loaded half of its way round (ours).
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct SphericalRollerBearing {
     roller_diameter_m: f64,
     effective_length_m: f64,
-    profile_radii_m: [f64; 2],
+    roller_profile_radius_m: f64,
+    raceway_profile_radius_m: f64,
     rollers: u32,
-    contact_angle_rad: f64,
+    contact_angle_deg: f64,
+    #[serde(flatten)]
     rings: Rings,
     radial_load_n: Interval,
     load_factor: f64,
     slip: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -56,26 +60,11 @@ impl Preset for SphericalRollerBearing {
     const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let roller_diameter_m = given.number("roller_diameter_m")?;
-        let rollers = given.count("rollers")?;
+        let bearing: Self = given.fields()?;
         // Each row is a ring of rollers of its own.
-        let in_a_row = rollers.div_ceil(2);
-        let bearing = Self {
-            roller_diameter_m,
-            effective_length_m: given.number("effective_length_m")?,
-            profile_radii_m: [
-                given.number("roller_profile_radius_m")?,
-                given.number("raceway_profile_radius_m")?,
-            ],
-            rollers,
-            contact_angle_rad: given.number("contact_angle_deg")?.to_radians(),
-            rings: Rings::read(given, roller_diameter_m, ("rollers", in_a_row))?,
-            radial_load_n: given.range("radial_load_n")?,
-            load_factor: given.number("load_factor")?,
-            slip: given.range("slip")?,
-            around: Around::read(given)?,
-        };
-        let [roller, raceway] = bearing.profile_radii_m;
+        let in_a_row = ("rollers", bearing.rollers.div_ceil(2));
+        bearing.rings.check(bearing.roller_diameter_m, in_a_row)?;
+        let [roller, raceway] = [bearing.roller_profile_radius_m, bearing.raceway_profile_radius_m];
         if 2.0 * roller <= bearing.roller_diameter_m {
             let problem = "must be greater than half of the roller diameter, as a barrel's is";
             return Err(PresetFault::new("roller_profile_radius_m", problem));
@@ -90,10 +79,10 @@ impl Preset for SphericalRollerBearing {
 
 impl SphericalRollerBearing {
     fn state(&self, [load_n, inner_rpm, outer_rpm, slip]: [f64; 4]) -> Result<State, ContactError> {
-        let cosine = self.contact_angle_rad.cos();
+        let cosine = self.contact_angle_deg.to_radians().cos();
         let (pitch, roller) = (self.rings.pitch_diameter_m, self.roller_diameter_m);
         let roller_load_n = self.load_factor * load_n / (f64::from(self.rollers) * cosine);
-        let [profile, groove] = self.profile_radii_m;
+        let [profile, groove] = [self.roller_profile_radius_m, self.raceway_profile_radius_m];
         let inner = RollingEllipse::new(
             roller_load_n,
             1.0 / (2.0 / roller + 2.0 * cosine / (pitch - roller * cosine)),
@@ -147,7 +136,7 @@ impl Geometry for SphericalRollerBearing {
     }
 
     fn bodies(&self) -> Bodies {
-        let angle = self.contact_angle_rad;
+        let angle = self.contact_angle_deg.to_radians();
         self.rings.on_raceway("roller", self.roller_diameter_m, angle)
     }
 }

@@ -1,11 +1,8 @@
-//! The keys of a stated contact: which one is at fault, and how each is shown.
+//! The keys of a stated contact.
 
 use crate::contact::preset::bounds::Bounds;
 use crate::contact::preset::key::Key;
-use crate::contact::preset::read::PresetFault;
-use crate::contact::stated::StatedContact;
 use crate::contact::terms::{Materials, Motion, ShapeClass, Supply};
-use serde_json::{Map, Value};
 
 const PRESSURE_PA: Bounds = Bounds::from(0.0, 1e12);
 const TEMPERATURE_C: Bounds = Bounds::from(-273.15, 5000.0);
@@ -26,22 +23,3 @@ pub(super) const KEYS: &[Key] = &[
     Key::range("contact_temperature_c", TEMPERATURE_C).optional(),
     Key::word("supply", Supply::WHAT, Supply::WORDS).optional(),
 ];
-
-/// The contact that JSON states, every key of which was read.
-pub(super) fn contact(json: &str) -> Result<StatedContact, PresetFault> {
-    let fields: Map<String, Value> =
-        serde_json::from_str(json).map_err(|error| PresetFault::new("parameters", error.to_string()))?;
-    for (key, value) in &fields {
-        let alone: Map<_, _> = [(key.clone(), value.clone())].into_iter().collect();
-        if let Err(error) = serde_json::from_value::<StatedContact>(Value::Object(alone)) {
-            let problem = error.to_string();
-            let named = format!("{key}: ");
-            return Err(PresetFault::new(
-                key,
-                problem.strip_prefix(&named).unwrap_or(&problem),
-            ));
-        }
-    }
-    serde_json::from_value(Value::Object(fields))
-        .map_err(|error| PresetFault::new("parameters", error.to_string()))
-}

@@ -17,6 +17,7 @@ use crate::contact::preset::state::{Area, Fact, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use cone::Cone;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 const RACEWAY: &str = "raceway";
@@ -58,14 +59,22 @@ const LOADS: &[Key] = &[
 #[derive(Debug)]
 pub(super) struct TaperedRollerBearing {
     cone: Cone,
-    rollers: u32,
     /// Radius of the end and height of the contact, where the contact is that at the rib.
     rib: Option<[f64; 2]>,
+    duty: Duty,
+}
+
+/// How many rollers there are, and their duty.
+#[derive(Debug, Deserialize)]
+struct Duty {
+    rollers: u32,
+    #[serde(flatten)]
     rings: Rings,
     radial_load_n: Interval,
     axial_load_n: Interval,
     load_factor: f64,
     slip: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -74,13 +83,13 @@ impl Preset for TaperedRollerBearing {
     const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
+        let duty: Duty = given.fields()?;
         let diameter_m = given.number("roller_diameter_m")?;
-        let rollers = given.count("rollers")?;
-        let rings = Rings::read(given, diameter_m, ("rollers", rollers))?;
+        duty.rings.check(diameter_m, ("rollers", duty.rollers))?;
         let cone = Cone::new(
             diameter_m,
             given.number("effective_length_m")?,
-            rings.pitch_diameter_m,
+            duty.rings.pitch_diameter_m,
             given.number("outer_angle_deg")?.to_radians(),
         )?;
         let rib = match given.text("at")? {
@@ -93,17 +102,7 @@ impl Preset for TaperedRollerBearing {
         if let Some([end_radius_m, height_m]) = rib {
             cone.check_rib(end_radius_m, height_m)?;
         }
-        Ok(Self {
-            cone,
-            rollers,
-            rib,
-            rings,
-            radial_load_n: given.range("radial_load_n")?,
-            axial_load_n: given.range("axial_load_n")?,
-            load_factor: given.number("load_factor")?,
-            slip: given.range("slip")?,
-            around: Around::read(given)?,
-        })
+        Ok(Self { cone, rib, duty })
     }
 }
 
@@ -117,9 +116,9 @@ struct Moment {
 impl TaperedRollerBearing {
     fn moment(&self, [radial, axial, inner_rpm, outer_rpm, slip]: [f64; 5]) -> Moment {
         let angle = self.cone.outer_angle_rad;
-        let each = axial / angle.sin() + self.load_factor * radial / angle.cos();
+        let each = axial / angle.sin() + self.duty.load_factor * radial / angle.cos();
         Moment {
-            raceway_load_n: each / f64::from(self.rollers),
+            raceway_load_n: each / f64::from(self.duty.rollers),
             inner_to_cage_rad_s: self.cone.inner_to_cage_share()
                 * (rad_s(inner_rpm) - rad_s(outer_rpm)).abs(),
             slip,
@@ -133,7 +132,7 @@ impl TaperedRollerBearing {
             load_n,
             self.cone.length_m,
             radius_m,
-            self.around.contact_modulus_pa()?,
+            self.duty.around.contact_modulus_pa()?,
         )?;
         let entrainment = moment.inner_to_cage_rad_s * self.cone.inner_raceway_radius_m();
         let speeds = slipping(entrainment, moment.slip);
@@ -144,7 +143,7 @@ impl TaperedRollerBearing {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: moment.slip,
             entrainment_m_s: Interval::point(entrainment),
-            rise_k: area.rise_k(speeds, &self.around)?,
+            rise_k: area.rise_k(speeds, &self.duty.around)?,
             time_share: Some((widths_m / (PI * self.cone.diameter_m)).min(1.0)),
             facts: self.facts(load_n),
             area,
@@ -158,7 +157,7 @@ impl TaperedRollerBearing {
             load_n,
             place.radius_along_m,
             end_radius_m,
-            self.around.contact_modulus_pa()?,
+            self.duty.around.contact_modulus_pa()?,
         )?;
         let at = |inner_to_cage_rad_s: f64| SurfaceSpeeds {
             first_m_s: inner_to_cage_rad_s * place.to_bearing_axis_m,
@@ -171,7 +170,7 @@ impl TaperedRollerBearing {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: at(1.0).slide_roll().unwrap_or(2.0),
             entrainment_m_s: Interval::point(speeds.entrainment_m_s()),
-            rise_k: area.rise_k(speeds, &self.around)?,
+            rise_k: area.rise_k(speeds, &self.duty.around)?,
             time_share: Some((2.0 * ellipse.half_axis_along_m / way_round_m).min(1.0)),
             facts: self.facts(moment.raceway_load_n),
             area,
@@ -190,12 +189,18 @@ impl TaperedRollerBearing {
 
 impl Geometry for TaperedRollerBearing {
     fn around(&self) -> &Around {
-        &self.around
+        &self.duty.around
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        let (inner, outer) = (self.rings.inner_rpm, self.rings.outer_rpm);
-        let ranges = [self.radial_load_n, self.axial_load_n, inner, outer, self.slip];
+        let (inner, outer) = (self.duty.rings.inner_rpm, self.duty.rings.outer_rpm);
+        let ranges = [
+            self.duty.radial_load_n,
+            self.duty.axial_load_n,
+            inner,
+            outer,
+            self.duty.slip,
+        ];
         at_corners(ranges, |corner| {
             let moment = self.moment(corner);
             match self.rib {
@@ -214,6 +219,6 @@ impl Geometry for TaperedRollerBearing {
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
-        self.rings.viscosity_ratio(&self.around, oil)
+        self.duty.rings.viscosity_ratio(&self.duty.around, oil)
     }
 }

@@ -15,6 +15,7 @@ use crate::contact::preset::rings::kappa;
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
+use serde::Deserialize;
 use std::f64::consts::PI;
 
 const OWN: &[Key] = &[
@@ -30,7 +31,7 @@ const OWN: &[Key] = &[
 ///
 /// Along a roller the washer's speed changes with its radius and the roller's does not, so that it slips towards both
 /// ends; sliding, slide-roll ratio and flash temperature are means along the roller, as for the bearing test.
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct ThrustRollerBearing {
     roller_diameter_m: f64,
     effective_length_m: f64,
@@ -38,6 +39,7 @@ pub(super) struct ThrustRollerBearing {
     mean_diameter_m: f64,
     axial_load_n: Interval,
     speed_rpm: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -46,15 +48,7 @@ impl Preset for ThrustRollerBearing {
     const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let bearing = Self {
-            roller_diameter_m: given.number("roller_diameter_m")?,
-            effective_length_m: given.number("effective_length_m")?,
-            rollers: given.count("rollers")?,
-            mean_diameter_m: given.number("mean_diameter_m")?,
-            axial_load_n: given.range("axial_load_n")?,
-            speed_rpm: given.range("speed_rpm")?,
-            around: Around::read(given)?,
-        };
+        let bearing: Self = given.fields()?;
         if bearing.effective_length_m >= bearing.mean_diameter_m {
             let problem = "must be shorter than the mean diameter";
             return Err(PresetFault::new("effective_length_m", problem));

@@ -12,6 +12,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
 use crate::units::Interval;
+use serde::Deserialize;
 
 const OWN: &[Key] = &[
     Key::number("tip_radius_m", LENGTH_M),
@@ -27,13 +28,14 @@ const OWN: &[Key] = &[
 /// Line contact of the tip in the hollow of the bore; sliding `pi D n`, D the bore: that the rotor lies eccentric, or
 /// that a ring for two strokes is oval, changes neither by more than its share of the radius and is left out (ours).
 /// The contact stays on the vane, so that the slide-roll ratio is 2 and the tip is in contact all the time.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct VaneOnRing {
     tip_radius_m: f64,
     ring_bore_diameter_m: f64,
     vane_width_m: f64,
     load_n: Interval,
     rotor_rpm: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -42,14 +44,7 @@ impl Preset for VaneOnRing {
     const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        let vane = Self {
-            tip_radius_m: given.number("tip_radius_m")?,
-            ring_bore_diameter_m: given.number("ring_bore_diameter_m")?,
-            vane_width_m: given.number("vane_width_m")?,
-            load_n: given.range("load_n")?,
-            rotor_rpm: given.range("rotor_rpm")?,
-            around: Around::read(given)?,
-        };
+        let vane: Self = given.fields()?;
         if 2.0 * vane.tip_radius_m < vane.ring_bore_diameter_m {
             Ok(vane)
         } else {

@@ -12,6 +12,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
 use crate::units::Interval;
+use serde::Deserialize;
 
 const ANGLE_DEG: Bounds = Bounds::above(0.0, 44.0);
 
@@ -37,7 +38,7 @@ const OWN: &[Key] = &[
 /// `v / cos g`; along it the worm's flank moves at `v cos g`, the wheel's at `v sin g tan g` the other way, and both
 /// together move at `v sin g sin an` across it. The slide-roll ratio takes the mean of both velocities; the film
 /// takes from the part across the sliding to the whole, because lines of contact change their direction over a flank.
-#[derive(Debug)]
+#[derive(Debug, Deserialize)]
 pub(super) struct WormThroat {
     worm_pitch_diameter_m: f64,
     lead_angle_deg: f64,
@@ -47,6 +48,7 @@ pub(super) struct WormThroat {
     wheel_torque_nm: Interval,
     worm_rpm: Interval,
     lines_in_contact: Interval,
+    #[serde(flatten)]
     around: Around,
 }
 
@@ -55,17 +57,7 @@ impl Preset for WormThroat {
     const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
-        Ok(Self {
-            worm_pitch_diameter_m: given.number("worm_pitch_diameter_m")?,
-            lead_angle_deg: given.number("lead_angle_deg")?,
-            wheel_pitch_diameter_m: given.number("wheel_pitch_diameter_m")?,
-            wheel_face_width_m: given.number("wheel_face_width_m")?,
-            normal_pressure_angle_deg: given.number("normal_pressure_angle_deg")?,
-            wheel_torque_nm: given.range("wheel_torque_nm")?,
-            worm_rpm: given.range("worm_rpm")?,
-            lines_in_contact: given.range("lines_in_contact")?,
-            around: Around::read(given)?,
-        })
+        given.fields()
     }
 }
 
