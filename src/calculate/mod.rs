@@ -50,9 +50,12 @@ fn refused_contact(
     otherwise: &str,
 ) -> Vec<Refusal> {
     match error {
-        ContactError::Field { field, reason, .. } => match named(field) {
-            Some(name) => vec![refusal(name, reason)],
-            None => vec![refusal(otherwise, format!("{TOO_FAR} ({field}: {reason})"))],
+        ContactError::Field { field, wrong, .. } => match named(field) {
+            Some(name) => vec![refusal(name, wrong.words())],
+            None => vec![refusal(
+                otherwise,
+                format!("{TOO_FAR} ({field}: {})", wrong.words()),
+            )],
         },
         other => vec![refusal(otherwise, other.to_string())],
     }

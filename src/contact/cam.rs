@@ -1,8 +1,8 @@
 //! Cams of circular arcs under a flat or a roller follower.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::CamOutline;
 use crate::contact::error::positive;
+use crate::contact::{ContactError, Wrong};
 use std::f64::consts::PI;
 
 /// A symmetrical cam: base circle, two flanks, nose, each a circular arc that meets the next without a kink.
@@ -53,10 +53,8 @@ impl Cam {
         let nose = positive("nose_radius_m", nose_radius_m)?;
         let half = positive("half_event_deg", half_event_rad)?;
         let centre = base + positive("lift_m", lift_m)? - nose;
-        let refused = |field, value, reason| ContactError::Field { field, value, reason };
         if nose >= base || centre <= 0.0 {
-            let reason = "must be smaller than the base radius";
-            return Err(refused("nose_radius_m", nose, reason));
+            return Err(ContactError::field("nose_radius_m", nose, Wrong::NoseTooGreat));
         }
         let open = base - nose - centre * half.cos();
         let flank =
@@ -72,9 +70,11 @@ impl Cam {
         if open > 0.0 && flank > base && (0.0..half).contains(&cam.joint_rad) {
             Ok(cam)
         } else {
-            let reason = "is too small for this lift and nose: the flanks would be hollow; give more, or a smaller \
-                          nose radius";
-            Err(refused("half_event_deg", half_event_rad.to_degrees(), reason))
+            Err(ContactError::field(
+                "half_event_deg",
+                half_event_rad.to_degrees(),
+                Wrong::HollowFlanks,
+            ))
         }
     }
 

@@ -1,8 +1,8 @@
 //! How the gap between two bodies curves, and the axis ratio of the contact that follows.
 
-use crate::contact::ContactError;
 use crate::contact::error::positive;
 use crate::contact::integrals::complete_of_complement;
+use crate::contact::{ContactError, Wrong};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Axis ratio up to which the area counts as a circle; beyond it the general formulas lose no digits.
@@ -96,11 +96,11 @@ impl RelativeCurvatures {
                 greater: gap.greater_per_m,
             })
         } else {
-            Err(ContactError::Field {
-                field: "radii_m",
-                value: gap.smaller_per_m,
-                reason: "the two bodies must curve away from each other in every plane",
-            })
+            Err(ContactError::field(
+                "radii_m",
+                gap.smaller_per_m,
+                Wrong::NotApartInEveryPlane,
+            ))
         }
     }
 
@@ -120,11 +120,7 @@ impl RelativeCurvatures {
             return Ok(1.0);
         }
         if wanted > curvature_ratio(LONGEST) {
-            return Err(ContactError::Field {
-                field: "radii_m",
-                value: wanted,
-                reason: "make a contact more than 1e5 times as long as wide: give it as a line of stated length",
-            });
+            return Err(ContactError::field("radii_m", wanted, Wrong::NearlyALine));
         }
         let (mut low, mut high) = (CIRCLE.ln(), LONGEST.ln());
         for _ in 0..100 {

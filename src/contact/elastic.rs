@@ -1,7 +1,7 @@
 //! Elastic and thermal constants of the bodies.
 
-use crate::contact::ContactError;
 use crate::contact::error::positive;
+use crate::contact::{ContactError, Wrong};
 
 /// Young's modulus and Poisson's ratio of one body.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,11 +35,7 @@ impl Elastic {
         if nu > -1.0 && nu <= 0.5 {
             Ok(Self { e_pa, nu })
         } else {
-            Err(ContactError::Field {
-                field: "nu",
-                value: nu,
-                reason: "must lie above -1 and not above 0.5",
-            })
+            Err(ContactError::field("nu", nu, Wrong::PoissonRatio))
         }
     }
 }

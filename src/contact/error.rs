@@ -1,53 +1,50 @@
-//! What may be wrong with a contact.
+//! Why no contact could be computed.
+
+use crate::contact::wrong::Wrong;
 
 /// Why no contact could be computed.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ContactError {
     /// A field holds a value that describes no contact.
-    #[error("{field} = {value}: {reason}")]
+    #[error("{field} = {value}: {}", .wrong.words())]
     Field {
         /// The field, with its unit as suffix.
         field: &'static str,
         /// The value found there.
         value: f64,
-        /// What it has to be.
-        reason: &'static str,
+        /// What is wrong with it.
+        wrong: Wrong,
     },
     /// An interval of a stated contact is not one.
-    #[error("{field}: {reason}")]
+    #[error("{field}: {problem}")]
     Interval {
         /// The key.
         field: &'static str,
-        /// What is wrong with it.
-        reason: String,
+        /// What is wrong with it, in words.
+        problem: String,
     },
     /// A word outside a closed list.
     #[error(transparent)]
     Word(#[from] UnknownWord),
     /// The load is of a kind that this element does not carry.
-    #[error("{element} takes {wanted}")]
+    #[error("{}", .takes.words_with(&[.element]))]
     WrongLoad {
         /// The element.
         element: &'static str,
         /// The load it takes.
-        wanted: &'static str,
+        takes: Wrong,
     },
     /// The contact is stated by its terms; nothing can be computed from a geometry.
-    #[error("a stated contact has no geometry to compute {wanted} from")]
-    NoGeometry {
-        /// What was asked for.
-        wanted: &'static str,
-    },
+    #[error("{}", Wrong::NoGeometry.words())]
+    NoGeometry,
     /// No moduli are kept for this pairing.
-    #[error("no elastic constants are kept for {materials}: state the pressure instead")]
+    #[error("{}", Wrong::NoModuli.words_with(&[.materials]))]
     NoModuli {
         /// The pairing.
         materials: &'static str,
     },
     /// The scar is smaller than the elastic contact under the same load.
-    #[error(
-        "worn_scar_m = {scar_m}: smaller than the elastic contact under this load ({elastic_m:.3e} m across), so not a worn scar"
-    )]
+    #[error("worn_scar_m = {scar_m}: {}", Wrong::ScarBelowElasticContact.words_with(&[&format!("{:.3e}", .elastic_m)]))]
     ScarBelowElasticContact {
         /// Size of the scar, m.
         scar_m: f64,
@@ -56,9 +53,16 @@ pub enum ContactError {
     },
 }
 
+impl ContactError {
+    /// What is wrong with the value of a field.
+    pub(crate) fn field(field: &'static str, value: f64, wrong: Wrong) -> Self {
+        Self::Field { field, value, wrong }
+    }
+}
+
 /// A word that is not on a closed list, with the list.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("'{word}' is no {what}; allowed are: {allowed}")]
+#[error("{}", Wrong::Unknown.words_with(&[.word, .what, .allowed]))]
 pub struct UnknownWord {
     /// What the word should name.
     pub what: &'static str,
@@ -73,11 +77,7 @@ pub(crate) fn positive(field: &'static str, value: f64) -> Result<f64, ContactEr
     if value.is_finite() && value > 0.0 {
         Ok(value)
     } else {
-        Err(ContactError::Field {
-            field,
-            value,
-            reason: "must be above zero and finite",
-        })
+        Err(ContactError::field(field, value, Wrong::NotAboveZero))
     }
 }
 
@@ -86,10 +86,6 @@ pub(crate) fn not_negative(field: &'static str, value: f64) -> Result<f64, Conta
     if value.is_finite() && value >= 0.0 {
         Ok(value)
     } else {
-        Err(ContactError::Field {
-            field,
-            value,
-            reason: "must not be below zero, and finite",
-        })
+        Err(ContactError::field(field, value, Wrong::BelowZero))
     }
 }

@@ -3,8 +3,8 @@
 //! Valid while the contact is small against the radii, without friction or plastic flow. Bearing steel yields
 //! below the surface near a maximum pressure of 1.6 times its yield stress; above that the values are nominal.
 
-use crate::contact::ContactError;
 use crate::contact::error::positive;
+use crate::contact::{ContactError, Wrong};
 use std::f64::consts::PI;
 
 /// Greatest shear below a circular contact over the maximum pressure, nu = 0.3 (Johnson 1985: 0.310).
@@ -25,11 +25,7 @@ pub fn reduced_radius_m(radius_1_m: f64, radius_2_m: f64) -> Result<f64, Contact
     if radius_1_m != 0.0 && radius_2_m != 0.0 && curvature > 0.0 {
         Ok(1.0 / curvature)
     } else {
-        Err(ContactError::Field {
-            field: "radius_m",
-            value: radius_2_m,
-            reason: "the two bodies must curve away from each other",
-        })
+        Err(ContactError::field("radius_m", radius_2_m, Wrong::NotApart))
     }
 }
 

@@ -26,5 +26,7 @@ pub mod subsurface;
 pub mod term;
 pub mod terms;
 mod words;
+mod wrong;
 
 pub use error::{ContactError, UnknownWord};
+pub use wrong::Wrong;

@@ -1,9 +1,10 @@
 //! A contact whose terms are stated because its geometry is not known.
 
-use crate::contact::ContactError;
 use crate::contact::terms::{ContactTerms, Materials, Motion, ShapeClass, Supply};
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
+use std::fmt::Display;
 
 /// A stated contact; every term may be missing.
 ///
@@ -118,20 +119,23 @@ fn interval(
     range: [f64; 2],
 ) -> Result<Option<Interval>, ContactError> {
     let Some(span) = span else { return Ok(None) };
-    let refuse = |reason: String| Err(ContactError::Interval { field, reason });
+    let refuse = |wrong: Wrong, values: &[&dyn Display]| {
+        let problem = wrong.words_with(values);
+        Err(ContactError::Interval { field, problem })
+    };
     let [lo, hi] = match span {
         Span::One(value) => [value, value],
         Span::Pair(pair) => pair,
-        Span::Other(_) => return refuse("must be a number or a pair of numbers".to_string()),
+        Span::Other(_) => return refuse(Wrong::NotARange, &[]),
     };
     let Some(interval) = Interval::new(lo, hi) else {
-        return refuse("both ends must be finite numbers".to_string());
+        return refuse(Wrong::EndNotFinite, &[]);
     };
     if lo > hi {
-        return refuse(format!("reversed: {lo} is above {hi}"));
+        return refuse(Wrong::Reversed, &[&lo, &hi]);
     }
     if lo < range[0] || hi > range[1] {
-        return refuse(format!("must lie between {} and {}", range[0], range[1]));
+        return refuse(Wrong::NotBetween, &[&range[0], &range[1]]);
     }
     Ok(Some(interval))
 }

@@ -1,6 +1,7 @@
-//! The words for a contact's parameters, values and notes: closed lists, in one file.
+//! The words for a contact's parameters, values, notes and faults: closed lists, in one file.
 
 use crate::contact::note::Note;
+use crate::contact::wrong::Wrong;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -10,6 +11,7 @@ use std::sync::LazyLock;
 #[serde(deny_unknown_fields)]
 pub(in crate::contact) struct Words {
     pub(in crate::contact) notes: BTreeMap<Note, String>,
+    pub(in crate::contact) wrong: BTreeMap<Wrong, String>,
     values: BTreeMap<String, ValueWords>,
     /// By preset and key; `any` holds those that most presets share.
     parameters: BTreeMap<String, BTreeMap<String, ParameterWords>>,

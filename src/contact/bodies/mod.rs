@@ -2,13 +2,13 @@
 
 mod area;
 
-use crate::contact::ContactError;
 use crate::contact::curvature::{Gap, RelativeCurvatures, curvature_per_m};
 use crate::contact::elastic::{Elastic, contact_modulus_pa};
 use crate::contact::elliptical::elliptical_of;
 use crate::contact::hertz::{line, point};
 use crate::contact::note::Note;
 use crate::contact::terms::ShapeClass;
+use crate::contact::{ContactError, Wrong};
 
 pub use area::{Area, GeneralContact};
 
@@ -61,11 +61,9 @@ impl TwoBodies {
         let gap = Gap::new(first, second, self.angle_rad);
         let modulus = contact_modulus_pa(self.elastic[0], self.elastic[1]);
         let (area, long_axis_rad) = if gap.smaller_per_m == 0.0 && gap.greater_per_m > 0.0 {
-            let length_m = self.length_m.ok_or(ContactError::Field {
-                field: "length_m",
-                value: 0.0,
-                reason: "is needed: bodies that are straight in one plane touch along a line",
-            })?;
+            let length_m = self
+                .length_m
+                .ok_or(ContactError::field("length_m", 0.0, Wrong::NoLength))?;
             let radius_m = 0.5 / gap.greater_per_m;
             let contact = line(load_n, length_m, radius_m, modulus)?;
             (Area::Line(contact), Some(gap.long_axis_rad))
@@ -105,21 +103,13 @@ impl TwoBodies {
     fn check_radii(&self) -> Result<(), ContactError> {
         for (field, radius) in self.radii() {
             if radius.is_some_and(|radius| radius == 0.0 || radius.is_nan()) {
-                return Err(ContactError::Field {
-                    field,
-                    value: radius.unwrap_or(0.0),
-                    reason: "must be a radius other than zero; a flat has none",
-                });
+                return Err(ContactError::field(field, radius.unwrap_or(0.0), Wrong::NoRadius));
             }
         }
         if self.angle_rad.is_finite() {
             return Ok(());
         }
-        Err(ContactError::Field {
-            field: "angle_rad",
-            value: self.angle_rad,
-            reason: "must be finite",
-        })
+        Err(ContactError::field("angle_rad", self.angle_rad, Wrong::NotFinite))
     }
 
     fn marks(&self, contact: &GeneralContact) -> Vec<Note> {

@@ -1,6 +1,5 @@
 //! From an element, its load and its surroundings to the terms of its contact.
 
-use crate::contact::ContactError;
 use crate::contact::elastic::{Thermal, contact_modulus_pa};
 use crate::contact::element::film::film;
 use crate::contact::element::{Element, FreshContact, Load, Loading, Surroundings};
@@ -11,20 +10,19 @@ use crate::contact::hertz;
 use crate::contact::kinematics::{self, SurfaceSpeeds, rad_s};
 use crate::contact::note::Note;
 use crate::contact::terms::{ContactTerms, Materials, ShapeClass};
+use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use std::f64::consts::{PI, TAU};
 
-const STATED: ContactError = ContactError::NoGeometry {
-    wanted: "a load or a pressure",
-};
+const STATED: ContactError = ContactError::NoGeometry;
 
 pub(super) fn load_per_contact_n(element: &Element, load: &Load) -> Result<f64, ContactError> {
     if let Element::GearRig(rig) = element {
         let Load::PinionTorqueNm(torque) = *load else {
             return Err(ContactError::WrongLoad {
                 element: element.kind(),
-                wanted: "a torque on the pinion",
+                takes: Wrong::TakesTorque,
             });
         };
         let pair = rig.pair(Materials::HardSteelHardSteel)?;
@@ -33,7 +31,7 @@ pub(super) fn load_per_contact_n(element: &Element, load: &Load) -> Result<f64, 
     let Load::TotalForceN(total) = *load else {
         return Err(ContactError::WrongLoad {
             element: element.kind(),
-            wanted: "a total force",
+            takes: Wrong::TakesForce,
         });
     };
     let total = positive("load_n", total)?;
@@ -207,11 +205,8 @@ fn worn(
     if scar_m < elastic_m {
         return Err(ContactError::ScarBelowElasticContact { scar_m, elastic_m });
     }
-    let speeds = uniform_speeds(element).ok_or(ContactError::Field {
-        field: "worn_scar_m",
-        value: scar_m,
-        reason: "a scar that stays in contact is known for sliding specimens only",
-    })?;
+    let speeds =
+        uniform_speeds(element).ok_or(ContactError::field("worn_scar_m", scar_m, Wrong::NoLastingScar))?;
     let pressure = match fresh {
         FreshContact::Point(it) => hertz::mean_pressure_on_scar_pa(it.load_n, scar_m)?,
         FreshContact::Line(it) => hertz::mean_pressure_on_band_pa(it.load_n, scar_m, it.length_m)?,

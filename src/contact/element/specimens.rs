@@ -1,8 +1,8 @@
 //! Dimensions and speeds of test specimens, in SI units.
 
-use crate::contact::ContactError;
 use crate::contact::error::{not_negative, positive};
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::{ContactError, Wrong};
 use serde::{Deserialize, Serialize};
 
 /// One ball turning on three fixed ones; total load along the axis.
@@ -128,11 +128,11 @@ impl ThrustRoller {
         if self.effective_length_m < self.mean_diameter_m {
             Ok(())
         } else {
-            Err(ContactError::Field {
-                field: "effective_length_m",
-                value: self.effective_length_m,
-                reason: "must be shorter than the mean diameter",
-            })
+            Err(ContactError::field(
+                "effective_length_m",
+                self.effective_length_m,
+                Wrong::LongerThanMeanDiameter,
+            ))
         }
     }
 }

@@ -1,6 +1,5 @@
 //! Film of any contact of two bodies, in the regime that it runs in.
 
-use crate::contact::ContactError;
 use crate::contact::bodies::{Area, GeneralContact};
 use crate::contact::film::formulas::{
     any_direction_film_thickness_m, hard_elliptical_central_film_thickness_m,
@@ -11,6 +10,7 @@ use crate::contact::film::regime::{Regime, line_regime_films, point_regime_films
 use crate::contact::film::{Film, Inlet, beyond};
 use crate::contact::hertz::LineContact;
 use crate::contact::note::Note;
+use crate::contact::{ContactError, Wrong};
 
 /// Film of a contact of two bodies.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,11 +38,11 @@ pub fn general_film(contact: &GeneralContact, inlet: Inlet) -> Result<GeneralFil
     let across = contact.half_axes_m().filter(|[along, across]| across >= along);
     match (&contact.area, across, contact.radius_along_m) {
         (Area::Line(line), Some(_), _) => Ok(line_film(line, contact, inlet)),
-        (Area::Line(_), None, _) | (_, _, None) => Err(ContactError::Field {
-            field: "long_axis_rad",
-            value: contact.long_axis_rad.unwrap_or(0.0),
-            reason: "a line has to lie across the motion for a film to be computed",
-        }),
+        (Area::Line(_), None, _) | (_, _, None) => Err(ContactError::field(
+            "long_axis_rad",
+            contact.long_axis_rad.unwrap_or(0.0),
+            Wrong::LineNotAcross,
+        )),
         (_, Some(_), Some(radius_x_m)) => Ok(point_film(contact, radius_x_m, inlet)),
         (_, None, Some(radius_along_m)) => Ok(turned_film(contact, radius_along_m, inlet)),
     }

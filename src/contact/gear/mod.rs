@@ -4,11 +4,11 @@ mod helical;
 mod path;
 mod shift;
 
-use crate::contact::ContactError;
 use crate::contact::elastic::{Elastic, contact_modulus_pa};
 use crate::contact::error::positive;
 use crate::contact::hertz::{LineContact, line};
 use crate::contact::kinematics::rad_s;
+use crate::contact::{ContactError, Wrong};
 
 pub use helical::{base_helix_rad, overlap_ratio, virtual_spur};
 pub use path::{PathPoint, PathPoints};
@@ -50,10 +50,6 @@ pub struct GearPair {
     path_ends_m: [f64; 2],
 }
 
-fn refused(field: &'static str, value: f64, reason: &'static str) -> ContactError {
-    ContactError::Field { field, value, reason }
-}
-
 impl GearPair {
     /// A pair from its data.
     ///
@@ -68,17 +64,21 @@ impl GearPair {
         let module = positive("module_m", data.module_m)?;
         let angle = positive("pressure_angle_deg", data.pressure_angle_deg)?;
         if angle >= 45.0 {
-            return Err(refused("pressure_angle_deg", angle, "must be below 45 degrees"));
+            return Err(ContactError::field(
+                "pressure_angle_deg",
+                angle,
+                Wrong::PressureAngle,
+            ));
         }
         let distance = positive("centre_distance_m", data.centre_distance_m)?;
         positive("face_width_m", data.face_width_m)?;
         let base_radii_m = teeth.map(|count| 0.5 * module * count * angle.to_radians().cos());
         let cosine = (base_radii_m[0] + base_radii_m[1]) / distance;
         if cosine >= 1.0 {
-            return Err(refused(
+            return Err(ContactError::field(
                 "centre_distance_m",
                 distance,
-                "must be greater than the sum of the base radii",
+                Wrong::BaseCirclesOverlap,
             ));
         }
         let working_pressure_angle_rad = cosine.acos();
@@ -88,11 +88,7 @@ impl GearPair {
             if over_base > 0.0 && over_base.sqrt() < line_of_action_m {
                 Ok(over_base.sqrt())
             } else {
-                Err(refused(
-                    field,
-                    diameter,
-                    "the tip must lie outside its base circle and inside the other gear's end of the line of action",
-                ))
+                Err(ContactError::field(field, diameter, Wrong::TipOffLine))
             }
         };
         let pinion_reach = reach(
@@ -109,10 +105,10 @@ impl GearPair {
             path_ends_m: [line_of_action_m - wheel_reach, pinion_reach],
         };
         if pair.contact_ratio() < 1.0 {
-            return Err(refused(
+            return Err(ContactError::field(
                 "pinion_tip_diameter_m",
                 data.pinion_tip_diameter_m,
-                "with these tips the gears lose contact between teeth (contact ratio below 1)",
+                Wrong::LosesContact,
             ));
         }
         Ok(pair)

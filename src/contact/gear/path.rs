@@ -1,10 +1,10 @@
 //! Radii, speeds and pressure at the points of a gear pair's path of contact.
 
-use crate::contact::ContactError;
 use crate::contact::error::positive;
-use crate::contact::gear::{GearPair, refused};
+use crate::contact::gear::GearPair;
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::{ContactError, Wrong};
 use serde::Serialize;
 
 /// Named points of the path, as distances along the line of action, m.
@@ -85,7 +85,7 @@ impl GearPair {
     /// Names `s_m` outside the line of action, and speed or torque unless above zero and finite.
     pub fn at(&self, s_m: f64, pinion_rpm: f64, pinion_torque_nm: f64) -> Result<PathPoint, ContactError> {
         if !(s_m > 0.0 && s_m < self.line_of_action_m) {
-            return Err(refused("s_m", s_m, "must lie on the line of action"));
+            return Err(ContactError::field("s_m", s_m, Wrong::OffLineOfAction));
         }
         let pinion_speed = rad_s(positive("pinion_rpm", pinion_rpm)?);
         let torque = positive("pinion_torque_nm", pinion_torque_nm)?;

@@ -1,6 +1,5 @@
 //! Bevel gear pairs, by the cylindrical pair that stands for them.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
 use crate::contact::elastic::STEEL;
 use crate::contact::note::Note;
@@ -11,6 +10,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, State};
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 
 const OWN: &[Key] = &[
@@ -58,19 +58,18 @@ impl Preset for BevelPair {
         let pinion_cone_rad = shafts_rad.sin().atan2(ratio + shafts_rad.cos());
         let wheel_cone_rad = shafts_rad - pinion_cone_rad;
         if pinion_cone_rad.cos() < 0.05 || wheel_cone_rad.cos() < 0.05 {
-            let problem =
-                "leaves a pitch cone that is almost flat or hollow, for which no cylindrical pair can stand";
-            return Err(PresetFault::new("shaft_angle_deg", problem));
+            return Err(PresetFault::new("shaft_angle_deg", Wrong::FlatCone));
         }
         let outer_module_m = given.number("outer_module_m")?;
         let outer_distance_m = 0.5 * outer_module_m * teeth[0] / pinion_cone_rad.sin();
         let face_width_m = given.number("face_width_m")?;
         if face_width_m > 0.5 * outer_distance_m {
-            let problem = format!(
-                "must be at most half of the outer cone distance of {:.3} mm",
-                1e3 * outer_distance_m
-            );
-            return Err(PresetFault::new("face_width_m", problem));
+            let whole_mm = format!("{:.3}", 1e3 * outer_distance_m);
+            return Err(PresetFault::with(
+                "face_width_m",
+                Wrong::WiderThanHalfCone,
+                &[&whole_mm],
+            ));
         }
         let mean_cone_distance_m = outer_distance_m - 0.5 * face_width_m;
         let module_m = outer_module_m * mean_cone_distance_m / outer_distance_m;
@@ -98,14 +97,13 @@ impl Preset for BevelPair {
             pinion_rpm: given.range("pinion_rpm")?,
             around: given.fields()?,
         };
-        pair.flanks
-            .virtual_spur_pair([STEEL, STEEL])
-            .map_err(|error| match error {
-                ContactError::Field { field, reason, .. } if field.ends_with("tip_diameter_m") => {
-                    PresetFault::new("addendum", format!("does not suit these gears: {reason}"))
-                }
-                other => PresetFault::new("parameters", other.to_string()),
-            })?;
+        let spur_pair = pair.flanks.virtual_spur_pair([STEEL, STEEL]);
+        spur_pair.map_err(|error| match error {
+            ContactError::Field { field, wrong, .. } if field.ends_with("tip_diameter_m") => {
+                PresetFault::with("addendum", Wrong::AddendumOfTips, &[&wrong.words()])
+            }
+            other => PresetFault::with("parameters", Wrong::Refused, &[&other]),
+        })?;
         Ok(pair)
     }
 }

@@ -1,5 +1,6 @@
 //! What the numbers of a preset may be.
 
+use crate::contact::Wrong;
 use crate::contact::preset::read::PresetFault;
 use crate::units::Interval;
 
@@ -38,25 +39,19 @@ impl Bounds {
 
     pub(super) fn check(self, key: &str, range: Interval) -> Result<Interval, PresetFault> {
         let most = self.most;
-        let (holds, wanted) = match self.least {
-            Least::From(least) => (
-                range.lo() >= least,
-                format!("must lie between {least} and {most}"),
-            ),
-            Least::Above(least) => (
-                range.lo() > least,
-                format!("must be above {least} and at most {most}"),
-            ),
-            Least::Standstill => (
-                range.lo() >= 0.0 && range.hi() > 0.0,
-                format!("must lie between 0 and {most}, and not be 0 throughout"),
-            ),
+        let holds = match self.least {
+            Least::From(least) => range.lo() >= least,
+            Least::Above(least) => range.lo() > least,
+            Least::Standstill => range.lo() >= 0.0 && range.hi() > 0.0,
         };
         if holds && range.hi() <= most {
-            Ok(range)
-        } else {
-            Err(PresetFault::new(key, wanted))
+            return Ok(range);
         }
+        Err(match self.least {
+            Least::From(least) => PresetFault::with(key, Wrong::NotBetween, &[&least, &most]),
+            Least::Above(least) => PresetFault::with(key, Wrong::NotAbove, &[&least, &most]),
+            Least::Standstill => PresetFault::with(key, Wrong::StandsStill, &[&most]),
+        })
     }
 }
 

@@ -51,10 +51,7 @@ impl Lobe {
             half_event_deg.to_radians(),
         );
         Ok(Self {
-            cam: cam.map_err(|error| match error {
-                ContactError::Field { field, reason, .. } => PresetFault::new(field, reason),
-                other => PresetFault::new("parameters", other.to_string()),
-            })?,
+            cam: cam?,
             contact_length_m: given.number("contact_length_m")?,
             load_n: given.range("load_n")?,
             cam_rpm: given.range("cam_rpm")?,

@@ -1,6 +1,5 @@
 //! The pin of a chain in its bush.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::kinematics::ring_speed_m_s;
 use crate::contact::note::Note;
@@ -11,6 +10,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, State};
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::Deserialize;
 use std::f64::consts::PI;
@@ -52,8 +52,7 @@ impl Preset for ChainPin {
         if chain.sprocket_teeth >= FEWEST_TEETH {
             Ok(chain)
         } else {
-            let problem = "must be 4 or more: give the teeth of the sprocket";
-            Err(PresetFault::new("sprocket_teeth", problem))
+            Err(PresetFault::new("sprocket_teeth", Wrong::FewTeeth))
         }
     }
 }

@@ -1,5 +1,6 @@
 //! A contact under another duty: more or less load, faster or slower.
 
+use crate::contact::Wrong;
 use crate::contact::preset::{MachinePreset, PresetFault};
 use crate::contact::terms::ShapeClass;
 use serde_json::{Map, Value, json};
@@ -54,8 +55,8 @@ impl MachinePreset {
     /// The first parameter that leaves its range.
     pub fn under(&self, duty: DutyFactors) -> Result<(Self, Vec<DutyChange>), PresetFault> {
         let json = self.parameters_json();
-        let fields: Map<String, Value> =
-            serde_json::from_str(&json).map_err(|error| PresetFault::new("parameters", error.to_string()))?;
+        let fields: Map<String, Value> = serde_json::from_str(&json)
+            .map_err(|error| PresetFault::with("parameters", Wrong::Refused, &[&error]))?;
         let mut changes = Vec::new();
         let mut changed = Map::new();
         for field in Self::form(self.word()) {

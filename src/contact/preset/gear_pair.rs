@@ -1,6 +1,5 @@
 //! External spur and helical gear pairs.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
 use crate::contact::elastic::{Elastic, STEEL};
 use crate::contact::gear::{GearPair, shifted_centre_distance_m};
@@ -12,6 +11,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, State};
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 
 const SHIFT: Bounds = Bounds::from(-3.0, 3.0);
@@ -86,15 +86,12 @@ impl Preset for GearMesh {
         };
         mesh.virtual_spur_pair([STEEL, STEEL])
             .map_err(|error| match error {
-                ContactError::Field { field, reason, .. } => {
-                    let key = if field == "module_m" {
-                        "normal_module_m"
-                    } else {
-                        field
-                    };
-                    PresetFault::new(key, reason)
-                }
-                other => PresetFault::new("parameters", other.to_string()),
+                ContactError::Field {
+                    field: "module_m",
+                    wrong,
+                    ..
+                } => PresetFault::new("normal_module_m", wrong),
+                other => other.into(),
             })?;
         Ok(mesh)
     }
@@ -111,20 +108,18 @@ fn centre_distance_m(
         .number_if("pinion_profile_shift")
         .zip(given.number_if("wheel_profile_shift"));
     let Some((pinion, wheel)) = shifts else {
-        let problem = "is missing: give the centre distance, or the profile shifts of pinion and wheel";
-        return distance.ok_or_else(|| PresetFault::new("centre_distance_m", problem));
+        return distance.ok_or_else(|| PresetFault::new("centre_distance_m", Wrong::NoCentreDistance));
     };
-    let shifted = of_shifts(pinion + wheel).ok_or_else(|| {
-        let problem = "is too negative: no working pressure angle is left with these profile shifts";
-        PresetFault::new("pinion_profile_shift", problem)
-    })?;
+    let shifted = of_shifts(pinion + wheel)
+        .ok_or_else(|| PresetFault::new("pinion_profile_shift", Wrong::ShiftsTooNegative))?;
     match distance {
         Some(distance) if (distance - shifted).abs() > ROOM_FOR_BACKLASH * module_m => {
-            let problem = format!(
-                "does not agree with the profile shifts, which give {:.4} mm without backlash: mend it, or leave it out",
-                1e3 * shifted
-            );
-            Err(PresetFault::new("centre_distance_m", problem))
+            let shifted_mm = format!("{:.4}", 1e3 * shifted);
+            Err(PresetFault::with(
+                "centre_distance_m",
+                Wrong::OffShifts,
+                &[&shifted_mm],
+            ))
         }
         Some(distance) => Ok(distance),
         None => Ok(shifted),

@@ -1,6 +1,5 @@
 //! Journal bearings.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::journal::{JournalBearing, JournalFilm};
 use crate::contact::kinematics::ring_speed_m_s;
@@ -12,6 +11,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, RangeFact, State};
+use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::Deserialize;
@@ -51,8 +51,10 @@ impl Preset for Journal {
             .radial_clearance_m
             .is_some_and(|clearance| clearance > 0.05 * journal.diameter_m)
         {
-            let problem = "must be below a tenth of the radius: give the radial clearance in m";
-            return Err(PresetFault::new("radial_clearance_m", problem));
+            return Err(PresetFault::new(
+                "radial_clearance_m",
+                Wrong::ClearanceInWrongUnit,
+            ));
         }
         Ok(journal)
     }

@@ -1,7 +1,7 @@
 //! The keys of a preset: how each is read, bounded and shown; its words stand in `words.toml`. Reading,
 //! form and pages all follow them.
 
-use crate::contact::UnknownWord;
+use crate::contact::Wrong;
 use crate::contact::preset::bounds::Bounds;
 use crate::contact::preset::parameter::Given;
 use crate::contact::preset::read::{Fields, PresetFault};
@@ -112,13 +112,13 @@ impl Key {
     pub(super) fn read(&self, fields: &Fields) -> Result<Option<Given>, PresetFault> {
         match (fields.get(self.name), self.need) {
             (Some(value), _) => self.given(value).map(Some),
-            (None, Need::Must) => Err(self.fault("is missing")),
+            (None, Need::Must) => Err(self.fault(Wrong::Missing)),
             (None, _) => Ok(self.usual()),
         }
     }
 
-    fn fault(&self, problem: impl Into<String>) -> PresetFault {
-        PresetFault::new(self.name, problem)
+    fn fault(&self, wrong: Wrong) -> PresetFault {
+        PresetFault::new(self.name, wrong)
     }
 
     fn given(&self, value: &Value) -> Result<Given, PresetFault> {
@@ -132,14 +132,14 @@ impl Key {
                     self.one(first, bounds)?,
                     self.one(second, bounds)?,
                 ])),
-                _ => Err(self.fault("must be a pair of numbers, one for each body")),
+                _ => Err(self.fault(Wrong::NotAPair)),
             },
         }
     }
 
     fn one(&self, value: &Value, bounds: Bounds) -> Result<f64, PresetFault> {
         let point = value.as_f64().and_then(Interval::point);
-        let point = point.ok_or_else(|| self.fault("must be a number"))?;
+        let point = point.ok_or_else(|| self.fault(Wrong::NotANumber))?;
         bounds.check(self.name, point).map(Interval::lo)
     }
 
@@ -149,11 +149,11 @@ impl Key {
             Some(_) => None,
             None => value.as_f64().map(|point| (point, point)),
         };
-        let (lo, hi) = ends.ok_or_else(|| self.fault("must be a number or a pair of numbers"))?;
+        let (lo, hi) = ends.ok_or_else(|| self.fault(Wrong::NotARange))?;
         if lo > hi {
-            return Err(self.fault(format!("reversed: {lo} is above {hi}")));
+            return Err(PresetFault::with(self.name, Wrong::Reversed, &[&lo, &hi]));
         }
-        let range = Interval::new(lo, hi).ok_or_else(|| self.fault("must be finite"))?;
+        let range = Interval::new(lo, hi).ok_or_else(|| self.fault(Wrong::NotFinite))?;
         bounds.check(self.name, range)
     }
 
@@ -164,7 +164,7 @@ impl Key {
             .filter(|count| count.fract() == 0.0 && (1.0..=10_000.0).contains(count));
         whole
             .map(|count| count as u32)
-            .ok_or_else(|| self.fault("must be a whole number from 1 to 10000"))
+            .ok_or_else(|| self.fault(Wrong::NotACount))
     }
 
     fn one_of(
@@ -173,15 +173,8 @@ impl Key {
         what: &'static str,
         words: &'static [&'static str],
     ) -> Result<&'static str, PresetFault> {
-        let text = value.as_str().ok_or_else(|| self.fault("must be a word"))?.trim();
+        let text = value.as_str().ok_or_else(|| self.fault(Wrong::NotAWord))?.trim();
         let known = words.iter().copied().find(|word| *word == text);
-        known.ok_or_else(|| {
-            let unknown = UnknownWord {
-                what,
-                word: text.to_string(),
-                allowed: words.join(", "),
-            };
-            self.fault(unknown.to_string())
-        })
+        known.ok_or_else(|| PresetFault::with(self.name, Wrong::Unknown, &[&text, &what, &words.join(", ")]))
     }
 }

@@ -1,6 +1,5 @@
 //! Ball and roller bearings that swing to and fro under a radial load.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::hertz::{line, reduced_radius_m};
@@ -13,6 +12,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
 use crate::contact::terms::Motion;
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::Deserialize;
 use std::f64::consts::PI;
@@ -64,12 +64,10 @@ enum Touch {
 impl Swing {
     fn check(&self, elements_key: &str) -> Result<(), PresetFault> {
         if self.element_diameter_m >= self.pitch_diameter_m {
-            let problem = "must be greater than the diameter of a ball or roller";
-            return Err(PresetFault::new("pitch_diameter_m", problem));
+            return Err(PresetFault::new("pitch_diameter_m", Wrong::WithinBallOrRoller));
         }
         if f64::from(self.elements) * self.element_diameter_m > PI * self.pitch_diameter_m {
-            let problem = "that many do not fit on the pitch circle";
-            return Err(PresetFault::new(elements_key, problem));
+            return Err(PresetFault::new(elements_key, Wrong::TooManyToSwing));
         }
         Ok(())
     }
@@ -199,8 +197,7 @@ impl Preset for OscillatingBallBearing {
         let mut bearing: Self = given.fields()?;
         bearing.swing.check("balls")?;
         if bearing.groove_radius_m <= 0.5 * bearing.swing.element_diameter_m {
-            let problem = "must be greater than half the ball diameter: the ball must fit the groove";
-            return Err(PresetFault::new("groove_radius_m", problem));
+            return Err(PresetFault::new("groove_radius_m", Wrong::BallBesideGroove));
         }
         let touch = Touch::Groove(bearing.groove_radius_m);
         bearing.swing.settle(given, touch);

@@ -2,6 +2,7 @@
 
 use crate::contact::preset::key::Key;
 use crate::contact::preset::parameter::{Given, Parameter};
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::de::{Deserialize, DeserializeOwned, Deserializer, MapAccess, Visitor};
 use serde_json::{Map, Value};
@@ -13,15 +14,37 @@ use std::fmt;
 pub struct PresetFault {
     /// The key; `preset` for the preset's word, `parameters` for the JSON as a whole.
     pub key: String,
-    /// What is wrong, with the mend.
+    wrong: Wrong,
+    /// What is wrong, in words, with the mend.
     pub problem: String,
 }
 
 impl PresetFault {
-    pub(super) fn new(key: &str, problem: impl Into<String>) -> Self {
+    /// Whether the key stands nowhere, and nothing else is said of it.
+    pub fn is_missing(&self) -> bool {
+        self.wrong == Wrong::Missing
+    }
+
+    pub(super) fn new(key: &str, wrong: Wrong) -> Self {
+        Self::with(key, wrong, &[])
+    }
+
+    /// One whose words need some values.
+    pub(super) fn with(key: &str, wrong: Wrong, values: &[&dyn fmt::Display]) -> Self {
         Self {
             key: key.to_string(),
-            problem: problem.into(),
+            wrong,
+            problem: wrong.words_with(values),
+        }
+    }
+}
+
+impl From<ContactError> for PresetFault {
+    /// What a formula refuses, under the key that is called as its field.
+    fn from(error: ContactError) -> Self {
+        match error {
+            ContactError::Field { field, wrong, .. } => Self::new(field, wrong),
+            other => Self::with("parameters", Wrong::Refused, &[&other]),
         }
     }
 }
@@ -55,15 +78,14 @@ impl Fields {
     /// The object, when it holds no other key than these and none twice.
     fn of(preset: &str, json: &str, keys: &[Key]) -> Result<Self, PresetFault> {
         let fields: Self = serde_json::from_str(json)
-            .map_err(|error| PresetFault::new("parameters", format!("cannot be read: {error}")))?;
+            .map_err(|error| PresetFault::with("parameters", Wrong::Unread, &[&error]))?;
         for (place, (name, _)) in fields.0.iter().enumerate() {
             if !keys.iter().any(|key| key.name == name) {
                 let list = keys.iter().map(|key| key.name).collect::<Vec<_>>().join(", ");
-                let problem = format!("is no parameter of a contact given as {preset}; those are: {list}");
-                return Err(PresetFault::new(name, problem));
+                return Err(PresetFault::with(name, Wrong::Foreign, &[&preset, &list]));
             }
             if fields.0[..place].iter().any(|(earlier, _)| earlier == name) {
-                return Err(PresetFault::new(name, "is given twice"));
+                return Err(PresetFault::new(name, Wrong::GivenTwice));
             }
         }
         Ok(fields)
@@ -118,7 +140,7 @@ impl Parameters {
     /// All of them as the fields of a contact, whose names and types are those of its keys.
     pub(super) fn fields<T: DeserializeOwned>(&self) -> Result<T, PresetFault> {
         serde_json::from_value(self.object())
-            .map_err(|error| PresetFault::new("parameters", format!("cannot be read: {error}")))
+            .map_err(|error| PresetFault::with("parameters", Wrong::Unread, &[&error]))
     }
 
     fn take<T>(&self, key: &str, as_type: impl Fn(Given) -> Option<T>) -> Option<T> {
@@ -168,5 +190,5 @@ impl Parameters {
 }
 
 fn missing(key: &str) -> PresetFault {
-    PresetFault::new(key, "is missing")
+    PresetFault::new(key, Wrong::Missing)
 }

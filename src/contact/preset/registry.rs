@@ -1,6 +1,6 @@
 //! The list of presets: a new one is a file of its own and a line here.
 
-use crate::contact::UnknownWord;
+use crate::contact::Wrong;
 use crate::contact::preset::ball_bearing::{AngularContactBallBearing, DeepGrooveBallBearing};
 use crate::contact::preset::bevel_pair::BevelPair;
 use crate::contact::preset::cam_follower::{FlatFollower, RollerFollower};
@@ -88,12 +88,7 @@ impl Entry {
         let word = word.trim();
         let known = PRESETS.iter().find(|entry| entry.word == word);
         known.ok_or_else(|| {
-            let unknown = UnknownWord {
-                what: "preset",
-                word: word.to_string(),
-                allowed: WORDS.join(", "),
-            };
-            PresetFault::new("preset", unknown.to_string())
+            PresetFault::with("preset", Wrong::Unknown, &[&word, &"preset", &WORDS.join(", ")])
         })
     }
 

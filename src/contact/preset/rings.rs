@@ -1,6 +1,5 @@
 //! The rings of a rolling bearing: how fast they turn, whether the elements fit, and what its standard says of an oil.
 
-use crate::contact::ContactError;
 use crate::contact::bearing::viscosity_ratio;
 use crate::contact::depicted::{Bodies, Moves, Surface};
 use crate::contact::kinematics::{SurfaceSpeeds, bearing_entrainment_m_s, rad_s};
@@ -9,6 +8,7 @@ use crate::contact::preset::bounds::{Bounds, EITHER_WAY_RPM, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::PresetFault;
 use crate::contact::preset::state::RangeFact;
+use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::Deserialize;
@@ -56,14 +56,12 @@ impl Rings {
         (elements_key, elements): (&str, u32),
     ) -> Result<(), PresetFault> {
         if element_diameter_m >= self.pitch_diameter_m {
-            let problem = "must be greater than the diameter of a rolling element";
-            return Err(PresetFault::new("pitch_diameter_m", problem));
+            return Err(PresetFault::new("pitch_diameter_m", Wrong::WithinRollingElement));
         }
         let room = PI * self.pitch_diameter_m;
         if f64::from(elements) * element_diameter_m > room {
             let most = (room / element_diameter_m).floor();
-            let problem = format!("that many do not fit on the pitch circle; at most {most} do");
-            return Err(PresetFault::new(elements_key, problem));
+            return Err(PresetFault::with(elements_key, Wrong::TooManyForCircle, &[&most]));
         }
         // The rings' difference in speed has its extremes at the corners of the duty only while it keeps its sign.
         let (inner, outer) = (self.inner_rpm, self.outer_rpm);
@@ -71,8 +69,7 @@ impl Rings {
         if differ && (inner.lo() >= outer.hi() || outer.lo() >= inner.hi()) {
             Ok(())
         } else {
-            let problem = "must lie wholly above or wholly below the speed of the outer ring";
-            Err(PresetFault::new("inner_rpm", problem))
+            Err(PresetFault::new("inner_rpm", Wrong::RingsNotApart))
         }
     }
 

@@ -1,6 +1,5 @@
 //! Wires that cross in a rope which is bent over a sheave.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::kinematics::SurfaceSpeeds;
@@ -12,6 +11,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
 use crate::contact::terms::Motion;
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::Deserialize;
 use std::f64::consts::{FRAC_2_PI, PI};
@@ -55,12 +55,10 @@ impl Preset for CrossedWires {
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let mut wires: Self = given.fields()?;
         if wires.layer_diameter_m < wires.wire_diameter_m {
-            let problem = "must not be smaller than the wire diameter";
-            return Err(PresetFault::new("layer_diameter_m", problem));
+            return Err(PresetFault::new("layer_diameter_m", Wrong::ThinLayer));
         }
         if wires.sheave_diameter_m.lo() <= wires.layer_diameter_m {
-            let problem = "must be greater than the layer's diameter";
-            return Err(PresetFault::new("sheave_diameter_m", problem));
+            return Err(PresetFault::new("sheave_diameter_m", Wrong::SheaveWithinLayer));
         }
         if given.text("motion").is_err() {
             let slip_m = wires.slip_m(wires.sheave_diameter_m.lo());

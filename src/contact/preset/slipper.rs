@@ -1,6 +1,5 @@
 //! The slipper of a piston on its swash plate.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, ContactArea};
 use crate::contact::kinematics::rad_s;
 use crate::contact::note::Note;
@@ -11,6 +10,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Geometry, State};
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::Deserialize;
 use std::f64::consts::PI;
@@ -54,8 +54,7 @@ impl Preset for SlipperOnPlate {
         if slipper.land_inner_diameter_m < slipper.land_outer_diameter_m {
             Ok(slipper)
         } else {
-            let problem = "must be smaller than the outside diameter of the land";
-            Err(PresetFault::new("land_inner_diameter_m", problem))
+            Err(PresetFault::new("land_inner_diameter_m", Wrong::WithinLand))
         }
     }
 }

@@ -1,6 +1,5 @@
 //! Spherical roller bearings.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::note::Note;
@@ -11,6 +10,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::Deserialize;
@@ -66,12 +66,13 @@ impl Preset for SphericalRollerBearing {
         bearing.rings.check(bearing.roller_diameter_m, in_a_row)?;
         let [roller, raceway] = [bearing.roller_profile_radius_m, bearing.raceway_profile_radius_m];
         if 2.0 * roller <= bearing.roller_diameter_m {
-            let problem = "must be greater than half of the roller diameter, as a barrel's is";
-            return Err(PresetFault::new("roller_profile_radius_m", problem));
+            return Err(PresetFault::new("roller_profile_radius_m", Wrong::NoBarrel));
         }
         if raceway <= roller {
-            let problem = "must be greater than that of the roller";
-            return Err(PresetFault::new("raceway_profile_radius_m", problem));
+            return Err(PresetFault::new(
+                "raceway_profile_radius_m",
+                Wrong::WithinRollerProfile,
+            ));
         }
         Ok(bearing)
     }

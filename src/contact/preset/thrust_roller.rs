@@ -1,6 +1,5 @@
 //! Cylindrical roller thrust bearings.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::Bodies;
 use crate::contact::element::ThrustRoller;
 use crate::contact::flash::line_rise_k;
@@ -13,6 +12,7 @@ use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::rings::kappa;
 use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::Deserialize;
@@ -50,12 +50,13 @@ impl Preset for ThrustRollerBearing {
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing: Self = given.fields()?;
         if bearing.effective_length_m >= bearing.mean_diameter_m {
-            let problem = "must be shorter than the mean diameter";
-            return Err(PresetFault::new("effective_length_m", problem));
+            return Err(PresetFault::new(
+                "effective_length_m",
+                Wrong::LongerThanMeanDiameter,
+            ));
         }
         if f64::from(bearing.rollers) * bearing.roller_diameter_m > PI * bearing.mean_diameter_m {
-            let problem = "that many rollers do not fit on the mean diameter";
-            return Err(PresetFault::new("rollers", problem));
+            return Err(PresetFault::new("rollers", Wrong::TooManyForMeanDiameter));
         }
         Ok(bearing)
     }

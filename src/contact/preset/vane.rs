@@ -1,6 +1,5 @@
 //! The tip of a vane on its ring.
 
-use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves, Surface};
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, ring_speed_m_s};
@@ -11,6 +10,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::Deserialize;
 
@@ -48,8 +48,7 @@ impl Preset for VaneOnRing {
         if 2.0 * vane.tip_radius_m < vane.ring_bore_diameter_m {
             Ok(vane)
         } else {
-            let problem = "must be smaller than half the bore: give the radius of the tip, not of the ring";
-            Err(PresetFault::new("tip_radius_m", problem))
+            Err(PresetFault::new("tip_radius_m", Wrong::TipOfRing))
         }
     }
 }

@@ -33,7 +33,7 @@ pub(super) fn read(
         let known = faults[before..]
             .iter()
             .any(|known| known.field.starts_with(&field));
-        if !known && (typed_soundly || fault.problem != "is missing") {
+        if !known && (typed_soundly || !fault.is_missing()) {
             faults.push(DraftFault::wrong(field, fault.problem));
         }
     }

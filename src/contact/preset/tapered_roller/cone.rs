@@ -1,6 +1,8 @@
 //! The cones of a tapered roller and its raceways about their common apex.
 
+use crate::contact::Wrong;
 use crate::contact::preset::read::PresetFault;
+use std::fmt::Display;
 
 /// A roller and its two raceways.
 #[derive(Clone, Copy, Debug)]
@@ -44,13 +46,10 @@ impl Cone {
             half_taper_rad: 0.5 * (low + high),
         };
         if cone.inner_angle_rad() <= 0.0 {
-            let problem =
-                "must be smaller for this pitch diameter: the inner raceway would have no taper left";
-            return Err(PresetFault::new("roller_diameter_m", problem));
+            return Err(PresetFault::new("roller_diameter_m", Wrong::NoTaperLeft));
         }
         if 0.5 * length_m >= cone.middle_to_apex_m() {
-            let problem = "must be shorter: the roller would reach the apex of its taper";
-            return Err(PresetFault::new("effective_length_m", problem));
+            return Err(PresetFault::new("effective_length_m", Wrong::ReachesApex));
         }
         Ok(cone)
     }
@@ -112,24 +111,25 @@ impl Cone {
     /// What is wrong with the end's radius or the height of its contact.
     pub(super) fn check_rib(&self, end_radius_m: f64, height_m: f64) -> Result<(), PresetFault> {
         if height_m >= self.end_radius_m() {
-            let problem = format!(
-                "must be below the roller's radius at its big end, {:.3} mm",
-                1e3 * self.end_radius_m()
-            );
-            return Err(PresetFault::new("rib_height_m", problem));
+            let radius_mm = format!("{:.3}", 1e3 * self.end_radius_m());
+            return Err(PresetFault::with(
+                "rib_height_m",
+                Wrong::AboveBigEnd,
+                &[&radius_mm],
+            ));
         }
         let reach = self.end_radius_m() - height_m;
         let touches_once = self.rib_contact(end_radius_m, height_m).radius_along_m;
         if end_radius_m > reach && touches_once > 0.0 && touches_once.is_finite() {
             Ok(())
         } else {
-            let problem = format!(
-                "must be above {:.3} mm and below the distance from the big end to the apex, about {:.3} mm, so that end \
-                 and rib touch in one place",
-                1e3 * reach,
-                1e3 * self.end_to_apex_m()
-            );
-            Err(PresetFault::new("roller_end_radius_m", problem))
+            let [least_mm, most_mm] = [reach, self.end_to_apex_m()].map(|m| format!("{:.3}", 1e3 * m));
+            let values: [&dyn Display; 2] = [&least_mm, &most_mm];
+            Err(PresetFault::with(
+                "roller_end_radius_m",
+                Wrong::TouchesTwice,
+                &values,
+            ))
         }
     }
 
