@@ -2,8 +2,10 @@
 
 use crate::calculate::{Answered, Refusal, refusal};
 use crate::catalogue::four_ball_ep::{
-    EpResult, Level, Missing, Outcome, Run, compensation_scar_mm, evaluate, hertz_scar_mm, ladder_kgf,
+    EpResult, Level, Missing, Outcome, Run, RunProblem, compensation_scar_mm, evaluate, hertz_scar_mm,
+    ladder_kgf,
 };
+use crate::intake::bench::run_problem;
 
 /// Most runs of a log.
 const MOST_RUNS: usize = 200;
@@ -59,7 +61,13 @@ pub fn calculate_four_ball_ep(runs: &[FourBallRun]) -> Answered<FourBallAnswer> 
     let result = evaluate(&read).map_err(|faults| {
         let named = faults.into_iter();
         named
-            .map(|fault| refusal(format!("runs[{}].{}", fault.row, fault.field), fault.problem))
+            .map(|fault| {
+                let field = match fault.problem {
+                    RunProblem::Load | RunProblem::SameLoad(_) => "load_kgf",
+                    RunProblem::Scar | RunProblem::BelowUnworn(_) | RunProblem::Welded => "scar_mm",
+                };
+                refusal(format!("runs[{}].{field}", fault.row), run_problem(fault.problem))
+            })
             .collect::<Vec<_>>()
     })?;
     let step = |load: f64| (load, hertz_scar_mm(load), compensation_scar_mm(load).0);

@@ -4,12 +4,14 @@
 //! `[sources]` table or plain words. [`take_marks`] takes the tables apart: the plain values go on to the types that
 //! hold them, the marks to the page that shows them.
 
+use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::fmt;
 use toml::Value;
 
 /// How far a value can be relied on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Mark {
     /// Read in the source that is named.
     Seen,
@@ -20,21 +22,11 @@ pub enum Mark {
     /// Our own judgement; no source exists.
     Ours,
     /// Common practice of the trade, without a source.
+    #[serde(rename = "common practice")]
     CommonPractice,
 }
 
 impl Mark {
-    fn from_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "seen" => Self::Seen,
-            "memory" => Self::Memory,
-            "computed" => Self::Computed,
-            "ours" => Self::Ours,
-            "common practice" => Self::CommonPractice,
-            _ => return None,
-        })
-    }
-
     /// The words a page shows.
     pub fn words(self) -> &'static str {
         match self {
@@ -103,9 +95,9 @@ fn strip(
 ) -> Result<Value, MarkFault> {
     match value {
         Value::Table(table) if table.contains_key("v") => {
-            let sourced = sourced(&table, path, sources)?;
-            found.push(sourced);
-            Ok(table["v"].clone())
+            let value = table["v"].clone();
+            found.push(sourced(table, path, sources)?);
+            Ok(value)
         }
         Value::Table(table) => {
             let mut plain = toml::Table::new();
@@ -131,40 +123,29 @@ fn strip(
     }
 }
 
-fn sourced(
-    table: &toml::Table,
-    path: &str,
-    sources: &BTreeMap<String, String>,
-) -> Result<Sourced, MarkFault> {
-    if let Some(key) = table
-        .keys()
-        .find(|key| !matches!(key.as_str(), "v" | "mark" | "source"))
-    {
-        return Err(fault(
-            path,
-            &format!("has a key '{key}' that a marked value does not know"),
-        ));
-    }
-    let word = table.get("mark").and_then(Value::as_str).unwrap_or_default();
-    let mark = Mark::from_word(word).ok_or_else(|| {
-        fault(
-            path,
-            "needs a mark: seen, memory, computed, ours or common practice",
-        )
-    })?;
-    let written = table.get("source").and_then(Value::as_str).unwrap_or_default();
-    let source = sources
-        .get(written)
-        .cloned()
-        .unwrap_or_else(|| written.to_string());
-    if mark == Mark::Seen && source.is_empty() {
+/// A marked value as it stands in a file.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Marked {
+    v: Value,
+    mark: Mark,
+    #[serde(default)]
+    source: String,
+}
+
+fn sourced(table: toml::Table, path: &str, sources: &BTreeMap<String, String>) -> Result<Sourced, MarkFault> {
+    let marked: Marked = Value::Table(table)
+        .try_into()
+        .map_err(|error: toml::de::Error| fault(path, error.message()))?;
+    let named = sources.get(&marked.source);
+    let source = named.cloned().unwrap_or(marked.source);
+    if marked.mark == Mark::Seen && source.is_empty() {
         return Err(fault(path, "is marked seen but names no source"));
     }
-    let value = table["v"].to_string().replace(['"', '\n'], "");
     Ok(Sourced {
         path: path.to_string(),
-        value,
-        mark,
+        value: marked.v.to_string().replace(['"', '\n'], ""),
+        mark: marked.mark,
         source,
     })
 }

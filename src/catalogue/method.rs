@@ -4,24 +4,32 @@ use crate::catalogue::{Quantity, Sourced};
 use crate::contact::element::{Element, Load, Surroundings};
 use crate::contact::stated::StatedContact;
 use crate::units::DisplayPreferences;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// Test categories I to VI of DIN 50322, from the field to the model specimen, and tests without a rubbing contact.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 pub enum Category {
     /// I: field trial.
+    #[serde(rename = "I")]
     FieldTrial,
     /// II: full machine on a stand.
+    #[serde(rename = "II")]
     MachineOnStand,
     /// III: component or subassembly on a stand.
+    #[serde(rename = "III")]
     ComponentOnStand,
     /// IV: scaled-down component.
+    #[serde(rename = "IV")]
     ReducedComponent,
     /// V: simplified specimen under representative conditions.
+    #[serde(rename = "V")]
     RepresentativeSpecimen,
     /// VI: model specimen.
+    #[serde(rename = "VI")]
     ModelSpecimen,
     /// No rubbing contact: a check on the chemical bench.
+    #[serde(rename = "chemical bench")]
     ChemicalBench,
 }
 
@@ -63,13 +71,6 @@ impl Category {
         }
     }
 
-    /// The category of a numeral.
-    pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL
-            .into_iter()
-            .find(|category| category.word() == word.trim())
-    }
-
     /// Whether it runs real components (I to IV) rather than specimens.
     pub fn has_components(self) -> bool {
         self <= Self::ReducedComponent
@@ -77,7 +78,8 @@ impl Category {
 }
 
 /// Form of the lubricant that a method tests.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Lubricant {
     /// A liquid.
     Oil,
@@ -93,25 +95,22 @@ impl Lubricant {
             Self::Grease => "grease",
         }
     }
-
-    /// The form of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        [Self::Oil, Self::Grease]
-            .into_iter()
-            .find(|form| form.word() == word.trim())
-    }
 }
 
 /// How the value of a quantity, or the method's fixed condition, loads the contact.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum LoadRule {
     /// The step is a force in N per unit of the quantity (kgf: 9.80665).
+    #[serde(rename = "newton_per_unit")]
     ForcePerUnit(f64),
     /// Stage n has the n-th pinion torque, N m.
+    #[serde(rename = "stage_torques_nm")]
     StageTorques(Vec<f64>),
     /// One force, N, whatever the result.
+    #[serde(rename = "fixed_force_n")]
     FixedForce(f64),
     /// One pinion torque, N m, whatever the result.
+    #[serde(rename = "fixed_torque_nm")]
     FixedTorque(f64),
 }
 
@@ -139,7 +138,8 @@ fn torque_at(torques: &[f64], stage: f64) -> Option<f64> {
 }
 
 /// One rubbing contact of a method.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(try_from = "serde_json::Value")]
 pub enum MethodContact {
     /// Known geometry: everything is computed.
     Rig {
@@ -155,7 +155,8 @@ pub enum MethodContact {
 }
 
 /// A condition as a page lists it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Condition {
     /// What it is: speed, duration, specimens.
     pub name: String,
@@ -163,8 +164,9 @@ pub struct Condition {
     pub value: String,
 }
 
-/// A test method.
-#[derive(Clone, Debug, PartialEq)]
+/// A test method, read from its data file as it stands there.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Method {
     /// Stable id.
     pub id: String,
@@ -179,33 +181,42 @@ pub struct Method {
     /// Test category.
     pub category: Category,
     /// Rubbing contacts; empty for a check without one.
+    #[serde(rename = "contact", default)]
     pub contacts: Vec<MethodContact>,
     /// Conditions as a page lists them.
+    #[serde(rename = "condition", default)]
     pub conditions: Vec<Condition>,
     /// What it measures.
+    #[serde(rename = "quantity")]
     pub quantities: Vec<Quantity>,
     /// The standard's own caution, in our words.
     pub caution: String,
     /// Rig safety, in our words.
+    #[serde(default)]
     pub safety: String,
     /// Anything else worth knowing.
+    #[serde(default)]
     pub note: String,
     /// Several specimens run at once (the bearings of one run): they share the run, and results count runs.
+    #[serde(default)]
     pub several_specimens_per_run: bool,
     /// Order of cost of one result, in the laboratory's currency.
     pub cost: Option<f64>,
     /// Days a result takes.
     pub days: Option<f64>,
     /// Every value with its mark.
+    #[serde(skip)]
     pub sources: Vec<Sourced>,
     /// Ships with the program, or belongs to the laboratory.
+    #[serde(skip)]
     pub origin: Origin,
 }
 
 /// Who a method belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Origin {
     /// Ships with the program.
+    #[default]
     BuiltIn,
     /// The laboratory's own.
     Own,

@@ -16,13 +16,14 @@ mod value;
 mod worked;
 
 pub use file::{
-    FileFault, better_from_word, conditions_from_json, conditions_to_json, contact_from_json,
-    contact_to_json, method_from_toml, own_mark, plain_number_from_word, precision_kind_from_word,
-    scale_from_word, use_from_word,
+    FileFault, conditions_from_json, conditions_to_json, contact_from_json, contact_to_json, from_word,
+    method_from_toml, own_mark,
 };
 pub use library::{built_in, built_in_method, built_in_text};
 pub use mark::{Mark, Sourced, take_marks};
 pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, Origin};
 pub use mode::Mode;
-pub use quantity::{Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, Scale, Use};
+pub use quantity::{
+    Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Scale, Use,
+};
 pub use value::{Reading, Value, Written};

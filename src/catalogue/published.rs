@@ -2,7 +2,7 @@
 
 use crate::catalogue::{
     LoadRule, Method, MethodContact, PrecisionKind, PressureFrom, Quantity, built_in, built_in_method,
-    scale_from_word,
+    from_word,
 };
 use crate::contact::element::Load;
 use crate::contact::terms::ShapeClass;
@@ -182,20 +182,12 @@ fn unit_direction_scale_reading_modes_category_and_use_are_those_of_the_table() 
         assert_eq!(quantity.usual_use.word(), row["use"], "{name}");
         if row["method"] == PER_CENT_ON_A_LADDER {
             assert_eq!(row["working_scale"], "log10 ladder");
-            assert_eq!(Some(quantity.scale), scale_from_word("ln ladder"), "{name}");
+            assert_eq!(Some(quantity.scale), from_word("ln ladder"), "{name}");
         } else if row["working_scale"] != "none" {
-            assert_eq!(
-                Some(quantity.scale),
-                scale_from_word(&row["working_scale"]),
-                "{name}"
-            );
+            assert_eq!(Some(quantity.scale), from_word(&row["working_scale"]), "{name}");
         }
         let reading = row["plain_number_is"].split([' ', ';', ',']).next().unwrap();
-        assert_eq!(
-            Some(quantity.plain_number),
-            crate::catalogue::plain_number_from_word(reading),
-            "{name}"
-        );
+        assert_eq!(Some(quantity.plain_number), from_word(reading), "{name}");
         assert_eq!(modes_of(quantity), modes_in(&row), "{name}");
     }
 }

@@ -2,9 +2,13 @@
 
 use crate::catalogue::{Mode, Reading, Value, Written};
 use crate::units::Unit;
+use serde::de::Error;
+use serde::{Deserialize, Deserializer};
+use std::collections::BTreeMap;
 
 /// Which way is better.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Better {
     /// A greater number is better.
     Higher,
@@ -31,15 +35,18 @@ impl Better {
 }
 
 /// The scale on which results of a quantity are compared.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Scale {
     /// As measured.
     Identity,
     /// Natural logarithm.
     Ln,
     /// A ladder of loads, compared by log10; precision is in steps.
+    #[serde(rename = "log10 ladder", alias = "ladder")]
     Log10Ladder,
     /// A ladder of loads, compared by natural logarithm; precision is in per cent.
+    #[serde(rename = "ln ladder")]
     LnLadder,
     /// Numbered load stages.
     Stage,
@@ -87,7 +94,8 @@ impl Scale {
 }
 
 /// What a bare number in a stepped quantity says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum PlainNumber {
     /// The measured value.
     Exact,
@@ -98,7 +106,8 @@ pub enum PlainNumber {
 }
 
 /// How a published precision is stated.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum PrecisionKind {
     /// In the quantity's unit.
     Constant,
@@ -109,20 +118,24 @@ pub enum PrecisionKind {
 }
 
 /// Repeatability and reproducibility: 95 % limits for the difference of two results.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Precision {
     /// How it is stated.
     pub kind: PrecisionKind,
     /// r: same laboratory and rig.
+    #[serde(rename = "r")]
     pub repeatability: f64,
     /// R: other laboratory; `None` when not published.
+    #[serde(rename = "R")]
     pub reproducibility: Option<f64>,
     /// The level near which a constant precision was found, in the quantity's unit.
     pub level: Option<f64>,
 }
 
 /// What is done with a quantity in a trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Use {
     /// It enters the standing by its weight.
     Weigh,
@@ -144,46 +157,58 @@ impl Use {
 }
 
 /// From which load and area the contact pressure of a quantity is taken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
 pub enum PressureFrom {
     /// Elastic contact of fresh specimens at the load that decides the result.
+    #[serde(rename = "deciding load")]
     DecidingLoad,
     /// Elastic contact at the method's fixed load.
+    #[serde(rename = "fixed load")]
     FixedLoad,
     /// Interval from the mean pressure on the references' median worn area to the fresh elastic contact.
+    #[serde(rename = "worn to fresh")]
     WornToFresh,
     /// No contact.
+    #[default]
+    #[serde(rename = "")]
     None,
 }
 
 /// One measured quantity of a method.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Quantity {
     /// Short id, unique in the method.
     pub id: String,
     /// Words for it.
     pub label: String,
     /// Unit of its values.
+    #[serde(deserialize_with = "unit")]
     pub unit: Unit,
     /// Which way is better.
     pub better: Better,
     /// Working scale.
     pub scale: Scale,
     /// Steps of a ladder or stages, ascending; empty when continuous.
+    #[serde(default)]
     pub steps: Vec<f64>,
     /// The last step a rig can run.
     pub cap: Option<f64>,
     /// The first step at which specimens are inspected; a failure found there may have happened before.
     pub first_inspected: Option<f64>,
     /// Classes, best first; empty unless the scale is `Class`.
+    #[serde(default)]
     pub classes: Vec<String>,
     /// What a bare number says.
     pub plain_number: PlainNumber,
     /// Modes it scores, with strength 1 (main), 0.6 (also) or 0.3 (a little).
+    #[serde(deserialize_with = "modes")]
     pub modes: Vec<(Mode, f64)>,
     /// Usual use.
+    #[serde(rename = "use")]
     pub usual_use: Use,
     /// Where its pressure is taken.
+    #[serde(rename = "pressure", default)]
     pub pressure_from: PressureFrom,
     /// Another quantity of the method whose references' last passed step gives the load (a load-wear index).
     pub load_of: Option<String>,
@@ -196,7 +221,18 @@ pub struct Quantity {
     /// Published precision.
     pub precision: Option<Precision>,
     /// Why there is none, or what is doubtful about it.
+    #[serde(default)]
     pub precision_note: String,
+}
+
+fn unit<'de, D: Deserializer<'de>>(file: D) -> Result<Unit, D::Error> {
+    String::deserialize(file)?.parse().map_err(D::Error::custom)
+}
+
+fn modes<'de, D: Deserializer<'de>>(file: D) -> Result<Vec<(Mode, f64)>, D::Error> {
+    let words = BTreeMap::<String, f64>::deserialize(file)?;
+    let mode = |(word, strength): (String, f64)| Ok((word.parse().map_err(D::Error::custom)?, strength));
+    words.into_iter().map(mode).collect()
 }
 
 impl Quantity {
@@ -216,14 +252,10 @@ impl Quantity {
             Written::Number(number) => return self.read_number(number),
             Written::Above(number) => Value::Above(self.finite(number)?),
             Written::Below(number) => Value::Below(self.finite(number)?),
-            Written::Range(lo, hi) => Value::between(self.finite(lo)?, self.finite(hi)?)
-                .ok_or_else(|| ReadingFault::new("the lower end of the range lies above its upper end"))?,
-            Written::Word(ref word) => {
-                return Err(ReadingFault::new(&format!(
-                    "'{word}' is not a number; write a value in {}",
-                    self.unit
-                )));
+            Written::Range(lo, hi) => {
+                Value::between(self.finite(lo)?, self.finite(hi)?).ok_or(ReadingFault::Falling)?
             }
+            Written::Word(ref word) => return Err(ReadingFault::NotANumber(word.clone())),
         };
         Ok(Reading {
             value,
@@ -235,23 +267,11 @@ impl Quantity {
         let word = match written {
             Written::Word(word) => word.trim().to_string(),
             Written::Number(number) => number.to_string(),
-            _ => {
-                return Err(ReadingFault::new(&format!(
-                    "write one of the classes: {}",
-                    self.classes.join(", ")
-                )));
-            }
+            _ => return Err(ReadingFault::NoClass),
         };
-        let known = self
-            .classes
-            .iter()
-            .find(|class| class.eq_ignore_ascii_case(&word));
-        let class = known.ok_or_else(|| {
-            ReadingFault::new(&format!(
-                "'{word}' is not one of the classes: {}",
-                self.classes.join(", ")
-            ))
-        })?;
+        let mut classes = self.classes.iter();
+        let known = classes.find(|class| class.eq_ignore_ascii_case(&word));
+        let class = known.ok_or(ReadingFault::UnknownClass(word))?;
         Ok(Reading {
             value: Value::Class(class.clone()),
             off_ladder: false,
@@ -288,10 +308,7 @@ impl Quantity {
             });
         }
         if self.scale.to_working(number).is_none() {
-            return Err(ReadingFault::new(&format!(
-                "{number} {} has no logarithm; write '<' and the least value that can be read",
-                self.unit
-            )));
+            return Err(ReadingFault::NoLogarithm(number));
         }
         Ok(Reading {
             value: Value::Exact(number),
@@ -321,19 +338,23 @@ impl Quantity {
 
     fn finite(&self, number: f64) -> Result<f64, ReadingFault> {
         let usable = number.is_finite() && number.abs() < 1e12;
-        usable
-            .then_some(number)
-            .ok_or_else(|| ReadingFault::new("the value is not a usable number"))
+        usable.then_some(number).ok_or(ReadingFault::NotUsable)
     }
 }
 
-/// Why a written value cannot be a result of a quantity, with the mend.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct ReadingFault(String);
-
-impl ReadingFault {
-    fn new(words: &str) -> Self {
-        Self(words.to_string())
-    }
+/// Why a written value cannot be a result of a quantity.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ReadingFault {
+    /// The lower end of a range lies above its upper end.
+    Falling,
+    /// A word where a number stands.
+    NotANumber(String),
+    /// A bound or a range where one of the classes stands.
+    NoClass,
+    /// A word that is none of the classes.
+    UnknownClass(String),
+    /// A number without a place on the logarithmic scale.
+    NoLogarithm(f64),
+    /// A number that is not finite or far beyond any measurement.
+    NotUsable,
 }

@@ -1,6 +1,6 @@
 //! methods.csv, method_quantities.csv, and the look-up of methods and quantities by id.
 
-use crate::catalogue::{Method, Quantity, Scale, built_in, built_in_method, scale_from_word};
+use crate::catalogue::{Method, Quantity, Scale, built_in, built_in_method, from_word};
 use crate::intake::Fault;
 use crate::intake::cells::{Cells, Range, list};
 use crate::intake::folder::{Folder, Names};
@@ -86,7 +86,7 @@ fn quantity(_: &Names<'_>, cells: &mut Cells<'_>) -> Option<(String, OwnQuantity
     let level = cells.optional_number("level", Range::Above0);
     let scale = cells.trimmed("scale");
     let steps = list(cells.trimmed("steps"));
-    if let Some(scale) = scale_from_word(scale) {
+    if let Some(scale) = from_word::<Scale>(scale) {
         let needs_steps = scale.is_stepped() || scale == Scale::Class;
         if needs_steps && steps.is_empty() {
             cells.refuse::<()>(

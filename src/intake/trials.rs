@@ -2,7 +2,7 @@
 
 mod versions;
 
-use crate::catalogue::{Use, use_from_word};
+use crate::catalogue::{Use, from_word};
 use crate::intake::Fault;
 use crate::intake::cells::{Cells, Range, list};
 use crate::intake::folder::{Folder, Names};
@@ -162,7 +162,7 @@ fn refuse_second_references(folder: &mut Folder, blends: &[(u64, (TrialSlug, Tri
 fn trial_test(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option<(TrialSlug, TrialTest)> {
     let trial = cells.reference("trial", TrialSlug::new, names.trials, "trials.csv");
     let test = methods.test(cells);
-    let used_to = cells.word("use", use_from_word, "weigh, gate, show");
+    let used_to = cells.word("use", from_word, "weigh, gate, show");
     let limit = cells.text("limit");
     let mut limit_is_sound = true;
     if limit.trim().is_empty() {

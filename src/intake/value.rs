@@ -1,6 +1,6 @@
 //! Values of results as people write them.
 
-use crate::catalogue::{Quantity, Reading, Scale, Written};
+use crate::catalogue::{Quantity, Reading, ReadingFault, Scale, Written};
 use crate::intake::{NumberFault, read_number};
 use crate::units::{Dimension, Unit};
 
@@ -196,7 +196,22 @@ pub fn read_for_quantity(
     };
     quantity
         .read(&written)
-        .map_err(|refusal| ValueFault(refusal.to_string()))
+        .map_err(|fault| ValueFault(reading_fault(&fault, quantity)))
+}
+
+/// What is wrong with a value of a quantity, with the mend.
+fn reading_fault(fault: &ReadingFault, quantity: &Quantity) -> String {
+    let (unit, classes) = (quantity.unit, quantity.classes.join(", "));
+    match fault {
+        ReadingFault::Falling => "the lower end of the range lies above its upper end".to_string(),
+        ReadingFault::NotANumber(word) => format!("'{word}' is not a number; write a value in {unit}"),
+        ReadingFault::NoClass => format!("write one of the classes: {classes}"),
+        ReadingFault::UnknownClass(word) => format!("'{word}' is not one of the classes: {classes}"),
+        ReadingFault::NoLogarithm(number) => {
+            format!("{number} {unit} has no logarithm; write '<' and the least value that can be read")
+        }
+        ReadingFault::NotUsable => "the value is not a usable number".to_string(),
+    }
 }
 
 /// The text of a cell for a quantity: a class is its words as they stand, anything else is read as a value.

@@ -1,9 +1,8 @@
 //! A laboratory's own method, from the rows of its archive to a method like the built-in ones.
 
 use crate::catalogue::{
-    Category, Lubricant, Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom, Quantity,
-    Scale, Use, better_from_word, built_in_method, conditions_from_json, contact_from_json, own_mark,
-    plain_number_from_word, precision_kind_from_word, scale_from_word,
+    Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom, Quantity, Scale, Use,
+    built_in_method, conditions_from_json, contact_from_json, from_word, own_mark,
 };
 use crate::records::{OwnMethod, OwnQuantity};
 
@@ -54,9 +53,8 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
     if quantities.is_empty() {
         quantities = base.map(|method| method.quantities.clone()).unwrap_or_default();
     }
-    let lubricant =
-        Lubricant::from_word(&rows.lubricant).ok_or_else(|| fault("lubricant", "use oil or grease"))?;
-    let category = Category::from_word(&rows.category)
+    let lubricant = from_word(&rows.lubricant).ok_or_else(|| fault("lubricant", "use oil or grease"))?;
+    let category = from_word(&rows.category)
         .ok_or_else(|| fault("category", "use I, II, III, IV, V, VI or chemical bench"))?;
     Ok(Method {
         id: rows.id.clone(),
@@ -102,13 +100,13 @@ fn quantity(
     is_bench: bool,
 ) -> Result<Quantity, OwnMethodFault> {
     let from_base = base.and_then(|method| method.quantity(&row.quantity));
-    let scale = scale_from_word(&row.scale).ok_or_else(|| {
+    let scale = from_word(&row.scale).ok_or_else(|| {
         fault(
             "scale",
             format!("'{}': use identity, ln, ladder, stage or class", row.scale),
         )
     })?;
-    let plain_number = plain_number_from_word(&row.plain_number_is)
+    let plain_number = from_word(&row.plain_number_is)
         .ok_or_else(|| fault("plain_number_is", "use exact, failure or pass"))?;
     let precision = precision(row)?;
     Ok(Quantity {
@@ -118,7 +116,7 @@ fn quantity(
             .unit
             .parse()
             .map_err(|error: crate::units::UnknownUnit| fault("unit", error.to_string()))?,
-        better: better_from_word(&row.better).ok_or_else(|| fault("better", "use higher or lower"))?,
+        better: from_word(&row.better).ok_or_else(|| fault("better", "use higher or lower"))?,
         scale,
         steps: if scale == Scale::Class {
             Vec::new()
@@ -200,7 +198,7 @@ fn precision(row: &OwnQuantity) -> Result<Option<Precision>, OwnMethodFault> {
     let Some(repeatability) = row.repeatability else {
         return Ok(None);
     };
-    let kind = precision_kind_from_word(&row.precision_kind)
+    let kind = from_word(&row.precision_kind)
         .ok_or_else(|| fault("precision_kind", "use constant, percent or steps"))?;
     let usable = |value: f64| value.is_finite() && value > 0.0;
     if !usable(repeatability) || row.reproducibility.is_some_and(|value| !usable(value)) {

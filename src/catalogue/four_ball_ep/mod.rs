@@ -7,16 +7,14 @@ mod tests;
 
 pub use table::{compensation_scar_mm, hertz_scar_mm, ladder_kgf, step_kgf};
 
-use thiserror::Error;
-
 /// A scar up to this share of the compensation line's is one without seizure (ASTM D2783, seen in a digest).
 pub const NON_SEIZURE: f64 = 1.05;
 /// Steps below the weld point that enter the index.
 pub const IN_INDEX: usize = 10;
 /// Loads that a four-ball machine applies, kgf (ours, wide).
-const LOADS_KGF: [f64; 2] = [1.0, 2000.0];
+pub const LOADS_KGF: [f64; 2] = [1.0, 2000.0];
 /// Diameter of a ball, mm: no scar is wider.
-const BALL_MM: f64 = 12.7;
+pub const BALL_MM: f64 = 12.7;
 /// A scar is read to a hundredth of a millimetre, so that it may read half of that too small.
 const HALF_READING_MM: f64 = 0.005;
 
@@ -39,15 +37,27 @@ pub struct Run {
 }
 
 /// A run that cannot stand as it is.
-#[derive(Clone, Debug, PartialEq, Error)]
-#[error("run {}: {problem}", row + 1)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RunFault {
     /// Its place in the log, from 0.
     pub row: usize,
-    /// `load_kgf`, `scar_mm` or `weld`.
-    pub field: &'static str,
-    /// What is wrong, with the mend.
-    pub problem: String,
+    /// What is wrong.
+    pub problem: RunProblem,
+}
+
+/// What is wrong with a run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum RunProblem {
+    /// A load outside what a machine applies.
+    Load,
+    /// No scar, or one wider than a ball.
+    Scar,
+    /// A scar smaller than the unworn contact, which is so many mm.
+    BelowUnworn(f64),
+    /// A scar at or above a load that welded.
+    Welded,
+    /// The load of another run, by its place from 0.
+    SameLoad(usize),
 }
 
 /// Where a scar comes from.
@@ -127,7 +137,8 @@ pub struct EpResult {
 /// Every run that cannot stand: a load outside 1 to 2000 kgf, a scar that is none or smaller than the unworn contact, a
 /// load given twice with scars, a scar at or above a load that welded.
 pub fn evaluate(runs: &[Run]) -> Result<EpResult, Vec<RunFault>> {
-    let faults: Vec<RunFault> = (0..runs.len()).filter_map(|row| fault_of(runs, row)).collect();
+    let fault = |row| problem_of(runs, row).map(|problem| RunFault { row, problem });
+    let faults: Vec<RunFault> = (0..runs.len()).filter_map(fault).collect();
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -154,39 +165,27 @@ fn lowest_weld(runs: &[Run]) -> Option<f64> {
 }
 
 /// What stands against one run, seen beside all others.
-fn fault_of(runs: &[Run], row: usize) -> Option<RunFault> {
+fn problem_of(runs: &[Run], row: usize) -> Option<RunProblem> {
     let run = runs[row];
-    let fault = |field, problem: String| Some(RunFault { row, field, problem });
     let [least, most] = LOADS_KGF;
     if !(least..=most).contains(&run.load_kgf) {
-        return fault("load_kgf", format!("must lie between {least} and {most} kgf"));
+        return Some(RunProblem::Load);
     }
     let Outcome::Scar(scar) = run.outcome else {
         return None;
     };
     if !(scar > 0.0 && scar <= BALL_MM) {
-        return fault("scar_mm", format!("must be above zero and at most {BALL_MM} mm"));
+        return Some(RunProblem::Scar);
     }
     let unworn = hertz_scar_mm(run.load_kgf);
     if scar < unworn - HALF_READING_MM {
-        let problem = format!("is smaller than the unworn contact at this load, {unworn:.3} mm");
-        return fault("scar_mm", problem);
+        return Some(RunProblem::BelowUnworn(unworn));
     }
     if lowest_weld(runs).is_some_and(|weld| weld <= run.load_kgf) {
-        return fault(
-            "scar_mm",
-            "this load, or a lower one, welded: a scar cannot stand here".to_string(),
-        );
+        return Some(RunProblem::Welded);
     }
     let same = |other: &Run| (other.load_kgf / run.load_kgf - 1.0).abs() < 1e-9;
-    if let Some(first) = runs[..row].iter().position(same) {
-        let problem = format!(
-            "run {} has this load already: give the mean scar of both",
-            first + 1
-        );
-        return fault("load_kgf", problem);
-    }
-    None
+    runs[..row].iter().position(same).map(RunProblem::SameLoad)
 }
 
 fn measured(run: &Run) -> Option<Level> {

@@ -127,23 +127,28 @@ fn five_per_cent_over_the_line_is_the_limit_of_no_seizure() {
 }
 
 #[test]
-fn a_run_that_cannot_stand_is_named_by_row_and_field() {
+fn a_run_that_cannot_stand_is_named_with_what_is_wrong() {
     let fault = |runs: &[Run]| {
         let faults = evaluate(runs).unwrap_err();
         assert_eq!(faults.len(), 1, "{faults:?}");
-        (faults[0].row, faults[0].field)
+        (faults[0].row, faults[0].problem)
     };
-    assert_eq!(fault(&log(&[(40.0, 0.33), (0.0, 0.3)], None)), (1, "load_kgf"));
-    assert_eq!(fault(&log(&[(f64::NAN, 0.3)], None)), (0, "load_kgf"));
-    assert_eq!(fault(&log(&[(40.0, 0.0)], None)), (0, "scar_mm"));
-    assert_eq!(fault(&log(&[(40.0, f64::INFINITY)], None)), (0, "scar_mm"));
-    assert_eq!(fault(&log(&[(100.0, 0.39)], None)), (0, "scar_mm"));
-    assert_eq!(fault(&log(&[(40.0, 0.33), (40.0, 0.34)], None)), (1, "load_kgf"));
+    assert_eq!(
+        fault(&log(&[(40.0, 0.33), (0.0, 0.3)], None)),
+        (1, RunProblem::Load)
+    );
+    assert_eq!(fault(&log(&[(f64::NAN, 0.3)], None)), (0, RunProblem::Load));
+    assert_eq!(fault(&log(&[(40.0, 0.0)], None)), (0, RunProblem::Scar));
+    assert_eq!(fault(&log(&[(40.0, f64::INFINITY)], None)), (0, RunProblem::Scar));
+    let too_small = fault(&log(&[(100.0, 0.39)], None));
+    assert!(matches!(too_small, (0, RunProblem::BelowUnworn(unworn)) if unworn > 0.4));
+    let twice = log(&[(40.0, 0.33), (40.0, 0.34)], None);
+    assert_eq!(fault(&twice), (1, RunProblem::SameLoad(0)));
     assert_eq!(
         fault(&log(&[(40.0, 0.33), (63.0, 0.39)], Some(50.0))),
-        (1, "scar_mm")
+        (1, RunProblem::Welded)
     );
-    assert_eq!(fault(&log(&[(40.0, 0.33)], Some(40.0))), (0, "scar_mm"));
+    assert_eq!(fault(&log(&[(40.0, 0.33)], Some(40.0))), (0, RunProblem::Welded));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Oxidation: life to an acid number, time to a pressure drop, thickening.
 
-use crate::catalogue::readings::{ReadingsFault, within};
+use crate::catalogue::readings::{ReadingsFault, ReadingsProblem, refused, within};
 
 /// An acid number at a time.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,11 +38,8 @@ pub fn life_to_acid_number_h(
         within(row, "acid number", one.acid_number, [0.0, 100.0], "mg KOH/g")?;
     }
     if readings[0].acid_number >= limit {
-        let problem = format!(
-            "the first reading is at {} already, the limit is {limit}",
-            readings[0].acid_number
-        );
-        return Err(ReadingsFault::new(0, "acid number", problem));
+        let problem = ReadingsProblem::AtTheLimit(readings[0].acid_number, limit);
+        return refused(0, "acid number", problem);
     }
     let reached = readings.windows(2).find(|pair| pair[1].acid_number >= limit);
     Ok(match reached {
@@ -96,21 +93,13 @@ pub fn viscosity_increase_percent(before_mm2_s: f64, after_mm2_s: f64) -> Result
 fn rising(times: impl Iterator<Item = f64>, field: &'static str) -> Result<(), ReadingsFault> {
     let times: Vec<f64> = times.collect();
     if times.len() < 2 {
-        return Err(ReadingsFault::new(
-            0,
-            field,
-            "one reading is no course; enter at least two",
-        ));
+        return refused(0, field, ReadingsProblem::One);
     }
     for (row, time) in times.iter().enumerate() {
         within(row, field, *time, [0.0, 1e6], "")?;
     }
     match times.windows(2).position(|pair| pair[1] <= pair[0]) {
-        Some(row) => Err(ReadingsFault::new(
-            row + 1,
-            field,
-            "does not come after the reading before it; put them in order",
-        )),
+        Some(row) => refused(row + 1, field, ReadingsProblem::NotLater),
         None => Ok(()),
     }
 }

@@ -1,6 +1,6 @@
 //! Inspections of the pinion after each load stage of a gear scuffing test.
 
-use crate::catalogue::readings::ReadingsFault;
+use crate::catalogue::readings::{ReadingsFault, ReadingsProblem, refused};
 
 /// Damage seen after one stage.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,11 +35,7 @@ pub fn failing_stage(
     let mut order: Vec<(usize, &StageInspection)> = inspections.iter().enumerate().collect();
     order.sort_by_key(|(_, one)| one.stage);
     if order.is_empty() {
-        return Err(ReadingsFault::new(
-            0,
-            "stage",
-            "no stage is given; enter at least one inspection",
-        ));
+        return refused(0, "stage", ReadingsProblem::Nothing);
     }
     for (row, one) in &order {
         check(*row, one, face_width_mm, teeth)?;
@@ -47,21 +43,11 @@ pub fn failing_stage(
     for pair in order.windows(2) {
         let ((_, before), (row, after)) = (pair[0], pair[1]);
         if before.stage == after.stage {
-            return Err(ReadingsFault::new(
-                row,
-                "stage",
-                format!("stage {} stands twice; leave one out", after.stage),
-            ));
+            return refused(row, "stage", ReadingsProblem::StageTwice(after.stage));
         }
         if after.damage_mm() < before.damage_mm() - 0.1 * face_width_mm {
-            let problem = format!(
-                "{} mm at stage {} after {} mm at stage {}: damage does not heal; look at both again",
-                after.damage_mm(),
-                after.stage,
-                before.damage_mm(),
-                before.stage
-            );
-            return Err(ReadingsFault::new(row, "width", problem));
+            let both = [after, before].map(|one| (one.damage_mm(), one.stage));
+            return refused(row, "width", ReadingsProblem::Heals(both));
         }
     }
     let fails = |one: &StageInspection| one.damage_mm() >= face_width_mm - 1e-9;
@@ -75,19 +61,13 @@ pub fn failing_stage(
 }
 
 fn check(row: usize, one: &StageInspection, face_width_mm: f64, teeth: usize) -> Result<(), ReadingsFault> {
-    if one.widths_mm.len() > teeth {
-        let problem = format!("{} widths on a pinion with {teeth} teeth", one.widths_mm.len());
-        return Err(ReadingsFault::new(row, "width", problem));
+    let widths = one.widths_mm.len();
+    if widths > teeth {
+        return refused(row, "width", ReadingsProblem::MoreThanTeeth(widths, teeth));
     }
-    match one
-        .widths_mm
-        .iter()
-        .find(|width| !(0.0..=face_width_mm).contains(*width))
-    {
-        Some(width) => {
-            let problem = format!("{width} mm is no width on a tooth {face_width_mm} mm wide");
-            Err(ReadingsFault::new(row, "width", problem))
-        }
+    let mut widths = one.widths_mm.iter();
+    match widths.find(|width| !(0.0..=face_width_mm).contains(*width)) {
+        Some(width) => refused(row, "width", ReadingsProblem::NoWidth(*width, face_width_mm)),
         None => Ok(()),
     }
 }
@@ -121,12 +101,8 @@ mod tests {
         let healed = log(&[(8, &[10.0]), (9, &[5.0])]);
         assert_eq!(failing_stage(&healed, 20.0, 16).unwrap_err().row, 1);
         let twice = log(&[(8, &[1.0]), (8, &[1.0])]);
-        assert!(
-            failing_stage(&twice, 20.0, 16)
-                .unwrap_err()
-                .problem
-                .contains("twice")
-        );
+        let fault = failing_stage(&twice, 20.0, 16).unwrap_err();
+        assert_eq!(fault.problem, ReadingsProblem::StageTwice(8));
         assert!(failing_stage(&log(&[(8, &[21.0])]), 20.0, 16).is_err());
         assert!(failing_stage(&log(&[(8, &[1.0; 17])]), 20.0, 16).is_err());
         assert!(failing_stage(&[], 20.0, 16).is_err());

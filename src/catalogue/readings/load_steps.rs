@@ -1,6 +1,6 @@
 //! Loads put on step by step until the specimens score or seize.
 
-use crate::catalogue::readings::ReadingsFault;
+use crate::catalogue::readings::{ReadingsFault, ReadingsProblem, refused};
 
 /// What one load did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,19 +28,11 @@ pub struct LoadStep {
 /// No load; a load that is none; a load that passed above one that failed, which says that one of the two was misread.
 pub fn ok_load(steps: &[LoadStep]) -> Result<(Option<f64>, Option<f64>), ReadingsFault> {
     if steps.is_empty() {
-        return Err(ReadingsFault::new(
-            0,
-            "load",
-            "no load is given; enter at least one",
-        ));
+        return refused(0, "load", ReadingsProblem::Nothing);
     }
     for (row, step) in steps.iter().enumerate() {
         if !(step.load > 0.0 && step.load < 1e6) {
-            return Err(ReadingsFault::new(
-                row,
-                "load",
-                format!("{} is not a load", step.load),
-            ));
+            return refused(row, "load", ReadingsProblem::NoLoad(step.load));
         }
     }
     let failed = steps.iter().filter(|step| step.outcome == StepOutcome::Failed);
@@ -48,12 +40,8 @@ pub fn ok_load(steps: &[LoadStep]) -> Result<(Option<f64>, Option<f64>), Reading
     let above =
         |step: &LoadStep| step.outcome == StepOutcome::Passed && failing.is_some_and(|load| step.load > load);
     if let Some(row) = steps.iter().position(above) {
-        let problem = format!(
-            "{} passed although the smaller load {} failed; look at both again, or leave the misread one out",
-            steps[row].load,
-            failing.unwrap_or_default()
-        );
-        return Err(ReadingsFault::new(row, "load", problem));
+        let problem = ReadingsProblem::PassedAbove(steps[row].load, failing.unwrap_or_default());
+        return refused(row, "load", problem);
     }
     let passed = steps
         .iter()
@@ -69,11 +57,7 @@ pub fn passed_load(steps: &[LoadStep]) -> Result<(Option<f64>, Option<f64>), Rea
     let failed = |step: &LoadStep| step.outcome == StepOutcome::Failed;
     let mut failures = steps.iter().enumerate().filter(|(_, step)| failed(step));
     if let (Some(_), Some((row, _))) = (failures.next(), failures.next()) {
-        return Err(ReadingsFault::new(
-            row,
-            "load",
-            "the run ended at its first failing load; leave this one out",
-        ));
+        return refused(row, "load", ReadingsProblem::AfterTheEnd);
     }
     ok_load(steps)
 }

@@ -6,39 +6,65 @@
 mod ageing;
 mod gear_stages;
 mod load_steps;
-mod masses;
-mod scars;
+mod wear;
 
 pub use ageing::{
     AcidReading, PressureReading, life_to_acid_number_h, minutes_to_pressure_drop, viscosity_increase_percent,
 };
 pub use gear_stages::{StageInspection, failing_stage};
 pub use load_steps::{LoadStep, StepOutcome, ok_load, passed_load};
-pub use masses::{Specimen, mass_losses_mg};
-pub use scars::{BallScar, mean_scar_mm};
+pub use wear::{BallScar, Specimen, mass_losses_mg, mean_scar_mm};
 
-use thiserror::Error;
+use crate::catalogue::four_ball_ep::RunProblem;
 
 /// A reading that cannot stand as it is.
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[error("reading {}, {field}: {problem}", row + 1)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ReadingsFault {
     /// Its place among the readings, from 0.
     pub row: usize,
     /// Which number of it.
     pub field: &'static str,
-    /// What is wrong, with the mend.
-    pub problem: String,
+    /// What is wrong.
+    pub problem: ReadingsProblem,
 }
 
-impl ReadingsFault {
-    fn new(row: usize, field: &'static str, problem: impl Into<String>) -> Self {
-        Self {
-            row,
-            field,
-            problem: problem.into(),
-        }
-    }
+/// What is wrong with a reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ReadingsProblem {
+    /// There is no reading.
+    Nothing,
+    /// One reading is no course.
+    One,
+    /// It does not come after the reading before it.
+    NotLater,
+    /// It lies outside bounds, lower and upper, in a unit.
+    OutOfBounds(f64, [f64; 2], &'static str),
+    /// The first reading is at the limit already: the reading, the limit.
+    AtTheLimit(f64, f64),
+    /// No load stage.
+    NoStage(f64),
+    /// A stage stands twice.
+    StageTwice(u32),
+    /// Damage that heals: sum in mm and stage, and the same of the stage before.
+    Heals([(f64, u32); 2]),
+    /// More widths than the pinion has teeth.
+    MoreThanTeeth(usize, usize),
+    /// No width in mm on a tooth of so many mm.
+    NoWidth(f64, f64),
+    /// No load.
+    NoLoad(f64),
+    /// A load that passed above one that failed.
+    PassedAbove(f64, f64),
+    /// A load after the run had ended.
+    AfterTheEnd,
+    /// So many mg heavier after the run.
+    Heavier(f64),
+    /// A run of the four-ball extreme-pressure test that cannot stand.
+    Run(RunProblem),
+}
+
+fn refused<T>(row: usize, field: &'static str, problem: ReadingsProblem) -> Result<T, ReadingsFault> {
+    Err(ReadingsFault { row, field, problem })
 }
 
 /// A number within bounds.
@@ -47,15 +73,11 @@ fn within(
     field: &'static str,
     value: f64,
     bounds: [f64; 2],
-    unit: &str,
-) -> Result<f64, ReadingsFault> {
+    unit: &'static str,
+) -> Result<(), ReadingsFault> {
     if (bounds[0]..=bounds[1]).contains(&value) {
-        Ok(value)
+        Ok(())
     } else {
-        let problem = format!(
-            "{value} {unit} is not between {} and {} {unit}; read it again",
-            bounds[0], bounds[1]
-        );
-        Err(ReadingsFault::new(row, field, problem))
+        refused(row, field, ReadingsProblem::OutOfBounds(value, bounds, unit))
     }
 }

@@ -1,10 +1,11 @@
 //! From a filled table to results.
 
 use crate::catalogue::readings::{
-    AcidReading, BallScar, LoadStep, PressureReading, ReadingsFault, Specimen, StageInspection, StepOutcome,
-    failing_stage, life_to_acid_number_h, mass_losses_mg, mean_scar_mm, minutes_to_pressure_drop, ok_load,
-    passed_load, viscosity_increase_percent,
+    AcidReading, BallScar, LoadStep, PressureReading, ReadingsFault, ReadingsProblem, Specimen,
+    StageInspection, StepOutcome, failing_stage, life_to_acid_number_h, mass_losses_mg, mean_scar_mm,
+    minutes_to_pressure_drop, ok_load, passed_load, viscosity_increase_percent,
 };
+use crate::intake::bench::problems::reading_problem;
 use crate::intake::bench::run_log;
 use crate::intake::bench::{BenchFault, BenchTable, BenchValue, CellKind, FromBench, table_of};
 use crate::intake::read_number;
@@ -40,7 +41,7 @@ pub fn results_of(method: &str, cells: &[Vec<String>]) -> Option<Result<FromBenc
             vec![BenchFault {
                 row,
                 column: column_of(&table, fault.field),
-                problem: fault.problem,
+                problem: reading_problem(fault.problem),
             }]
         };
         compute(method, &rows).map_err(of_row)
@@ -146,7 +147,7 @@ fn scars(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
             across_mm: row[1][0],
         })
         .collect();
-    let result = mean_scar_mm(&balls, None, Some(BALLS_APART_MM))?;
+    let result = mean_scar_mm(&balls, BALLS_APART_MM)?;
     let remarks = result.apart.iter().map(|ball| {
         format!(
             "ball {} reads {} mm, more than {BALLS_APART_MM} mm from the mean: look at the alignment of the machine",
@@ -199,7 +200,7 @@ fn stages(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
             return Err(ReadingsFault {
                 row: place,
                 field: "stage",
-                problem: format!("{stage} is not a load stage; write a whole number from 1 to 20"),
+                problem: ReadingsProblem::NoStage(stage),
             });
         }
         inspections.push(StageInspection {

@@ -4,12 +4,14 @@
 //! many rows it may have, and which results come out. Rows left empty say nothing.
 
 mod compute;
+mod problems;
 mod run_log;
 mod tables;
 #[cfg(test)]
 mod tests;
 
 pub use compute::results_of;
+pub(crate) use problems::run_problem;
 pub use tables::table_of;
 
 /// What a cell holds.

@@ -1,7 +1,7 @@
 //! The run log of a four-ball extreme-pressure test.
 
-use crate::catalogue::four_ball_ep::{EpResult, Missing, Outcome, Run, evaluate};
-use crate::catalogue::readings::ReadingsFault;
+use crate::catalogue::four_ball_ep::{EpResult, Missing, Outcome, Run, RunFault, RunProblem, evaluate};
+use crate::catalogue::readings::{ReadingsFault, ReadingsProblem};
 use crate::intake::bench::compute::plain;
 use crate::intake::bench::{BenchValue, FromBench};
 
@@ -23,16 +23,16 @@ pub(super) fn results(rows: &[Vec<Vec<f64>>]) -> Result<FromBench, ReadingsFault
     Ok(as_values(&found))
 }
 
-fn first_of(faults: &[crate::catalogue::four_ball_ep::RunFault]) -> ReadingsFault {
-    let first = faults.first();
+/// The first of the faults; `evaluate` refuses with at least one.
+fn first_of(faults: &[RunFault]) -> ReadingsFault {
+    let first = faults[0];
     ReadingsFault {
-        row: first.map_or(0, |fault| fault.row),
-        field: if first.is_some_and(|fault| fault.field == "load_kgf") {
-            "load"
-        } else {
-            "scar"
+        row: first.row,
+        field: match first.problem {
+            RunProblem::Load | RunProblem::SameLoad(_) => "load",
+            RunProblem::Scar | RunProblem::BelowUnworn(_) | RunProblem::Welded => "scar",
         },
-        problem: first.map(|fault| fault.problem.clone()).unwrap_or_default(),
+        problem: ReadingsProblem::Run(first.problem),
     }
 }
 

@@ -177,7 +177,7 @@ fn with_precision(
             let problem = "is empty; say from how many runs, oils and laboratories it was found";
             faults.push(DraftFault::missing(field("found"), problem));
         }
-        if crate::catalogue::precision_kind_from_word(&typed.precision_kind).is_none() {
+        if crate::catalogue::from_word::<PrecisionKind>(&typed.precision_kind).is_none() {
             faults.push(DraftFault::wrong(field("kind"), "use constant, percent or steps"));
         }
         return OwnQuantity {

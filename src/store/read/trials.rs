@@ -1,6 +1,6 @@
 //! Trials with their blends and tests.
 
-use crate::catalogue::use_from_word;
+use crate::catalogue::from_word;
 use crate::records::{
     Adoption, BlendCode, Confidence, Level, MachineSlug, Role, TestKey, Trial, TrialBlend, TrialSlug,
     TrialStatus, TrialTest,
@@ -138,7 +138,7 @@ fn trial_blend(row: &mut Stored<'_>) -> Result<Option<(String, TrialBlend)>, Sto
 }
 
 fn trial_test(row: &mut Stored<'_>) -> Result<Option<(String, TrialTest)>, StoreError> {
-    let used_to = row.read("used_to", use_from_word)?;
+    let used_to = row.read("used_to", from_word)?;
     let known_good = row.read_optional("known_good", BlendCode::new)?;
     let known_poor = row.read_optional("known_poor", BlendCode::new)?;
     let (Some(used_to), Some(known_good), Some(known_poor)) = (used_to, known_good, known_poor) else {
