@@ -120,7 +120,7 @@ impl From<StoreError> for AppError {
             StoreError::Conflicts(conflicts) => Self::Conflicts(conflicts),
             StoreError::NotCurrent(problem) => Self::NotCurrent(problem),
             StoreError::Damaged(problems) => Self::Damaged(problems),
-            StoreError::Db(_) => Self::Store(error),
+            StoreError::Db(_) | StoreError::Tables(_) => Self::Store(error),
         }
     }
 }

@@ -1,11 +1,11 @@
 //! A blend as it is typed into a form, read by the rules of an archive folder into a blend with the components that are
 //! new with it, or into every fault with the field it belongs to.
 
-use crate::intake::blends::{SUM_TOLERANCE_PCT, sum_words};
+use crate::intake::blends::{Portion, SUM_TOLERANCE_PCT, sum_words};
 use crate::intake::drafted::{cells, read_files, replace_rows, row_of};
 use crate::intake::machine_form::{line, text};
 use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, read_number, write_folder};
-use crate::records::rows::{BLENDS, COMPONENTS, COMPOSITION};
+use crate::records::table::{FileColumns, Record};
 use crate::records::{Archive, Blend, BlendKind, Component, ComponentName};
 use std::collections::BTreeSet;
 
@@ -240,7 +240,7 @@ fn files(draft: &BlendDraft, names: BlendNames<'_>, new: &[Component]) -> Result
         .iter()
         .find(|known| known.code.as_str() == draft.parent.trim());
     let parent = parent.map(|parent| {
-        let mut row = vec![String::new(); BLENDS.columns.len()];
+        let mut row = vec![String::new(); FileColumns::of::<Blend>().columns.len()];
         row[0] = parent.code.to_string();
         row[2] = BlendKind::Oil.word().to_string();
         row
@@ -249,14 +249,17 @@ fn files(draft: &BlendDraft, names: BlendNames<'_>, new: &[Component]) -> Result
     let blends = [head].into_iter().chain(parent).collect();
     replace_rows(
         &mut files,
-        [(BLENDS, blends), (COMPOSITION, composition.collect())],
+        [
+            (FileColumns::of::<Blend>(), blends),
+            (FileColumns::of::<Portion>(), composition.collect()),
+        ],
     )?;
     Ok(files)
 }
 
 /// The field of the form in which a cell was typed.
 fn field(draft: &BlendDraft, fault: &Fault) -> String {
-    if fault.file == COMPOSITION.name {
+    if fault.file == Portion::FILE {
         let place = rows(draft).nth(row_of(fault)).map(|(place, _)| place);
         return match (place, fault.column.as_str()) {
             (Some(place), "wt_pct") => format!("c{place}.wt_pct"),
@@ -265,7 +268,7 @@ fn field(draft: &BlendDraft, fault: &Fault) -> String {
             _ => "code".to_string(),
         };
     }
-    if fault.file == COMPONENTS.name {
+    if fault.file == Component::FILE {
         return "components".to_string();
     }
     let name = match fault.column.as_str() {

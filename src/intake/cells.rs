@@ -3,57 +3,130 @@
 use crate::catalogue::Mode;
 use crate::intake::table::{Row, Table};
 use crate::intake::{Fault, read_date, read_number};
-use jiff::civil::Date;
-use std::collections::BTreeSet;
-use std::fmt;
+use crate::records::table::{Cell, Column, Columns, Field, Kind, Range, Record, Source, Stands, items};
+use crate::records::{Blend, Component, Machine, Rig, Trial};
+use std::collections::{BTreeMap, BTreeSet};
 
-/// The names that a file defines; `None` where the file is too damaged to tell.
-pub(crate) type Defined = Option<BTreeSet<String>>;
-
-/// Which numbers a column takes.
-#[derive(Clone, Copy)]
-pub(crate) enum Range {
-    Above0,
-    From0,
-    From0To1,
-    From0To100,
-    Any,
+/// What is said of a number outside a column's range.
+fn outside(range: Range) -> &'static str {
+    match range {
+        Range::Any => "",
+        Range::Above0 => "must be above 0",
+        Range::From0 => "must not be below 0",
+        Range::From0To1 => "must lie between 0 and 1",
+        Range::From0To100 => "must lie between 0 and 100",
+    }
 }
 
-impl Range {
-    fn holds(self, number: f64) -> bool {
-        match self {
-            Self::Above0 => number > 0.0,
-            Self::From0 => number >= 0.0,
-            Self::From0To1 => (0.0..=1.0).contains(&number),
-            Self::From0To100 => (0.0..=100.0).contains(&number),
-            Self::Any => true,
+/// What is said of a cell that holds no value of its kind.
+fn no_value(kind: Kind, text: &str, may_be_empty: bool) -> String {
+    let problem = match kind {
+        Kind::Word(allowed) if may_be_empty => {
+            return format!("use one of: {}, or leave it empty", allowed());
         }
-    }
-}
-
-impl fmt::Display for Range {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Above0 => "must be above 0",
-            Self::From0 => "must not be below 0",
-            Self::From0To1 => "must lie between 0 and 1",
-            Self::From0To100 => "must lie between 0 and 100",
-            Self::Any => "",
-        })
-    }
+        Kind::Word(allowed) => return format!("use one of: {}", allowed()),
+        Kind::Number => "is empty; a number belongs here",
+        Kind::Count | Kind::Id => "is not a whole number from 1",
+        _ if text.is_empty() => "is empty",
+        _ => "is longer than 120 characters",
+    };
+    problem.to_string()
 }
 
 /// One row and the list to which its faults go.
 pub(crate) struct Cells<'a> {
     table: &'a Table,
     row: &'a Row,
+    pub(crate) names: &'a Names,
     faults: &'a mut Vec<Fault>,
+    /// What stands in columns that only the database has, by their names there.
+    worked_out: BTreeMap<&'static str, Cell>,
+}
+
+impl Source for Cells<'_> {
+    fn field<T: Field>(&mut self, column: &Column) -> Option<T> {
+        if column.heading.is_empty() {
+            return self.worked_out.remove(column.stored).and_then(T::of_cell);
+        }
+        let text = self.trimmed(column.heading);
+        let value = match T::KIND {
+            Kind::Text if column.is_trimmed => T::of_cell(Cell::Text(text.to_string())),
+            Kind::Text => T::of_cell(Cell::Text(self.text(column.heading))),
+            _ if text.is_empty() && T::MAY_BE_EMPTY => T::of_cell(Cell::Empty),
+            kind => T::of_cell(self.cell(column, kind)?),
+        };
+        let value =
+            value.or_else(|| self.refuse(column.heading, no_value(T::KIND, text, T::MAY_BE_EMPTY)))?;
+        if let Some(file) = column.defined_in
+            && !text.is_empty()
+            && self.names.lack(file, text)
+        {
+            return self.refuse(column.heading, format!("is not defined in {file}"));
+        }
+        Some(value)
+    }
+
+    fn refuse<T>(&mut self, column: &Column, problem: String) -> Option<T> {
+        Cells::refuse(self, column.heading, problem)
+    }
 }
 
 impl<'a> Cells<'a> {
-    pub(crate) fn new(table: &'a Table, row: &'a Row, faults: &'a mut Vec<Fault>) -> Self {
-        Self { table, row, faults }
+    pub(crate) fn new(table: &'a Table, row: &'a Row, names: &'a Names, faults: &'a mut Vec<Fault>) -> Self {
+        Self {
+            table,
+            row,
+            names,
+            faults,
+            worked_out: BTreeMap::new(),
+        }
+    }
+
+    /// A cell that holds something, as far as its kind says what; `None` notes a fault.
+    fn cell(&mut self, column: &Column, kind: Kind) -> Option<Cell> {
+        let text = self.trimmed(column.heading);
+        match kind {
+            Kind::Text | Kind::Name | Kind::Word(_) => Some(Cell::Text(text.to_string())),
+            Kind::Number if text.is_empty() => Some(Cell::Empty),
+            Kind::Number => match read_number(text) {
+                Ok(number) if column.range.holds(number) => Some(Cell::Real(number)),
+                Ok(_) => self.refuse(column.heading, outside(column.range)),
+                Err(problem) => self.refuse(column.heading, problem.to_string()),
+            },
+            Kind::Date => match read_date(text) {
+                Ok(date) => Some(date.to_cell()),
+                Err(problem) => self.refuse(column.heading, problem.to_string()),
+            },
+            Kind::Count if text.is_empty() => Some(Cell::Whole(1)),
+            Kind::Count | Kind::Id => {
+                let number = text.parse::<i64>().ok().filter(|number| *number >= 1);
+                let number = number.map(Cell::Whole);
+                number.or_else(|| self.refuse(column.heading, "is not a whole number from 1"))
+            }
+            Kind::Modes => self.modes(column.heading).map(|modes| modes.to_cell()),
+        }
+    }
+
+    /// The record of the row with its owner. All cells of both are read, also behind a faulty one.
+    pub(crate) fn record<R: Record>(&mut self) -> Option<(R::Owner, R)> {
+        let owner = R::Owner::read(self);
+        let record = R::read(self);
+        owner.zip(record)
+    }
+
+    /// Puts a value under columns that a folder lacks.
+    pub(crate) fn work_out<C, T: Stands<C>>(&mut self, under: &C, value: &T) {
+        let (mut columns, mut cells) = (Vec::new(), Vec::new());
+        T::push_columns(under, &mut columns);
+        value.push_cells(under, &mut cells);
+        let names = columns.into_iter().map(|column| column.stored);
+        self.worked_out.extend(names.zip(cells));
+    }
+
+    /// The value of a column, without a word about what is wrong with it.
+    pub(crate) fn peek<T: Field>(&self, column: &Column) -> Option<T> {
+        let mut unsaid = Vec::new();
+        Cells::new(self.table, self.row, self.names, &mut unsaid).field(column)
     }
 
     /// Line of the row.
@@ -72,175 +145,71 @@ impl<'a> Cells<'a> {
     }
 
     /// Notes what is wrong with a cell. A column that the file lacks was reported with its header.
-    pub(crate) fn refuse<T>(&mut self, column: &str, problem: impl Into<String>) -> Option<T> {
-        if self.table.has(column) {
-            let text = self.trimmed(column);
-            let fault = Fault::new(self.table.file.name, self.row.line, column, text, problem);
+    pub(crate) fn refuse<T>(&mut self, heading: &str, problem: impl Into<String>) -> Option<T> {
+        if self.table.has(heading) {
+            let text = self.trimmed(heading);
+            let fault = Fault::new(self.table.file.name, self.row.line, heading, text, problem);
             self.faults.push(fault);
         }
         None
     }
 
-    /// A name that must be there.
-    pub(crate) fn name<T>(&mut self, column: &str, new: impl Fn(&str) -> Option<T>) -> Option<T> {
-        let text = self.trimmed(column);
-        new(text).or_else(|| {
-            let problem = if text.is_empty() {
-                "is empty"
-            } else {
-                "is longer than 120 characters"
-            };
-            self.refuse(column, problem)
-        })
+    /// Notes a fault of a cell where there is one; whether there is none.
+    pub(crate) fn passes(&mut self, heading: &str, fault: Option<impl Into<String>>) -> bool {
+        let passes = fault.is_none();
+        if let Some(problem) = fault {
+            self.refuse::<()>(heading, problem);
+        }
+        passes
     }
 
-    /// A name that must be there and be defined.
-    pub(crate) fn reference<T>(
-        &mut self,
-        column: &str,
-        new: impl Fn(&str) -> Option<T>,
-        defined: &Defined,
-        defined_in: &str,
-    ) -> Option<T> {
-        let name = self.name(column, new)?;
-        if defined
-            .as_ref()
-            .is_some_and(|names| !names.contains(self.trimmed(column)))
-        {
-            return self.refuse(column, format!("is not defined in {defined_in}"));
-        }
-        Some(name)
-    }
-
-    /// A name that may be left out; the outer `None` is a fault.
-    pub(crate) fn optional_reference<T>(
-        &mut self,
-        column: &str,
-        new: impl Fn(&str) -> Option<T>,
-        defined: &Defined,
-        defined_in: &str,
-    ) -> Option<Option<T>> {
-        if self.trimmed(column).is_empty() {
-            return Some(None);
-        }
-        self.reference(column, new, defined, defined_in).map(Some)
-    }
-
-    /// A number that may be left out; the outer `None` is a fault.
-    pub(crate) fn optional_number(&mut self, column: &str, range: Range) -> Option<Option<f64>> {
-        let text = self.trimmed(column);
-        if text.is_empty() {
-            return Some(None);
-        }
-        match read_number(text) {
-            Ok(number) if range.holds(number) => Some(Some(number)),
-            Ok(_) => self.refuse(column, range.to_string()),
-            Err(problem) => self.refuse(column, problem.to_string()),
-        }
-    }
-
-    /// A number that must be there.
-    pub(crate) fn number(&mut self, column: &str, range: Range) -> Option<f64> {
-        match self.optional_number(column, range)? {
-            Some(number) => Some(number),
-            None => self.refuse(column, "is empty; a number belongs here"),
-        }
-    }
-
-    /// A date that may be left out; the outer `None` is a fault.
-    pub(crate) fn date(&mut self, column: &str) -> Option<Option<Date>> {
-        let text = self.trimmed(column);
-        if text.is_empty() {
-            return Some(None);
-        }
-        match read_date(text) {
-            Ok(date) => Some(Some(date)),
-            Err(problem) => self.refuse(column, problem.to_string()),
-        }
-    }
-
-    /// A word of a closed list.
-    pub(crate) fn word<T>(
-        &mut self,
-        column: &str,
-        from_word: impl Fn(&str) -> Option<T>,
-        allowed: &str,
-    ) -> Option<T> {
-        let text = self.trimmed(column);
-        from_word(text).or_else(|| self.refuse(column, format!("use one of: {allowed}")))
-    }
-
-    /// A word of a closed list, or nothing; the outer `None` is a fault.
-    pub(crate) fn optional_word<T>(
-        &mut self,
-        column: &str,
-        from_word: impl Fn(&str) -> Option<T>,
-        allowed: &str,
-    ) -> Option<Option<T>> {
-        if self.trimmed(column).is_empty() {
-            return Some(None);
-        }
-        self.word(column, from_word, &format!("{allowed}, or leave it empty"))
-            .map(Some)
-    }
-
-    /// The number of a run, from 1; an empty cell is the first.
-    pub(crate) fn replicate(&mut self) -> Option<u32> {
-        let text = self.trimmed("replicate");
-        if text.is_empty() {
-            return Some(1);
-        }
-        let number = text.parse::<u32>().ok().filter(|number| *number >= 1);
-        number.or_else(|| self.refuse("replicate", "is not a whole number from 1"))
-    }
-
-    /// An id, where the file has one.
-    pub(crate) fn id(&mut self, column: &str) -> Option<Option<i64>> {
-        let text = self.trimmed(column);
-        if text.is_empty() {
-            return Some(None);
-        }
-        let id = text.parse::<i64>().ok().filter(|id| *id >= 1);
-        id.map(Some)
-            .or_else(|| self.refuse(column, "is not a whole number from 1"))
-    }
-
-    /// The number of a version, from 1; an empty cell is the first.
-    pub(crate) fn version(&mut self, column: &str) -> Option<u32> {
-        match self.id(column)? {
-            None => Some(1),
-            Some(number) => match u32::try_from(number) {
-                Ok(version) => Some(version),
-                Err(_) => self.refuse(column, "is not a whole number from 1"),
-            },
-        }
-    }
-
-    /// Failure modes with `;` between.
-    pub(crate) fn modes(&mut self, column: &str) -> Option<Vec<Mode>> {
+    /// Failure modes, each once.
+    fn modes(&mut self, heading: &str) -> Option<Vec<Mode>> {
         let mut modes = Vec::new();
         let mut sound = true;
-        for word in list(self.trimmed(column)) {
-            match word.parse::<Mode>() {
-                Ok(mode) if modes.contains(&mode) => {
-                    sound = false;
-                    self.refuse::<()>(column, format!("'{word}' stands twice"));
+        for word in items(self.trimmed(heading)) {
+            let problem = match word.parse::<Mode>() {
+                Ok(mode) if !modes.contains(&mode) => {
+                    modes.push(mode);
+                    continue;
                 }
-                Ok(mode) => modes.push(mode),
-                Err(problem) => {
-                    sound = false;
-                    self.refuse::<()>(column, problem.to_string());
-                }
-            }
+                Ok(_) => format!("'{word}' stands twice"),
+                Err(problem) => problem.to_string(),
+            };
+            sound = false;
+            self.refuse::<()>(heading, problem);
         }
         sound.then_some(modes)
     }
 }
 
-/// The items of a cell with `;` between.
-pub(crate) fn list(text: &str) -> Vec<&str> {
-    text.split(';')
-        .map(str::trim)
-        .filter(|item| !item.is_empty())
-        .collect()
+/// The names that the files of a folder define.
+pub(crate) struct Names(BTreeMap<&'static str, Defined>);
+
+/// The names that a file defines; `None` where the file is too damaged to tell.
+type Defined = Option<BTreeSet<String>>;
+
+impl Names {
+    /// Those of each record's file, in the first column of its key.
+    pub(crate) fn of(tables: &BTreeMap<&'static str, Table>) -> Self {
+        let defined = |file: &'static str, heading: &str| {
+            let table = &tables[file];
+            let cells = table.rows.iter().map(|row| table.cell(row, heading).trim());
+            let names = cells.filter(|name| !name.is_empty()).map(str::to_string);
+            (file, table.has(heading).then(|| names.collect()))
+        };
+        Self(BTreeMap::from([
+            defined(Component::FILE, "component"),
+            defined(Blend::FILE, "blend"),
+            defined(Machine::FILE, "machine"),
+            defined(Rig::FILE, "rig"),
+            defined(Trial::FILE, "trial"),
+        ]))
+    }
+
+    /// Whether a file that can be read does not define a name.
+    pub(crate) fn lack(&self, file: &str, name: &str) -> bool {
+        let defined = self.0.get(file).and_then(Option::as_ref);
+        defined.is_some_and(|names| !names.contains(name))
+    }
 }

@@ -3,13 +3,13 @@
 use crate::intake::write::write_file;
 use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, read_folder};
 use crate::records::Archive;
-use crate::records::rows::{Cells, FileColumns};
+use crate::records::table::FileColumns;
 
 /// The first row under a header stands in this line.
 const FIRST_LINE: u64 = 2;
 
 /// Cells of one line each, so that the line of a fault leads to its row.
-pub(crate) fn cells(texts: &[&str]) -> Cells {
+pub(crate) fn cells(texts: &[&str]) -> Vec<String> {
     let one_line = |text: &&str| text.trim().replace(char::is_control, " ");
     texts.iter().map(one_line).collect()
 }
@@ -17,10 +17,10 @@ pub(crate) fn cells(texts: &[&str]) -> Cells {
 /// Puts files of such rows in the place of those of the same name.
 pub(crate) fn replace_rows<const N: usize>(
     files: &mut ArchiveFiles,
-    written: [(FileColumns, Vec<Cells>); N],
+    written: [(FileColumns, Vec<Vec<String>>); N],
 ) -> Result<(), WriteFault> {
     for (file, rows) in written {
-        files.insert(file.name.to_string(), write_file(file, &rows)?);
+        files.insert(file.name.to_string(), write_file(&file, &rows)?);
     }
     Ok(())
 }

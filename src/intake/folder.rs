@@ -1,12 +1,12 @@
 //! An archive folder: read whole or refused whole, with everything that is wrong with it.
 
-use crate::intake::cells::{Cells, Defined};
+use crate::intake::cells::{Cells, Names};
 use crate::intake::methods::Methods;
 use crate::intake::table::{Condition, Table};
 use crate::intake::{Fault, blends, machines, methods, results, scales, sequels, trials};
 use crate::records::Archive;
-use crate::records::rows::{self, FILES, FileColumns};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::records::table::Record;
+use std::collections::BTreeMap;
 
 /// The files of a folder by name.
 pub type ArchiveFiles = BTreeMap<String, Vec<u8>>;
@@ -25,25 +25,23 @@ pub(crate) struct Folder {
     tables: BTreeMap<&'static str, Table>,
     pub(crate) faults: Vec<Fault>,
     pub(crate) warnings: Vec<Fault>,
-    pub(crate) components: Defined,
-    pub(crate) blends: Defined,
-    pub(crate) machines: Defined,
-    pub(crate) rigs: Defined,
-    pub(crate) trials: Defined,
+    names: Names,
 }
 
 impl Folder {
     fn open(files: &ArchiveFiles) -> Self {
         let mut faults = Vec::new();
         let mut tables = BTreeMap::new();
-        for file in FILES {
-            let table = match files.get(file.name) {
-                Some(bytes) => Table::read(*file, bytes, &mut faults),
-                None => Table::missing(*file),
+        let mut known = Vec::new();
+        for file in Archive::default().files() {
+            let (name, file) = (file.file.name, file.file);
+            known.push(name);
+            let table = match files.get(name) {
+                Some(bytes) => Table::read(file, bytes, &mut faults),
+                None => Table::missing(file),
             };
-            tables.insert(file.name, table);
+            tables.insert(name, table);
         }
-        let known: Vec<&str> = FILES.iter().map(|file| file.name).collect();
         for name in files.keys() {
             if name.to_lowercase().ends_with(".csv") && !known.contains(&name.as_str()) {
                 let problem = format!(
@@ -57,92 +55,84 @@ impl Folder {
             let problem = format!("holds no file of an archive; those are {}", known.join(", "));
             faults.push(Fault::new("the folder", 0, "", "", problem));
         }
-        let names = |file: FileColumns, column| defined(&tables[file.name], column);
         Self {
-            components: names(rows::COMPONENTS, "component"),
-            blends: names(rows::BLENDS, "blend"),
-            machines: names(rows::MACHINES, "machine"),
-            rigs: names(rows::RIGS, "rig"),
-            trials: names(rows::TRIALS, "trial"),
+            names: Names::of(&tables),
             tables,
             faults,
             warnings: Vec::new(),
         }
     }
 
-    pub(crate) fn table(&self, file: FileColumns) -> &Table {
-        &self.tables[file.name]
+    pub(crate) fn table<R: Record>(&self) -> &Table {
+        &self.tables[R::FILE]
     }
 
     /// What each sound row of a file reads as, with its line. Rows with a fault are left out, their faults noted.
-    pub(crate) fn read<T>(
+    pub(crate) fn read<R: Record>(&mut self) -> Vec<(u64, R::Owner, R)> {
+        self.read_with(|cells| cells.record())
+    }
+
+    /// The same with rules of the table's own.
+    pub(crate) fn read_with<R: Record>(
         &mut self,
-        file: FileColumns,
-        mut read: impl FnMut(&Names<'_>, &mut Cells<'_>) -> Option<T>,
-    ) -> Vec<(u64, T)> {
+        mut read: impl FnMut(&mut Cells<'_>) -> Option<(R::Owner, R)>,
+    ) -> Vec<(u64, R::Owner, R)> {
         let mut found = Vec::new();
-        let names = Names {
-            components: &self.components,
-            blends: &self.blends,
-            machines: &self.machines,
-            rigs: &self.rigs,
-            trials: &self.trials,
-        };
-        let table = &self.tables[file.name];
+        let table = &self.tables[R::FILE];
         let sound = table.rows.iter().filter(|row| row.condition == Condition::Sound);
         for row in sound {
-            let mut cells = Cells::new(table, row, &mut self.faults);
-            if let Some(item) = read(&names, &mut cells) {
-                found.push((row.line, item));
+            let mut cells = Cells::new(table, row, &self.names, &mut self.faults);
+            if let Some((owner, record)) = read(&mut cells) {
+                found.push((row.line, owner, record));
             }
         }
         found
     }
 
+    /// Notes a fault of a row.
+    pub(crate) fn refuse<R: Record>(
+        &mut self,
+        line: u64,
+        column: &str,
+        text: &str,
+        problem: impl Into<String>,
+    ) {
+        self.faults.push(Fault::new(R::FILE, line, column, text, problem));
+    }
+
+    /// Notes what should be known of a row that is taken in.
+    pub(crate) fn warn<R: Record>(
+        &mut self,
+        line: u64,
+        column: &str,
+        text: &str,
+        problem: impl Into<String>,
+    ) {
+        self.warnings
+            .push(Fault::new(R::FILE, line, column, text, problem));
+    }
+
     /// Refuses every row whose key stands in an earlier row.
-    pub(crate) fn refuse_doubles(&mut self, file: FileColumns, key: &[&str]) {
-        let table = &self.tables[file.name];
+    pub(crate) fn refuse_doubles<R: Record>(&mut self) {
+        let table = &self.tables[R::FILE];
         let mut seen: BTreeMap<Vec<&str>, u64> = BTreeMap::new();
         for row in &table.rows {
-            let cells: Vec<&str> = key.iter().map(|column| table.cell(row, column).trim()).collect();
+            let cells = R::KEY.iter().map(|column| table.cell(row, column).trim());
+            let cells: Vec<&str> = cells.collect();
             let complete = cells.first().is_some_and(|cell| !cell.is_empty());
             if !complete || row.condition == Condition::Damaged {
                 continue;
             }
             if let Some(line) = seen.get(&cells) {
-                let problem = format!("{} stands in line {line} already", key.join(", "));
-                let text = cells.join(", ");
-                self.faults.push(Fault::new(
-                    file.name,
-                    row.line,
-                    key[key.len() - 1],
-                    &text,
-                    problem,
-                ));
+                let problem = format!("{} stands in line {line} already", R::KEY.join(", "));
+                let column = R::KEY.last().copied().unwrap_or_default();
+                let fault = Fault::new(R::FILE, row.line, column, &cells.join(", "), problem);
+                self.faults.push(fault);
             } else {
                 seen.insert(cells, row.line);
             }
         }
     }
-}
-
-/// The names that a folder defines.
-pub(crate) struct Names<'a> {
-    pub(crate) components: &'a Defined,
-    pub(crate) blends: &'a Defined,
-    pub(crate) machines: &'a Defined,
-    pub(crate) rigs: &'a Defined,
-    pub(crate) trials: &'a Defined,
-}
-
-fn defined(table: &Table, column: &str) -> Defined {
-    let cells = table
-        .rows
-        .iter()
-        .map(|row| table.cell(row, column).trim().to_string());
-    table
-        .has(column)
-        .then(|| cells.filter(|name| !name.is_empty()).collect::<BTreeSet<_>>())
 }
 
 /// The archive in the files of a folder, or every fault in file and line order.

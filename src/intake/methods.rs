@@ -1,37 +1,43 @@
 //! methods.csv, method_quantities.csv, and the look-up of methods and quantities by id.
 
 use crate::catalogue::{Method, Quantity, Scale, built_in, built_in_method, from_word};
-use crate::intake::Fault;
-use crate::intake::cells::{Cells, Range, list};
-use crate::intake::folder::{Folder, Names};
+use crate::intake::cells::Cells;
+use crate::intake::folder::Folder;
 use crate::intake::table::Table;
-use crate::records::rows::{METHOD_QUANTITIES, METHODS};
-use crate::records::{OwnMethod, OwnMethodFault, OwnQuantity, TestKey, method_of};
+use crate::records::table::items;
+use crate::records::{OfMethod, OwnMethod, OwnMethodFault, OwnQuantity, TestKey, method_of};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(crate) fn own_methods(folder: &mut Folder) -> Vec<OwnMethod> {
-    folder.refuse_doubles(METHODS, &["method"]);
-    folder.refuse_doubles(METHOD_QUANTITIES, &["method", "quantity"]);
-    let mut methods = folder.read(METHODS, method);
-    let quantities = folder.read(METHOD_QUANTITIES, quantity);
-    for (line, (owner, quantity)) in quantities {
-        let own = methods.iter_mut().find(|(_, method)| method.id == owner);
+    folder.refuse_doubles::<OwnMethod>();
+    folder.refuse_doubles::<OwnQuantity>();
+    let mut methods = folder.read_with::<OwnMethod>(|cells| {
+        let method = cells.record();
+        let id = cells.trimmed("method");
+        if built_in_method(id).is_some() {
+            let problem = "is a built-in method; a variant needs an id of its own";
+            return cells.refuse("method", problem);
+        }
+        if !is_id(id) {
+            return cells.refuse("method", NO_ID);
+        }
+        method
+    });
+    for (line, owner, quantity) in folder.read_with(quantity) {
+        let own = methods.iter_mut().find(|(.., method)| method.id == owner.method);
         match own {
-            Some((_, method)) => method.quantities.push(quantity),
-            None if defines(folder.table(METHODS), &owner) => {}
-            None => folder.faults.push(Fault::new(
-                METHOD_QUANTITIES.name,
-                line,
-                "method",
-                &owner,
-                "is not defined in methods.csv",
-            )),
+            Some((.., method)) => method.quantities.push(quantity),
+            None if defines(folder.table::<OwnMethod>(), &owner.method) => {}
+            None => {
+                let problem = "is not defined in methods.csv";
+                folder.refuse::<OwnQuantity>(line, "method", &owner.method, problem);
+            }
         }
     }
-    for (line, method) in &methods {
+    for (line, (), method) in &methods {
         refuse_what_is_no_method(folder, *line, method);
     }
-    methods.into_iter().map(|(_, method)| method).collect()
+    methods.into_iter().map(|(.., method)| method).collect()
 }
 
 fn defines(table: &Table, id: &str) -> bool {
@@ -42,82 +48,34 @@ fn defines(table: &Table, id: &str) -> bool {
             .any(|row| table.cell(row, "method").trim() == id)
 }
 
-fn id(text: &str) -> Option<String> {
-    let usable = !text.is_empty() && text.chars().count() <= 120 && !text.contains('/');
-    usable.then(|| text.to_string())
+const NO_ID: &str = "must be a word of at most 120 characters without '/'";
+
+fn is_id(text: &str) -> bool {
+    !text.is_empty() && text.chars().count() <= 120 && !text.contains('/')
 }
 
-fn method(_: &Names<'_>, cells: &mut Cells<'_>) -> Option<OwnMethod> {
-    let method = match id(cells.trimmed("method")) {
-        Some(id) if built_in_method(&id).is_some() => {
-            cells.refuse("method", "is a built-in method; a variant needs an id of its own")
-        }
-        Some(id) => Some(id),
-        None => cells.refuse("method", "must be a word of at most 120 characters without '/'"),
+fn quantity(cells: &mut Cells<'_>) -> Option<(OfMethod, OwnQuantity)> {
+    let quantity = cells.record();
+    let (method, scale) = (cells.trimmed("method"), cells.trimmed("scale"));
+    let of_method = match method {
+        "" => Some("is empty"),
+        _ if !is_id(method) => Some("is longer than 120 characters"),
+        _ => None,
     };
-    let cost = cells.optional_number("cost", Range::From0);
-    let days = cells.optional_number("days", Range::From0);
-    Some(OwnMethod {
-        id: method?,
-        title: cells.text("title"),
-        standard: cells.text("standard"),
-        based_on: cells.trimmed("based_on").to_string(),
-        lubricant: cells.trimmed("lubricant").to_string(),
-        category: cells.trimmed("category").to_string(),
-        contacts_json: cells.text("contacts"),
-        cost: cost?,
-        days: days?,
-        caution: cells.text("caution"),
-        note: cells.text("note"),
-        conditions_json: cells.text("conditions"),
-        quantities: Vec::new(),
-    })
-}
-
-fn quantity(_: &Names<'_>, cells: &mut Cells<'_>) -> Option<(String, OwnQuantity)> {
-    let method = cells.name("method", id);
-    let quantity = match id(cells.trimmed("quantity")) {
-        Some(id) => Some(id),
-        None => cells.refuse("quantity", "must be a word of at most 120 characters without '/'"),
+    let id = (!is_id(cells.trimmed("quantity"))).then_some(NO_ID);
+    let has_steps = items(cells.trimmed("steps")).next().is_some();
+    let needs_steps = from_word(scale).map(|scale: Scale| scale.is_stepped() || scale == Scale::Class);
+    let steps = match needs_steps {
+        Some(true) if !has_steps => Some(format!("the scale '{scale}' needs steps or classes")),
+        Some(false) if has_steps => Some(format!("the scale '{scale}' has no steps")),
+        _ => None,
     };
-    let cap = cells.optional_number("cap", Range::Any);
-    let repeatability = cells.optional_number("r", Range::Above0);
-    let reproducibility = cells.optional_number("R", Range::Above0);
-    let level = cells.optional_number("level", Range::Above0);
-    let scale = cells.trimmed("scale");
-    let steps = list(cells.trimmed("steps"));
-    if let Some(scale) = from_word::<Scale>(scale) {
-        let needs_steps = scale.is_stepped() || scale == Scale::Class;
-        if needs_steps && steps.is_empty() {
-            cells.refuse::<()>(
-                "steps",
-                format!("the scale '{}' needs steps or classes", cells.trimmed("scale")),
-            )?;
-        }
-        if !needs_steps && !steps.is_empty() {
-            cells.refuse::<()>(
-                "steps",
-                format!("the scale '{}' has no steps", cells.trimmed("scale")),
-            )?;
-        }
-    }
-    let quantity = OwnQuantity {
-        quantity: quantity?,
-        label: cells.text("label"),
-        unit: cells.trimmed("unit").to_string(),
-        better: cells.trimmed("better").to_string(),
-        scale: scale.to_string(),
-        steps: cells.text("steps"),
-        cap: cap?,
-        plain_number_is: cells.trimmed("plain_number_is").to_string(),
-        modes: cells.text("modes"),
-        repeatability: repeatability?,
-        reproducibility: reproducibility?,
-        precision_kind: cells.trimmed("precision_kind").to_string(),
-        level: level?,
-        mark: cells.text("mark"),
-    };
-    Some((method?, quantity))
+    let sound = [
+        cells.passes("method", of_method),
+        cells.passes("quantity", id),
+        cells.passes("steps", steps),
+    ];
+    quantity.filter(|_| sound == [true; 3])
 }
 
 /// Notes every column that keeps the rows from being a method. [`method_of`] stops at the first one, so that each
@@ -130,15 +88,13 @@ fn refuse_what_is_no_method(folder: &mut Folder, line: u64, method: &OwnMethod) 
     while let Err(fault) = method_of(&head) {
         let text = mend_method(&mut head, &fault);
         let cell = text.clone().unwrap_or_default();
-        folder
-            .faults
-            .push(Fault::new(METHODS.name, line, fault.column, &cell, fault.problem));
+        folder.refuse::<OwnMethod>(line, fault.column, &cell, fault.problem);
         if text.is_none() {
             break;
         }
     }
     for quantity in &method.quantities {
-        let at = line_of(folder.table(METHOD_QUANTITIES), &method.id, &quantity.quantity);
+        let at = line_of(folder.table::<OwnQuantity>(), &method.id, &quantity.quantity);
         let mut alone = OwnMethod {
             quantities: vec![quantity.clone()],
             ..head.clone()
@@ -146,13 +102,7 @@ fn refuse_what_is_no_method(folder: &mut Folder, line: u64, method: &OwnMethod) 
         while let Err(fault) = method_of(&alone) {
             let text = mend_quantity(&mut alone.quantities[0], &fault);
             let cell = text.clone().unwrap_or_default();
-            folder.faults.push(Fault::new(
-                METHOD_QUANTITIES.name,
-                at,
-                fault.column,
-                &cell,
-                fault.problem,
-            ));
+            folder.refuse::<OwnQuantity>(at, fault.column, &cell, fault.problem);
             if text.is_none() {
                 break;
             }
@@ -218,7 +168,7 @@ pub(crate) struct Methods {
 
 impl Methods {
     pub(crate) fn new(folder: &Folder, own: &[OwnMethod]) -> Self {
-        let (methods, quantities) = (folder.table(METHODS), folder.table(METHOD_QUANTITIES));
+        let (methods, quantities) = (folder.table::<OwnMethod>(), folder.table::<OwnQuantity>());
         let cell = |table: &Table, row, column| table.cell(row, column).trim().to_string();
         let key = |row| TestKey {
             method: cell(quantities, row, "method"),

@@ -1,101 +1,62 @@
 //! results.csv, with the history that an exported folder carries.
 
-use crate::catalogue::{Quantity, Reading};
+use crate::catalogue::Quantity;
 use crate::intake::cells::Cells;
-use crate::intake::folder::{Folder, Names};
+use crate::intake::folder::Folder;
 use crate::intake::methods::Methods;
-use crate::intake::{Fault, read_result};
-use crate::records::rows::{RESULTS, TRIAL_BLENDS, TRIAL_METHODS};
-use crate::records::{
-    BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunKey, RunResult, TestKey, Trial, TrialSlug,
-};
+use crate::intake::read_result;
+use crate::records::table::{Record, column};
+use crate::records::{Purpose, ResultStatus, RunKey, RunResult, Trial, TrialBlend, TrialSlug, TrialTest};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(crate) fn results(folder: &mut Folder, methods: &Methods, trials: &[Trial]) -> Vec<RunResult> {
-    let rows = folder.read(RESULTS, |names, cells| result(names, methods, cells));
+    let rows = folder.read_with(|cells| result(methods, cells));
+    let rows: Vec<(u64, RunResult)> = rows
+        .into_iter()
+        .map(|(line, (), result)| (line, result))
+        .collect();
     refuse_double_ids(folder, &rows);
     refuse_broken_histories(folder, &rows);
     warn_of_strangers(folder, trials, &rows);
     rows.into_iter().map(|(_, result)| result).collect()
 }
 
-fn result(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option<RunResult> {
-    let trial = cells.reference("trial", TrialSlug::new, names.trials, "trials.csv");
-    let blend = cells.reference("blend", BlendCode::new, names.blends, "blends.csv");
-    let test = methods.test(cells);
-    let purpose = cells.word("purpose", Purpose::from_word, &Purpose::allowed());
-    let reading = test
-        .as_ref()
-        .and_then(|(_, quantity)| value(cells, quantity, purpose));
-    let rig = cells.optional_reference("rig", RigId::new, names.rigs, "rigs.csv");
-    let date = cells.date("date");
-    let replicate = cells.replicate();
-    let status = cells.word("status", ResultStatus::from_word, &ResultStatus::allowed());
-    let reason = reason(cells, status);
-    let source = cells.word("source", ResultSource::from_word, &ResultSource::allowed());
-    let id = cells.id("id");
-    let supersedes = cells.id("supersedes");
-    let voided_at = voided_at(cells, status);
-    let origin = match cells.text("origin") {
-        blank if blank.trim().is_empty() => format!("{} line {}", RESULTS.name, cells.line()),
-        given => given,
-    };
-    let (key, reading): (TestKey, Reading) = (test?.0, reading?);
-    Some(RunResult {
-        id: id?,
-        trial: trial?,
-        blend: blend?,
-        key,
-        value: reading.value,
-        off_ladder: reading.off_ladder,
-        value_as_written: cells.text("value"),
-        unit_as_written: cells.text("unit"),
-        rig: rig?,
-        date: date?,
-        replicate: replicate?,
-        campaign: cells.text("campaign"),
-        conditions: cells.text("conditions"),
-        purpose: purpose?,
-        status: status?,
-        reason: reason?,
-        source: source?,
-        note: cells.text("note"),
-        supersedes: supersedes?,
-        entered_at: cells.text("entered_at"),
-        voided_at: voided_at?,
-        origin,
-    })
+fn result(methods: &Methods, cells: &mut Cells<'_>) -> Option<((), RunResult)> {
+    if let Some((_, quantity)) = methods.test(cells) {
+        work_out_value(cells, quantity);
+    }
+    let result: Option<((), RunResult)> = cells.record();
+    let status: Option<ResultStatus> = cells.peek(&column("status"));
+    let no_reason = matches!(status, Some(ResultStatus::Void | ResultStatus::Suspect))
+        && cells.trimmed("reason").is_empty();
+    let voided_all_the_same = matches!(status, Some(ResultStatus::Valid | ResultStatus::Suspect))
+        && !cells.trimmed("voided_at").is_empty();
+    let problem = "is empty; a void or suspect result says why";
+    let reason = cells.passes("reason", no_reason.then_some(problem));
+    let problem = "is given for a result that is not void";
+    let voided_at = cells.passes("voided_at", voided_all_the_same.then_some(problem));
+    let ((), mut result) = result.filter(|_| reason && voided_at)?;
+    if result.origin.trim().is_empty() {
+        result.origin = format!("{} line {}", RunResult::FILE, cells.line());
+    }
+    Some(((), result))
 }
 
-/// The value as its quantity understands it; the purpose may be unreadable, which is noted already.
-fn value(cells: &mut Cells<'_>, quantity: &Quantity, purpose: Option<Purpose>) -> Option<Reading> {
-    let purpose_as_read = purpose.unwrap_or(Purpose::Stopped);
-    match read_result(
-        cells.trimmed("value"),
-        cells.trimmed("unit"),
-        quantity,
-        purpose_as_read,
-    ) {
-        Ok(Some(reading)) => Some(reading),
-        Ok(None) => cells.refuse("value", "says not run: leave the row out"),
-        Err(fault) => cells.refuse(fault.column, fault.problem),
+/// The value as its quantity understands it; the purpose may be unreadable, which is noted with it.
+fn work_out_value(cells: &mut Cells<'_>, quantity: &Quantity) {
+    let purpose = cells.peek(&column("purpose")).unwrap_or(Purpose::Stopped);
+    match read_result(cells.trimmed("value"), cells.trimmed("unit"), quantity, purpose) {
+        Ok(Some(reading)) => {
+            cells.work_out(&RunResult::VALUE, &reading.value);
+            cells.work_out(&RunResult::OFF_LADDER, &reading.off_ladder);
+        }
+        Ok(None) => {
+            cells.refuse::<()>("value", "says not run: leave the row out");
+        }
+        Err(fault) => {
+            cells.refuse::<()>(fault.column, fault.problem);
+        }
     }
-}
-
-fn reason(cells: &mut Cells<'_>, status: Option<ResultStatus>) -> Option<String> {
-    let needs_one = matches!(status, Some(ResultStatus::Void | ResultStatus::Suspect));
-    if needs_one && cells.trimmed("reason").is_empty() {
-        return cells.refuse("reason", "is empty; a void or suspect result says why");
-    }
-    Some(cells.text("reason"))
-}
-
-fn voided_at(cells: &mut Cells<'_>, status: Option<ResultStatus>) -> Option<String> {
-    let text = cells.text("voided_at");
-    if !text.trim().is_empty() && matches!(status, Some(ResultStatus::Valid | ResultStatus::Suspect)) {
-        return cells.refuse("voided_at", "is given for a result that is not void");
-    }
-    Some(text)
 }
 
 fn refuse_double_ids(folder: &mut Folder, rows: &[(u64, RunResult)]) {
@@ -104,8 +65,7 @@ fn refuse_double_ids(folder: &mut Folder, rows: &[(u64, RunResult)]) {
         let Some(id) = result.id else { continue };
         if let Some(first) = seen.get(&id) {
             let problem = format!("stands in line {first} already");
-            let fault = Fault::new(RESULTS.name, *line, "id", &id.to_string(), problem);
-            folder.faults.push(fault);
+            folder.refuse::<RunResult>(*line, "id", &id.to_string(), problem);
         } else {
             seen.insert(id, *line);
         }
@@ -128,9 +88,7 @@ fn refuse_broken_histories(folder: &mut Folder, rows: &[(u64, RunResult)]) {
                      number the replicates"
                 );
                 let text = result.replicate.to_string();
-                folder
-                    .faults
-                    .push(Fault::new(RESULTS.name, *line, "replicate", &text, problem));
+                folder.refuse::<RunResult>(*line, "replicate", &text, problem);
             } else {
                 first_entries.insert(result.run_key(), *line);
             }
@@ -151,9 +109,7 @@ fn refuse_broken_histories(folder: &mut Folder, rows: &[(u64, RunResult)]) {
         superseded.entry(earlier).or_insert(*line);
         if let Some(problem) = problem {
             let text = earlier.to_string();
-            folder
-                .faults
-                .push(Fault::new(RESULTS.name, *line, "supersedes", &text, problem));
+            folder.refuse::<RunResult>(*line, "supersedes", &text, problem);
         }
     }
 }
@@ -181,15 +137,13 @@ fn warn_of_strangers(folder: &mut Folder, trials: &[Trial], rows: &[(u64, RunRes
         };
         let mut warn = |column: &str, text: &str, file: &str| {
             let problem = format!("is not in {file} for this trial; nothing weighs the result");
-            folder
-                .warnings
-                .push(Fault::new(RESULTS.name, *line, column, text, problem));
+            folder.warn::<RunResult>(*line, column, text, problem);
         };
         if !trial.blends.iter().any(|part| part.blend == result.blend) {
-            warn("blend", result.blend.as_str(), TRIAL_BLENDS.name);
+            warn("blend", result.blend.as_str(), TrialBlend::FILE);
         }
         if !trial.tests.iter().any(|test| test.key == result.key) {
-            warn("quantity", &result.key.to_string(), TRIAL_METHODS.name);
+            warn("quantity", &result.key.to_string(), TrialTest::FILE);
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::intake::Fault;
 use crate::intake::csv_escape::unescaped;
-use crate::records::rows::FileColumns;
+use crate::records::table::FileColumns;
 use std::collections::BTreeSet;
 
 /// A file longer than this is not read.
@@ -48,10 +48,11 @@ impl Table {
 
     /// The rows of a file, and what is wrong with its header and its rows.
     pub(crate) fn read(file: FileColumns, bytes: &[u8], faults: &mut Vec<Fault>) -> Self {
+        let name = file.name;
         let mut table = Self::missing(file);
         if bytes.len() > MOST_BYTES {
             let problem = format!("is longer than {} MB", MOST_BYTES / 1024 / 1024);
-            faults.push(Fault::new(file.name, 0, "", "", problem));
+            faults.push(Fault::new(name, 0, "", "", problem));
             return table;
         }
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
@@ -61,9 +62,9 @@ impl Table {
             .from_reader(bytes);
         let mut records = reader.byte_records();
         match records.next() {
-            Some(Ok(record)) => table.header = read_header(file, &record, faults),
+            Some(Ok(record)) => table.header = read_header(&table.file, &record, faults),
             _ => faults.push(Fault::new(
-                file.name,
+                name,
                 0,
                 "",
                 "",
@@ -73,18 +74,17 @@ impl Table {
         for record in records {
             if table.rows.len() >= MOST_ROWS {
                 let problem = format!("has more than {MOST_ROWS} rows");
-                faults.push(Fault::new(file.name, 0, "", "", problem));
+                faults.push(Fault::new(name, 0, "", "", problem));
                 break;
             }
             match record {
                 Ok(record) if record.iter().all(|cell| cell.trim_ascii().is_empty()) => {}
                 Ok(record) => {
                     let line = line_of(&record, bytes);
-                    table
-                        .rows
-                        .push(read_row(file, &table.header, &record, line, faults));
+                    let row = read_row(name, &table.header, &record, line, faults);
+                    table.rows.push(row);
                 }
-                Err(error) => faults.push(Fault::new(file.name, 0, "", "", error.to_string())),
+                Err(error) => faults.push(Fault::new(name, 0, "", "", error.to_string())),
             }
         }
         table
@@ -102,12 +102,12 @@ impl Table {
     }
 }
 
-fn read_header(file: FileColumns, record: &csv::ByteRecord, faults: &mut Vec<Fault>) -> Vec<String> {
+fn read_header(file: &FileColumns, record: &csv::ByteRecord, faults: &mut Vec<Fault>) -> Vec<String> {
     let header: Vec<String> = record
         .iter()
         .map(|cell| String::from_utf8_lossy(cell).trim().to_string())
         .collect();
-    let allowed: Vec<&str> = file.columns.iter().chain(file.optional).copied().collect();
+    let allowed: Vec<&str> = file.all().collect();
     let mut seen = BTreeSet::new();
     for name in &header {
         if !allowed.contains(&name.as_str()) {
@@ -137,7 +137,7 @@ fn line_of(record: &csv::ByteRecord, bytes: &[u8]) -> u64 {
 }
 
 fn read_row(
-    file: FileColumns,
+    file: &str,
     header: &[String],
     record: &csv::ByteRecord,
     line: u64,
@@ -151,7 +151,7 @@ fn read_row(
             header.len()
         );
         let text = String::from_utf8_lossy(record.as_slice()).into_owned();
-        faults.push(Fault::new(file.name, line, "", &text, problem));
+        faults.push(Fault::new(file, line, "", &text, problem));
     }
     let mut cells = Vec::new();
     for (at, bytes) in record.iter().enumerate() {
@@ -159,16 +159,10 @@ fn read_row(
         let text = String::from_utf8_lossy(bytes).into_owned();
         if std::str::from_utf8(bytes).is_err() {
             let problem = "is not UTF-8; save the file as UTF-8";
-            faults.push(Fault::new(file.name, line, column, &text, problem));
+            faults.push(Fault::new(file, line, column, &text, problem));
         } else if bytes.contains(&0) {
             let problem = "holds a NUL character; save the file as UTF-8";
-            faults.push(Fault::new(
-                file.name,
-                line,
-                column,
-                &text.replace('\0', " "),
-                problem,
-            ));
+            faults.push(Fault::new(file, line, column, &text.replace('\0', " "), problem));
         }
         cells.push(unescaped(&text).to_string());
     }

@@ -8,7 +8,9 @@ use crate::catalogue::Method;
 use crate::intake::machine_form::{line, slug};
 use crate::intake::trial_form::rows::read_rows;
 use crate::intake::{DraftFault, FaultKind};
-use crate::records::{BlendCode, Machine, OwnMethod, RunResult, TestKey, Trial, TrialSlug, TrialStatus};
+use crate::records::{
+    BlendCode, Machine, OwnMethod, RunResult, TestKey, Trial, TrialSlug, TrialStatus, Word,
+};
 use std::collections::BTreeSet;
 
 pub use draft::{PartDraft, TestDraft, TrialDraft, copy_of_trial, draft_of_trial};

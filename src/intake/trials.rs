@@ -1,71 +1,57 @@
 //! rigs.csv, trials.csv, machine_adoptions.csv, trial_blends.csv, trial_methods.csv.
 
-mod versions;
-
-use crate::catalogue::{Use, from_word};
-use crate::intake::Fault;
-use crate::intake::cells::{Cells, Range, list};
-use crate::intake::folder::{Folder, Names};
+use crate::catalogue::Use;
+use crate::intake::cells::Cells;
+use crate::intake::folder::Folder;
 use crate::intake::methods::{Found, Methods};
-use crate::records::rows::{RIGS, TRIAL_BLENDS, TRIAL_METHODS, TRIALS};
+use crate::records::table::{Record, column, items};
 use crate::records::{
-    BlendCode, Confidence, Level, Limit, Machine, MachineSlug, Rig, RigId, Role, Trial, TrialBlend,
-    TrialSlug, TrialStatus, TrialTest,
+    Adoption, BlendCode, Level, Limit, Machine, OfTrial, Rig, Role, Trial, TrialBlend, TrialSlug, TrialTest,
 };
+use jiff::civil::Date;
 use std::collections::BTreeMap;
 
 pub(crate) fn rigs(folder: &mut Folder, methods: &Methods) -> Vec<Rig> {
-    folder.refuse_doubles(RIGS, &["rig"]);
-    let rows = folder.read(RIGS, |names, cells| rig(names, methods, cells));
-    rows.into_iter().map(|(_, rig)| rig).collect()
+    folder.refuse_doubles::<Rig>();
+    let rows = folder.read_with(|cells| rig(methods, cells));
+    rows.into_iter().map(|(.., rig)| rig).collect()
 }
 
-fn rig(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option<Rig> {
-    let id = cells.name("rig", RigId::new);
-    let reference = cells.optional_reference("reference_blend", BlendCode::new, names.blends, "blends.csv");
-    let mut runs = Vec::new();
+fn rig(methods: &Methods, cells: &mut Cells<'_>) -> Option<((), Rig)> {
+    let rig = cells.record();
+    let mut seen = Vec::new();
     let mut sound = true;
-    for method in list(cells.trimmed("methods")) {
-        if runs.iter().any(|known| known == method) {
-            sound = false;
-            cells.refuse::<()>("methods", format!("'{method}' stands twice"));
-        }
+    for method in items(cells.trimmed("methods")) {
+        let twice = seen.contains(&method);
+        sound &= cells.passes("methods", twice.then(|| format!("'{method}' stands twice")));
         if let Found::Unknown(known) = methods.method(method) {
-            sound = false;
             let problem = format!("'{method}' is not a method; built in or in methods.csv are {known}");
-            cells.refuse::<()>("methods", problem);
+            sound &= cells.passes("methods", Some(problem));
         }
-        runs.push(method.to_string());
+        seen.push(method);
     }
-    sound.then_some(())?;
-    Some(Rig {
-        id: id?,
-        name: cells.text("name"),
-        lab: cells.text("lab"),
-        methods: runs,
-        reference_blend: reference?,
-    })
+    rig.filter(|_| sound)
 }
 
 pub(crate) fn trials(folder: &mut Folder, machines: &[Machine], methods: &Methods) -> Vec<Trial> {
-    folder.refuse_doubles(TRIALS, &["trial"]);
-    folder.refuse_doubles(TRIAL_BLENDS, &["trial", "blend"]);
-    folder.refuse_doubles(TRIAL_METHODS, &["trial", "method", "quantity"]);
-    let mut trials = folder.read(TRIALS, trial);
-    versions::take_adoptions(folder, &mut trials);
-    versions::refuse_unknown(folder, machines, &trials);
+    folder.refuse_doubles::<Trial>();
+    folder.refuse_doubles::<TrialBlend>();
+    folder.refuse_doubles::<TrialTest>();
+    let mut trials = folder.read_with(trial);
+    take_adoptions(folder, &mut trials);
+    refuse_unknown_versions(folder, machines, &trials);
     let faults_before = folder.faults.len();
-    let blends = folder.read(TRIAL_BLENDS, trial_blend);
+    let blends = folder.read_with(trial_blend);
     let all_blends_read = folder.faults.len() == faults_before;
     refuse_second_references(folder, &blends);
-    for (_, (slug, part)) in &blends {
-        if let Some((_, trial)) = trials.iter_mut().find(|(_, trial)| &trial.slug == slug) {
-            trial.blends.push(part.clone());
+    for (_, owner, part) in blends {
+        if let Some(trial) = of_name(&mut trials, &owner.trial) {
+            trial.blends.push(part);
         }
     }
-    let tests = folder.read(TRIAL_METHODS, |names, cells| trial_test(names, methods, cells));
-    for (line, (slug, test)) in tests {
-        let Some((_, trial)) = trials.iter_mut().find(|(_, trial)| trial.slug == slug) else {
+    let tests = folder.read_with(|cells| trial_test(methods, cells));
+    for (line, owner, test) in tests {
+        let Some(trial) = of_name(&mut trials, &owner.trial) else {
             continue;
         };
         if all_blends_read {
@@ -73,75 +59,105 @@ pub(crate) fn trials(folder: &mut Folder, machines: &[Machine], methods: &Method
         }
         trial.tests.push(test);
     }
-    trials.into_iter().map(|(_, trial)| trial).collect()
+    trials.into_iter().map(|(.., trial)| trial).collect()
 }
 
-fn trial(names: &Names<'_>, cells: &mut Cells<'_>) -> Option<Trial> {
-    let slug = cells.name("trial", TrialSlug::new);
-    let machine = cells.reference("machine", MachineSlug::new, names.machines, "machines.csv");
-    let status = cells.word("status", TrialStatus::from_word, &TrialStatus::allowed());
-    let opened_on = cells.date("opened_on");
-    let mut closed_on = cells.date("closed_on");
-    if let (Some(Some(opened)), Some(Some(closed))) = (opened_on, closed_on)
-        && closed < opened
-    {
-        closed_on = cells.refuse("closed_on", format!("lies before opened_on, {opened}"));
-    }
-    let machine_confidence = cells.word(
-        "machine_confidence",
-        Confidence::from_word,
-        &Confidence::allowed(),
-    );
-    let invented = cells.word("invented", yes_or_no, "yes, no");
-    let machine_version = cells.version("machine_version");
-    Some(Trial {
-        slug: slug?,
-        title: cells.text("title"),
-        question: cells.text("question"),
-        machine: machine?,
-        status: status?,
-        opened_on: opened_on?,
-        closed_on: closed_on?,
-        machine_confidence: machine_confidence?,
-        invented: invented?,
-        blends: Vec::new(),
-        tests: Vec::new(),
-        machine_version: machine_version?,
-        adoptions: Vec::new(),
-    })
+fn of_name<'a>(trials: &'a mut [(u64, (), Trial)], name: &TrialSlug) -> Option<&'a mut Trial> {
+    let mut trials = trials.iter_mut().map(|(.., trial)| trial);
+    trials.find(|trial| &trial.slug == name)
 }
 
-fn yes_or_no(word: &str) -> Option<bool> {
-    match word {
-        "yes" => Some(true),
-        "no" => Some(false),
-        _ => None,
+fn trial(cells: &mut Cells<'_>) -> Option<((), Trial)> {
+    let trial = cells.record();
+    let date = |heading| cells.peek::<Option<Date>>(&column(heading)).flatten();
+    let (opened, closed) = (date("opened_on"), date("closed_on"));
+    let backwards = opened.zip(closed).filter(|(opened, closed)| closed < opened);
+    let fault = backwards.map(|(opened, _)| format!("lies before opened_on, {opened}"));
+    let in_order = cells.passes("closed_on", fault);
+    trial.filter(|_| in_order)
+}
+
+/// Gives every trial its adoptions in the order of their rows.
+fn take_adoptions(folder: &mut Folder, trials: &mut [(u64, (), Trial)]) {
+    let rows = folder.read_with(adoption);
+    for (line, owner, adoption) in rows {
+        let Some(trial) = of_name(trials, &owner.trial) else {
+            continue;
+        };
+        let from = adoption.from_version;
+        if let Some(last) = trial.adoptions.last()
+            && last.to_version != from
+        {
+            let problem = format!(
+                "the row before it led '{}' to version {}; adoptions follow each other",
+                trial.slug, last.to_version
+            );
+            folder.refuse::<Adoption>(line, "from_version", &from.to_string(), problem);
+        }
+        trial.adoptions.push(adoption);
     }
 }
 
-fn trial_blend(names: &Names<'_>, cells: &mut Cells<'_>) -> Option<(TrialSlug, TrialBlend)> {
-    let trial = cells.reference("trial", TrialSlug::new, names.trials, "trials.csv");
-    let blend = cells.reference("blend", BlendCode::new, names.blends, "blends.csv");
-    let role = cells.word("role", Role::from_word, &Role::allowed());
-    let mut level = cells.optional_word("level", Level::from_word, &Level::allowed());
-    if matches!(
-        (role, level),
-        (Some(Role::Candidate | Role::Control), Some(Some(_)))
-    ) {
-        level = cells.refuse("level", "only a reference oil has a level");
+fn adoption(cells: &mut Cells<'_>) -> Option<(OfTrial, Adoption)> {
+    let adoption = cells.record();
+    let version = |heading| cells.peek::<u32>(&column(heading));
+    let (from, to) = (version("from_version"), version("to_version"));
+    let stays = (from.is_some() && from == to).then_some("is the version that the trial had already");
+    let moves = cells.passes("to_version", stays);
+    let no_reason = cells.trimmed("reason").is_empty();
+    let has_reason = cells.passes("reason", no_reason.then_some("is empty; an adoption says why"));
+    adoption.filter(|_| moves && has_reason)
+}
+
+/// Every version that a trial names must be one of its machine, and the last one adopted the one it has.
+fn refuse_unknown_versions(folder: &mut Folder, machines: &[Machine], trials: &[(u64, (), Trial)]) {
+    for (line, (), trial) in trials {
+        let versions: Vec<u32> = machines
+            .iter()
+            .filter(|machine| machine.slug == trial.machine)
+            .map(|machine| machine.version)
+            .collect();
+        let version = trial.machine_version;
+        let text = version.to_string();
+        let mut refuse = |problem: String| {
+            folder.refuse::<Trial>(*line, "machine_version", &text, problem);
+        };
+        let named = trial.adoptions.iter().map(|step| step.from_version);
+        let unknown = named
+            .chain([version])
+            .find(|version| !versions.is_empty() && !versions.contains(version));
+        if let Some(unknown) = unknown {
+            let known: Vec<String> = versions.iter().map(ToString::to_string).collect();
+            let machine = &trial.machine;
+            refuse(format!(
+                "'{machine}' has no version {unknown} in machines.csv; it has {}",
+                known.join(", ")
+            ));
+        } else if let Some(last) = trial.adoptions.last()
+            && last.to_version != version
+        {
+            refuse(format!(
+                "the last row of {} led to version {}",
+                Adoption::FILE,
+                last.to_version
+            ));
+        }
     }
-    let part = TrialBlend {
-        blend: blend?,
-        role: role?,
-        level: level?,
-    };
-    Some((trial?, part))
+}
+
+fn trial_blend(cells: &mut Cells<'_>) -> Option<(OfTrial, TrialBlend)> {
+    let part = cells.record();
+    let role: Option<Role> = cells.peek(&column("role"));
+    let level: Option<Option<Level>> = cells.peek(&column("level"));
+    let too_much = matches!(role, Some(Role::Candidate | Role::Control)) && level.flatten().is_some();
+    let fits = cells.passes("level", too_much.then_some("only a reference oil has a level"));
+    part.filter(|_| fits)
 }
 
 /// A trial has one known good and one known poor reference oil; a quantity may name others for itself.
-fn refuse_second_references(folder: &mut Folder, blends: &[(u64, (TrialSlug, TrialBlend))]) {
+fn refuse_second_references(folder: &mut Folder, blends: &[(u64, OfTrial, TrialBlend)]) {
     let mut seen: BTreeMap<(&TrialSlug, Level), &BlendCode> = BTreeMap::new();
-    for (line, (trial, part)) in blends {
+    for (line, OfTrial { trial }, part) in blends {
         let Some(level @ (Level::KnownGood | Level::KnownPoor)) = part.level else {
             continue;
         };
@@ -149,52 +165,31 @@ fn refuse_second_references(folder: &mut Folder, blends: &[(u64, (TrialSlug, Tri
             let problem = format!(
                 "'{first}' is the {} of this trial already; where one quantity has another one, name it in {}",
                 level.word(),
-                TRIAL_METHODS.name
+                TrialTest::FILE
             );
-            let fault = Fault::new(TRIAL_BLENDS.name, *line, "level", level.word(), problem);
-            folder.faults.push(fault);
+            folder.refuse::<TrialBlend>(*line, "level", level.word(), problem);
         } else {
             seen.insert((trial, level), &part.blend);
         }
     }
 }
 
-fn trial_test(names: &Names<'_>, methods: &Methods, cells: &mut Cells<'_>) -> Option<(TrialSlug, TrialTest)> {
-    let trial = cells.reference("trial", TrialSlug::new, names.trials, "trials.csv");
+fn trial_test(methods: &Methods, cells: &mut Cells<'_>) -> Option<(OfTrial, TrialTest)> {
+    let row = cells.record();
     let test = methods.test(cells);
-    let used_to = cells.word("use", from_word, "weigh, gate, show");
-    let limit = cells.text("limit");
-    let mut limit_is_sound = true;
-    if limit.trim().is_empty() {
-        if used_to == Some(Use::Gate) {
-            limit_is_sound = false;
-            cells.refuse::<()>(
-                "limit",
-                "is empty; a gate needs one such as '<= 6', '>= 10' or 'pass'",
-            );
+    let limit = cells.trimmed("limit");
+    let is_gate = cells.peek(&column("use")) == Some(Use::Gate);
+    let fault = match &test {
+        _ if limit.is_empty() && is_gate => {
+            Some("is empty; a gate needs one such as '<= 6', '>= 10' or 'pass'".to_string())
         }
-    } else if let Some((_, quantity)) = &test
-        && let Err(problem) = Limit::parse(&limit, quantity)
-    {
-        limit_is_sound = false;
-        cells.refuse::<()>("limit", problem.to_string());
-    }
-    let known_good = cells.optional_reference("known_good", BlendCode::new, names.blends, "blends.csv");
-    let known_poor = cells.optional_reference("known_poor", BlendCode::new, names.blends, "blends.csv");
-    let cost = cells.optional_number("cost", Range::From0);
-    let days = cells.optional_number("days", Range::From0);
-    limit_is_sound.then_some(())?;
-    let test = TrialTest {
-        key: test?.0,
-        used_to: used_to?,
-        limit,
-        known_good: known_good?,
-        known_poor: known_poor?,
-        cost: cost?,
-        days: days?,
-        reason: cells.text("reason"),
+        Some((_, quantity)) if !limit.is_empty() => Limit::parse(limit, quantity)
+            .err()
+            .map(|problem| problem.to_string()),
+        _ => None,
     };
-    Some((trial?, test))
+    let limit_is_sound = cells.passes("limit", fault);
+    row.filter(|_| limit_is_sound && test.is_some())
 }
 
 /// The references of a quantity must be blends of the trial.
@@ -204,10 +199,10 @@ fn refuse_foreign_references(folder: &mut Folder, line: u64, trial: &Trial, test
         if !trial.blends.iter().any(|part| &part.blend == blend) {
             let problem = format!(
                 "is not a blend of the trial '{}' in {}",
-                trial.slug, TRIAL_BLENDS.name
+                trial.slug,
+                TrialBlend::FILE
             );
-            let fault = Fault::new(TRIAL_METHODS.name, line, column, blend.as_str(), problem);
-            folder.faults.push(fault);
+            folder.refuse::<TrialTest>(line, column, blend.as_str(), problem);
         }
     }
 }

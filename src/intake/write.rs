@@ -3,7 +3,7 @@
 use crate::intake::ArchiveFiles;
 use crate::intake::csv_escape::escaped;
 use crate::records::Archive;
-use crate::records::rows::{Cells, FileColumns, archive_rows};
+use crate::records::table::FileColumns;
 
 /// Why a file could not be put together.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -18,15 +18,16 @@ pub struct WriteFault {
 /// Every file of an archive folder, with a header also where there is no row.
 pub fn write_folder(archive: &Archive) -> Result<ArchiveFiles, WriteFault> {
     let mut files = ArchiveFiles::new();
-    for (file, rows) in archive_rows(archive) {
-        files.insert(file.name.to_string(), write_file(file, &rows)?);
+    for table in archive.files() {
+        let written = write_file(&table.file, &table.rows)?;
+        files.insert(table.file.name.to_string(), written);
     }
     Ok(files)
 }
 
 /// One file, with its header.
-pub(crate) fn write_file(file: FileColumns, rows: &[Cells]) -> Result<Vec<u8>, WriteFault> {
-    let header: Vec<&str> = file.columns.iter().chain(file.optional).copied().collect();
+pub(crate) fn write_file(file: &FileColumns, rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
+    let header: Vec<&str> = file.all().collect();
     write_table(file.name, &header, rows)
 }
 
@@ -35,7 +36,7 @@ pub fn write_rows(header: &[&str], rows: &[Vec<String>]) -> Result<Vec<u8>, Writ
     write_table("results.csv", header, rows)
 }
 
-fn write_table(file: &'static str, header: &[&str], rows: &[Cells]) -> Result<Vec<u8>, WriteFault> {
+fn write_table(file: &'static str, header: &[&str], rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
     let fault = |problem: String| WriteFault { file, problem };
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer

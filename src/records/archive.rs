@@ -1,8 +1,9 @@
 //! A whole archive, and all that the judgement of one trial needs.
 
 use crate::catalogue::{Method, Quantity};
+use crate::records::table::{FileColumns, Record, row_of};
 use crate::records::{
-    Blend, BlendCode, Component, Decision, Level, Machine, Outcome, OwnMethod, RawReading, Rig, Role,
+    Blend, BlendCode, Component, Decision, Level, Machine, Outcome, OwnMethod, Parent, RawReading, Rig, Role,
     RunResult, TermScale, TestKey, Trial, TrialStatus, TrialTest,
 };
 
@@ -31,6 +32,68 @@ pub struct Archive {
     pub decisions: Vec<Decision>,
     /// Outcomes in machines.
     pub outcomes: Vec<Outcome>,
+}
+
+/// One file of an archive folder with its rows.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FileRows {
+    /// Its name and columns.
+    pub file: FileColumns,
+    /// The cells of each row, in the order of all columns.
+    pub rows: Vec<Vec<String>>,
+}
+
+impl FileRows {
+    fn of<'a, R: Record + 'a>(records: impl IntoIterator<Item = (R::Owner, &'a R)>) -> Self {
+        let row = |(owner, record): (R::Owner, &R)| {
+            let cells = row_of(&owner, record).into_iter();
+            cells.map(|(_, text)| text).collect()
+        };
+        Self {
+            file: FileColumns::of::<R>(),
+            rows: records.into_iter().map(row).collect(),
+        }
+    }
+
+    fn of_all<'a, R: Record<Owner = ()> + 'a>(records: &'a [R]) -> Self {
+        Self::of(records.iter().map(|record| ((), record)))
+    }
+
+    fn of_parts<'a, P: Parent, R: Record<Owner = P::Name> + 'a>(
+        parents: &'a [P],
+        parts: impl Fn(&'a P) -> &'a [R],
+    ) -> Self {
+        let of_one = |parent: &'a P| {
+            let owner = parent.name_in_parts();
+            parts(parent).iter().map(move |part| (owner.clone(), part))
+        };
+        Self::of(parents.iter().flat_map(of_one))
+    }
+}
+
+impl Archive {
+    /// Every file of an archive folder with its rows; what a file names stands in itself or in one before it.
+    pub fn files(&self) -> Vec<FileRows> {
+        vec![
+            FileRows::of_all(&self.components),
+            FileRows::of_all(&self.blends),
+            FileRows::of_parts(&self.blends, |blend| &blend.composition),
+            FileRows::of_all(&self.machines),
+            FileRows::of_parts(&self.machines, |machine| &machine.contacts),
+            FileRows::of_all(&self.own_methods),
+            FileRows::of_parts(&self.own_methods, |method| &method.quantities),
+            FileRows::of_all(&self.rigs),
+            FileRows::of_all(&self.trials),
+            FileRows::of_parts(&self.trials, |trial| &trial.adoptions),
+            FileRows::of_parts(&self.trials, |trial| &trial.blends),
+            FileRows::of_parts(&self.trials, |trial| &trial.tests),
+            FileRows::of_all(&self.term_scales),
+            FileRows::of_all(&self.results),
+            FileRows::of_all(&self.outcomes),
+            FileRows::of_all(&self.readings),
+            FileRows::of_all(&self.decisions),
+        ]
+    }
 }
 
 /// All that the judgement of one trial needs.

@@ -1,162 +1,318 @@
-//! The records of an archive, one struct per table.
+//! The records of an archive, each with the columns of its table.
 
 use crate::catalogue::{Mode, Use};
+use crate::records::table::{Cell, Column, Columns, Range, Record, Source, column, records};
 use crate::records::{
     Adoption, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId,
     Role, TestKey, TrialSlug, TrialStatus,
 };
 use jiff::civil::Date;
 
-/// A component that blends are made of.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Component {
-    /// Its name.
-    pub name: ComponentName,
-    /// Its class: base stock group IV, antiwear, antioxidant.
-    pub class: String,
-    /// A note.
-    pub note: String,
+records! {
+    /// A component that blends are made of.
+    Component in "components.csv", table "components", key ["component"] {
+        /// Its name.
+        name: ComponentName = column("component"),
+        /// Its class: base stock group IV, antiwear, antioxidant.
+        class: String = column("class"),
+        /// A note.
+        note: String = column("note"),
+    }
+
+    /// One batch of one formulation.
+    Blend in "blends.csv", table "blends", key ["blend"] {
+        /// Its code.
+        code: BlendCode = column("blend"),
+        /// A name in words.
+        name: String = column("name"),
+        /// Oil, grease or other.
+        kind: BlendKind = column("kind"),
+        /// When it was made.
+        made_on: Option<Date> = column("made_on"),
+        /// The blend it was changed from.
+        parent: Option<BlendCode> = column("parent").defined_in(Blend::FILE),
+        /// What was changed.
+        change: String = column("change").stored_as("change_note"),
+        /// Kinematic viscosity at 40 °C, mm2/s.
+        kv40_mm2_s: Option<f64> = column("kv40_mm2_s").within(Range::Above0),
+        /// Kinematic viscosity at 100 °C, mm2/s.
+        kv100_mm2_s: Option<f64> = column("kv100_mm2_s").within(Range::Above0),
+        /// Density at 15 °C, kg/m3.
+        density15_kg_m3: Option<f64> = column("density15_kg_m3").within(Range::Above0),
+        /// Kinematic viscosity at 40 °C of a grease's base oil, mm2/s.
+        base_oil_kv40_mm2_s: Option<f64> = column("base_oil_kv40_mm2_s").within(Range::Above0),
+        /// Consistency number of a grease.
+        nlgi: String = column("nlgi"),
+        /// A note.
+        note: String = column("note"),
+    } + {
+        /// Components with weight per cent.
+        composition: Vec<(ComponentName, f64)>,
+    }
+
+    /// To which blend a part belongs.
+    #[derive(Eq, PartialOrd, Ord)]
+    OfBlend {
+        /// The blend.
+        blend: BlendCode = column("blend").defined_in(Blend::FILE),
+    }
+
+    /// One physical machine in one laboratory that runs methods.
+    Rig in "rigs.csv", table "rigs", key ["rig"] {
+        /// Its id.
+        id: RigId = column("rig"),
+        /// Its name.
+        name: String = column("name"),
+        /// Its laboratory.
+        lab: String = column("lab"),
+        /// The methods it runs.
+        methods: Vec<String> = column("methods").only_in_folder(),
+        /// The reference oil that checks it.
+        reference_blend: Option<BlendCode> = column("reference_blend").defined_in(Blend::FILE),
+    }
+
+    /// A laboratory's own method, as written in its archive.
+    OwnMethod in "methods.csv", table "methods", key ["method"] {
+        /// Its id.
+        id: String = column("method").trimmed(),
+        /// Title.
+        title: String = column("title"),
+        /// Standard, or in-house.
+        standard: String = column("standard"),
+        /// The built-in method it was copied from, or empty.
+        based_on: String = column("based_on").trimmed(),
+        /// Lubricant word.
+        lubricant: String = column("lubricant").trimmed(),
+        /// Category word.
+        category: String = column("category").trimmed(),
+        /// Contacts as JSON, as they came.
+        contacts_json: String = column("contacts"),
+        /// Cost of a result.
+        cost: Option<f64> = column("cost").within(Range::From0),
+        /// Days of a result.
+        days: Option<f64> = column("days").within(Range::From0),
+        /// Caution.
+        caution: String = column("caution"),
+        /// Note.
+        note: String = column("note"),
+        /// Its conditions as a JSON list of names and values, as they came; empty: those of the method it was copied
+        /// from.
+        conditions_json: String = column("conditions").optional(),
+    } + {
+        /// Its quantities, as written.
+        quantities: Vec<OwnQuantity>,
+    }
+
+    /// To which own method a quantity belongs.
+    #[derive(Eq, PartialOrd, Ord)]
+    OfMethod {
+        /// The method.
+        method: String = column("method").trimmed(),
+    }
+
+    /// A quantity of a laboratory's own method, as written in its archive.
+    #[derive(Default)]
+    OwnQuantity of OfMethod in "method_quantities.csv", table "method_quantities", key ["method", "quantity"] {
+        /// Id.
+        quantity: String = column("quantity").trimmed(),
+        /// Label.
+        label: String = column("label"),
+        /// Unit word.
+        unit: String = column("unit").trimmed(),
+        /// `higher` or `lower`.
+        better: String = column("better").trimmed(),
+        /// `identity`, `ln`, `ladder`, `stage` or `class`.
+        scale: String = column("scale").trimmed(),
+        /// Steps or classes, `;` between.
+        steps: String = column("steps"),
+        /// Cap.
+        cap: Option<f64> = column("cap"),
+        /// `exact`, `failure` or `pass`.
+        plain_number_is: String = column("plain_number_is").trimmed(),
+        /// `mode=strength;…`.
+        modes: String = column("modes"),
+        /// r.
+        repeatability: Option<f64> = column("r").stored_as("repeatability").within(Range::Above0),
+        /// R.
+        reproducibility: Option<f64> = column("R").stored_as("reproducibility").within(Range::Above0),
+        /// `constant`, `percent` or `steps`.
+        precision_kind: String = column("precision_kind").trimmed(),
+        /// Level of a constant precision.
+        level: Option<f64> = column("level").within(Range::Above0),
+        /// Where the values come from.
+        mark: String = column("mark"),
+    }
+
+    /// One comparison.
+    Trial in "trials.csv", table "trials", key ["trial"] {
+        /// Its slug.
+        slug: TrialSlug = column("trial"),
+        /// Title.
+        title: String = column("title"),
+        /// The question it answers.
+        question: String = column("question"),
+        /// The target machine.
+        machine: MachineSlug = column("machine").defined_in("machines.csv"),
+        /// Where it stands.
+        status: TrialStatus = column("status"),
+        /// Opened.
+        opened_on: Option<Date> = column("opened_on"),
+        /// Closed.
+        closed_on: Option<Date> = column("closed_on"),
+        /// How well the machine is known.
+        machine_confidence: Confidence = column("machine_confidence"),
+        /// Whether the data is invented; every page that shows it says so.
+        invented: bool = column("invented"),
+        /// The version of the machine with which it is judged.
+        machine_version: u32 = column("machine_version").optional(),
+    } + {
+        /// The blends in it.
+        blends: Vec<TrialBlend>,
+        /// The tests in it.
+        tests: Vec<TrialTest>,
+        /// How it came to that version, the first adoption first; empty where it never had another.
+        adoptions: Vec<Adoption>,
+    }
+
+    /// To which trial a part belongs.
+    #[derive(Eq, PartialOrd, Ord)]
+    OfTrial {
+        /// The trial.
+        trial: TrialSlug = column("trial").defined_in(Trial::FILE),
+    }
+
+    /// A blend's part in a trial.
+    TrialBlend of OfTrial in "trial_blends.csv", table "trial_blends", key ["trial", "blend"] {
+        /// The blend.
+        blend: BlendCode = column("blend").defined_in(Blend::FILE),
+        /// Its role.
+        role: Role = column("role"),
+        /// Its level, for a reference oil.
+        level: Option<Level> = column("level"),
+    }
+
+    /// A test of a trial.
+    TrialTest of OfTrial in "trial_methods.csv", table "trial_methods", key ["trial", "method", "quantity"] {
+        /// Method and quantity.
+        key: TestKey = [column("method").trimmed(), column("quantity").trimmed()],
+        /// What is done with it.
+        used_to: Use = column("use").stored_as("used_to"),
+        /// The limit of a gate, `<= 1b`; empty otherwise.
+        limit: String = column("limit").stored_as("gate_limit"),
+        /// The known-good reference of this quantity, where it differs from the trial's.
+        known_good: Option<BlendCode> = column("known_good").defined_in(Blend::FILE),
+        /// The known-poor reference of this quantity, where it differs from the trial's.
+        known_poor: Option<BlendCode> = column("known_poor").defined_in(Blend::FILE),
+        /// Cost of a result, where it differs from the method's.
+        cost: Option<f64> = column("cost").within(Range::From0),
+        /// Days of a result, where they differ from the method's.
+        days: Option<f64> = column("days").within(Range::From0),
+        /// Why it is in the trial.
+        reason: String = column("reason"),
+    }
+
+    /// What a meeting decided.
+    Decision in "decisions.csv", table "decisions", key ["trial", "date", "chosen", "snapshot"] {
+        /// Trial.
+        trial: TrialSlug = column("trial").defined_in(Trial::FILE),
+        /// Date.
+        date: Option<Date> = column("date").stored_as("decided_on"),
+        /// The chosen blend's code, or `none`.
+        chosen: String = column("chosen").trimmed(),
+        /// Why.
+        reason: String = column("reason"),
+        /// Who disagreed, and why.
+        dissent: String = column("dissent"),
+        /// Cautions acknowledged, as JSON or words.
+        acknowledged: String = column("acknowledged"),
+        /// The frozen standing as JSON, empty when none was frozen.
+        snapshot: String = column("snapshot"),
+    }
+
+    /// What a machine did later.
+    Outcome in "outcomes.csv", table "outcomes", key ["blend", "machine", "date", "mode"] {
+        /// Blend.
+        blend: BlendCode = column("blend").defined_in(Blend::FILE),
+        /// Machine.
+        machine: MachineSlug = column("machine").defined_in("machines.csv"),
+        /// Date.
+        date: Option<Date> = column("date").stored_as("observed_on"),
+        /// Running hours.
+        hours: Option<f64> = column("hours").within(Range::From0),
+        /// Failure mode seen.
+        mode: Option<Mode> = column("mode"),
+        /// How bad.
+        severity: OutcomeSeverity = column("severity"),
+        /// Who says so.
+        source: String = column("source"),
+        /// Note.
+        note: String = column("note"),
+    }
 }
 
-/// One batch of one formulation.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Blend {
-    /// Its code.
-    pub code: BlendCode,
-    /// A name in words.
-    pub name: String,
-    /// Oil, grease or other.
-    pub kind: BlendKind,
-    /// When it was made.
-    pub made_on: Option<Date>,
-    /// The blend it was changed from.
-    pub parent: Option<BlendCode>,
-    /// What was changed.
-    pub change: String,
-    /// Kinematic viscosity at 40 °C, mm2/s.
-    pub kv40_mm2_s: Option<f64>,
-    /// Kinematic viscosity at 100 °C, mm2/s.
-    pub kv100_mm2_s: Option<f64>,
-    /// Density at 15 °C, kg/m3.
-    pub density15_kg_m3: Option<f64>,
-    /// Kinematic viscosity at 40 °C of a grease's base oil, mm2/s.
-    pub base_oil_kv40_mm2_s: Option<f64>,
-    /// Consistency number of a grease.
-    pub nlgi: String,
-    /// A note.
-    pub note: String,
-    /// Components with weight per cent.
-    pub composition: Vec<(ComponentName, f64)>,
+/// A record to which rows of other tables belong.
+pub trait Parent {
+    /// What names it in those rows.
+    type Name: Columns + Clone + Ord;
+
+    /// Its name there.
+    fn name_in_parts(&self) -> Self::Name;
 }
 
-/// One physical machine in one laboratory that runs methods.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Rig {
-    /// Its id.
-    pub id: RigId,
-    /// Its name.
-    pub name: String,
-    /// Its laboratory.
-    pub lab: String,
-    /// The methods it runs.
-    pub methods: Vec<String>,
-    /// The reference oil that checks it.
-    pub reference_blend: Option<BlendCode>,
+impl Parent for Blend {
+    type Name = OfBlend;
+
+    fn name_in_parts(&self) -> OfBlend {
+        let blend = self.code.clone();
+        OfBlend { blend }
+    }
 }
 
-/// A laboratory's own method, as written in its archive.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OwnMethod {
-    /// Its id.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// Standard, or in-house.
-    pub standard: String,
-    /// The built-in method it was copied from, or empty.
-    pub based_on: String,
-    /// Lubricant word.
-    pub lubricant: String,
-    /// Category word.
-    pub category: String,
-    /// Contacts as JSON, as they came.
-    pub contacts_json: String,
-    /// Cost of a result.
-    pub cost: Option<f64>,
-    /// Days of a result.
-    pub days: Option<f64>,
-    /// Caution.
-    pub caution: String,
-    /// Note.
-    pub note: String,
-    /// Its conditions as a JSON list of names and values, as they came; empty: those of the method it was copied from.
-    pub conditions_json: String,
-    /// Its quantities, as written.
-    pub quantities: Vec<OwnQuantity>,
+impl Parent for OwnMethod {
+    type Name = OfMethod;
+
+    fn name_in_parts(&self) -> OfMethod {
+        let method = self.id.clone();
+        OfMethod { method }
+    }
 }
 
-/// A quantity of a laboratory's own method, as written in its archive.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct OwnQuantity {
-    /// Id.
-    pub quantity: String,
-    /// Label.
-    pub label: String,
-    /// Unit word.
-    pub unit: String,
-    /// `higher` or `lower`.
-    pub better: String,
-    /// `identity`, `ln`, `ladder`, `stage` or `class`.
-    pub scale: String,
-    /// Steps or classes, `;` between.
-    pub steps: String,
-    /// Cap.
-    pub cap: Option<f64>,
-    /// `exact`, `failure` or `pass`.
-    pub plain_number_is: String,
-    /// `mode=strength;…`.
-    pub modes: String,
-    /// r.
-    pub repeatability: Option<f64>,
-    /// R.
-    pub reproducibility: Option<f64>,
-    /// `constant`, `percent` or `steps`.
-    pub precision_kind: String,
-    /// Level of a constant precision.
-    pub level: Option<f64>,
-    /// Where the values come from.
-    pub mark: String,
+impl Parent for Trial {
+    type Name = OfTrial;
+
+    fn name_in_parts(&self) -> OfTrial {
+        let trial = self.slug.clone();
+        OfTrial { trial }
+    }
 }
 
-/// One comparison.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Trial {
-    /// Its slug.
-    pub slug: TrialSlug,
-    /// Title.
-    pub title: String,
-    /// The question it answers.
-    pub question: String,
-    /// The target machine.
-    pub machine: MachineSlug,
-    /// Where it stands.
-    pub status: TrialStatus,
-    /// Opened.
-    pub opened_on: Option<Date>,
-    /// Closed.
-    pub closed_on: Option<Date>,
-    /// How well the machine is known.
-    pub machine_confidence: Confidence,
-    /// Whether the data is invented; every page that shows it says so.
-    pub invented: bool,
-    /// The blends in it.
-    pub blends: Vec<TrialBlend>,
-    /// The tests in it.
-    pub tests: Vec<TrialTest>,
-    /// The version of the machine with which it is judged.
-    pub machine_version: u32,
-    /// How it came to that version, the first adoption first; empty where it never had another.
-    pub adoptions: Vec<Adoption>,
+/// A component's share of a blend, wt%.
+impl Columns for (ComponentName, f64) {
+    fn push_columns(columns: &mut Vec<Column>) {
+        columns.extend(PORTION_COLUMNS);
+    }
+
+    fn push_cells(&self, cells: &mut Vec<Cell>) {
+        cells.extend([Cell::Text(self.0.to_string()), Cell::Real(self.1)]);
+    }
+
+    fn read(source: &mut impl Source) -> Option<Self> {
+        let component = source.field(&PORTION_COLUMNS[0]);
+        let wt_pct = source.field(&PORTION_COLUMNS[1]);
+        Some((component?, wt_pct?))
+    }
+}
+
+const PORTION_COLUMNS: [Column; 2] = [
+    column("component").defined_in(Component::FILE),
+    column("wt_pct").within(Range::From0To100),
+];
+
+impl Record for (ComponentName, f64) {
+    type Owner = OfBlend;
+    const FILE: &'static str = "composition.csv";
+    const TABLE: &'static str = "blend_components";
+    const KEY: &'static [&'static str] = &["blend", "component"];
 }
 
 impl Trial {
@@ -166,57 +322,6 @@ impl Trial {
             .first()
             .map_or(self.machine_version, |adoption| adoption.from_version)
     }
-}
-
-/// A blend's part in a trial.
-#[derive(Clone, Debug, PartialEq)]
-pub struct TrialBlend {
-    /// The blend.
-    pub blend: BlendCode,
-    /// Its role.
-    pub role: Role,
-    /// Its level, for a reference oil.
-    pub level: Option<Level>,
-}
-
-/// A test of a trial.
-#[derive(Clone, Debug, PartialEq)]
-pub struct TrialTest {
-    /// Method and quantity.
-    pub key: TestKey,
-    /// What is done with it.
-    pub used_to: Use,
-    /// The limit of a gate, `<= 1b`; empty otherwise.
-    pub limit: String,
-    /// The known-good reference of this quantity, where it differs from the trial's.
-    pub known_good: Option<BlendCode>,
-    /// The known-poor reference of this quantity, where it differs from the trial's.
-    pub known_poor: Option<BlendCode>,
-    /// Cost of a result, where it differs from the method's.
-    pub cost: Option<f64>,
-    /// Days of a result, where they differ from the method's.
-    pub days: Option<f64>,
-    /// Why it is in the trial.
-    pub reason: String,
-}
-
-/// What a meeting decided.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Decision {
-    /// Trial.
-    pub trial: TrialSlug,
-    /// Date.
-    pub date: Option<Date>,
-    /// The chosen blend's code, or `none`.
-    pub chosen: String,
-    /// Why.
-    pub reason: String,
-    /// Who disagreed, and why.
-    pub dissent: String,
-    /// Cautions acknowledged, as JSON or words.
-    pub acknowledged: String,
-    /// The frozen standing as JSON, empty when none was frozen.
-    pub snapshot: String,
 }
 
 impl Decision {
@@ -232,25 +337,4 @@ impl Decision {
     pub fn chosen_blend(&self) -> Option<&str> {
         (self.chosen != Self::NONE).then_some(self.chosen.as_str())
     }
-}
-
-/// What a machine did later.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Outcome {
-    /// Blend.
-    pub blend: BlendCode,
-    /// Machine.
-    pub machine: MachineSlug,
-    /// Date.
-    pub date: Option<Date>,
-    /// Running hours.
-    pub hours: Option<f64>,
-    /// Failure mode seen.
-    pub mode: Option<Mode>,
-    /// How bad.
-    pub severity: OutcomeSeverity,
-    /// Who says so.
-    pub source: String,
-    /// Note.
-    pub note: String,
 }

@@ -1,5 +1,6 @@
 //! Names that records carry. Each is a text of its own type, so that a blend is never looked up as a rig.
 
+use crate::records::table::{Cell, Column, Field, Kind, Source, Stands};
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -26,6 +27,21 @@ macro_rules! names {
             impl fmt::Display for $name {
                 fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                     f.write_str(&self.0)
+                }
+            }
+
+            impl Field for $name {
+                const KIND: Kind = Kind::Name;
+
+                fn to_cell(&self) -> Cell {
+                    Cell::Text(self.0.clone())
+                }
+
+                fn of_cell(cell: Cell) -> Option<Self> {
+                    match cell {
+                        Cell::Text(name) => Self::new(&name),
+                        _ => None,
+                    }
                 }
             }
         )*
@@ -79,5 +95,23 @@ impl fmt::Display for TestKey {
 impl Serialize for TestKey {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(self)
+    }
+}
+
+impl Stands<[Column; 2]> for TestKey {
+    fn push_columns(under: &[Column; 2], columns: &mut Vec<Column>) {
+        columns.extend(under);
+    }
+
+    fn push_cells(&self, _: &[Column; 2], cells: &mut Vec<Cell>) {
+        cells.extend([self.method.to_cell(), self.quantity.to_cell()]);
+    }
+
+    fn read([method, quantity]: &[Column; 2], source: &mut impl Source) -> Option<Self> {
+        let (method, quantity) = (source.field(method), source.field(quantity));
+        Some(Self {
+            method: method?,
+            quantity: quantity?,
+        })
     }
 }

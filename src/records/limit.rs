@@ -34,7 +34,7 @@ enum Side {
 }
 
 /// A limit of one quantity.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limit {
     side: Side,
     bound: f64,

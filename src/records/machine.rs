@@ -1,61 +1,103 @@
 //! The target machine and its contacts.
 
 use crate::catalogue::Mode;
-use crate::records::{MachineSlug, Preset};
+use crate::records::table::{Cell, Column, Range, Source, Stands, column, records};
+use crate::records::{MachineSlug, OfTrial, Parent, Preset};
 
-/// Where the blend must work, in one version of what is known of it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Machine {
-    /// Its slug.
-    pub slug: MachineSlug,
-    /// Its name.
-    pub name: String,
-    /// Its kind.
-    pub kind: String,
-    /// A note.
-    pub note: String,
-    /// The caution that goes with it.
-    pub caution: String,
-    /// Its contacts.
-    pub contacts: Vec<MachineContact>,
-    /// Which version this is, from 1.
-    pub version: u32,
-    /// What this version changes and why, in its author's words; empty for the first.
-    pub change: String,
-    /// When it was entered, ISO 8601; empty where that is not known.
-    pub entered_at: String,
+records! {
+    /// Where the blend must work, in one version of what is known of it.
+    Machine in "machines.csv", table "machine_versions", key ["machine", "version"] {
+        /// Its slug.
+        slug: MachineSlug = column("machine"),
+        /// Its name.
+        name: String = column("name"),
+        /// Its kind.
+        kind: String = column("kind"),
+        /// A note.
+        note: String = column("note"),
+        /// The caution that goes with it.
+        caution: String = column("caution"),
+        /// Which version this is, from 1.
+        version: u32 = column("version").optional(),
+        /// What this version changes and why, in its author's words; empty for the first.
+        change: String = column("change").stored_as("change_note").optional(),
+        /// When it was entered, ISO 8601; empty where that is not known.
+        entered_at: String = column("entered_at").optional(),
+    } + {
+        /// Its contacts.
+        contacts: Vec<MachineContact>,
+    }
+
+    /// To which version of which machine a contact belongs.
+    #[derive(Eq, PartialOrd, Ord)]
+    OfVersion {
+        /// The machine.
+        machine: MachineSlug = column("machine").defined_in("machines.csv"),
+        /// Its version.
+        version: u32 = column("version").optional(),
+    }
+
+    /// One contact of a machine.
+    MachineContact of OfVersion in "contacts.csv", table "machine_contacts", key ["machine", "version", "contact"] {
+        /// Its name in the machine.
+        name: String = column("contact").trimmed(),
+        /// Geometry, or intervals.
+        preset: Preset = [column("preset").trimmed(), column("parameters")],
+        /// The parameters as they came, for export.
+        parameters_json: String = column("parameters"),
+        /// Its share of what matters, 0 to 1.
+        share: f64 = column("share").within(Range::From0To1),
+        /// Failure modes that matter most.
+        main_modes: Vec<Mode> = column("main_modes"),
+        /// Failure modes that matter too.
+        secondary_modes: Vec<Mode> = column("secondary_modes"),
+        /// Failure modes that matter a little.
+        minor_modes: Vec<Mode> = column("minor_modes"),
+    }
+
+    /// That a trial is judged with another version of its machine from now on.
+    #[derive(Eq)]
+    Adoption of OfTrial in "machine_adoptions.csv", table "machine_adoptions", key [] {
+        /// The version it was judged with until then.
+        from_version: u32 = column("from_version"),
+        /// The version it is judged with since.
+        to_version: u32 = column("to_version"),
+        /// When, ISO 8601.
+        adopted_at: String = column("adopted_at"),
+        /// Why.
+        reason: String = column("reason"),
+    }
 }
 
-/// That a trial is judged with another version of its machine from now on.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Adoption {
-    /// The version it was judged with until then.
-    pub from_version: u32,
-    /// The version it is judged with since.
-    pub to_version: u32,
-    /// When, ISO 8601.
-    pub adopted_at: String,
-    /// Why.
-    pub reason: String,
+impl Parent for Machine {
+    type Name = OfVersion;
+
+    fn name_in_parts(&self) -> OfVersion {
+        OfVersion {
+            machine: self.slug.clone(),
+            version: self.version,
+        }
+    }
 }
 
-/// One contact of a machine.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MachineContact {
-    /// Its name in the machine.
-    pub name: String,
-    /// Geometry, or intervals.
-    pub preset: Preset,
-    /// The parameters as they came, for export.
-    pub parameters_json: String,
-    /// Its share of what matters, 0 to 1.
-    pub share: f64,
-    /// Failure modes that matter most.
-    pub main_modes: Vec<Mode>,
-    /// Failure modes that matter too.
-    pub secondary_modes: Vec<Mode>,
-    /// Failure modes that matter a little.
-    pub minor_modes: Vec<Mode>,
+/// A preset is written with its word alone; its parameters, which are kept as they came, are read with it.
+impl Stands<[Column; 2]> for Preset {
+    fn push_columns([word, _]: &[Column; 2], columns: &mut Vec<Column>) {
+        columns.push(*word);
+    }
+
+    fn push_cells(&self, _: &[Column; 2], cells: &mut Vec<Cell>) {
+        cells.push(Cell::Text(self.word().to_string()));
+    }
+
+    fn read([word, parameters]: &[Column; 2], source: &mut impl Source) -> Option<Self> {
+        let given: (Option<String>, Option<String>) = (source.field(word), source.field(parameters));
+        match Preset::parse(&given.0?, &given.1?) {
+            Ok(preset) => Some(preset),
+            Err(fault) if fault.key == word.heading => source.refuse(word, fault.to_string()),
+            Err(fault) => source.refuse(parameters, fault.to_string()),
+        }
+    }
 }
 
 /// How much a secondary failure mode of a contact matters, beside 1 of a main one (ours).

@@ -7,8 +7,8 @@ mod limit;
 mod machine;
 mod machine_changes;
 mod own_method;
-pub mod rows;
 mod run;
+pub mod table;
 mod term_scale;
 mod words;
 
@@ -16,18 +16,21 @@ pub use crate::contact::preset::{
     DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset,
 };
 pub use crate::contact::term::Term;
-pub use archive::{Archive, TrialRecords};
+pub use archive::{Archive, FileRows, TrialRecords};
 pub use entities::{
-    Blend, Component, Decision, Outcome, OwnMethod, OwnQuantity, Rig, Trial, TrialBlend, TrialTest,
+    Blend, Component, Decision, OfBlend, OfMethod, OfTrial, Outcome, OwnMethod, OwnQuantity, Parent, Rig,
+    Trial, TrialBlend, TrialTest,
 };
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit};
-pub use machine::{Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact};
+pub use machine::{
+    Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, OfVersion,
+};
 pub use machine_changes::{MachineChange, machine_changes};
 pub use own_method::{OwnMethodFault, method_of};
 pub use run::{RawReading, RunKey, RunResult};
 pub use term_scale::{ScaleFault, TermScale};
 pub use words::{
     BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
-    words_of_surroundings,
+    Word, words_of_surroundings,
 };

@@ -1,7 +1,8 @@
 //! What a term of the resemblance counts in a trial, changed on purpose and with a reason.
 
 use crate::contact::term::{Measure, Term};
-use crate::records::TrialSlug;
+use crate::records::table::{Record, column, records};
+use crate::records::{Trial, TrialSlug};
 
 /// Greatest importance that a term can be given.
 pub const MOST_IMPORTANCE: f64 = 10.0;
@@ -10,21 +11,22 @@ const LEAST_FACTOR: f64 = 1.01;
 /// Greatest number that a halving distance can be: beyond it a term says nothing.
 const MOST_HALVING: f64 = 1e6;
 
-/// What one term counts in a trial from a moment on. The newest one of a term counts; none is ever changed.
-#[derive(Clone, Debug, PartialEq)]
-pub struct TermScale {
-    /// Trial.
-    pub trial: TrialSlug,
-    /// Term.
-    pub term: Term,
-    /// Weight of the term among the ten, 0 to 10.
-    pub importance: f64,
-    /// Where similarity is one half, in the term's own measure; `None` for terms that compare words.
-    pub halving: Option<f64>,
-    /// Why.
-    pub reason: String,
-    /// When, as [`TermScale::moment`] writes it.
-    pub entered_at: String,
+records! {
+    /// What one term counts in a trial from a moment on. The newest one of a term counts; none is ever changed.
+    TermScale in "trial_scales.csv", table "trial_scales", key ["trial", "term", "entered_at"] {
+        /// Trial.
+        trial: TrialSlug = column("trial").defined_in(Trial::FILE),
+        /// Term.
+        term: Term = column("term"),
+        /// Weight of the term among the ten, 0 to 10.
+        importance: f64 = column("importance"),
+        /// Where similarity is one half, in the term's own measure; `None` for terms that compare words.
+        halving: Option<f64> = column("halving"),
+        /// Why.
+        reason: String = column("reason"),
+        /// When, as [`TermScale::moment`] writes it.
+        entered_at: String = column("entered_at"),
+    }
 }
 
 /// Why a term cannot be given a scale.

@@ -1,6 +1,53 @@
 //! Closed lists of words in the records, each with its own type.
 
+use crate::catalogue::{Mode, Use};
+use crate::contact::term::Term;
 use crate::contact::terms::{Materials, Motion, Supply};
+
+/// A word of a closed list.
+pub trait Word: Copy + 'static {
+    /// The whole list.
+    const LIST: &'static [Self];
+
+    /// The word for it.
+    fn word(self) -> &'static str;
+
+    /// The one a word names.
+    fn from_word(word: &str) -> Option<Self> {
+        let mut list = Self::LIST.iter().copied();
+        list.find(|item| Self::word(*item) == word.trim())
+    }
+
+    /// The allowed words, for a message.
+    fn allowed() -> String {
+        let words: Vec<&str> = Self::LIST.iter().map(|item| Self::word(*item)).collect();
+        words.join(", ")
+    }
+}
+
+impl Word for Mode {
+    const LIST: &'static [Self] = Self::ALL;
+
+    fn word(self) -> &'static str {
+        self.word()
+    }
+}
+
+impl Word for Term {
+    const LIST: &'static [Self] = &Self::ALL;
+
+    fn word(self) -> &'static str {
+        self.word()
+    }
+}
+
+impl Word for Use {
+    const LIST: &'static [Self] = &[Self::Weigh, Self::Gate, Self::Show];
+
+    fn word(self) -> &'static str {
+        self.word()
+    }
+}
 
 macro_rules! words {
     ($($(#[$doc:meta])* $name:ident { $($(#[$item_doc:meta])* $item:ident = $word:literal),* $(,)? })*) => {
@@ -17,15 +64,13 @@ macro_rules! words {
                 pub fn word(self) -> &'static str {
                     match self { $(Self::$item => $word),* }
                 }
+            }
 
-                /// The one a word names.
-                pub fn from_word(word: &str) -> Option<Self> {
-                    Self::ALL.iter().copied().find(|item| item.word() == word.trim())
-                }
+            impl Word for $name {
+                const LIST: &'static [Self] = Self::ALL;
 
-                /// The allowed words, for a message.
-                pub fn allowed() -> String {
-                    Self::ALL.iter().map(|item| item.word()).collect::<Vec<_>>().join(", ")
+                fn word(self) -> &'static str {
+                    self.word()
                 }
             }
         )*

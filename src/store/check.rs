@@ -4,7 +4,7 @@ use crate::catalogue::built_in_method;
 use crate::records::{
     Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, method_of,
 };
-use crate::store::read::read_all;
+use crate::store::table::Reader;
 use crate::store::{Store, StoreError};
 use sqlx::Row;
 use std::collections::{BTreeMap, BTreeSet};
@@ -63,13 +63,15 @@ impl Store {
             let problem = format!("names something that is not in {parent}");
             problems.push(Problem::new(what, &problem));
         }
-        let archive = match read_all(&mut transaction, &mut problems).await {
+        let mut reader = Reader::new(&mut transaction);
+        let archive = match reader.archive().await {
             Ok(archive) => archive,
             Err(error) => {
                 problems.push(Problem::new("the file", &error.to_string()));
                 return Ok(problems);
             }
         };
+        problems.extend(reader.problems);
         blends(&archive, &mut problems);
         machines(&archive, &mut problems);
         methods(&archive, &mut problems);

@@ -31,11 +31,8 @@ pub enum StoreError {
     Damaged(Vec<Problem>),
     /// The database refused or failed.
     #[error("the database: {0}")]
-    Db(String),
-}
-
-impl From<sqlx::Error> for StoreError {
-    fn from(error: sqlx::Error) -> Self {
-        Self::Db(error.to_string())
-    }
+    Db(#[from] sqlx::Error),
+    /// The tables could not be brought up to date.
+    #[error("the database: {0}")]
+    Tables(#[from] sqlx::migrate::MigrateError),
 }

@@ -1,10 +1,10 @@
 //! Taking in runs that come without history: a run is new, there already, or there with something else.
 
-use crate::records::rows::{RESULTS, result as cells_of};
+use crate::records::table::row_of;
 use crate::records::{RawReading, RunKey, RunResult};
-use crate::store::insert::count_a_write;
-use crate::store::insert::runs::{write_reading, write_result};
-use crate::store::read::{Scope, results_of};
+use crate::store::read::all_results;
+use crate::store::table::insert;
+use crate::store::write::{finish, write_result};
 use crate::store::{Store, StoreError};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -51,7 +51,7 @@ impl Store {
     /// `Damaged` where a stored result cannot be read.
     pub async fn fates(&self, given: &[GivenRun]) -> Result<Vec<Fate>, StoreError> {
         let mut transaction = self.begin_read().await?;
-        let there = results_of(&mut transaction, Scope::All).await?;
+        let there = all_results(&mut transaction).await?;
         Ok(fates(&there, given))
     }
 
@@ -75,7 +75,7 @@ impl Store {
         entered_at: &str,
     ) -> Result<Vec<Fate>, StoreError> {
         let mut transaction = self.begin_write().await?;
-        let there = results_of(&mut transaction, Scope::All).await?;
+        let there = all_results(&mut transaction).await?;
         let fates = fates(&there, given);
         let changes = fates.iter().any(|fate| matches!(fate, Fate::Changes { .. }));
         let new = || given.iter().zip(&fates).filter(|(_, fate)| **fate == Fate::New);
@@ -87,10 +87,9 @@ impl Store {
             write_result(&mut transaction, &run.result, entered_at).await?;
         }
         for reading in readings {
-            write_reading(&mut transaction, reading).await?;
+            insert(&mut transaction, &(), reading, &[]).await?;
         }
-        count_a_write(&mut transaction).await?;
-        transaction.commit().await?;
+        finish(transaction).await?;
         Ok(fates)
     }
 }
@@ -142,11 +141,11 @@ fn differences(there: &RunResult, run: &GivenRun) -> Vec<(String, String)> {
     }
     // A result that was voided later is still the run from which it came.
     let voided_since = !there.voided_at.is_empty();
-    let columns = RESULTS.columns.iter().chain(RESULTS.optional);
-    let cells = columns.zip(cells_of(there).into_iter().zip(cells_of(given)));
-    for (column, (a, b)) in cells {
-        let is_history = voided_since && matches!(*column, "status" | "reason");
-        let counts = COMPARED.contains(column) && run.stated.contains(column) && !is_history;
+    let cells = row_of(&(), there).into_iter().zip(row_of(&(), given));
+    for ((column, a), (_, b)) in cells {
+        let column = column.heading;
+        let is_history = voided_since && matches!(column, "status" | "reason");
+        let counts = COMPARED.contains(&column) && run.stated.contains(&column) && !is_history;
         if counts && a.trim() != b.trim() {
             differing.push((format!("{column} '{a}'"), format!("{column} '{b}'")));
         }

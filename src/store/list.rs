@@ -1,8 +1,9 @@
 //! Finding trials, and counting what they could be narrowed by.
 
+use crate::records::table::{Columns, column, records};
 use crate::records::{BlendCode, MachineSlug, TrialSlug, TrialStatus};
-use crate::store::row::Stored;
 use crate::store::search::push_words;
+use crate::store::table::Reader;
 use crate::store::{Store, StoreError};
 use jiff::civil::Date;
 use sqlx::{QueryBuilder, Sqlite, SqliteConnection};
@@ -26,27 +27,28 @@ pub struct TrialFilter {
     pub year: String,
 }
 
-/// A trial without what belongs to it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct TrialHead {
-    /// Slug.
-    pub trial: TrialSlug,
-    /// Title.
-    pub title: String,
-    /// Question.
-    pub question: String,
-    /// Machine.
-    pub machine: MachineSlug,
-    /// The version of the machine with which it is judged.
-    pub machine_version: u32,
-    /// The machine's name.
-    pub machine_name: String,
-    /// Status.
-    pub status: TrialStatus,
-    /// Opened.
-    pub opened_on: Option<Date>,
-    /// Whether the data is invented.
-    pub invented: bool,
+records! {
+    /// A trial without what belongs to it.
+    TrialHead {
+        /// Slug.
+        trial: TrialSlug = column("trial"),
+        /// Title.
+        title: String = column("title"),
+        /// Question.
+        question: String = column("question"),
+        /// Machine.
+        machine: MachineSlug = column("machine"),
+        /// The version of the machine with which it is judged.
+        machine_version: u32 = column("machine_version"),
+        /// The machine's name.
+        machine_name: String = column("machine_name"),
+        /// Status.
+        status: TrialStatus = column("status"),
+        /// Opened.
+        opened_on: Option<Date> = column("opened_on"),
+        /// Whether the data is invented.
+        invented: bool = column("invented"),
+    }
 }
 
 /// A facet's value, and how many trials it would leave.
@@ -220,39 +222,8 @@ async fn heads(
     connection: &mut SqliteConnection,
     mut query: QueryBuilder<Sqlite>,
 ) -> Result<Vec<TrialHead>, StoreError> {
-    let found = query.build().fetch_all(connection).await?;
-    let mut problems = Vec::new();
-    let mut heads = Vec::new();
-    for row in &found {
-        heads.extend(head(&mut Stored::new("trials", row, &mut problems))?);
-    }
-    if problems.is_empty() {
-        Ok(heads)
-    } else {
-        Err(StoreError::Damaged(problems))
-    }
-}
-
-fn head(row: &mut Stored<'_>) -> Result<Option<TrialHead>, StoreError> {
-    let trial = row.read("trial", TrialSlug::new)?;
-    let machine = row.read("machine", MachineSlug::new)?;
-    let status = row.read("status", TrialStatus::from_word)?;
-    let opened_on = row.date("opened_on")?;
-    let machine = machine.zip(row.version("machine_version")?);
-    let (Some(trial), Some((machine, machine_version)), Some(status), Some(opened_on)) =
-        (trial, machine, status, opened_on)
-    else {
-        return Ok(None);
-    };
-    Ok(Some(TrialHead {
-        trial,
-        title: row.text("title")?,
-        question: row.text("question")?,
-        machine,
-        machine_version,
-        machine_name: row.text("machine_name")?,
-        status,
-        opened_on,
-        invented: row.is_set("invented")?,
-    }))
+    let found = query.build().fetch_all(&mut *connection).await?;
+    let mut reader = Reader::new(connection);
+    let heads = reader.take("trials", &found, |row| TrialHead::read(row))?;
+    reader.sound(heads)
 }

@@ -1,11 +1,11 @@
 //! What of a given archive is new, what is there already, and what is there with other values.
 
-mod adoptions;
-mod history;
-
-use crate::records::rows::{self, Cells, FileColumns};
-use crate::records::{Adoption, Archive, Component, TermScale, Trial, TrialBlend, TrialTest};
-use crate::records::{Blend, Decision, Machine, Outcome, OwnMethod, RawReading, Rig, RunResult, TrialSlug};
+use crate::records::table::{Record, row_of};
+use crate::records::{
+    Adoption, Archive, Blend, Component, Decision, Level, Machine, Outcome, OwnMethod, Parent, RawReading,
+    Rig, RunResult, TermScale, Trial, TrialBlend, TrialSlug, TrialTest,
+};
+use crate::store::history;
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -92,8 +92,8 @@ pub(crate) struct Additions<'a> {
     pub(crate) rigs: Vec<&'a Rig>,
     pub(crate) trials: Vec<&'a Trial>,
     pub(crate) adoptions: Vec<(&'a TrialSlug, &'a Adoption)>,
-    pub(crate) trial_blends: Vec<(&'a TrialSlug, usize, &'a TrialBlend)>,
-    pub(crate) trial_tests: Vec<(&'a TrialSlug, usize, &'a TrialTest)>,
+    pub(crate) trial_blends: Vec<(&'a Trial, usize, &'a TrialBlend)>,
+    pub(crate) trial_tests: Vec<(&'a Trial, usize, &'a TrialTest)>,
     pub(crate) term_scales: Vec<&'a TermScale>,
     pub(crate) results: Vec<RunResult>,
     pub(crate) readings: Vec<&'a RawReading>,
@@ -109,32 +109,21 @@ struct Keyed {
 }
 
 impl Keyed {
-    /// The cells of a row; the first `key_columns` named are its key.
-    fn new(file: FileColumns, cells: Cells, key_columns: &[&str]) -> Self {
-        let named: Vec<(&'static str, String)> = file.columns.iter().copied().zip(cells).collect();
-        let cell = |wanted: &&str| named.iter().find(|(column, _)| column == wanted);
-        let key = key_columns
-            .iter()
-            .filter_map(cell)
-            .map(|(_, text)| text.clone())
-            .collect();
-        Self { key, cells: named }
-    }
-
-    /// With the number of a version as part of its key, and what is said of the change.
-    fn version(mut self, version: u32, change: &str) -> Self {
-        if version > 1 {
-            self.key.push(format!("version {version}"));
+    /// The cells under the columns that every file has, and the key of the record's table. A last part of the key that is
+    /// empty is left out.
+    fn of<R: Record>(owner: &R::Owner, record: &R) -> Self {
+        let row = row_of(owner, record);
+        let cell = |wanted: &&str| row.iter().find(|(column, _)| column.heading == *wanted);
+        let key = R::KEY.iter().filter_map(cell);
+        let mut key: Vec<String> = key.map(|(_, text)| text.clone()).collect();
+        if key.len() > 1 && key.last().is_some_and(String::is_empty) {
+            key.pop();
         }
-        self.also("change", change)
-    }
-
-    /// With what was frozen at a signature as part of its key: two decisions of one day are told apart by it.
-    fn signed_on(mut self, snapshot: &str) -> Self {
-        if !snapshot.is_empty() {
-            self.key.push(snapshot.to_string());
+        let needed = row.into_iter().filter(|(column, _)| !column.is_optional);
+        Self {
+            key,
+            cells: needed.map(|(column, text)| (column.heading, text)).collect(),
         }
-        self
     }
 
     /// With a text that stands in an optional column.
@@ -144,15 +133,42 @@ impl Keyed {
     }
 
     /// With the rows that belong to the record, as one more cell.
-    fn with(mut self, column: &'static str, rows: Vec<Cells>) -> Self {
-        let lines: Vec<String> = rows.iter().map(|row| row[1..].join(", ")).collect();
+    fn with<P: Parent, R: Record<Owner = P::Name>>(
+        mut self,
+        column: &'static str,
+        of: &P,
+        parts: &[R],
+    ) -> Self {
+        let owner = of.name_in_parts();
+        let line = |part| {
+            let cells = row_of(&owner, part).into_iter().skip(1);
+            cells.map(|(_, text)| text).collect::<Vec<_>>().join(", ")
+        };
+        let lines: Vec<String> = parts.iter().map(line).collect();
         self.cells.push((column, lines.join(" | ")));
         self
     }
 }
 
+fn keyed<R: Record<Owner = ()>>(record: &R) -> Keyed {
+    Keyed::of(&(), record)
+}
+
+/// The first version of a machine has its name as key, later ones their number too.
+fn keyed_machine(machine: &Machine) -> Keyed {
+    let mut keyed =
+        Keyed::of(&(), machine)
+            .also("change", &machine.change)
+            .with("contacts", machine, &machine.contacts);
+    keyed.key = vec![machine.slug.to_string()];
+    if machine.version > 1 {
+        keyed.key.push(format!("version {}", machine.version));
+    }
+    keyed
+}
+
 /// The cells in which two records differ, `column 'text'`.
-fn differences(
+pub(crate) fn differences(
     there: &[(&'static str, String)],
     given: &[(&'static str, String)],
 ) -> Option<(String, String)> {
@@ -181,70 +197,28 @@ pub(crate) fn merge<'a>(
         added: Added::default(),
         conflicts: Vec::new(),
     };
-    m.additions.components = m.sort("component", &there.components, &given.components, |c| {
-        Keyed::new(rows::COMPONENTS, rows::component(c), &["component"])
+    m.additions.components = m.sort("component", &there.components, &given.components, keyed);
+    m.additions.blends = m.sort("blend", &there.blends, &given.blends, |blend| {
+        keyed(blend).with("composition", blend, &blend.composition)
     });
-    m.additions.blends = m.sort("blend", &there.blends, &given.blends, |b| {
-        Keyed::new(rows::BLENDS, rows::blend(b), &["blend"]).with("composition", rows::composition(b))
-    });
-    m.additions.machines = m.sort("machine", &there.machines, &given.machines, |machine| {
-        let contacts = machine
-            .contacts
-            .iter()
-            .map(|c| rows::contact(machine, c))
-            .collect();
-        Keyed::new(rows::MACHINES, rows::machine(machine), &["machine"])
-            .version(machine.version, &machine.change)
-            .with("contacts", contacts)
-    });
+    m.additions.machines = m.sort("machine", &there.machines, &given.machines, keyed_machine);
     m.additions.own_methods = m.sort("method", &there.own_methods, &given.own_methods, |method| {
-        let quantities = method
-            .quantities
-            .iter()
-            .map(|q| rows::own_quantity(method, q))
-            .collect();
-        Keyed::new(rows::METHODS, rows::own_method(method), &["method"])
-            .also("conditions", &method.conditions_json)
-            .with("quantities", quantities)
+        keyed(method).also("conditions", &method.conditions_json).with(
+            "quantities",
+            method,
+            &method.quantities,
+        )
     });
-    m.additions.rigs = m.sort("rig", &there.rigs, &given.rigs, |r| {
-        Keyed::new(rows::RIGS, rows::rig(r), &["rig"])
-    });
-    m.additions.trials = m.sort("trial", &there.trials, &given.trials, |t| {
-        Keyed::new(rows::TRIALS, rows::trial(t), &["trial"])
-    });
+    m.additions.rigs = m.sort("rig", &there.rigs, &given.rigs, keyed);
+    m.additions.trials = m.sort("trial", &there.trials, &given.trials, keyed);
     m.adoptions(&there.trials, &given.trials);
     m.parts_of_trials(&there.trials, &given.trials);
-    m.additions.term_scales = m.sort(
-        "resemblance change",
-        &there.term_scales,
-        &given.term_scales,
-        |s| {
-            let key = ["trial", "term", "entered_at"];
-            Keyed::new(rows::TRIAL_SCALES, rows::term_scale(s), &key)
-        },
-    );
+    let scales = (&there.term_scales, &given.term_scales);
+    m.additions.term_scales = m.sort("resemblance change", scales.0, scales.1, keyed);
     m.results(&there.results, &given.results);
-    m.additions.readings = m.sort("reading", &there.readings, &given.readings, |r| {
-        let key = [
-            "trial",
-            "blend",
-            "method",
-            "rig",
-            "date",
-            "replicate",
-            "position",
-            "kind",
-        ];
-        Keyed::new(rows::READINGS, rows::reading(r), &key)
-    });
-    m.additions.decisions = m.sort("decision", &there.decisions, &given.decisions, |d| {
-        Keyed::new(rows::DECISIONS, rows::decision(d), &["trial", "date", "chosen"]).signed_on(&d.snapshot)
-    });
-    m.additions.outcomes = m.sort("outcome", &there.outcomes, &given.outcomes, |o| {
-        let key = ["blend", "machine", "date", "mode"];
-        Keyed::new(rows::OUTCOMES, rows::outcome(o), &key)
-    });
+    m.additions.readings = m.sort("reading", &there.readings, &given.readings, keyed);
+    m.additions.decisions = m.sort("decision", &there.decisions, &given.decisions, keyed);
+    m.additions.outcomes = m.sort("outcome", &there.outcomes, &given.outcomes, keyed);
     if m.conflicts.is_empty() {
         Ok((m.additions, m.added))
     } else {
@@ -293,6 +267,35 @@ impl Merge<'_> {
 }
 
 impl<'a> Merge<'a> {
+    /// How trials came to the version of their machine with which they are judged: a trial that is there already takes later
+    /// adoptions in behind its own, and one that adopted another version since still equals the row from which it came.
+    fn adoptions(&mut self, there: &[Trial], given: &'a [Trial]) {
+        let mut count = Count::default();
+        for trial in given {
+            let known = there.iter().find(|known| known.slug == trial.slug);
+            let known_steps = known.map_or(&[][..], |known| &known.adoptions);
+            let common = known_steps.len().min(trial.adoptions.len());
+            let same_start =
+                known.is_none_or(|known| known.first_machine_version() == trial.first_machine_version());
+            if !same_start || known_steps[..common] != trial.adoptions[..common] {
+                self.conflicts.push(Conflict {
+                    what: "trial",
+                    key: trial.slug.to_string(),
+                    there: known.map(versions).unwrap_or_default(),
+                    given: versions(trial),
+                });
+                continue;
+            }
+            count.same += common;
+            count.new += trial.adoptions.len() - common;
+            let new = trial.adoptions[common..].iter();
+            self.additions
+                .adoptions
+                .extend(new.map(|adoption| (&trial.slug, adoption)));
+        }
+        self.added.count("machine adoption", count);
+    }
+
     /// Blends and tests of trials: a trial that is there already takes new ones in behind its own.
     fn parts_of_trials(&mut self, there: &[Trial], given: &'a [Trial]) {
         let mut blends = Count::default();
@@ -301,32 +304,24 @@ impl<'a> Merge<'a> {
             let known = there.iter().find(|known| known.slug == trial.slug);
             let known_blends = known.map_or(&[][..], |known| &known.blends);
             let known_tests = known.map_or(&[][..], |known| &known.tests);
+            let owner = trial.name_in_parts();
             let new_blends = self.sort("trial blend", known_blends, &trial.blends, |part| {
-                Keyed::new(
-                    rows::TRIAL_BLENDS,
-                    rows::trial_blend(trial, part),
-                    &["trial", "blend"],
-                )
+                Keyed::of(&owner, part)
             });
             let new_tests = self.sort("trial test", known_tests, &trial.tests, |test| {
-                let key = ["trial", "method", "quantity"];
-                Keyed::new(rows::TRIAL_METHODS, rows::trial_test(trial, test), &key)
+                Keyed::of(&owner, test)
             });
             self.refuse_second_references(trial, known_blends, &new_blends);
             blends.new += new_blends.len();
             blends.same += trial.blends.len() - new_blends.len();
             tests.new += new_tests.len();
             tests.same += trial.tests.len() - new_tests.len();
-            let place = |offset: usize| move |(i, part)| (&trial.slug, offset + i, part);
-            let at = known_blends.len();
-            self.additions
-                .trial_blends
-                .extend(new_blends.into_iter().enumerate().map(place(at)));
-            let at = known_tests.len();
-            let tests = new_tests.into_iter().enumerate();
-            self.additions
-                .trial_tests
-                .extend(tests.map(|(i, test)| (&trial.slug, at + i, test)));
+            let (at, new) = (known_blends.len(), new_blends.into_iter().enumerate());
+            let new = new.map(|(i, part)| (trial, at + i, part));
+            self.additions.trial_blends.extend(new);
+            let (at, new) = (known_tests.len(), new_tests.into_iter().enumerate());
+            let new = new.map(|(i, test)| (trial, at + i, test));
+            self.additions.trial_tests.extend(new);
         }
         self.added.count("trial blend", blends);
         self.added.count("trial test", tests);
@@ -334,10 +329,7 @@ impl<'a> Merge<'a> {
 
     fn refuse_second_references(&mut self, trial: &Trial, known: &[TrialBlend], new: &[&TrialBlend]) {
         for part in new {
-            let Some(level) = part
-                .level
-                .filter(|level| *level != crate::records::Level::KnownMiddle)
-            else {
+            let Some(level) = part.level.filter(|level| *level != Level::KnownMiddle) else {
                 continue;
             };
             if let Some(first) = known.iter().find(|known| known.level == Some(level)) {
@@ -358,4 +350,15 @@ impl<'a> Merge<'a> {
         self.conflicts.extend(conflicts);
         self.additions.results = new;
     }
+}
+
+/// `machine_version '1', then '2' (reason)`.
+fn versions(trial: &Trial) -> String {
+    let then = trial.adoptions.iter();
+    let then = then.map(|step| format!(", then '{}' ({})", step.to_version, step.reason));
+    format!(
+        "machine_version '{}'{}",
+        trial.first_machine_version(),
+        then.collect::<String>()
+    )
 }

@@ -6,26 +6,22 @@
 
 mod backup;
 mod check;
-mod correct;
-mod costs;
-mod decide;
 mod error;
+mod history;
 mod import;
-mod insert;
 mod list;
 mod merge;
 mod open;
 mod progress;
 mod read;
-mod row;
-mod scales;
 mod search;
 mod summaries;
+mod table;
+mod write;
 
 pub use check::Problem;
 pub use error::StoreError;
 pub use import::{Fate, GivenRun};
-
 pub use list::{TrialFilter, TrialHead};
 pub use merge::{Added, Conflict};
 pub use open::Store;

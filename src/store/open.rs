@@ -185,7 +185,7 @@ async fn prepare(path: &Path, writer: &SqlitePool) -> Result<(), StoreError> {
             "was written by another version of this program, which is needed to open it",
         ),
         MigrateError::Execute(error) => refusal(path, error),
-        other => StoreError::Db(other.to_string()),
+        other => other.into(),
     })
 }
 

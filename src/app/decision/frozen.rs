@@ -5,8 +5,7 @@
 
 use crate::app::AppError;
 use crate::catalogue::{built_in_text, method_from_toml};
-use crate::records::rows::archive_rows;
-use crate::records::{Archive, OwnMethod, TestKey, TrialRecords};
+use crate::records::{Archive, FileRows, OwnMethod, TestKey, TrialRecords};
 use crate::standing::Comparison;
 use crate::wire::standing_json;
 use serde::de::DeserializeOwned;
@@ -199,15 +198,15 @@ pub(crate) fn inputs(records: &TrialRecords, own_methods: &[OwnMethod]) -> Table
         results: records.results.clone(),
         ..Archive::default()
     };
-    let table = |(file, rows): (crate::records::rows::FileColumns, Vec<Vec<String>>)| {
-        let columns: Vec<&str> = file.columns.iter().chain(file.optional).copied().collect();
+    let table = |FileRows { file, rows }: FileRows| {
+        let columns: Vec<&str> = file.all().collect();
         let row = |cells: Vec<String>| {
             let named = columns.iter().map(ToString::to_string);
             named.zip(cells).collect::<Row>()
         };
         (file.name.to_string(), rows.into_iter().map(row).collect())
     };
-    archive_rows(&archive).into_iter().map(table).collect()
+    archive.files().into_iter().map(table).collect()
 }
 
 /// The files of the built-in methods that a trial uses, as they were written, by method id.

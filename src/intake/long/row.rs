@@ -11,7 +11,7 @@ use crate::intake::long::text::UNREADABLE;
 use crate::intake::long::{CellProblem, DraftRun, Finding, KnownNames};
 use crate::intake::{CellValue, read_result, read_value};
 use crate::records::{
-    BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, Trial, TrialSlug,
+    BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, Trial, TrialSlug, Word,
 };
 use crate::units::Unit;
 use std::collections::BTreeMap;

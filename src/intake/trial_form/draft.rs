@@ -1,6 +1,6 @@
 //! What is typed for a trial, and what would be typed to get one as it is.
 
-use crate::records::{BlendCode, Level, Role, Trial, TrialBlend, TrialStatus, TrialTest};
+use crate::records::{BlendCode, Level, Role, Trial, TrialBlend, TrialStatus, TrialTest, Word};
 
 /// What is typed for a trial.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

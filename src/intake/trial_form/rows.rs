@@ -4,8 +4,10 @@ use crate::intake::drafted::{cells, read_files, replace_rows, row_of};
 use crate::intake::trial_form::draft::role_and_level;
 use crate::intake::trial_form::{SettingUp, SetupNames, TrialDraft};
 use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, write_folder};
-use crate::records::rows::{TRIAL_BLENDS, TRIAL_METHODS, TRIALS};
-use crate::records::{Archive, Blend, BlendCode, BlendKind, Machine, MachineSlug, Trial};
+use crate::records::table::{FileColumns, Record};
+use crate::records::{
+    Archive, Blend, BlendCode, BlendKind, Machine, MachineSlug, Trial, TrialBlend, TrialTest,
+};
 
 /// The name of the trial while it is a draft.
 const DRAFT: &str = "draft";
@@ -68,9 +70,9 @@ fn files(
     replace_rows(
         &mut files,
         [
-            (TRIALS, vec![cells(&head)]),
-            (TRIAL_BLENDS, blends.collect()),
-            (TRIAL_METHODS, tests.collect()),
+            (FileColumns::of::<Trial>(), vec![cells(&head)]),
+            (FileColumns::of::<TrialBlend>(), blends.collect()),
+            (FileColumns::of::<TrialTest>(), tests.collect()),
         ],
     )?;
     Ok(files)
@@ -116,14 +118,14 @@ fn only_a_code(code: &BlendCode) -> Blend {
 /// The field of the form in which a cell was typed.
 fn field(draft: &TrialDraft, fault: &Fault) -> String {
     let row = row_of(fault);
-    if fault.file == TRIAL_BLENDS.name {
+    if fault.file == TrialBlend::FILE {
         let Some((place, _)) = draft.parts().nth(row) else {
             return "blends".to_string();
         };
         let name = if fault.column == "blend" { "blend" } else { "role" };
         return format!("b{place}.{name}");
     }
-    if fault.file == TRIAL_METHODS.name {
+    if fault.file == TrialTest::FILE {
         let Some((place, _)) = draft.planned().nth(row) else {
             return "tests".to_string();
         };

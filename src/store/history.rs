@@ -1,6 +1,6 @@
 //! Results with their corrections: the same run is recognised by its key, a correction by what it supersedes.
 
-use crate::records::rows::{RESULTS, result as cells_of};
+use crate::records::table::row_of;
 use crate::records::{ResultStatus, RunKey, RunResult};
 use crate::store::Conflict;
 use crate::store::merge::differences;
@@ -133,7 +133,9 @@ impl Sorting<'_> {
 
 /// The cells by which two revisions are compared: all but the history.
 fn compared(result: &RunResult) -> Vec<(&'static str, String)> {
-    RESULTS.columns.iter().copied().zip(cells_of(result)).collect()
+    let row = row_of(&(), result).into_iter();
+    let needed = row.filter(|(column, _)| !column.is_optional);
+    needed.map(|(column, text)| (column.heading, text)).collect()
 }
 
 fn is_same(there: &RunResult, given: &RunResult) -> bool {
