@@ -85,7 +85,7 @@ pub mod contact {
 
 pub mod explain {
     pub use crate::explain::{
-        Ask, BearingsOfBlend, Explanation, HeldSaid, LadderSide, QuotedAsk, QuotedFault, QuotedVerdict,
+        Ask, AskFault, BearingsOfBlend, Explanation, LadderSide, QuotedAnswer, QuotedAsk, QuotedVerdict,
         RESEMBLES, Verdict, WornBlend, explain,
     };
 }

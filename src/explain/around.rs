@@ -2,9 +2,9 @@
 
 use crate::catalogue::Mark;
 use crate::explain::Case;
-use crate::explain::reading::{Told, difference, number, rank};
+use crate::explain::reading::{Told, difference, rank};
 use crate::explain::resembling::{RESEMBLES, Witness};
-use crate::explain::words::{amount, and, number_with_unit};
+use crate::explain::words::and;
 use crate::prose::reasons::precision;
 use crate::prose::resemblance::departures;
 use crate::prose::standing::per_cent;
@@ -31,11 +31,10 @@ pub(crate) fn apart(case: &Case<'_>) -> Vec<String> {
             "No scatter of this test is known here: it cannot be said which differences count.".into(),
         ];
     };
-    let words = |working: f64| amount(case.quantity, working, Some(scatter.repeatability), case.shown);
     let mut lines = vec![format!(
         "Two single results on one rig differ by no more than {} (r) in 95 of 100 cases, between two laboratories by no more than {} (R): {}.",
-        words(scatter.repeatability),
-        words(scatter.reproducibility),
+        case.amount(scatter.repeatability),
+        case.amount(scatter.reproducibility),
         (case.test.precision.as_ref())
             .map(|source| precision(source, case.shown))
             .unwrap_or_default()
@@ -66,10 +65,8 @@ fn neighbour<'a>(case: &Case<'a>) -> Option<(&'a BlendCode, &'static str)> {
 
 fn against(case: &Case<'_>, other: &BlendCode, role: &str) -> Option<String> {
     let found = difference(case.records, case.test, case.quantity, case.blend, other)?;
-    let scatter = case.test.scatter?;
-    let words = |working: f64| amount(case.quantity, working, Some(scatter.repeatability), case.shown);
-    let limit = if found.same_block { "r" } else { "R" };
-    let (blend, size) = (case.blend, words(found.size));
+    let limit = found.letter();
+    let (blend, size) = (case.blend, case.amount(found.size));
     Some(match found.told {
         Told::Level if found.size == 0.0 => {
             format!("{blend} and {other}, {role}: the test sees no difference between them.")
@@ -93,14 +90,14 @@ pub(crate) fn control(case: &Case<'_>) -> Option<String> {
         .with_role(Role::Control)
         .find(|fluid| case.number_of(fluid).is_some())?;
     let own = case.number_of(fluid)?;
-    let words = number_with_unit(&own, case.quantity, case.shown);
+    let words = case.words_of(&own);
     let good = case.reference(case.test, Level::KnownGood);
     let Some((good, good_number)) = good.and_then(|good| Some((good, case.number_of(good)?))) else {
         return Some(format!(
             "{fluid}, which nobody would choose as a lubricant, reads {words}. There is no known good beside it."
         ));
     };
-    let good_words = number_with_unit(&good_number, case.quantity, case.shown);
+    let good_words = case.words_of(&good_number);
     let sorts = case.test.validity.good_over_control?;
     let verdict = if sorts < crate::standing::SORTS {
         "The test does not set a lubricant above it."
@@ -304,11 +301,4 @@ pub(crate) fn sources(case: &Case<'_>) -> Vec<Footnote> {
         text: case.prose(&text),
     };
     notes.into_iter().enumerate().map(number).collect()
-}
-
-impl<'a> Case<'a> {
-    /// What a blend reads in the test that is explained.
-    pub(crate) fn number_of(&self, blend: &BlendCode) -> Option<crate::explain::reading::Number> {
-        number(self.records, self.test, self.quantity, blend)
-    }
 }

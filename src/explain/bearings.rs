@@ -3,8 +3,7 @@
 use crate::calculate::{WeibullAnswer, WeibullQuestion, calculate_weibull};
 use crate::catalogue::Value;
 use crate::explain::Case;
-use crate::records::ResultSource;
-use crate::standing::{RunFlag, RunMark};
+use crate::explain::worn::measured_runs;
 use crate::units::Dimension;
 use serde::Serialize;
 
@@ -67,19 +66,8 @@ pub(crate) fn bearings(case: &Case<'_>) -> Option<Bearings> {
 }
 
 fn of_blend(case: &Case<'_>, blend: &str, role: &'static str) -> Option<BearingsOfBlend> {
-    let counts = |run: &&RunMark| {
-        run.blend.as_str() == blend
-            && run.source == ResultSource::Measured
-            && run.mark != Some(RunFlag::OtherConditions)
-    };
-    let runs = case
-        .test
-        .strip
-        .iter()
-        .flat_map(|strip| &strip.runs)
-        .filter(counts);
     let (mut losses, mut bounded) = (Vec::new(), 0);
-    for run in runs {
+    for run in measured_runs(case.test, blend) {
         match run.value {
             Value::Exact(loss) if loss > 0.0 => losses.push(loss),
             _ => bounded += 1,

@@ -5,7 +5,7 @@ use crate::explain::ladders::gap_words;
 use crate::explain::reading::{Bound, Number, Told, difference, rank};
 use crate::explain::resembling::{RESEMBLES, Witness, nearest, nearest_that_matters};
 use crate::explain::rivals::{against_front, gate, in_front, no_rival, others_say};
-use crate::explain::words::{amount, and, inside, number_with_unit, position, share};
+use crate::explain::words::{and, inside, position, share};
 use crate::records::{BlendCode, Level, Role};
 use crate::resemblance::{Beyond, Resemblance, Term, TermValue};
 use crate::standing::SORTS;
@@ -162,7 +162,7 @@ fn in_this_test(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
         return Some(format!(
             "The number is real: {} reads {} in this test. No other candidate has a result in it.",
             case.blend,
-            number_with_unit(number, case.quantity, case.shown)
+            case.words_of(number)
         ));
     }
     let names = |wanted: &dyn Fn((f64, f64)) -> bool| -> Vec<String> {
@@ -171,7 +171,7 @@ fn in_this_test(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
     };
     let (better, equal) = (names(&|r| r > own), names(&|r| r == own));
     let what = inside(&case.test.label);
-    let value = number_with_unit(number, case.quantity, case.shown);
+    let value = case.words_of(number);
     Some(match (better.is_empty(), equal.is_empty(), number.bound) {
         (true, true, _) => format!(
             "The number is real: {value} is the {} {what} of the {} candidates with a result.",
@@ -210,15 +210,13 @@ fn beside_good(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
                 .into(),
         );
     };
-    let value = number_with_unit(&reading, case.quantity, case.shown);
+    let value = case.words_of(&reading);
     let Some(found) = difference(case.records, case.test, case.quantity, case.blend, good) else {
         return Some(format!(
             "The known good {good} reads {value}; how far results of this test scatter is not known, so that no difference can be judged."
         ));
     };
-    let scatter = case.test.scatter.map(|scatter| scatter.repeatability);
-    let size = amount(case.quantity, found.size, scatter, case.shown);
-    let letter = if found.same_block { "r" } else { "R" };
+    let (size, letter) = (case.amount(found.size), found.letter());
     Some(match found.told {
         Told::Level => format!("It cannot be told apart from the known good {good} ({value})."),
         told => format!(
@@ -233,10 +231,7 @@ pub(super) fn not_sorting(case: &Case<'_>) -> Option<String> {
     let low = |p: Option<f64>, limit: f64| p.is_some_and(|p| p < limit);
     let read = |blend: Option<&BlendCode>| {
         let blend = blend?;
-        Some(format!(
-            "{blend} {}",
-            number_with_unit(&case.number_of(blend)?, case.quantity, case.shown)
-        ))
+        Some(format!("{blend} {}", case.words_of(&case.number_of(blend)?)))
     };
     let good = read(case.reference(case.test, Level::KnownGood));
     let beside = |other: Option<String>| {

@@ -2,10 +2,10 @@
 
 use crate::catalogue::{MethodContact, PressureFrom};
 use crate::contact::element::FreshContact;
-use crate::contact::hertz::{mean_pressure_on_band_pa, mean_pressure_on_scar_pa};
 use crate::contact::note::Note;
 use crate::explain::Case;
 use crate::explain::words::tidy;
+use crate::explain::worn::pressure_on_scar_pa;
 use crate::records::{MachineContact, Role};
 use crate::resemblance;
 use crate::units::{DisplayPreferences, Unit};
@@ -78,9 +78,9 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
     let fresh = element.fresh_contact(&loading, surroundings.materials).ok()?;
     let nominal_scar = quantity.nominal.map(|scar| scar * quantity.unit.factor());
     let scar_m = case.test.decided.scar_m.or(nominal_scar).filter(|_| is_worn);
-    let worn = scar_m.and_then(|scar_m| worn(&fresh, scar_m));
     let fresh_max_pressure_pa = fresh.max_pressure_pa();
-    let worn_mean_pressure_pa = worn.map(|(_, pressure)| pressure);
+    let worn_mean_pressure_pa = scar_m.and_then(|scar_m| pressure_on_scar_pa(&fresh, scar_m));
+    let worn = scar_m.filter(|_| worn_mean_pressure_pa.is_some());
     let terms = resemblance::contacts(case.method, quantity, case.test.decided, None);
     let notes = terms
         .ok()
@@ -93,7 +93,10 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
             },
             FreshContact::Line(it) => strip(it.length_m, 2.0 * it.half_width_m),
         },
-        worn: worn.map(|(footprint, _)| footprint),
+        worn: worn.map(|scar_m| match fresh {
+            FreshContact::Point(_) => Footprint::Circle { diameter_m: scar_m },
+            FreshContact::Line(it) => strip(it.length_m, scar_m),
+        }),
         fresh_max_pressure_pa,
         worn_mean_pressure_pa,
         load_n: fresh.load_n(),
@@ -107,19 +110,6 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
             .map(|note| case.shown.dress_within(note.words()))
             .collect(),
     })
-}
-
-fn worn(fresh: &FreshContact, scar_m: f64) -> Option<(Footprint, f64)> {
-    match fresh {
-        FreshContact::Point(it) => {
-            let pressure = mean_pressure_on_scar_pa(it.load_n, scar_m).ok()?;
-            Some((Footprint::Circle { diameter_m: scar_m }, pressure))
-        }
-        FreshContact::Line(it) => {
-            let pressure = mean_pressure_on_band_pa(it.load_n, scar_m, it.length_m).ok()?;
-            Some((strip(it.length_m, scar_m), pressure))
-        }
-    }
 }
 
 fn strip(a: f64, b: f64) -> Footprint {

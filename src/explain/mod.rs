@@ -7,6 +7,7 @@ mod around;
 mod bearings;
 mod conclusion;
 mod drawing;
+mod heading;
 mod ladders;
 mod quoted;
 mod reading;
@@ -17,12 +18,15 @@ mod words;
 mod worn;
 
 use crate::catalogue::{Method, Quantity, Use};
+use crate::explain::reading::Number;
 use crate::prose::reasons::not_weighed;
 use crate::prose::standing as standing_words;
 use crate::records::{BlendCode, BlendKind, Level, Role, TestKey, TrialRecords};
-use crate::standing::Comparison;
-use crate::standing::{Caution, Finding, LeftOut, Standing, TestStanding};
+use crate::standing::{
+    Caution, Comparison, ContactLikeness, Finding, LeftOut, Standing, TestStanding,
+};
 use crate::units::DisplayPreferences;
+use serde::Serialize;
 use std::cmp::Ordering;
 
 pub use around::Footnote;
@@ -30,7 +34,7 @@ pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
 pub use ladders::{Ladder, LadderScale, LadderSide};
-pub use quoted::{HeldChoices, HeldSaid, Quoted, QuotedAsk, QuotedFault, QuotedPlace, QuotedVerdict};
+pub use quoted::{Quoted, QuotedAnswer, QuotedAsk, QuotedChoices, QuotedPlace, QuotedVerdict};
 pub use resembling::{RESEMBLES, ResemblingRow};
 pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
 pub use worn::{WornBlend, WornContact};
@@ -56,6 +60,33 @@ impl<'a> Case<'a> {
         records.reference(of_trial, level)
     }
 
+    /// What a blend reads in the test that is explained.
+    pub(crate) fn number_of(&self, blend: &BlendCode) -> Option<Number> {
+        reading::number(self.records, self.test, self.quantity, blend)
+    }
+
+    /// A number of the test that is explained.
+    pub(crate) fn words_of(&self, number: &Number) -> String {
+        words::number_with_unit(number, self.quantity, self.shown)
+    }
+
+    /// What a blend reads in any test.
+    pub(crate) fn words_in(
+        &self,
+        test: &TestStanding,
+        quantity: &Quantity,
+        blend: &BlendCode,
+    ) -> Option<String> {
+        let number = reading::number(self.records, test, quantity, blend)?;
+        Some(words::number_with_unit(&number, quantity, self.shown))
+    }
+
+    /// A length on the working scale of the test that is explained.
+    pub(crate) fn amount(&self, working: f64) -> String {
+        let repeatability = self.test.scatter.map(|scatter| scatter.repeatability);
+        words::amount(self.quantity, working, repeatability, self.shown)
+    }
+
     /// A text of the method's file with the reader's decimal sign.
     pub(crate) fn prose(&self, text: &str) -> String {
         self.method.prose(text, self.shown)
@@ -68,10 +99,10 @@ impl<'a> Case<'a> {
     }
 }
 
-/// What an explanation was asked for that the trial does not have.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// What of a question cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct AskFault {
-    /// The field of the question.
+    /// The field: `method`, `quantity`, `blend`, `contact`; of a quoted value `value`, `unit`, `standard` or `oil`.
     pub field: &'static str,
     /// What is wrong with it, with the mend.
     pub problem: String,
@@ -108,7 +139,7 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
     let witnesses = resembling::witnesses(&case);
     let conclusion = conclusion::conclude(&case, &witnesses);
     let number = case.number_of(blend);
-    let heading = words::heading(
+    let heading = heading::heading(
         quantity,
         number.as_ref(),
         blend.as_str(),
@@ -153,8 +184,8 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
         unknown: around::unknown(&case, &witnesses),
         sources: around::sources(&case),
         cautions: cautions(&case),
-        held_choices: quoted::choices(&case, ask.held.as_ref()),
-        held_up: ask.held.as_ref().map(|asked| quoted::held_up(&case, asked)),
+        quoted_choices: quoted::choices(&case, ask.quoted.as_ref()),
+        quoted: ask.quoted.as_ref().map(|asked| quoted::answer(&case, asked)),
         method_caution: case.prose(&method.caution),
         method_safety: case.prose(&method.safety),
         machine_caution: records.machine.caution.clone(),
@@ -225,27 +256,18 @@ fn chosen_blend<'a>(
         let found = candidates.iter().find(|code| code.as_str() == wanted);
         return found.copied().ok_or_else(|| AskFault::of("blend", problem));
     }
-    let mut best: Option<(&BlendCode, (f64, f64))> = None;
-    for candidate in &candidates {
-        let Some(number) = reading::number(records, test, quantity, candidate) else {
-            continue;
-        };
-        let rank = reading::rank(quantity, &number);
-        let order = best.map_or(Ordering::Greater, |(_, known)| {
-            rank.partial_cmp(&known).unwrap_or(Ordering::Less)
-        });
-        let is_front = standing.front_runner.as_ref() == Some(*candidate);
-        if order == Ordering::Greater || (order == Ordering::Equal && is_front) {
-            best = Some((*candidate, rank));
-        }
-    }
-    let first = || candidates.first().copied();
-    best.map(|(blend, _)| blend).or_else(first).ok_or_else(|| {
-        AskFault::of(
-            "blend",
-            "this trial has no candidate yet: there is nothing to explain",
-        )
-    })
+    let read = candidates.iter().filter_map(|candidate| {
+        let number = reading::number(records, test, quantity, candidate)?;
+        Some((*candidate, reading::rank(quantity, &number)))
+    });
+    let best = read.reduce(|best, next| match next.1.partial_cmp(&best.1) {
+        Some(Ordering::Greater) => next,
+        Some(Ordering::Equal) if standing.front_runner.as_ref() == Some(next.0) => next,
+        _ => best,
+    });
+    let best = best.map(|(blend, _)| blend).or(candidates.first().copied());
+    let nothing = "this trial has no candidate yet: there is nothing to explain";
+    best.ok_or_else(|| AskFault::of("blend", nothing))
 }
 
 /// The machine contact that is asked for, or the one with the greatest share times relevance.
@@ -262,29 +284,17 @@ fn chosen_contact(case: &Case<'_>, ask: &Ask) -> Result<Option<String>, AskFault
         }
         return Ok(Some(wanted.clone()));
     }
-    let mass =
-        |contact: &crate::standing::ContactLikeness| (contact.share * contact.relevance, contact.share);
-    let mut best: Option<&crate::standing::ContactLikeness> = None;
-    for contact in contacts {
-        if best.is_none_or(|known| mass(contact) > mass(known)) {
-            best = Some(contact);
-        }
-    }
+    let mass = |contact: &ContactLikeness| (contact.share * contact.relevance, contact.share);
+    let heavier = |best, next| if mass(next) > mass(best) { next } else { best };
+    let best = contacts.iter().reduce(heavier);
     Ok(best.map(|contact| contact.contact.clone()))
 }
 
 fn machine_side(case: &Case<'_>, name: &str) -> Option<MachineSide> {
-    let likeness = case
-        .test
-        .contacts
-        .iter()
-        .find(|contact| contact.contact == name)?;
-    let contact = case
-        .records
-        .machine
-        .contacts
-        .iter()
-        .find(|contact| contact.name == name)?;
+    let mut likenesses = case.test.contacts.iter();
+    let likeness = likenesses.find(|likeness| likeness.contact == name)?;
+    let mut contacts = case.records.machine.contacts.iter();
+    let contact = contacts.find(|contact| contact.name == name)?;
     Some(MachineSide {
         contact: name.to_string(),
         share: likeness.share,
@@ -307,15 +317,10 @@ fn fluid(case: &Case<'_>) -> &'static str {
 fn blends(case: &Case<'_>) -> Vec<Choosable> {
     let choose = |blend: &BlendCode| Choosable {
         value: blend.to_string(),
-        words: case.number_of(blend).map_or_else(
-            || format!("{blend}: not run"),
-            |number| {
-                format!(
-                    "{blend}: {}",
-                    words::number_with_unit(&number, case.quantity, case.shown)
-                )
-            },
-        ),
+        words: match case.number_of(blend) {
+            Some(number) => format!("{blend}: {}", case.words_of(&number)),
+            None => format!("{blend}: not run"),
+        },
         chosen: blend == case.blend,
     };
     case.records.with_role(Role::Candidate).map(choose).collect()
@@ -336,7 +341,7 @@ fn quantities(case: &Case<'_>) -> Vec<Choosable> {
 }
 
 fn contacts(case: &Case<'_>, chosen: Option<&str>) -> Vec<Choosable> {
-    let choose = |contact: &crate::standing::ContactLikeness| Choosable {
+    let choose = |contact: &ContactLikeness| Choosable {
         value: contact.contact.clone(),
         words: format!("{}, {}", contact.contact, standing_words::per_cent(contact.share)),
         chosen: Some(contact.contact.as_str()) == chosen,

@@ -1,4 +1,4 @@
-//! The number that somebody holds up, and whether a test can tell two blends apart by it.
+//! The number that is spoken of, and whether a test can tell two blends apart by it.
 
 use crate::catalogue::{PlainNumber, Quantity, Value};
 use crate::records::{BlendCode, ResultSource, ResultStatus, RunResult, TrialRecords};
@@ -28,6 +28,18 @@ pub(crate) struct Number {
     pub(crate) from_data_sheet: bool,
     /// How many results it rests on.
     pub(crate) results: usize,
+}
+
+impl Number {
+    /// A number that stands for itself, with no run behind it.
+    pub(crate) fn at(value: f64, bound: Bound) -> Self {
+        Self {
+            value,
+            bound,
+            from_data_sheet: true,
+            results: 1,
+        }
+    }
 }
 
 /// The number of a blend: on a ladder or in stages the middle of the steps that its runs name, otherwise the estimate.
@@ -125,6 +137,13 @@ pub(crate) struct Difference {
     pub(crate) limit: f64,
     /// Whether both were run in one block, so that the limit is r and not R.
     pub(crate) same_block: bool,
+}
+
+impl Difference {
+    /// The letter of the limit.
+    pub(crate) fn letter(&self) -> &'static str {
+        if self.same_block { "r" } else { "R" }
+    }
 }
 
 /// The difference of two blends in a test, judged by the critical difference of single results: r where one rig ran

@@ -3,7 +3,6 @@
 use crate::catalogue::Quantity;
 use crate::explain::Case;
 use crate::explain::reading::{Difference, Told, difference, number};
-use crate::explain::words::number_with_unit;
 use crate::records::{BlendCode, Level};
 use crate::standing::TestStanding;
 use serde::Serialize;
@@ -120,10 +119,7 @@ pub(crate) fn rows(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Vec<Resembling
 
 fn row(case: &Case<'_>, witness: &Witness<'_>) -> ResemblingRow {
     let test = witness.test;
-    let of = |blend: Option<&BlendCode>| {
-        let number = number(case.records, test, witness.quantity, blend?)?;
-        Some(number_with_unit(&number, witness.quantity, case.shown))
-    };
+    let of = |blend: Option<&BlendCode>| case.words_in(test, witness.quantity, blend?);
     let told = |difference: &Option<Difference>| difference.as_ref().map(|d| d.told.words());
     ResemblingRow {
         key: test.key.to_string(),

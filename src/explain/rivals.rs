@@ -4,7 +4,7 @@ use crate::explain::Case;
 use crate::explain::conclusion::not_sorting;
 use crate::explain::reading::Told;
 use crate::explain::resembling::{RESEMBLES, Witness, resembles};
-use crate::explain::words::{inside, number_with_unit, share};
+use crate::explain::words::{inside, share};
 use crate::prose::reasons::failed_gates;
 use crate::prose::standing::per_cent;
 use crate::records::{BlendCode, Role};
@@ -157,11 +157,7 @@ impl Case<'_> {
 
     /// `mass loss of the rolling elements 101 mg, known good 5.61 mg, T-03 3.88 mg`.
     pub(super) fn line(&self, witness: &Witness<'_>) -> String {
-        let of = |blend: &BlendCode| {
-            let number =
-                crate::explain::reading::number(self.records, witness.test, witness.quantity, blend)?;
-            Some(number_with_unit(&number, witness.quantity, self.shown))
-        };
+        let of = |blend: &BlendCode| self.words_in(witness.test, witness.quantity, blend);
         let own = of(self.blend).unwrap_or_else(|| "no result".to_string());
         let mut words = format!("{}: {own}", inside(&witness.test.label));
         if let Some(good) = witness.good.and_then(of) {

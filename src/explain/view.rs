@@ -1,7 +1,7 @@
 //! An explanation as a page and its JSON show it.
 
 use crate::explain::{
-    Bearings, Footnote, Footprint, HeldChoices, Ladder, Quoted, QuotedAsk, ResemblingRow, TestContact,
+    Bearings, Footnote, Footprint, Ladder, Quoted, QuotedAsk, QuotedChoices, ResemblingRow, TestContact,
     Verdict, WornContact,
 };
 use crate::units::DisplayPreferences;
@@ -18,8 +18,8 @@ pub struct Ask {
     pub blend: Option<String>,
     /// Machine contact; the one with the greatest share times relevance.
     pub contact: Option<String>,
-    /// Another oil's number that is held up beside the test.
-    pub held: Option<QuotedAsk>,
+    /// Another oil's number that is quoted beside the test.
+    pub quoted: Option<QuotedAsk>,
     /// How its reader wants numbers shown; JSON leaves them as they are kept.
     pub shown: DisplayPreferences,
 }
@@ -134,10 +134,12 @@ pub struct Explanation {
     pub sources: Vec<Footnote>,
     /// Cautions of the trial that concern this test.
     pub cautions: Vec<CautionLine>,
-    /// What may be held up beside this test.
-    pub held_choices: HeldChoices,
-    /// Another oil's number that is held up beside it, and what it says; `None` where none is.
-    pub held_up: Option<Quoted>,
+    /// What may be quoted beside this test.
+    #[serde(rename = "held_choices")]
+    pub quoted_choices: QuotedChoices,
+    /// Another oil's number that is quoted beside it, and what it says; `None` where none is.
+    #[serde(rename = "held_up")]
+    pub quoted: Option<Quoted>,
     /// The method's own caution.
     pub method_caution: String,
     /// The safety of its rig.

@@ -113,31 +113,38 @@ fn scar_quantity<'a>(case: &Case<'a>) -> Option<&'a Quantity> {
         .or_else(|| case.method.quantities.iter().find(is_scar))
 }
 
-/// Scars that were measured under the conditions that count; bounds and classes are no scars.
-fn scars_m(test: &TestStanding, blend: &str, quantity: &Quantity) -> Vec<f64> {
-    let counts = |run: &&RunMark| {
+/// The runs of a blend that were measured under the conditions that count.
+pub(super) fn measured_runs<'a>(test: &'a TestStanding, blend: &'a str) -> impl Iterator<Item = &'a RunMark> {
+    let runs = test.strip.iter().flat_map(|strip| &strip.runs);
+    runs.filter(move |run| {
         run.blend.as_str() == blend
             && run.source == ResultSource::Measured
             && run.mark != Some(RunFlag::OtherConditions)
+    })
+}
+
+/// Mean pressure on a scar by its diameter, or the width of a band, Pa.
+pub(super) fn pressure_on_scar_pa(fresh: &FreshContact, scar_m: f64) -> Option<f64> {
+    let pressure = match fresh {
+        FreshContact::Point(it) => mean_pressure_on_scar_pa(it.load_n, scar_m),
+        FreshContact::Line(it) => mean_pressure_on_band_pa(it.load_n, scar_m, it.length_m),
     };
-    let runs = test.strip.iter().flat_map(|strip| &strip.runs);
+    pressure.ok()
+}
+
+/// Scars that were measured; bounds and classes are no scars.
+fn scars_m(test: &TestStanding, blend: &str, quantity: &Quantity) -> Vec<f64> {
     let scar = |run: &RunMark| match run.value {
         Value::Exact(scar) if scar > 0.0 => Some(scar * quantity.unit.factor()),
         _ => None,
     };
-    runs.filter(counts).filter_map(scar).collect()
+    measured_runs(test, blend).filter_map(scar).collect()
 }
 
 /// # Formula
 /// Load over worn area: `4 F / (pi d^2)` on a round scar of diameter d, `F / (w L)` on a band of width w (definition).
 fn worn_blend(fresh: &FreshContact, blend: &str, role: &'static str, scars_m: Vec<f64>) -> Option<WornBlend> {
-    let on = |scar_m: f64| {
-        let pressure = match fresh {
-            FreshContact::Point(it) => mean_pressure_on_scar_pa(it.load_n, scar_m),
-            FreshContact::Line(it) => mean_pressure_on_band_pa(it.load_n, scar_m, it.length_m),
-        };
-        pressure.ok()
-    };
+    let on = |scar_m: f64| pressure_on_scar_pa(fresh, scar_m);
     let least = scars_m.iter().copied().fold(f64::INFINITY, f64::min);
     let most = scars_m.iter().copied().fold(0.0, f64::max);
     let runs = scars_m.len();

@@ -7,12 +7,12 @@ use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::facade::app::StartWith;
 use likewear::facade::catalogue::Use;
-use likewear::facade::explain::{Ask, Explanation, HeldSaid, QuotedAsk, QuotedFault, QuotedVerdict};
+use likewear::facade::explain::{Ask, AskFault, Explanation, QuotedAnswer, QuotedAsk, QuotedVerdict};
 
 fn explained(trial: TrialBuilder, method: &str, held: QuotedAsk) -> Explanation {
     let ask = Ask {
         method: method.into(),
-        held: Some(held),
+        quoted: Some(held),
         ..Ask::default()
     };
     explained::explained(trial, &ask)
@@ -33,25 +33,25 @@ fn by(standard: &str, value: &str) -> QuotedAsk {
     }
 }
 
-fn said(trial: TrialBuilder, method: &str, held: QuotedAsk) -> HeldSaid {
-    let up = explained(trial, method, held).held_up.unwrap();
+fn said(trial: TrialBuilder, method: &str, held: QuotedAsk) -> QuotedAnswer {
+    let up = explained(trial, method, held).quoted.unwrap();
     up.said.unwrap_or_else(|| panic!("{:?}", up.faults))
 }
 
-fn faults(trial: TrialBuilder, method: &str, held: QuotedAsk) -> Vec<QuotedFault> {
-    let up = explained(trial, method, held).held_up.unwrap();
+fn faults(trial: TrialBuilder, method: &str, held: QuotedAsk) -> Vec<AskFault> {
+    let up = explained(trial, method, held).quoted.unwrap();
     assert!(up.said.is_none());
     up.faults
 }
 
 #[track_caller]
-fn says(said: &HeldSaid, wanted: &str) {
+fn says(said: &QuotedAnswer, wanted: &str) {
     let text = format!("{} {}", said.answer, said.conclusion.join(" "));
     assert!(text.contains(wanted), "{wanted:?} is not in: {text}");
 }
 
 #[track_caller]
-fn is_silent(said: &HeldSaid, unwanted: &str) {
+fn is_silent(said: &QuotedAnswer, unwanted: &str) {
     let text = format!("{} {}", said.answer, said.conclusion.join(" "));
     assert!(!text.contains(unwanted), "{unwanted:?} is in: {text}");
 }
@@ -306,7 +306,7 @@ fn what_cannot_be_read_is_a_fault_of_its_field_with_the_mend() {
 
 #[test]
 fn the_form_offers_standards_of_the_same_quantity_and_units_of_the_same_kind() {
-    let choices = explained(trial(), "fb_ep_oil", number("400", "kgf")).held_choices;
+    let choices = explained(trial(), "fb_ep_oil", number("400", "kgf")).quoted_choices;
     let standards: Vec<&str> = choices
         .standards
         .iter()

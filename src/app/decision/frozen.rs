@@ -10,7 +10,7 @@ use crate::standing::Comparison;
 use crate::wire::standing_json;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Deserializer, Serialize};
-use serde_json::Value;
+use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
@@ -32,20 +32,17 @@ pub struct Snapshot<S> {
     #[serde(deserialize_with = "words")]
     pub engine: String,
     /// Number of draws.
-    #[serde(deserialize_with = "or_nothing")]
     pub draws: Option<u64>,
     /// Seed of the draws.
-    #[serde(deserialize_with = "or_nothing")]
     pub seed: Option<u64>,
     /// The standing.
-    #[serde(deserialize_with = "or_nothing")]
+    #[serde(deserialize_with = "readable")]
     #[serde(bound(deserialize = "S: DeserializeOwned + Default"))]
     pub standing: S,
     /// What it was computed from, as rows of an archive folder.
-    #[serde(deserialize_with = "tables")]
+    #[serde(deserialize_with = "readable")]
     pub(crate) inputs: Tables,
     /// The files of the built-in methods that the trial uses, as they were written, by method id.
-    #[serde(deserialize_with = "or_nothing")]
     pub(crate) methods: BTreeMap<String, String>,
     /// The signature; `None` before it is given.
     #[serde(flatten)]
@@ -57,12 +54,10 @@ pub struct Snapshot<S> {
 #[serde(default)]
 pub struct Signature {
     /// When it was signed, ISO 8601; empty where it is not said.
-    #[serde(deserialize_with = "or_nothing")]
     pub signed_at: String,
     /// What was said on each grave caution.
     #[serde(deserialize_with = "each")]
     pub acknowledged: Vec<Acknowledged>,
-    #[serde(deserialize_with = "or_nothing")]
     pub(crate) decisions_before: usize,
 }
 
@@ -92,10 +87,8 @@ pub type Frozen = Snapshot<FrozenStanding>;
 #[serde(default)]
 pub struct FrozenStanding {
     /// The sentence that could be read aloud.
-    #[serde(deserialize_with = "or_nothing")]
     pub sentence: String,
     /// The candidate with the greatest score.
-    #[serde(deserialize_with = "or_nothing")]
     pub front_runner: Option<String>,
     /// Candidates by score.
     #[serde(deserialize_with = "each")]
@@ -159,7 +152,6 @@ pub struct FrozenCaution {
     pub heading: String,
     /// Words.
     pub text: String,
-    #[serde(deserialize_with = "or_nothing")]
     evidence: BTreeMap<String, Value>,
 }
 
@@ -272,7 +264,7 @@ impl Frozen {
             let of_standing = state["standing"].get(key).cloned().unwrap_or_default();
             state.entry(key).or_insert(of_standing);
         }
-        serde_json::from_value(value).ok()
+        as_far_as_it_reads(value)
     }
 
     /// When it was signed, ISO 8601; empty where it is not said.
@@ -330,10 +322,24 @@ impl FrozenCaution {
     }
 }
 
-/// A value, or nothing where it is of another kind.
-fn or_nothing<'de, D: Deserializer<'de>, T: DeserializeOwned + Default>(from: D) -> Result<T, D::Error> {
-    let value = Value::deserialize(from)?;
-    Ok(serde_json::from_value(value).unwrap_or_default())
+/// An object as far as it can be read: a member of another kind than is expected is left out.
+fn as_far_as_it_reads<T: DeserializeOwned>(value: Value) -> Option<T> {
+    if let Ok(whole) = T::deserialize(&value) {
+        return Some(whole);
+    }
+    let Value::Object(members) = value else {
+        return None;
+    };
+    let is_read = |(name, member): &(String, Value)| {
+        let alone = Map::from_iter([(name.clone(), member.clone())]);
+        T::deserialize(Value::Object(alone)).is_ok()
+    };
+    let readable: Map<String, Value> = members.into_iter().filter(is_read).collect();
+    T::deserialize(Value::Object(readable)).ok()
+}
+
+fn readable<'de, D: Deserializer<'de>, T: DeserializeOwned + Default>(from: D) -> Result<T, D::Error> {
+    Ok(as_far_as_it_reads(Value::deserialize(from)?).unwrap_or_default())
 }
 
 /// A text, or a number as text; empty for anything else.
@@ -345,18 +351,10 @@ fn words<'de, D: Deserializer<'de>>(from: D) -> Result<String, D::Error> {
     })
 }
 
-/// The items of a list that can be read.
+/// The objects of a list, each as far as it can be read.
 fn each<'de, D: Deserializer<'de>, T: DeserializeOwned>(from: D) -> Result<Vec<T>, D::Error> {
-    let items: Vec<Value> = or_nothing(from)?;
-    let read = items.into_iter().map(serde_json::from_value);
-    Ok(read.filter_map(Result::ok).collect())
-}
-
-/// The files whose rows can be read.
-fn tables<'de, D: Deserializer<'de>>(from: D) -> Result<Tables, D::Error> {
-    let files: BTreeMap<String, Value> = or_nothing(from)?;
-    let read = files
-        .into_iter()
-        .map(|(name, rows)| Some((name, serde_json::from_value(rows).ok()?)));
-    Ok(read.flatten().collect())
+    let Value::Array(items) = Value::deserialize(from)? else {
+        return Ok(Vec::new());
+    };
+    Ok(items.into_iter().filter_map(as_far_as_it_reads).collect())
 }

@@ -1,19 +1,19 @@
-//! A number that is held up beside what was run here: whether the two differ by more than R, and where it lies on the strip.
+//! A quoted number beside what was run here: whether the two differ by more than R, and where it lies on the strip.
 
 use crate::catalogue::{PlainNumber, PrecisionKind, Quantity, Scale, Value};
 use crate::explain::Case;
 use crate::explain::quoted::QuotedPlace;
-use crate::explain::quoted::read::{Held, Standard};
+use crate::explain::quoted::read::{QuotedValue, Standard};
 use crate::explain::reading::{Bound, Number};
-use crate::explain::words::{amount, count_of, number_with_unit};
+use crate::explain::words::{amount, count_of};
 use crate::records::{BlendCode, Level, Role};
 use crate::units::{DisplayPreferences, Unit};
 use serde::Serialize;
 
-/// What a number that is held up is, beside another.
+/// What a quoted number is, beside another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Told {
+pub enum ToldByR {
     /// Better by more than R.
     Better,
     /// Not told apart by R.
@@ -35,8 +35,8 @@ pub struct QuotedBeside {
     pub role: &'static str,
     /// What it reads.
     pub number: String,
-    /// What the number that is held up is beside it.
-    pub verdict: Told,
+    /// What the quoted number is beside it.
+    pub verdict: ToldByR,
     /// How far apart they are: `2 load steps`, `more than 3 stages`; empty where nothing is told apart.
     pub size: String,
 }
@@ -45,11 +45,11 @@ impl QuotedBeside {
     /// The verdict in words.
     pub fn words(&self) -> &'static str {
         match self.verdict {
-            Told::Better => "better than it, beyond R",
-            Told::Level => "cannot be told apart from it",
-            Told::Worse => "worse than it, beyond R",
-            Told::BothBeyond => "cannot be told apart from it: both lie beyond what is measured",
-            Told::LeftOpen => "left open: one of the two is only a bound",
+            ToldByR::Better => "better than it, beyond R",
+            ToldByR::Level => "cannot be told apart from it",
+            ToldByR::Worse => "worse than it, beyond R",
+            ToldByR::BothBeyond => "cannot be told apart from it: both lie beyond what is measured",
+            ToldByR::LeftOpen => "left open: one of the two is only a bound",
         }
     }
 }
@@ -135,11 +135,11 @@ impl Limit<'_> {
 }
 
 /// The number beside every blend of the trial that reads something in the test: reference oils, candidates, control fluids.
-pub(super) fn beside(case: &Case<'_>, held: &Held<'_>) -> Vec<QuotedBeside> {
+pub(super) fn beside(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Vec<QuotedBeside> {
     let Some(limit) = limit(case) else {
         return Vec::new();
     };
-    let row = |(blend, role): (&BlendCode, &'static str)| one_beside(case, held, &limit, blend, role);
+    let row = |(blend, role): (&BlendCode, &'static str)| one_beside(case, quoted, &limit, blend, role);
     others(case).into_iter().filter_map(row).collect()
 }
 
@@ -162,18 +162,18 @@ pub(super) fn others<'a>(case: &Case<'a>) -> Vec<(&'a BlendCode, &'static str)> 
 
 fn one_beside(
     case: &Case<'_>,
-    held: &Held<'_>,
+    quoted: &QuotedValue<'_>,
     limit: &Limit<'_>,
     blend: &BlendCode,
     role: &'static str,
 ) -> Option<QuotedBeside> {
     let number = case.number_of(blend).filter(|number| !number.from_data_sheet)?;
     let quantity = case.quantity;
-    let found = compare(held, limit, &number, quantity)?;
+    let found = compare(quoted, limit, &number, quantity)?;
     Some(QuotedBeside {
         blend: blend.to_string(),
         role,
-        number: number_with_unit(&number, quantity, case.shown),
+        number: case.words_of(&number),
         verdict: found.0,
         size: found.1,
     })
@@ -181,12 +181,12 @@ fn one_beside(
 
 /// How much better the number is than another, between its least and its most, judged by R.
 fn compare(
-    held: &Held<'_>,
+    quoted: &QuotedValue<'_>,
     limit: &Limit<'_>,
     number: &Number,
     quantity: &Quantity,
-) -> Option<(Told, String)> {
-    let (lo, hi) = held.ends()?;
+) -> Option<(ToldByR, String)> {
+    let (lo, hi) = quoted.ends()?;
     let (a, b) = (limit.ruler.at(lo)?, limit.ruler.at(hi)?);
     let other = limit.ruler.at(number.value)?;
     let (c, d) = match number.bound {
@@ -195,7 +195,7 @@ fn compare(
         Bound::Below => (f64::NEG_INFINITY, other),
     };
     if (b.is_infinite() && d.is_infinite() && a == c) || (a.is_infinite() && c.is_infinite() && b == d) {
-        return Some((Told::BothBeyond, String::new()));
+        return Some((ToldByR::BothBeyond, String::new()));
     }
     let sign = quantity.better.sign();
     let (least, most) = if sign > 0.0 {
@@ -205,7 +205,7 @@ fn compare(
     };
     // Above a step at which oils fail lies the next one at least: then a difference of R itself is passed.
     let opens = |bound: bool| bound && quantity.plain_number == PlainNumber::Failure;
-    let held_open = opens(matches!(held.value, Value::Above(_)));
+    let own_open = opens(matches!(quoted.value, Value::Above(_)));
     let other_open = opens(number.bound == Bound::Above);
     let passes = |length: f64, open: bool| {
         let edge = limit.reproducibility;
@@ -219,27 +219,27 @@ fn compare(
             format!("more than {words}")
         }
     };
-    Some(if passes(least, held_open && sign > 0.0) {
-        (Told::Better, size(least, least == most))
+    Some(if passes(least, own_open && sign > 0.0) {
+        (ToldByR::Better, size(least, least == most))
     } else if passes(-most, other_open && sign > 0.0) {
-        (Told::Worse, size(most, least == most))
+        (ToldByR::Worse, size(most, least == most))
     } else if least.is_finite() && most.is_finite() && !passes(most, false) && !passes(-least, false) {
-        (Told::Level, String::new())
+        (ToldByR::Level, String::new())
     } else {
-        (Told::LeftOpen, String::new())
+        (ToldByR::LeftOpen, String::new())
     })
 }
 
 /// Where the number lies on the strip; `None` by another standard and where there is no strip.
-pub(super) fn place(case: &Case<'_>, held: &Held<'_>) -> Option<QuotedPlace> {
-    if held.standard != Standard::This {
+pub(super) fn place(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<QuotedPlace> {
+    if quoted.standard != Standard::This {
         return None;
     }
     let strip = case.test.strip.as_ref()?;
     let at = |value: f64| strip.position_of(value);
     let place =
         |lo: Option<f64>, hi: Option<f64>| (lo.is_some() || hi.is_some()).then_some(QuotedPlace { lo, hi });
-    let (lo, hi) = match held.value {
+    let (lo, hi) = match quoted.value {
         Value::Exact(value) => (at(value), at(value)),
         Value::Between { lo, hi } => (at(lo), at(hi)),
         Value::Above(bound) => (at(bound), None),

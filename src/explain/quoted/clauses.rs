@@ -1,14 +1,14 @@
-//! What is said of a number that is held up: an answer, and clauses each of which stands only where a condition makes it true.
+//! What is said of a quoted number: an answer, and clauses each of which stands only where a condition makes it true.
 
 use crate::catalogue::PlainNumber;
 use crate::explain::Case;
 use crate::explain::conclusion::not_sorting;
-use crate::explain::quoted::beside::{self, QuotedBeside, Told};
-use crate::explain::quoted::read::{Held, Standard};
+use crate::explain::quoted::beside::{self, QuotedBeside, ToldByR};
+use crate::explain::quoted::read::{QuotedValue, Standard};
 use crate::explain::quoted::{QuotedDifference, QuotedVerdict};
 use crate::explain::reading::{Bound, Number};
 use crate::explain::resembling::nearest;
-use crate::explain::words::{and, number_with_unit, position};
+use crate::explain::words::{and, position};
 use crate::prose::reasons::not_weighed;
 use crate::prose::standing::per_cent;
 use crate::standing::{Anchored, Strip};
@@ -39,53 +39,56 @@ pub(super) fn answer(case: &Case<'_>, verdict: QuotedVerdict, beside: &[QuotedBe
 /// The clauses, in order.
 pub(super) fn clauses(
     case: &Case<'_>,
-    held: &Held<'_>,
+    quoted: &QuotedValue<'_>,
     beside: &[QuotedBeside],
     differences: &[QuotedDifference],
 ) -> Vec<String> {
-    let found = match held.standard {
-        Standard::This => here(case, held, beside),
-        Standard::Known(..) => vec![Some(of_another(case, held, differences)), unit_only(case, held)],
-        Standard::Unknown => vec![Some(of_an_unknown(case, held))],
+    let found = match quoted.standard {
+        Standard::This => here(case, quoted, beside),
+        Standard::Known(..) => vec![
+            Some(of_another(case, quoted, differences)),
+            unit_only(case, quoted),
+        ],
+        Standard::Unknown => vec![Some(of_an_unknown(case, quoted))],
     };
     found.into_iter().flatten().collect()
 }
 
-fn here(case: &Case<'_>, held: &Held<'_>, beside: &[QuotedBeside]) -> Vec<Option<String>> {
-    let told = |wanted: Told, words: &dyn Fn(&str) -> String| {
+fn here(case: &Case<'_>, quoted: &QuotedValue<'_>, beside: &[QuotedBeside]) -> Vec<Option<String>> {
+    let told = |wanted: ToldByR, words: &dyn Fn(&str) -> String| {
         let rows: Vec<&QuotedBeside> = beside.iter().filter(|row| row.verdict == wanted).collect();
         (!rows.is_empty()).then(|| words(&named(&rows)))
     };
     let limit = r_words(case);
     vec![
-        on_the_strip(case, held),
-        told(Told::Better, &|who| {
+        on_the_strip(case, quoted),
+        told(ToldByR::Better, &|who| {
             format!("By more than {limit} it reads better than {who}.")
         }),
-        told(Told::Worse, &|who| {
+        told(ToldByR::Worse, &|who| {
             format!("By more than {limit} it reads worse than {who}.")
         }),
-        told(Told::Level, &|who| {
+        told(ToldByR::Level, &|who| {
             format!("Within {limit} it cannot be told apart from {who}.")
         }),
-        told(Told::BothBeyond, &|who| {
+        told(ToldByR::BothBeyond, &|who| {
             format!(
                 "Like {who} it lies beyond what the test measures: what lies there, nobody knows, so the two cannot be told apart."
             )
         }),
-        told(Told::LeftOpen, &|who| {
+        told(ToldByR::LeftOpen, &|who| {
             format!("Beside {who} the bound leaves it open which is better.")
         }),
         other_laboratory(case, beside),
         r_is_taken(case, beside),
         no_reference(case),
-        off_the_ladder(case, held),
-        bare_last_step(case, held),
+        off_the_ladder(case, quoted),
+        bare_last_step(case, quoted),
         not_sorting(case),
         weight(case),
         Some(format!(
             "{} is one number of unknown provenance: who ran it, how often and on which batch is not known here, and no reference oil was run beside it.",
-            held.words()
+            quoted.words()
         )),
     ]
 }
@@ -129,10 +132,10 @@ fn r_words(case: &Case<'_>) -> String {
     })
 }
 
-fn on_the_strip(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
+fn on_the_strip(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
     let has_both = |strip: &&Strip| strip.anchored == Anchored::Both;
     case.test.strip.as_ref().filter(has_both)?;
-    let place = beside::place(case, held)?;
+    let place = beside::place(case, quoted)?;
     let words = match (place.lo, place.hi) {
         (Some(lo), Some(hi)) if position(lo, case.shown) == position(hi, case.shown) => {
             format!("at {}", position(lo, case.shown))
@@ -198,19 +201,14 @@ fn no_reference(case: &Case<'_>) -> Option<String> {
 }
 
 /// A load that the ladder does not have: another ladder, or another standard.
-fn off_the_ladder(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
-    if !held.off_ladder {
+fn off_the_ladder(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
+    if !quoted.off_ladder {
         return None;
     }
-    let (value, _) = held.ends()?;
+    let (value, _) = quoted.ends()?;
     let words = |step: f64| {
-        let number = Number {
-            value: step,
-            bound: Bound::At,
-            from_data_sheet: true,
-            results: 1,
-        };
-        number_with_unit(&number, case.quantity, case.shown)
+        let number = Number::at(step, Bound::At);
+        case.words_of(&number)
     };
     let below = case.quantity.steps.iter().rev().find(|step| **step < value);
     let above = case.quantity.steps.iter().find(|step| **step > value);
@@ -221,21 +219,21 @@ fn off_the_ladder(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
         .collect();
     Some(format!(
         "{} is no step of this test, whose nearest {} {}: ask on which ladder, and so by which standard, it was run.",
-        held.words(),
+        quoted.words(),
         if nearest.len() == 1 { "is" } else { "are" },
         and(&nearest)
     ))
 }
 
 /// The last step as a bare number: some write it for an oil that passed it.
-fn bare_last_step(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
+fn bare_last_step(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
     let cap = case.quantity.cap?;
     let fails = case.quantity.plain_number == PlainNumber::Failure;
-    let (value, _) = held.ends()?;
-    (held.is_bare && fails && value == cap).then(|| {
+    let (value, _) = quoted.ends()?;
+    (quoted.is_bare && fails && value == cap).then(|| {
         format!(
             "{} is the last step of the test, written as a bare number: read as failed there. Some write it for an oil that passed it: ask, and write it with '>' where it did.",
-            held.words()
+            quoted.words()
         )
     })
 }
@@ -267,11 +265,11 @@ fn weight(case: &Case<'_>) -> Option<String> {
     })
 }
 
-fn of_another(case: &Case<'_>, held: &Held<'_>, differences: &[QuotedDifference]) -> String {
+fn of_another(case: &Case<'_>, quoted: &QuotedValue<'_>, differences: &[QuotedDifference]) -> String {
     let both = format!(
         "{} comes from {}, the numbers of this page from {}",
-        held.words(),
-        held.standard_words(case),
+        quoted.words(),
+        quoted.standard_words(case),
         case.method.standard
     );
     if differences.is_empty() {
@@ -289,27 +287,22 @@ fn difference(line: &QuotedDifference) -> String {
 }
 
 /// Where the units differ: the number in this test's unit is still no result of this test.
-fn unit_only(case: &Case<'_>, held: &Held<'_>) -> Option<String> {
-    let (from, to) = (held.quantity.unit, case.quantity.unit);
-    let (lo, hi) = held.ends()?;
+fn unit_only(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
+    let (from, to) = (quoted.quantity.unit, case.quantity.unit);
+    let (lo, hi) = quoted.ends()?;
     let value = if lo.is_finite() { lo } else { hi };
     let converted = from.convert(value, to).filter(|_| from != to)?;
-    let number = Number {
-        value: converted,
-        bound: Bound::At,
-        from_data_sheet: true,
-        results: 1,
-    };
+    let number = Number::at(converted, Bound::At);
     Some(format!(
         "In {to} it would be {}, but a unit converts, a result does not.",
-        number_with_unit(&number, case.quantity, case.shown)
+        case.words_of(&number)
     ))
 }
 
-fn of_an_unknown(case: &Case<'_>, held: &Held<'_>) -> String {
+fn of_an_unknown(case: &Case<'_>, quoted: &QuotedValue<'_>) -> String {
     format!(
         "By which load, speed, duration and geometry {} was measured is not known here; the numbers of this page come from {}.",
-        held.words(),
+        quoted.words(),
         case.method.standard
     )
 }

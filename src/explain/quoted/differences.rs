@@ -8,7 +8,7 @@ use crate::explain::around::plain_path;
 use crate::explain::quoted::duration::duration;
 use crate::explain::words::tidy;
 use crate::resemblance::{self, Decided};
-use crate::units::{DisplayPreferences, Interval, Measure};
+use crate::units::{DisplayPreferences, Measure};
 use serde::Serialize;
 
 /// One condition in which two procedures differ.
@@ -36,23 +36,70 @@ pub(super) fn differences(
     shown: DisplayPreferences,
 ) -> Vec<QuotedDifference> {
     let say = Say(shown);
-    let mut lines = Vec::new();
-    lines.extend(words(
-        "form of lubricant",
-        here.0.lubricant.word(),
-        there.0.lubricant.word(),
-    ));
-    match (here.0.contacts.first(), there.0.contacts.first()) {
-        (Some(a), Some(b)) => lines.extend(contacts(say, a, b)),
-        (Some(_), None) => lines.extend(words("contact", "a rubbing contact", "nothing rubs")),
-        (None, Some(_)) => lines.extend(words("contact", "nothing rubs", "a rubbing contact")),
-        (None, None) => {}
+    let of_there = conditions(say, there);
+    let of_both = conditions(say, here).into_iter().filter_map(|one| {
+        let other = of_there.iter().find(|other| other.of == one.of)?;
+        one.beside(other, shown)
+    });
+    let bare = |side: Side<'_>| Condition::new("a bare number means", means(side.1));
+    of_both
+        .chain(ladder(say, here.1, there.1))
+        .chain(bare(here).beside(&bare(there), shown))
+        .collect()
+}
+
+/// One condition of a procedure.
+struct Condition {
+    /// By which it is found in another procedure.
+    of: String,
+    words: String,
+    /// Where it is a number or some: what is measured, the numbers, and their words.
+    measured: Option<(String, Vec<f64>, String)>,
+}
+
+impl Condition {
+    fn new(of: impl Into<String>, words: impl Into<String>) -> Self {
+        Self {
+            of: of.into(),
+            words: words.into(),
+            measured: None,
+        }
     }
-    lines.extend(sliding(say, here, there));
-    lines.extend(time(say, here.0, there.0));
-    lines.extend(ladder(say, here.1, there.1));
-    lines.extend(words("a bare number means", said(here.1), said(there.1)));
-    lines
+
+    fn measured(self, what: impl Into<String>, numbers: &[f64], words: String) -> Self {
+        Self {
+            measured: Some((what.into(), numbers.to_vec(), words)),
+            ..self
+        }
+    }
+
+    /// The difference of two procedures in it: by numbers where the same is measured in both, otherwise by words.
+    fn beside(&self, there: &Self, shown: DisplayPreferences) -> Option<QuotedDifference> {
+        let line = |what: &str, here: &str, there: &str, times| QuotedDifference {
+            what: what.to_string(),
+            here: here.to_string(),
+            there: there.to_string(),
+            times,
+        };
+        match (&self.measured, &there.measured) {
+            (Some((what, a, here)), Some((of_there, b, there))) if what == of_there => {
+                let is_same = a.len() == b.len() && a.iter().zip(b).all(|(a, b)| is_same(*a, *b));
+                let factor = match (a.as_slice(), b.as_slice()) {
+                    ([a], [b]) => Some(b / a).filter(|factor| factor.is_finite() && *factor > 0.0),
+                    _ => None,
+                };
+                let times = factor.map_or_else(String::new, |by| format!("{} times", tidy(by, shown)));
+                (!is_same).then(|| line(what, here, there, times))
+            }
+            _ => {
+                (self.words != there.words).then(|| line(&self.of, &self.words, &there.words, String::new()))
+            }
+        }
+    }
+}
+
+fn is_same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= SAME * a.abs().max(b.abs())
 }
 
 /// How numbers are written.
@@ -65,189 +112,123 @@ impl Say {
         self.0.in_unit_of_word(unit).words(number)
     }
 
-    fn range(self, range: Interval, unit: &'static str) -> String {
-        let shown = self.0.in_unit_of_word(unit);
-        format!("{} {}", shown.range(range.lo(), range.hi()), shown.word())
+    /// A condition that is one number.
+    fn one(self, of: impl Into<String>, what: &str, number: f64, unit: &'static str) -> Condition {
+        let words = self.number(number, unit);
+        Condition::new(of, words.clone()).measured(what, &[number], words)
     }
+}
 
-    fn times(self, here: f64, there: f64) -> String {
-        let factor = there / here;
-        if factor.is_finite() && factor > 0.0 {
-            format!("{} times", tidy(factor, self.0))
-        } else {
-            String::new()
+/// The conditions of a procedure, in the order in which they are named.
+fn conditions(say: Say, (method, quantity): Side<'_>) -> Vec<Condition> {
+    let mut found = vec![Condition::new("form of lubricant", method.lubricant.word())];
+    found.push(match method.contacts.first() {
+        Some(_) => Condition::new("contact", "a rubbing contact"),
+        None => Condition::new("contact", "nothing rubs"),
+    });
+    match method.contacts.first() {
+        Some(MethodContact::Rig {
+            element,
+            surroundings,
+            load,
+        }) => {
+            found.push(Condition::new("geometry", element.kind().replace('_', " ")));
+            found.extend(bodies(say, element));
+            found.push(rule(say, load));
+            found.extend(around(say, surroundings));
         }
-    }
-
-    /// Two numbers of one unit with the factor between them; `None` where they are the same.
-    fn numbers(self, what: &str, here: f64, there: f64, unit: &'static str) -> Option<QuotedDifference> {
-        (!is_same(here, there)).then(|| QuotedDifference {
-            what: what.to_string(),
-            here: self.number(here, unit),
-            there: self.number(there, unit),
-            times: self.times(here, there),
-        })
-    }
-}
-
-fn words(what: &str, here: &str, there: &str) -> Option<QuotedDifference> {
-    (here != there).then(|| QuotedDifference {
-        what: what.to_string(),
-        here: here.to_string(),
-        there: there.to_string(),
-        times: String::new(),
-    })
-}
-
-fn is_same(a: f64, b: f64) -> bool {
-    (a - b).abs() <= SAME * a.abs().max(b.abs())
-}
-
-fn contacts(say: Say, here: &MethodContact, there: &MethodContact) -> Vec<QuotedDifference> {
-    use MethodContact::{Rig, Stated};
-    let stated = "stated by ranges, without a shape";
-    let geometry = |here: &str, there: &str| words("geometry", here, there).into_iter().collect();
-    match (here, there) {
-        (
-            Rig {
-                element: a,
-                surroundings: around_a,
-                load: load_a,
-            },
-            Rig {
-                element: b,
-                surroundings: around_b,
-                load: load_b,
-            },
-        ) => {
-            let mut lines = bodies(say, a, b);
-            lines.extend(load(say, load_a, load_b));
-            lines.extend(surroundings(say, around_a, around_b));
-            lines
+        Some(MethodContact::Stated(_)) => {
+            found.push(Condition::new("geometry", "stated by ranges, without a shape"));
         }
-        (Stated(_), Stated(_)) => Vec::new(),
-        (Rig { element, .. }, Stated(_)) => geometry(&kind(element), stated),
-        (Stated(_), Rig { element, .. }) => geometry(stated, &kind(element)),
+        None => {}
     }
+    found.extend(sliding(say, method, quantity));
+    found.extend(time(method));
+    found
 }
 
-fn kind(element: &Element) -> String {
-    element.kind().replace('_', " ")
-}
-
-/// Bodies of one kind number by number; of two kinds the kinds.
-fn bodies(say: Say, here: &Element, there: &Element) -> Vec<QuotedDifference> {
-    if here.kind() != there.kind() {
-        return words("geometry", &kind(here), &kind(there)).into_iter().collect();
-    }
-    let fields = |element: &Element| match serde_json::to_value(element) {
-        Ok(serde_json::Value::Object(fields)) => fields,
-        _ => serde_json::Map::new(),
+/// The numbers of the bodies, which are found among bodies of the same kind alone.
+fn bodies(say: Say, element: &Element) -> Vec<Condition> {
+    let Ok(serde_json::Value::Object(fields)) = serde_json::to_value(element) else {
+        return Vec::new();
     };
-    let (a, b) = (fields(here), fields(there));
-    let line = |(key, value): (&String, &serde_json::Value)| {
+    let of_field = |(key, value): (&String, &serde_json::Value)| {
         let measure = Measure::of_key(key);
         let unit = measure.usual_unit();
-        let in_unit = |value: &serde_json::Value| measure.from_si(value.as_f64()?, unit);
-        say.numbers(&plain_path(key), in_unit(value)?, in_unit(b.get(key)?)?, unit)
+        let number = measure.from_si(value.as_f64()?, unit)?;
+        Some(say.one(
+            format!("{} {key}", element.kind()),
+            &plain_path(key),
+            number,
+            unit,
+        ))
     };
-    a.iter().filter_map(line).collect()
+    fields.iter().filter_map(of_field).collect()
 }
 
-fn load(say: Say, here: &LoadRule, there: &LoadRule) -> Option<QuotedDifference> {
-    use LoadRule::{FixedForce, FixedTorque, ForcePerUnit, StageTorques};
-    match (here, there) {
-        (FixedForce(a), FixedForce(b)) => say.numbers("load", *a, *b, "N"),
-        (FixedTorque(a), FixedTorque(b)) => say.numbers("torque on the pinion", *a, *b, "N m"),
-        (StageTorques(a), StageTorques(b)) => {
-            let same = a.len() == b.len() && a.iter().zip(b).all(|(a, b)| is_same(*a, *b));
-            (!same).then(|| QuotedDifference {
-                what: "torques of the stages".to_string(),
-                here: stages(say, a),
-                there: stages(say, b),
-                times: String::new(),
-            })
-        }
-        (ForcePerUnit(_), ForcePerUnit(_)) => None,
-        (a, b) => words("load", &rule(say, a), &rule(say, b)),
-    }
-}
-
-fn stages(say: Say, torques: &[f64]) -> String {
-    match (torques.first(), torques.last()) {
-        (Some(first), Some(last)) => format!(
-            "{} stages, {} to {}",
-            torques.len(),
-            say.0.number(*first),
-            say.number(*last, "N m")
-        ),
-        _ => "no stages".to_string(),
-    }
-}
-
-fn rule(say: Say, load: &LoadRule) -> String {
+fn rule(say: Say, load: &LoadRule) -> Condition {
     match load {
-        LoadRule::FixedForce(force) => format!("{}, kept", say.number(*force, "N")),
-        LoadRule::FixedTorque(torque) => format!("{} on the pinion, kept", say.number(*torque, "N m")),
-        LoadRule::ForcePerUnit(_) => "raised until it fails".to_string(),
-        LoadRule::StageTorques(_) => "raised stage by stage".to_string(),
+        LoadRule::FixedForce(force) => {
+            let words = say.number(*force, "N");
+            Condition::new("load", format!("{words}, kept")).measured("load", &[*force], words)
+        }
+        LoadRule::FixedTorque(torque) => {
+            let words = say.number(*torque, "N m");
+            let kept = format!("{words} on the pinion, kept");
+            Condition::new("load", kept).measured("torque on the pinion", &[*torque], words)
+        }
+        LoadRule::ForcePerUnit(_) => Condition::new("load", "raised until it fails"),
+        LoadRule::StageTorques(torques) => {
+            let words = match (torques.first(), torques.last()) {
+                (Some(first), Some(last)) => format!(
+                    "{} stages, {} to {}",
+                    torques.len(),
+                    say.0.number(*first),
+                    say.number(*last, "N m")
+                ),
+                _ => "no stages".to_string(),
+            };
+            Condition::new("load", "raised stage by stage").measured("torques of the stages", torques, words)
+        }
     }
 }
 
-fn surroundings(say: Say, here: &Surroundings, there: &Surroundings) -> Vec<QuotedDifference> {
-    let celsius = |range: Interval| say.range(range, "°C");
-    let roughness = |both: [Option<f64>; 2]| {
-        let [Some(a), Some(b)] = both else { return None };
-        Some((a * a + b * b).sqrt() * 1e6)
-    };
-    let rough = roughness(here.roughness_rq_m).zip(roughness(there.roughness_rq_m));
-    [
-        words(
-            "temperature",
-            &celsius(here.bulk_temperature_c),
-            &celsius(there.bulk_temperature_c),
-        ),
-        words("motion", here.motion.word(), there.motion.word()),
-        words("materials", here.materials.word(), there.materials.word()),
-        words("supply", here.supply.word(), there.supply.word()),
-        rough.and_then(|(a, b)| say.numbers("roughness of both together", a, b, "µm")),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+fn around(say: Say, around: &Surroundings) -> Vec<Condition> {
+    let (celsius, bulk) = (say.0.in_unit_of_word("°C"), around.bulk_temperature_c);
+    let bulk = format!("{} {}", celsius.range(bulk.lo(), bulk.hi()), celsius.word());
+    let mut found = vec![
+        Condition::new("temperature", bulk),
+        Condition::new("motion", around.motion.word()),
+        Condition::new("materials", around.materials.word()),
+        Condition::new("supply", around.supply.word()),
+    ];
+    if let [Some(a), Some(b)] = around.roughness_rq_m {
+        let (both, what) = ((a * a + b * b).sqrt() * 1e6, "roughness of both together");
+        found.push(say.one(what, what, both, "µm"));
+    }
+    found
 }
 
 /// The sliding speed of the first contact, computed from its bodies and their motion.
-fn sliding(say: Say, here: Side<'_>, there: Side<'_>) -> Option<QuotedDifference> {
-    let speed = |(method, quantity): Side<'_>| {
-        let sides = resemblance::contacts(method, quantity, Decided::default(), None).ok()?;
-        sides.first()?.sliding_m_s.filter(|speed| speed.is_point())
-    };
-    let (a, b) = (speed(here)?, speed(there)?);
-    say.numbers("sliding speed, computed", a.lo(), b.lo(), "m/s")
+fn sliding(say: Say, method: &Method, quantity: &Quantity) -> Option<Condition> {
+    let sides = resemblance::contacts(method, quantity, Decided::default(), None).ok()?;
+    let speed = sides.first()?.sliding_m_s.filter(|speed| speed.is_point())?;
+    let what = "sliding speed, computed";
+    Some(say.one(what, what, speed.lo(), "m/s"))
 }
 
-/// How long both run: as a factor where both name a time that is counted alike, otherwise in the words of each.
-fn time(say: Say, here: &Method, there: &Method) -> Option<QuotedDifference> {
-    let of = |method: &Method| {
-        let named = method
-            .conditions
-            .iter()
-            .find(|condition| condition.name == "duration");
-        named.map(|condition| condition.value.clone())
-    };
-    let (a, b) = (of(here)?, of(there)?);
-    match (duration(&a), duration(&b)) {
-        (Some((a_s, a_of)), Some((b_s, b_of))) if a_of == b_of => {
-            (!is_same(a_s, b_s)).then(|| QuotedDifference {
-                what: format!("duration {a_of}").trim_end().to_string(),
-                here: a,
-                there: b,
-                times: say.times(a_s, b_s),
-            })
+/// How long it runs: a number where it names a time, compared with one that is counted alike; otherwise in its words.
+fn time(method: &Method) -> Option<Condition> {
+    let mut conditions = method.conditions.iter();
+    let words = &conditions.find(|condition| condition.name == "duration")?.value;
+    let condition = Condition::new("duration", words);
+    Some(match duration(words) {
+        Some((seconds, counted)) => {
+            let what = format!("duration {counted}");
+            condition.measured(what.trim_end(), &[seconds], words.clone())
         }
-        _ => words("duration", &a, &b),
-    }
+        None => condition,
+    })
 }
 
 /// The loads or stages at which results can lie.
@@ -285,7 +266,7 @@ fn steps(say: Say, quantity: &Quantity) -> String {
 }
 
 /// What a bare number says.
-fn said(quantity: &Quantity) -> &'static str {
+fn means(quantity: &Quantity) -> &'static str {
     match quantity.plain_number {
         PlainNumber::Exact => "what was measured",
         PlainNumber::Failure => "the step at which it failed",

@@ -1,4 +1,4 @@
-//! Another oil's number that somebody holds up beside a test: what can, and what cannot, be concluded from it.
+//! Another oil's number that somebody quotes beside a test: what can, and what cannot, be concluded from it.
 //!
 //! It is read as intake reads a result, laid beside what was run here by the reproducibility R, and kept nowhere. A number
 //! by another standard is laid beside nothing: its page says how the two procedures differ.
@@ -9,9 +9,9 @@ mod differences;
 mod duration;
 mod read;
 
-use crate::explain::Case;
-use crate::explain::quoted::beside::Told;
+use crate::explain::quoted::beside::ToldByR;
 use crate::explain::view::Choosable;
+use crate::explain::{AskFault, Case};
 use serde::Serialize;
 
 pub use beside::QuotedBeside;
@@ -30,36 +30,27 @@ pub struct QuotedAsk {
     pub oil: String,
 }
 
-/// What of it cannot be used.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct QuotedFault {
-    /// `value`, `unit`, `standard` or `oil`.
-    pub field: &'static str,
-    /// Why, with the mend.
-    pub problem: String,
-}
-
 /// What the form offers.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct HeldChoices {
+pub struct QuotedChoices {
     /// Standards that measure the same quantity, the test's own first, and one for a standard that is not known here.
     pub standards: Vec<Choosable>,
     /// Units that convert into the test's own, which stands first.
     pub units: Vec<Choosable>,
 }
 
-/// A number that is held up, and what it says.
+/// A quoted number, and what it says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Quoted {
     /// As it was typed.
     pub asked: QuotedAsk,
     /// What cannot be used of it; then nothing is said.
-    pub faults: Vec<QuotedFault>,
+    pub faults: Vec<AskFault>,
     /// What it says.
-    pub said: Option<HeldSaid>,
+    pub said: Option<QuotedAnswer>,
 }
 
-/// The kind of answer to a number that is held up.
+/// The kind of answer to a quoted number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum QuotedVerdict {
@@ -97,14 +88,14 @@ pub struct QuotedPlace {
     pub hi: Option<f64>,
 }
 
-/// What a number that is held up says.
+/// What a quoted number says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct HeldSaid {
+pub struct QuotedAnswer {
     /// The oil as said, or `the other oil`.
     pub oil: String,
     /// The number as it was read: `400 kgf`, `above stage 12`.
     pub number: String,
-    /// The standard that it is held up with.
+    /// The standard by which it is quoted.
     pub standard: String,
     /// The kind of answer.
     pub verdict: QuotedVerdict,
@@ -121,20 +112,20 @@ pub struct HeldSaid {
 }
 
 /// What the form offers beside a test.
-pub(crate) fn choices(case: &Case<'_>, asked: Option<&QuotedAsk>) -> HeldChoices {
-    HeldChoices {
+pub(crate) fn choices(case: &Case<'_>, asked: Option<&QuotedAsk>) -> QuotedChoices {
+    QuotedChoices {
         standards: read::standards(case, asked.map_or("", |asked| asked.standard.as_str())),
         units: read::units(case.quantity, asked.map_or("", |asked| asked.unit.as_str())),
     }
 }
 
-/// What a number that is held up says of a test.
-pub(crate) fn held_up(case: &Case<'_>, asked: &QuotedAsk) -> Quoted {
+/// What a quoted number says of a test.
+pub(crate) fn answer(case: &Case<'_>, asked: &QuotedAsk) -> Quoted {
     match read::read(case, asked) {
-        Ok(held) => Quoted {
+        Ok(quoted) => Quoted {
             asked: asked.clone(),
             faults: Vec::new(),
-            said: Some(said(case, &held)),
+            said: Some(said(case, &quoted)),
         },
         Err(faults) => Quoted {
             asked: asked.clone(),
@@ -144,40 +135,40 @@ pub(crate) fn held_up(case: &Case<'_>, asked: &QuotedAsk) -> Quoted {
     }
 }
 
-fn said(case: &Case<'_>, held: &read::Held<'_>) -> HeldSaid {
-    let beside = match held.standard {
-        read::Standard::This => beside::beside(case, held),
+fn said(case: &Case<'_>, quoted: &read::QuotedValue<'_>) -> QuotedAnswer {
+    let beside = match quoted.standard {
+        read::Standard::This => beside::beside(case, quoted),
         _ => Vec::new(),
     };
-    let differences = match held.standard {
+    let differences = match quoted.standard {
         read::Standard::Known(method, quantity) => {
             differences::differences((case.method, case.quantity), (method, quantity), case.shown)
         }
         _ => Vec::new(),
     };
-    let verdict = verdict(held, &beside);
-    HeldSaid {
-        oil: held.oil.clone(),
-        number: held.words(),
-        standard: held.standard_words(case),
+    let verdict = verdict(quoted, &beside);
+    QuotedAnswer {
+        oil: quoted.oil.clone(),
+        number: quoted.words(),
+        standard: quoted.standard_words(case),
         verdict,
         answer: clauses::answer(case, verdict, &beside),
-        conclusion: clauses::clauses(case, held, &beside, &differences),
-        place: beside::place(case, held),
+        conclusion: clauses::clauses(case, quoted, &beside, &differences),
+        place: beside::place(case, quoted),
         beside,
         differences,
     }
 }
 
-fn verdict(held: &read::Held<'_>, beside: &[QuotedBeside]) -> QuotedVerdict {
-    let any = |wanted: &[Told]| beside.iter().any(|row| wanted.contains(&row.verdict));
-    if held.standard != read::Standard::This {
+fn verdict(quoted: &read::QuotedValue<'_>, beside: &[QuotedBeside]) -> QuotedVerdict {
+    let any = |wanted: &[ToldByR]| beside.iter().any(|row| wanted.contains(&row.verdict));
+    if quoted.standard != read::Standard::This {
         QuotedVerdict::NotComparable
-    } else if any(&[Told::Better, Told::Worse]) {
+    } else if any(&[ToldByR::Better, ToldByR::Worse]) {
         QuotedVerdict::ToldApart
-    } else if any(&[Told::LeftOpen]) {
+    } else if any(&[ToldByR::LeftOpen]) {
         QuotedVerdict::LeftOpen
-    } else if any(&[Told::Level, Told::BothBeyond]) {
+    } else if any(&[ToldByR::Level, ToldByR::BothBeyond]) {
         QuotedVerdict::NotToldApart
     } else {
         QuotedVerdict::NotJudged

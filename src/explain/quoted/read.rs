@@ -1,11 +1,11 @@
-//! A number that is held up, from what was typed: its value as intake reads results, its standard, its unit.
+//! A quoted number, from what was typed: its value as intake reads results, its standard, its unit.
 
 use crate::catalogue::{Method, Origin, PlainNumber, Quantity, Reading, Scale, Value, Written, built_in};
-use crate::explain::Case;
-use crate::explain::quoted::{QuotedAsk, QuotedFault};
+use crate::explain::quoted::QuotedAsk;
 use crate::explain::reading::{Bound, Number};
 use crate::explain::view::Choosable;
 use crate::explain::words::{number_with_unit, unit_word};
+use crate::explain::{AskFault, Case};
 use crate::intake::{CellValue, read_for_quantity, read_value};
 use crate::units::{DisplayPreferences, Unit};
 
@@ -15,7 +15,7 @@ pub(super) const OTHER: &str = "other";
 /// Longest text that a field takes, in characters.
 const LONGEST: usize = 80;
 
-/// By which standard a number is held up.
+/// By which standard a number is quoted.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Standard<'a> {
     /// The test's own.
@@ -28,7 +28,7 @@ pub(super) enum Standard<'a> {
 
 /// A number that could be read.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Held<'a> {
+pub(super) struct QuotedValue<'a> {
     pub(super) oil: String,
     pub(super) standard: Standard<'a>,
     /// The quantity by which it was read: the standard's, or the test's where the standard is not known.
@@ -43,7 +43,7 @@ pub(super) struct Held<'a> {
     pub(super) shown: DisplayPreferences,
 }
 
-impl Held<'_> {
+impl QuotedValue<'_> {
     /// Its ends in the quantity's unit, the lower first; a step of a ladder is the step that it names. `None` for a class.
     pub(super) fn ends(&self) -> Option<(f64, f64)> {
         let named = match self.quantity.plain_number {
@@ -62,12 +62,7 @@ impl Held<'_> {
     /// `400 kgf`, `above stage 12`, `0.4 mm to 0.5 mm`, `1b`.
     pub(super) fn words(&self) -> String {
         let one = |value: f64, bound: Bound| {
-            let number = Number {
-                value,
-                bound,
-                from_data_sheet: true,
-                results: 1,
-            };
+            let number = Number::at(value, bound);
             number_with_unit(&number, self.quantity, self.shown)
         };
         match (&self.value, self.ends()) {
@@ -90,7 +85,7 @@ impl Held<'_> {
 }
 
 /// What was typed, or every field that cannot be used.
-pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<Held<'a>, Vec<QuotedFault>> {
+pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<QuotedValue<'a>, Vec<AskFault>> {
     let mut faults = too_long(asked);
     let standard = standard(case, asked.standard.trim()).map_err(|fault| faults.push(fault));
     let (Ok(standard), true) = (standard, faults.is_empty()) else {
@@ -102,7 +97,7 @@ pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<Held<'a>, V
     };
     let (reading, is_bare) = value(asked, quantity).map_err(|fault| vec![fault])?;
     let oil = asked.oil.trim();
-    Ok(Held {
+    Ok(QuotedValue {
         oil: if oil.is_empty() { "the other oil" } else { oil }.to_string(),
         standard,
         quantity,
@@ -113,7 +108,7 @@ pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<Held<'a>, V
     })
 }
 
-fn too_long(asked: &QuotedAsk) -> Vec<QuotedFault> {
+fn too_long(asked: &QuotedAsk) -> Vec<AskFault> {
     let fields = [
         ("value", &asked.value),
         ("unit", &asked.unit),
@@ -124,7 +119,7 @@ fn too_long(asked: &QuotedAsk) -> Vec<QuotedFault> {
         .into_iter()
         .filter(|(_, text)| text.chars().count() > LONGEST);
     long.map(|(field, _)| {
-        fault(
+        AskFault::of(
             field,
             format!("has more than {LONGEST} characters; write it shorter"),
         )
@@ -132,14 +127,7 @@ fn too_long(asked: &QuotedAsk) -> Vec<QuotedFault> {
     .collect()
 }
 
-fn fault(field: &'static str, problem: impl Into<String>) -> QuotedFault {
-    QuotedFault {
-        field,
-        problem: problem.into(),
-    }
-}
-
-fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, QuotedFault> {
+fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, AskFault> {
     if asked.is_empty() || asked == case.method.id {
         return Ok(Standard::This);
     }
@@ -150,7 +138,7 @@ fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, QuotedFaul
     known
         .map(|(method, quantity)| Standard::Known(method, quantity))
         .ok_or_else(|| {
-            fault(
+            AskFault::of(
                 "standard",
                 "is none of this list; choose one, or the last line of it",
             )
@@ -158,7 +146,7 @@ fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, QuotedFaul
 }
 
 /// The value, and whether it was written as a bare number.
-fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), QuotedFault> {
+fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), AskFault> {
     let text = asked.value.trim();
     let class = quantity
         .classes
@@ -169,19 +157,19 @@ fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), Quot
         None => match read_value(text) {
             Ok(CellValue::Value { written, unit }) => (written, unit),
             Ok(CellValue::NotRun) => {
-                return Err(fault(
+                return Err(AskFault::of(
                     "value",
                     "is needed: write the number as the data sheet does, such as 400 kgf, >12 or 0.45 mm",
                 ));
             }
-            Err(problem) => return Err(fault("value", problem.to_string())),
+            Err(problem) => return Err(AskFault::of("value", problem.to_string())),
         },
     };
     let chosen = match asked.unit.trim() {
         "" => None,
         text => match text.parse::<Unit>() {
             Ok(unit) => Some(unit),
-            Err(problem) => return Err(fault("unit", format!("{problem}; choose one of the list"))),
+            Err(problem) => return Err(AskFault::of("unit", format!("{problem}; choose one of the list"))),
         },
     };
     let unit = match written {
@@ -195,8 +183,8 @@ fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), Quot
     } else {
         "value"
     };
-    let reading =
-        read_for_quantity(&written, unit, quantity).map_err(|problem| fault(field, problem.to_string()))?;
+    let reading = read_for_quantity(&written, unit, quantity)
+        .map_err(|problem| AskFault::of(field, problem.to_string()))?;
     Ok((reading, matches!(written, Written::Number(_))))
 }
 

@@ -80,7 +80,7 @@ fn asked(TestOfTrial(trial, method): TestOfTrial, pairs: &Pairs) -> (TrialSlug, 
         quantity: asked("quantity"),
         blend: asked("blend"),
         contact: asked("contact"),
-        held: quoted::asked(pairs),
+        quoted: quoted::asked(pairs),
         shown: preferences(),
     };
     (trial, ask)
@@ -99,7 +99,7 @@ fn refused(error: AppError) -> HttpError {
 pub(crate) async fn explained(app: &App, test: TestOfTrial, pairs: &Pairs) -> Result<Explanation, HttpError> {
     let (trial, ask) = asked(test, pairs);
     let explanation = app.explain(&trial, &ask).await.map_err(refused)?;
-    let faults = explanation.held_up.iter().flat_map(|held| &held.faults);
+    let faults = explanation.quoted.iter().flat_map(|held| &held.faults);
     let faults: Vec<FieldFault> = faults
         .map(|fault| FieldFault::new(fault.field, &fault.problem))
         .collect();

@@ -1,7 +1,7 @@
 //! Another oil's number that somebody holds up: the form that asks for it, and its place on the test's strip.
 
 use crate::charts::{Anchors, Ends, Span, StripMark, Svg, Who, Width, legend_said};
-use crate::explain::{Explanation, HeldSaid, QuotedAsk, QuotedPlace};
+use crate::explain::{Explanation, QuotedAnswer, QuotedAsk, QuotedPlace};
 use crate::records::TestKey;
 use crate::standing::Comparison;
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
@@ -15,11 +15,11 @@ const OPEN_END: f64 = 1e6;
 pub(super) struct QuotedView {
     pub(super) asked: QuotedAsk,
     faults: Vec<(&'static str, String)>,
-    pub(super) strip: Option<HeldStrip>,
+    pub(super) strip: Option<QuotedStrip>,
 }
 
 /// The test's strip with the number on it.
-pub(super) struct HeldStrip {
+pub(super) struct QuotedStrip {
     pub(super) wide: Svg,
     pub(super) narrow: Svg,
     /// Whether both reference oils fix its scale.
@@ -41,7 +41,7 @@ pub(super) fn asked(pairs: &Pairs) -> Option<QuotedAsk> {
 
 impl QuotedView {
     pub(super) fn new(explained: &Explanation, comparison: &Comparison) -> Self {
-        let held = explained.held_up.as_ref();
+        let held = explained.quoted.as_ref();
         let faults = held.iter().flat_map(|held| &held.faults);
         let said = held.and_then(|held| held.said.as_ref());
         Self {
@@ -62,14 +62,14 @@ impl QuotedView {
     }
 }
 
-fn strip(explained: &Explanation, said: &HeldSaid, comparison: &Comparison) -> Option<HeldStrip> {
+fn strip(explained: &Explanation, said: &QuotedAnswer, comparison: &Comparison) -> Option<QuotedStrip> {
     let key = TestKey::new(&explained.method, &explained.quantity);
     let test = comparison.standing.test(&key)?;
     let cast = Cast::of(&comparison.records);
     let mut chart = plot::chart(test, &comparison.standing, &comparison.records, &cast)?;
     chart.marks.push(mark(said, said.place?));
     chart.finding = format!("{}; {} {}, as said", chart.finding, said.oil, said.number);
-    Some(HeldStrip {
+    Some(QuotedStrip {
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
         anchored: chart.anchors == Anchors::Both,
@@ -79,7 +79,7 @@ fn strip(explained: &Explanation, said: &HeldSaid, comparison: &Comparison) -> O
 }
 
 /// The open mark: in the middle of what the number says, with a line over all of it.
-fn mark(said: &HeldSaid, place: QuotedPlace) -> StripMark {
+fn mark(said: &QuotedAnswer, place: QuotedPlace) -> StripMark {
     let (lo, hi) = (place.lo.unwrap_or(-OPEN_END), place.hi.unwrap_or(OPEN_END));
     let mean = match (place.lo, place.hi) {
         (Some(lo), Some(hi)) => (lo + hi) / 2.0,
