@@ -22,9 +22,7 @@ use crate::explain::reading::Number;
 use crate::prose::reasons::not_weighed;
 use crate::prose::standing as standing_words;
 use crate::records::{BlendCode, BlendKind, Level, Role, TestKey, TrialRecords};
-use crate::standing::{
-    Caution, Comparison, ContactLikeness, Finding, LeftOut, Standing, TestStanding,
-};
+use crate::standing::{Caution, Comparison, ContactLikeness, Finding, LeftOut, Standing, TestStanding};
 use crate::units::DisplayPreferences;
 use serde::Serialize;
 use std::cmp::Ordering;
