@@ -2,7 +2,7 @@
 
 use crate::app::{App, AppError};
 use crate::catalogue::Mode;
-use crate::contact::failing_stage::{
+use crate::contact::scuffing::{
     FailingStage, PermissibleTemperature, flash_permissible_temperature, integral_permissible_temperature,
 };
 use crate::records::{BlendCode, Machine, ResultSource, ResultStatus, RunResult, TrialRecords};

@@ -19,7 +19,7 @@ pub use viscosity::{ViscosityAnswer, ViscosityQuestion, calculate_viscosity};
 pub use weibull::{WeibullAnswer, WeibullQuestion, calculate_weibull};
 
 use crate::contact::ContactError;
-use crate::lubricant::LubricantError;
+use crate::lubricant::{LubricantError, OilLimit};
 
 /// A value that cannot be used.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -62,7 +62,18 @@ fn refused_contact(
 }
 
 fn refused_oil(error: &LubricantError) -> Vec<Refusal> {
-    vec![refusal(error.field, error.reason)]
+    vec![refusal(error.field, oil_problem(error.limit))]
+}
+
+fn oil_problem(limit: OilLimit) -> &'static str {
+    match limit {
+        OilLimit::Density => "must lie between 500 and 2500 kg/m3",
+        OilLimit::PressureViscosity => "must lie between 1e-9 and 1e-7 per pascal",
+        OilLimit::Viscosity => "must lie between 0.21 and 2e7 mm2/s (ASTM D341)",
+        OilLimit::Falling => "must be below the viscosity at 40 °C",
+        OilLimit::IndexDefined => "the viscosity index is defined from 2 mm2/s at 100 °C upward (ASTM D2270)",
+        OilLimit::NotRising => "must not be below the viscosity at 100 °C",
+    }
 }
 
 /// Nothing but numbers: every one of them finite.

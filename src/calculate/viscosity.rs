@@ -1,6 +1,6 @@
 //! Viscosity of an oil at a temperature, and its viscosity index.
 
-use crate::calculate::{Answered, Refusal, refusal, refused_oil};
+use crate::calculate::{Answered, Refusal, oil_problem, refusal, refused_oil};
 use crate::lubricant::viscosity::{GREATEST_KV_MM2_S, LEAST_KV_MM2_S, ViscosityLine, ZERO_CELSIUS_K};
 use crate::lubricant::{IndexProcedure, viscosity_index_by_procedure};
 
@@ -66,7 +66,7 @@ pub fn calculate_viscosity(question: &ViscosityQuestion) -> Answered<ViscosityAn
     temperatures.dedup();
     Ok(ViscosityAnswer {
         kv_mm2_s,
-        index: index.map_err(|error| Unknown(error.reason.to_string())),
+        index: index.map_err(|error| Unknown(oil_problem(error.limit).to_string())),
         slope: line.b(),
         line: temperatures
             .into_iter()

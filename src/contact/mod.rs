@@ -9,7 +9,6 @@ pub mod elastic;
 pub mod element;
 pub mod elliptical;
 mod error;
-pub mod failing_stage;
 pub mod film;
 pub mod first_yield;
 pub mod flash;

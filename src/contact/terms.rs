@@ -108,17 +108,7 @@ impl Materials {
     /// # Errors
     /// For polymers, whose moduli differ from grade to grade by more than ten times.
     pub fn elastic(self) -> Result<[elastic::Elastic; 2], ContactError> {
-        let second = match self {
-            Self::HardSteelHardSteel | Self::HardSteelSoftSteel | Self::CoatedHardSteel => elastic::STEEL,
-            Self::HardSteelCastIron => elastic::CAST_IRON,
-            Self::HardSteelBronze => elastic::BRONZE,
-            Self::HardSteelPolymer => {
-                return Err(ContactError::NoModuli {
-                    materials: self.word(),
-                });
-            }
-        };
-        Ok([elastic::STEEL, second])
+        self.second().map(|(second, _)| [elastic::STEEL, second])
     }
 
     /// Thermal constants of the two bodies.
@@ -126,19 +116,21 @@ impl Materials {
     /// # Errors
     /// For polymers.
     pub fn thermal(self) -> Result<[elastic::Thermal; 2], ContactError> {
-        let second = match self {
+        self.second().map(|(_, second)| [elastic::STEEL_THERMAL, second])
+    }
+
+    /// Constants of the body that is not the hard steel.
+    fn second(self) -> Result<(elastic::Elastic, elastic::Thermal), ContactError> {
+        match self {
             Self::HardSteelHardSteel | Self::HardSteelSoftSteel | Self::CoatedHardSteel => {
-                elastic::STEEL_THERMAL
+                Ok((elastic::STEEL, elastic::STEEL_THERMAL))
             }
-            Self::HardSteelCastIron => elastic::CAST_IRON_THERMAL,
-            Self::HardSteelBronze => elastic::BRONZE_THERMAL,
-            Self::HardSteelPolymer => {
-                return Err(ContactError::NoModuli {
-                    materials: self.word(),
-                });
-            }
-        };
-        Ok([elastic::STEEL_THERMAL, second])
+            Self::HardSteelCastIron => Ok((elastic::CAST_IRON, elastic::CAST_IRON_THERMAL)),
+            Self::HardSteelBronze => Ok((elastic::BRONZE, elastic::BRONZE_THERMAL)),
+            Self::HardSteelPolymer => Err(ContactError::NoModuli {
+                materials: self.word(),
+            }),
+        }
     }
 }
 

@@ -1,8 +1,8 @@
 //! An oil as the contact formulas see it.
 
-use crate::lubricant::LubricantError;
 use crate::lubricant::error::within;
 use crate::lubricant::viscosity::ViscosityLine;
+use crate::lubricant::{LubricantError, OilLimit};
 
 /// Density at 15 °C that is taken where none is given, kg/m3 (ours: a middling mineral gear oil).
 const DEFAULT_DENSITY15_KG_M3: f64 = 880.0;
@@ -46,7 +46,7 @@ impl Oil {
             "density15_kg_m3",
             density15_kg_m3.unwrap_or(DEFAULT_DENSITY15_KG_M3),
             [500.0, 2500.0],
-            "must lie between 500 and 2500 kg/m3",
+            OilLimit::Density,
         )?;
         let pressure_viscosity = match alpha_per_pa {
             None => PressureViscosity::Estimated,
@@ -54,7 +54,7 @@ impl Oil {
                 "alpha_per_pa",
                 alpha,
                 [1e-9, 1e-7],
-                "must lie between 1e-9 and 1e-7 per pascal",
+                OilLimit::PressureViscosity,
             )?),
         };
         Ok(Self {

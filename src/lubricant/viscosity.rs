@@ -1,7 +1,7 @@
 //! Kinematic viscosity against temperature (ASTM D341).
 
-use crate::lubricant::LubricantError;
 use crate::lubricant::error::within;
+use crate::lubricant::{LubricantError, OilLimit};
 
 /// 0 °C on the absolute scale, K (exact by definition).
 pub const ZERO_CELSIUS_K: f64 = 273.15;
@@ -29,14 +29,12 @@ impl ViscosityLine {
     /// at 100 °C is not below that at 40 °C.
     pub fn new(kv40_mm2_s: f64, kv100_mm2_s: f64) -> Result<Self, LubricantError> {
         let range = [LEAST_KV_MM2_S, GREATEST_KV_MM2_S];
-        let outside = "must lie between 0.21 and 2e7 mm2/s (ASTM D341)";
-        within("kv40_mm2_s", kv40_mm2_s, range, outside)?;
-        within("kv100_mm2_s", kv100_mm2_s, range, outside)?;
+        within("kv40_mm2_s", kv40_mm2_s, range, OilLimit::Viscosity)?;
+        within("kv100_mm2_s", kv100_mm2_s, range, OilLimit::Viscosity)?;
         if kv100_mm2_s >= kv40_mm2_s {
             return Err(LubricantError {
                 field: "kv100_mm2_s",
-                value: kv100_mm2_s,
-                reason: "must be below the viscosity at 40 °C",
+                limit: OilLimit::Falling,
             });
         }
         Ok(Self::through(

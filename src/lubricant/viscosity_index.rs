@@ -1,7 +1,7 @@
 //! Viscosity index (ASTM D2270).
 
-use crate::lubricant::LubricantError;
 use crate::lubricant::error::within;
+use crate::lubricant::{LubricantError, OilLimit};
 
 /// L and H over the viscosity at 100 °C, 2 to 70 mm2/s: table of ASTM D2270 as carried by an open chemistry
 /// library, spot-checked against three values printed in the standard (119.94, 69.48, 28.97).
@@ -13,12 +13,7 @@ const TABLE: &str = include_str!("d2270_lh_table.csv");
 /// # Errors
 /// Names `kv100_mm2_s` below 2 mm2/s, where the index is not defined.
 pub fn reference_viscosities(kv100_mm2_s: f64) -> Result<(f64, f64), LubricantError> {
-    let y = within(
-        "kv100_mm2_s",
-        kv100_mm2_s,
-        [2.0, 1.0e4],
-        "the viscosity index is defined from 2 mm2/s at 100 °C upward (ASTM D2270)",
-    )?;
+    let y = within("kv100_mm2_s", kv100_mm2_s, [2.0, 1.0e4], OilLimit::IndexDefined)?;
     Ok(interpolated(y).unwrap_or((
         0.8353 * y * y + 14.67 * y - 216.0,
         0.1684 * y * y + 11.85 * y - 97.0,
@@ -75,7 +70,7 @@ pub fn viscosity_index_by_procedure(
         "kv40_mm2_s",
         kv40_mm2_s,
         [kv100_mm2_s, 1.0e6],
-        "must not be below the viscosity at 100 °C",
+        OilLimit::NotRising,
     )?;
     let procedure_a = 100.0 * (l - u) / (l - h);
     if procedure_a <= 100.0 {

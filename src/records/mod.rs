@@ -13,7 +13,7 @@ mod term_scale;
 mod words;
 
 pub use crate::contact::preset::{
-    DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset,
+    DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset, PressureLaw,
 };
 pub use crate::contact::term::Term;
 pub use archive::{Archive, FileRows, TrialRecords};

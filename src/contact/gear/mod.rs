@@ -2,7 +2,6 @@
 
 mod helical;
 mod path;
-mod shift;
 
 use crate::contact::elastic::{Elastic, contact_modulus_pa};
 use crate::contact::error::positive;
@@ -10,9 +9,8 @@ use crate::contact::hertz::{LineContact, line};
 use crate::contact::kinematics::rad_s;
 use crate::contact::{ContactError, Wrong};
 
-pub use helical::{base_helix_rad, overlap_ratio, virtual_spur};
+pub use helical::{base_helix_rad, overlap_ratio, shifted_centre_distance_m, virtual_spur};
 pub use path::{PathPoint, PathPoints};
-pub use shift::shifted_centre_distance_m;
 
 /// What a spur gear pair is made from.
 #[derive(Clone, Copy, Debug, PartialEq)]

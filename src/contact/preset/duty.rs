@@ -37,8 +37,19 @@ pub struct DutyChange {
     pub label: &'static str,
     /// By which factor.
     pub factor: f64,
-    /// Why by that one; empty where it is the factor that was asked for.
-    pub because: &'static str,
+    /// What that follows from; `None` where it is the factor that was asked for.
+    pub law: Option<PressureLaw>,
+}
+
+/// How the pressure of a stated contact goes with its load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PressureLaw {
+    /// A line: with its square root.
+    SquareRoot,
+    /// A point or an ellipse: with its cube root.
+    CubeRoot,
+    /// Conforming bodies: with the load itself.
+    Proportional,
 }
 
 impl MachinePreset {
@@ -63,12 +74,12 @@ impl MachinePreset {
             let Some(value) = fields.get(field.key) else {
                 continue;
             };
-            let (factor, because) = self.factor(field.key, duty);
+            let (factor, law) = self.factor(field.key, duty);
             if factor != 1.0 {
                 changes.push(DutyChange {
                     label: field.label,
                     factor,
-                    because,
+                    law,
                 });
             }
             changed.insert(field.key.to_string(), times(value, factor));
@@ -77,25 +88,23 @@ impl MachinePreset {
         Ok((preset, changes))
     }
 
-    fn factor(&self, key: &str, duty: DutyFactors) -> (f64, &'static str) {
+    fn factor(&self, key: &str, duty: DutyFactors) -> (f64, Option<PressureLaw>) {
         let ends_with = |suffixes: &[&str]| suffixes.iter().any(|suffix| key.ends_with(suffix));
         match self.geometry() {
             Err(stated) if key.ends_with("pressure_pa") => by_shape(stated.shape, duty.load),
-            _ if ends_with(&["_n", "_nm"]) => (duty.load, ""),
-            _ if ends_with(&["_rpm", "_hz", "_m_s"]) => (duty.speed, ""),
-            _ => (1.0, ""),
+            _ if ends_with(&["_n", "_nm"]) => (duty.load, None),
+            _ if ends_with(&["_rpm", "_hz", "_m_s"]) => (duty.speed, None),
+            _ => (1.0, None),
         }
     }
 }
 
-fn by_shape(shape: Option<ShapeClass>, load: f64) -> (f64, &'static str) {
+fn by_shape(shape: Option<ShapeClass>, load: f64) -> (f64, Option<PressureLaw>) {
     match shape {
-        Some(ShapeClass::Line) => (load.sqrt(), "the square root of the load, a line"),
-        Some(ShapeClass::Point | ShapeClass::Elliptical) => {
-            (load.cbrt(), "the cube root of the load, a point or an ellipse")
-        }
-        Some(ShapeClass::Conformal) => (load, "the load itself, conforming bodies"),
-        None => (1.0, ""),
+        Some(ShapeClass::Line) => (load.sqrt(), Some(PressureLaw::SquareRoot)),
+        Some(ShapeClass::Point | ShapeClass::Elliptical) => (load.cbrt(), Some(PressureLaw::CubeRoot)),
+        Some(ShapeClass::Conformal) => (load, Some(PressureLaw::Proportional)),
+        None => (1.0, None),
     }
 }
 

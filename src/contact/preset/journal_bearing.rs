@@ -10,7 +10,7 @@ use crate::contact::preset::conformal;
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Geometry, RangeFact, State};
+use crate::contact::preset::state::{Geometry, RangeFact, State, hull};
 use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -84,14 +84,6 @@ impl Journal {
     }
 }
 
-fn span(values: impl Iterator<Item = f64>) -> Option<Interval> {
-    values
-        .map(Interval::point)
-        .collect::<Option<Vec<_>>>()?
-        .into_iter()
-        .reduce(Interval::hull)
-}
-
 impl Geometry for Journal {
     fn around(&self) -> &Around {
         &self.around
@@ -124,7 +116,7 @@ impl Geometry for Journal {
 
     fn conformal_film_m(&self, oil: &Oil) -> Result<Option<(Interval, Vec<Note>)>, ContactError> {
         let films = self.films(oil)?;
-        let range = span(films.iter().map(|film| film.minimum_m));
+        let range = hull(&films, |film| Some(film.minimum_m));
         let mut marks = Vec::new();
         for mark in films.iter().flat_map(|film| &film.beyond) {
             if !marks.contains(mark) {
@@ -137,15 +129,9 @@ impl Geometry for Journal {
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         let films = self.films(oil)?;
         let facts = [
-            (
-                "minimum_film_um",
-                span(films.iter().map(|film| 1e6 * film.minimum_m)),
-            ),
-            ("eccentricity", span(films.iter().map(|film| film.eccentricity))),
-            (
-                "sommerfeld_number",
-                span(films.iter().map(|film| film.sommerfeld)),
-            ),
+            ("minimum_film_um", hull(&films, |film| Some(1e6 * film.minimum_m))),
+            ("eccentricity", hull(&films, |film| Some(film.eccentricity))),
+            ("sommerfeld_number", hull(&films, |film| Some(film.sommerfeld))),
         ];
         let known = facts.into_iter().filter_map(|(key, range)| Some((key, range?)));
         Ok(known.collect())

@@ -9,6 +9,7 @@ mod bevel_pair;
 mod bounds;
 mod cam_follower;
 mod chain;
+mod cone;
 mod conformal;
 mod cylindrical_roller;
 mod drawn;
@@ -44,7 +45,7 @@ use registry::Entry;
 use state::{Geometry, RangeFact};
 use std::sync::Arc;
 
-pub use duty::{DutyChange, DutyFactors};
+pub use duty::{DutyChange, DutyFactors, PressureLaw};
 pub use form::{FieldKind, FieldNeed, FormField};
 pub use gear_pair::GearMesh;
 pub use read::PresetFault;

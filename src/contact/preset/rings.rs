@@ -7,7 +7,7 @@ use crate::contact::preset::around::{Around, ends};
 use crate::contact::preset::bounds::{Bounds, EITHER_WAY_RPM, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::PresetFault;
-use crate::contact::preset::state::RangeFact;
+use crate::contact::preset::state::{RangeFact, hull};
 use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -99,23 +99,18 @@ pub(super) fn kappa(
     around: &Around,
     oil: &Oil,
 ) -> Result<Vec<RangeFact>, ContactError> {
-    let mut over_duty: Option<Interval> = None;
+    let mut ratios = Vec::new();
     for temperature in ends(around.temperature_c) {
         let viscosity = oil.viscosity.kv_mm2_s(temperature.lo());
         for speed in speeds_rpm {
-            let ratio = if speed > 0.0 {
+            ratios.push(if speed > 0.0 {
                 viscosity_ratio(viscosity, speed, pitch_diameter_m)?
             } else {
                 0.0
-            };
-            let point = Interval::point(ratio);
-            over_duty = match (over_duty, point) {
-                (Some(so_far), Some(point)) => Some(so_far.hull(point)),
-                (so_far, point) => so_far.or(point),
-            };
+            });
         }
     }
-    let fact = over_duty.map(|ratio| ("viscosity_ratio", ratio));
+    let fact = hull(&ratios, |ratio| Some(*ratio)).map(|ratio| ("viscosity_ratio", ratio));
     Ok(fact.into_iter().collect())
 }
 

@@ -175,7 +175,8 @@ pub(super) trait Geometry: Debug + Send + Sync {
     }
 }
 
-fn hull<T>(items: &[T], value: impl Fn(&T) -> Option<f64>) -> Option<Interval> {
+/// From the least to the greatest of a value; `None` where an item has none.
+pub(super) fn hull<T>(items: &[T], value: impl Fn(&T) -> Option<f64>) -> Option<Interval> {
     let points = items.iter().map(|item| value(item).and_then(Interval::point));
     points
         .collect::<Option<Vec<_>>>()?

@@ -1,7 +1,5 @@
 //! Tapered roller bearings: the raceway, or the rib that guides the rollers' ends.
 
-mod cone;
-
 use crate::contact::ContactError;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::hertz::line;
@@ -9,6 +7,7 @@ use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
 use crate::contact::note::Note;
 use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
+use crate::contact::preset::cone::Cone;
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
@@ -16,7 +15,6 @@ use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
 use crate::contact::preset::state::{Area, Fact, Geometry, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
-use cone::Cone;
 use serde::Deserialize;
 use std::f64::consts::PI;
 

@@ -1,7 +1,7 @@
 //! `/api/machines`, `/api/machines/{machine}`.
 
 use crate::app::{App, BlendScuffing, FilmOil, MachineView};
-use crate::contact::failing_stage::PermissibleTemperature;
+use crate::contact::scuffing::PermissibleTemperature;
 use crate::contact::terms::ContactTerms;
 use crate::records::{Machine, MachineContact, MachineSlug, machine_changes};
 use crate::standing::{ContactSurvey, SurveyLine};

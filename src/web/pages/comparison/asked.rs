@@ -1,7 +1,7 @@
 //! What a question asks, in words, and what it changes in the machine.
 
 use crate::prose::standing::{per_cent, title};
-use crate::records::TestKey;
+use crate::records::{PressureLaw, TestKey};
 use crate::standing::Comparison;
 use crate::standing::{Anchor, ContactDuty, HEAD_ROOM, WhatIf};
 use crate::web::figures;
@@ -71,9 +71,11 @@ fn of_contact(contact: &ContactDuty) -> String {
         .changes
         .iter()
         .map(|change| {
-            let because = match change.because {
-                "" => String::new(),
-                because => format!(" ({because})"),
+            let because = match change.law {
+                None => "",
+                Some(PressureLaw::SquareRoot) => " (the square root of the load, a line)",
+                Some(PressureLaw::CubeRoot) => " (the cube root of the load, a point or an ellipse)",
+                Some(PressureLaw::Proportional) => " (the load itself, conforming bodies)",
             };
             let label = change.label.to_lowercase();
             format!("{label} × {}{because}", number(change.factor))

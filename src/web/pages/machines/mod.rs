@@ -9,7 +9,7 @@ mod versions;
 use crate::app::{App, FilmOil, MachineView};
 use crate::catalogue::Mode;
 use crate::charts::{self, Amount};
-use crate::contact::failing_stage::{FailingStage, PermissibleTemperature};
+use crate::contact::scuffing::{FailingStage, PermissibleTemperature};
 use crate::prose::standing::per_cent;
 use crate::records::{IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, MachineSlug};
 use crate::standing::{ContactSurvey, SPEAKS_ABOVE, SurveyLine};
