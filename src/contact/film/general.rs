@@ -25,6 +25,25 @@ pub struct GeneralFilm {
     pub formula: &'static str,
 }
 
+impl GeneralFilm {
+    /// The film as it is, or none where nothing is drawn in.
+    fn drawn_in(self, inlet: Inlet) -> Self {
+        if inlet.entrainment_m_s > 0.0 {
+            return self;
+        }
+        let none = |film: Film| Film {
+            thickness_m: 0.0,
+            ..film
+        };
+        Self {
+            minimum: none(self.minimum),
+            central: self.central.map(none),
+            regime: None,
+            ..self
+        }
+    }
+}
+
 /// The film of a contact under an inlet, motion along the first plane of the first body.
 ///
 /// # Formula
@@ -67,13 +86,14 @@ fn line_film(line: &LineContact, contact: &GeneralContact, inlet: Inlet) -> Gene
         Regime::PiezoviscousRigid => (None, "Blok, from memory"),
         Regime::IsoviscousElastic => (None, "Herrebrugh 1968, from memory"),
     };
-    standing(
-        inlet,
-        film(films.thickness_m(regime)),
+    let minimum = film(films.thickness_m(regime));
+    GeneralFilm {
+        minimum,
         central,
-        Some(regime),
+        regime: Some(regime),
         formula,
-    )
+    }
+    .drawn_in(inlet)
 }
 
 fn point_film(contact: &GeneralContact, radius_x_m: f64, inlet: Inlet) -> GeneralFilm {
@@ -106,7 +126,13 @@ fn point_film(contact: &GeneralContact, radius_x_m: f64, inlet: Inlet) -> Genera
             "Hamrock and Dowson 1979, from memory",
         ),
     };
-    standing(inlet, minimum, central, Some(regime), formula)
+    GeneralFilm {
+        minimum,
+        central,
+        regime: Some(regime),
+        formula,
+    }
+    .drawn_in(inlet)
 }
 
 /// How much the bodies flatten across the shorter axis without a film: its half squared over twice the radius.
@@ -133,39 +159,11 @@ fn turned_film(contact: &GeneralContact, radius_along_m: f64, inlet: Inlet) -> G
         thickness_m,
         beyond: limits.clone(),
     };
-    standing(
-        inlet,
-        film(minimum),
-        Some(film(central)),
-        None,
-        "Chittenden, Dowson, Dunn and Taylor 1985, from memory",
-    )
-}
-
-/// A film as it is, or none where nothing is drawn in.
-fn standing(
-    inlet: Inlet,
-    minimum: Film,
-    central: Option<Film>,
-    regime: Option<Regime>,
-    formula: &'static str,
-) -> GeneralFilm {
-    let none = |film: Film| Film {
-        thickness_m: 0.0,
-        ..film
-    };
-    if inlet.entrainment_m_s > 0.0 {
-        return GeneralFilm {
-            minimum,
-            central,
-            regime,
-            formula,
-        };
-    }
-    GeneralFilm {
-        minimum: none(minimum),
-        central: central.map(none),
+    let film = GeneralFilm {
+        minimum: film(minimum),
+        central: Some(film(central)),
         regime: None,
-        formula,
-    }
+        formula: "Chittenden, Dowson, Dunn and Taylor 1985, from memory",
+    };
+    film.drawn_in(inlet)
 }

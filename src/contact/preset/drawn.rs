@@ -41,19 +41,11 @@ impl MachinePreset {
 
 /// The area of a state: a conformal one has the second of its sides along the motion.
 pub(super) fn area(state: &State) -> ContactArea {
-    match &state.area {
-        Area::Line(contact) => ContactArea::Strip {
-            along_m: 2.0 * contact.half_width_m,
-            across_m: contact.length_m,
-        },
-        Area::Ellipse(ellipse) => ContactArea::Ellipse {
-            along_m: 2.0 * ellipse.half_axis_along_m,
-            across_m: 2.0 * ellipse.half_axis_across_m,
-        },
-        Area::Conformal { sides_m, .. } => ContactArea::Rectangle {
-            along_m: sides_m[1],
-            across_m: sides_m[0],
-        },
+    let [along_m, across_m] = state.area.along_across_m();
+    match state.area {
+        Area::Line(_) => ContactArea::Strip { along_m, across_m },
+        Area::Ellipse(_) => ContactArea::Ellipse { along_m, across_m },
+        Area::Conformal { .. } => ContactArea::Rectangle { along_m, across_m },
     }
 }
 

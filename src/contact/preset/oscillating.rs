@@ -80,7 +80,7 @@ impl Swing {
                 .load_of(self.radial_load_n.lo())
                 .and_then(|load_n| self.area(touch, load_n));
             if let Ok(area) = least {
-                let ratio = self.travel_m(self.amplitude_deg.hi()) / width_m(&area);
+                let ratio = self.travel_m(self.amplitude_deg.hi()) / area.along_across_m()[0];
                 self.around.motion = Motion::by_travel(ratio);
             }
         }
@@ -119,7 +119,7 @@ impl Swing {
             first_m_s: rolling * (1.0 + 0.5 * slip),
             second_m_s: rolling * (1.0 - 0.5 * slip),
         };
-        let width_m = width_m(&area);
+        let [width_m, _] = area.along_across_m();
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: slip,
@@ -162,14 +162,6 @@ impl Swing {
             elements: Some(self.elements),
             moves: Moves::ToAndFro,
         }
-    }
-}
-
-fn width_m(area: &Area) -> f64 {
-    match area {
-        Area::Line(it) => 2.0 * it.half_width_m,
-        Area::Ellipse(it) => 2.0 * it.half_axis_along_m,
-        Area::Conformal { sides_m, .. } => sides_m[1],
     }
 }
 

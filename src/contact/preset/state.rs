@@ -97,25 +97,14 @@ impl Area {
         }
     }
 
-    /// Width along the motion and, of an ellipse, across it, m.
-    fn widths_m(&self) -> [Option<f64>; 2] {
+    /// Length along the motion and across it, m.
+    pub(super) fn along_across_m(&self) -> [f64; 2] {
         match self {
-            Self::Line(contact) => [Some(2.0 * contact.half_width_m), None],
-            Self::Ellipse(ellipse) => [
-                Some(2.0 * ellipse.half_axis_along_m),
-                Some(2.0 * ellipse.half_axis_across_m),
-            ],
-            Self::Conformal { .. } => [None, None],
-        }
-    }
-
-    fn sides_m(&self) -> [f64; 2] {
-        match self {
-            Self::Line(contact) => [contact.length_m, 2.0 * contact.half_width_m],
+            Self::Line(contact) => [2.0 * contact.half_width_m, contact.length_m],
             Self::Ellipse(ellipse) => {
                 [ellipse.half_axis_along_m, ellipse.half_axis_across_m].map(|half| 2.0 * half)
             }
-            Self::Conformal { sides_m, .. } => *sides_m,
+            Self::Conformal { sides_m, .. } => [sides_m[1], sides_m[0]],
         }
     }
 }
@@ -292,22 +281,25 @@ pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<Ra
     if let Some(oil) = oil {
         list.extend(geometry.facts_with(oil)?);
     }
-    let width = |place: usize| {
+    let width = |place: usize, has_it: fn(&Area) -> bool| {
         hull(&states, |state| {
-            state.area.widths_m()[place].map(|width| 1e6 * width)
+            has_it(&state.area).then(|| 1e6 * state.area.along_across_m()[place])
         })
     };
-    let along = match width(1) {
-        Some(_) => "width_along_um",
-        None => "width_um",
+    let along = width(0, |area| !matches!(area, Area::Conformal { .. }));
+    let across = width(1, |area| matches!(area, Area::Ellipse(_)));
+    let along_key = if across.is_some() {
+        "width_along_um"
+    } else {
+        "width_um"
     };
     let entrainment = states
         .iter()
         .map(|state| state.entrainment_m_s)
         .collect::<Option<Vec<_>>>()
         .and_then(|all| all.into_iter().reduce(Interval::hull));
-    list.extend(width(0).map(|width| (along, width)));
-    list.extend(width(1).map(|width| ("width_across_um", width)));
+    list.extend(along.map(|width| (along_key, width)));
+    list.extend(across.map(|width| ("width_across_um", width)));
     list.extend(entrainment.map(|speed| ("entrainment_m_s", speed)));
     list.extend(hull(&states, |state| state.rise_k).map(|rise| ("flash_rise_k", rise)));
     Ok(list)
@@ -324,6 +316,6 @@ pub(super) fn severe(geometry: &dyn Geometry) -> Option<State> {
 /// Longer and shorter side of the contact area at the severe end of the duty, m.
 pub(super) fn footprint(geometry: &dyn Geometry) -> Option<(f64, f64)> {
     let severe = severe(geometry)?;
-    let [a, b] = severe.area.sides_m();
+    let [a, b] = severe.area.along_across_m();
     Some((a.max(b), a.min(b)))
 }
