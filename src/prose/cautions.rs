@@ -5,7 +5,7 @@ use crate::prose::standing::{per_cent, title};
 use crate::records::BlendCode;
 use crate::standing::{
     About, Caution, Departing, DepartingRuns, DoubtedBecause, Finding, Hinge, LeftOut, MovedRun, NotSorting,
-    Standing, UnmetGate,
+    Standing, UnmetGate, Variant,
 };
 use crate::units::DisplayPreferences;
 use std::fmt::Display;
@@ -41,9 +41,10 @@ pub fn moved_run(moved: &MovedRun) -> String {
 
 /// `K-02 (60 °C)`.
 pub fn departing_runs(runs: &DepartingRuns) -> String {
-    match runs.variant.as_str() {
-        "" => format!("{} (the method's own conditions)", runs.blend),
-        variant => format!("{} ({variant})", runs.blend),
+    if runs.variant.is_empty() {
+        format!("{} (the method's own conditions)", runs.blend)
+    } else {
+        format!("{} ({})", runs.blend, runs.variant)
     }
 }
 
@@ -410,7 +411,7 @@ fn thin_coverage(front: &BlendCode, coverage: f64, fill_changes: bool) -> String
     )
 }
 
-fn conditions_depart(test: &str, weighed_at: &str, own: &str, others: &Departing) -> String {
+fn conditions_depart(test: &str, weighed_at: &Variant, own: &str, others: &Departing) -> String {
     let mut sentences = Vec::new();
     if !weighed_at.is_empty() {
         sentences.push(format!(

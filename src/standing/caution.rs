@@ -235,6 +235,7 @@ pub enum Finding {
     /// Runs depart from the method's conditions.
     ConditionsDepart {
         /// The variant that counts; empty where it is the method's own.
+        #[serde(serialize_with = "as_text")]
         weighed_at: Variant,
         /// What the method states in the same respects.
         method_has: String,

@@ -65,7 +65,6 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         return standing;
     };
     standing.monte_carlo_error = kernel.front_runner.map(|_| kernel.monte_carlo_error);
-    standing.rivals = rivals(&prepared, &kernel);
     let known = Known {
         case,
         evidence: &evidence,
@@ -74,6 +73,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         fitted,
         kernel: &kernel,
     };
+    standing.rivals = rivals(&known);
     standing.leave_outs = rests_on::leave_outs(&known);
     let (tried, single) = without_results::single_runs(&known);
     standing.runs_left_out = tried;

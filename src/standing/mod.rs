@@ -36,6 +36,7 @@ pub use caution::{
     About, Caution, CautionKind, Departing, DepartingRuns, Finding, Hinge, MeasuredBy, Severity, UnmetGate,
 };
 pub use cautions::{RESOLVED, RESOLVED_OF_TWO, SORTS};
+pub use conditions::Variant;
 pub use doubted::DoubtedBecause;
 pub use fit_cache::FitCache;
 pub use judge::judge;

@@ -13,7 +13,7 @@
 
 use crate::catalogue::{Method, Quantity};
 use crate::records::{BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey};
-use crate::standing::conditions::variants;
+use crate::standing::conditions::{Variant, variants};
 use crate::standing::evidence::{central, observation};
 use crate::standing::spread::published;
 use crate::stats::control;
@@ -293,7 +293,7 @@ fn readings(
 
 /// The runs under the conditions that most of them share; between equal numbers, the method's own.
 fn usual_variant<'a>(runs: Vec<&'a RunResult>, method: &Method, quantity: &Quantity) -> Vec<&'a RunResult> {
-    let mut by_variant: BTreeMap<String, Vec<&RunResult>> = BTreeMap::new();
+    let mut by_variant: BTreeMap<Variant, Vec<&RunResult>> = BTreeMap::new();
     for (result, variant) in runs.iter().zip(variants(method, quantity, &runs)) {
         by_variant.entry(variant).or_default().push(result);
     }

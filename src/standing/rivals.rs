@@ -1,7 +1,8 @@
 //! The lead over each other candidate: which change of weights would take it away.
 
 use crate::records::{BlendCode, TestKey};
-use crate::standing::kernel::{self, common_factor, tipping_factors};
+use crate::standing::facts::Known;
+use crate::standing::kernel::{Ranking, common_factor, tipping_factors};
 use crate::standing::prepare::Prepared;
 use crate::standing::rests_on::key_at;
 use serde::Serialize;
@@ -42,7 +43,8 @@ pub struct Rival {
 const NOTHING: f64 = 1e-9;
 
 /// Every rival of the front-runner, greatest score first.
-pub(crate) fn rivals(prepared: &Prepared, kernel: &kernel::Ranking) -> Vec<Rival> {
+pub(crate) fn rivals(known: &Known) -> Vec<Rival> {
+    let Known { prepared, kernel, .. } = *known;
     let Some(front) = kernel.front_runner else {
         return Vec::new();
     };
@@ -52,7 +54,7 @@ pub(crate) fn rivals(prepared: &Prepared, kernel: &kernel::Ranking) -> Vec<Rival
         .collect()
 }
 
-fn rival(prepared: &Prepared, kernel: &kernel::Ranking, front: usize, place: usize) -> Rival {
+fn rival(prepared: &Prepared, kernel: &Ranking, front: usize, place: usize) -> Rival {
     // in the order of their keys, so that sums do not depend on the order of tests
     let mut order: Vec<usize> = (0..kernel.weights.len())
         .filter(|at| kernel.weights[*at] > 0.0)

@@ -50,11 +50,16 @@ pub(crate) struct Spread {
     pub(crate) reproducibility: f64,
     /// Variance of the shift between blocks.
     pub(crate) between_variance: f64,
-    /// Degrees of freedom where nothing is published and the trial's own replicates are all there is; `None` where the
-    /// standard deviation is taken as known.
-    pub(crate) estimated_with: Option<f64>,
     /// Where it comes from.
     pub(crate) source: PrecisionSource,
+}
+
+impl Spread {
+    /// Degrees of freedom where nothing is published and the trial's own replicates are all there is; `None` where the
+    /// standard deviation is taken as known.
+    pub(crate) fn estimated_with(&self) -> Option<f64> {
+        self.source.freedom.filter(|_| self.source.stated.is_none())
+    }
 }
 
 /// The scatter of a test; `None` with neither a published precision nor enough replicates.
@@ -91,7 +96,6 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
         repeatability,
         reproducibility,
         between_variance: between,
-        estimated_with: published.is_none().then_some(freedom),
         source: PrecisionSource {
             stated: published.and_then(|known| known.source.stated),
             freedom: counted,
@@ -134,7 +138,6 @@ pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>
         repeatability,
         reproducibility,
         between_variance: between,
-        estimated_with: None,
         source: source(),
     })
 }
@@ -161,7 +164,6 @@ fn steps(
         repeatability: r * step,
         reproducibility: big_r * step,
         between_variance: between * step * step,
-        estimated_with: None,
         source,
     })
 }

@@ -191,7 +191,7 @@ impl<'t, 'a> Means<'t, 'a> {
             .iter()
             .map(|(cell, _)| within(cell) + apart(cell))
             .collect();
-        let freedom = spread.estimated_with.map_or(Freedom::Known, Freedom::Estimated);
+        let freedom = spread.estimated_with().map_or(Freedom::Known, Freedom::Estimated);
         let together = ManyToOne::new(&variances, within(reference), freedom);
         let critical = together
             .as_ref()

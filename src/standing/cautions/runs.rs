@@ -4,7 +4,7 @@
 use crate::catalogue::{Mode, Use};
 use crate::records::{BlendCode, GateOutcome, Role, RunResult};
 use crate::standing::cautions::Facts;
-use crate::standing::conditions::{of_the_method, variants};
+use crate::standing::conditions::{Variant, of_the_method, variants};
 use crate::standing::evidence::Evidence;
 use crate::standing::summary::{GateStanding, Standing};
 use crate::standing::{Caution, Departing, DepartingRuns, Finding, MeasuredBy, Severity, UnmetGate};
@@ -50,18 +50,19 @@ fn departing(evidence: &Evidence) -> Option<Caution> {
     } else {
         kept_apart(evidence)
     };
-    let variant = if gate { "" } else { evidence.variant.as_str() };
+    let variant = if gate {
+        Variant::default()
+    } else {
+        evidence.variant.clone()
+    };
     if variant.is_empty() && apart.is_empty() {
         return None;
     }
-    let departs: Vec<&str> = apart
-        .iter()
-        .map(|runs| runs.variant.as_str())
-        .chain([variant])
-        .collect();
+    let departing = apart.iter().map(|runs| &runs.variant).chain([&variant]);
+    let method_has = of_the_method(evidence.method, evidence.quantity, departing);
     let finding = Finding::ConditionsDepart {
-        weighed_at: variant.to_string(),
-        method_has: of_the_method(evidence.method, evidence.quantity, &departs.join("; ")),
+        weighed_at: variant,
+        method_has,
         others: if gate {
             Departing::JudgedAllTheSame(apart.into_iter().collect())
         } else {

@@ -11,10 +11,28 @@ use crate::catalogue::{Condition, Method, Quantity};
 use crate::records::RunResult;
 use crate::units::Dimension;
 use read::{Respect, Stated, stated};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 
-/// The conditions of a run that depart from the method's, in words: `60 °C, 24 h`. Empty: the method's own.
-pub(crate) type Variant = String;
+/// The conditions of a run that depart from the method's: `60 °C, 24 h`. Empty: the method's own.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Variant {
+    written: String,
+    departs_in: BTreeSet<Respect>,
+}
+
+impl Variant {
+    /// Whether it is the method's own conditions.
+    pub fn is_empty(&self) -> bool {
+        self.departs_in.is_empty()
+    }
+}
+
+impl fmt::Display for Variant {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.written)
+    }
+}
 
 /// The variant of each result, in order.
 pub(crate) fn variants(method: &Method, quantity: &Quantity, results: &[&RunResult]) -> Vec<Variant> {
@@ -25,17 +43,23 @@ pub(crate) fn variants(method: &Method, quantity: &Quantity, results: &[&RunResu
         .collect();
     let names = names(&departing, &allowed);
     let variant = |values: &Vec<Stated>| {
-        let mut words: Vec<&str> = values.iter().map(|value| names[&key(value)].as_str()).collect();
-        words.dedup();
-        words.join(", ")
+        let mut written: Vec<&str> = values.iter().map(|value| names[&key(value)].as_str()).collect();
+        written.dedup();
+        Variant {
+            written: written.join(", "),
+            departs_in: values.iter().map(|value| value.respect).collect(),
+        }
     };
     departing.iter().map(variant).collect()
 }
 
-/// What the method's list says of speed, load, temperature and time, in words, for the respects in which a variant
-/// departs: `121 °C`.
-pub(crate) fn of_the_method(method: &Method, quantity: &Quantity, variant: &str) -> String {
-    let departs: Vec<Respect> = stated(variant).iter().map(|value| value.respect).collect();
+/// What the method's list says of speed, load, temperature and time in the respects in which variants depart: `121 °C`.
+pub(crate) fn of_the_method<'v>(
+    method: &Method,
+    quantity: &Quantity,
+    variants: impl Iterator<Item = &'v Variant>,
+) -> String {
+    let departs: BTreeSet<Respect> = variants.flat_map(|one| one.departs_in.iter().copied()).collect();
     let own = allowed(method, quantity);
     let of_respect = own.iter().filter(|value| departs.contains(&value.respect));
     let mut words: Vec<String> = of_respect.map(Stated::words).collect();
@@ -232,7 +256,11 @@ mod tests {
     fn what_the_method_says_instead_is_named() {
         let method = built_in_method("gear_lowspeed_wear").unwrap();
         let quantity = method.quantity("mass_loss").unwrap();
-        assert_eq!(of_the_method(method, quantity, "60 °C"), "121 °C");
+        let warm = Variant {
+            written: "60 °C".to_string(),
+            departs_in: BTreeSet::from([Respect::Temperature]),
+        };
+        assert_eq!(of_the_method(method, quantity, [&warm].into_iter()), "121 °C");
     }
 
     proptest::proptest! {
