@@ -112,7 +112,7 @@ pub mod prose {
         pub use crate::prose::resemblance::finding;
     }
     pub mod standing {
-        pub use crate::prose::standing::{caution, sentence_of};
+        pub use crate::prose::standing::{caution, sentence};
     }
 }
 

@@ -61,7 +61,7 @@ fn lines(comparison: &Comparison) -> Vec<String> {
     if comparison.records.trial.invented {
         lines.push("Invented data.".to_string());
     }
-    lines.push(words::sentence(comparison));
+    lines.push(words::sentence(&comparison.records, standing, Default::default()));
     let departs = departures(&scale_lines(comparison));
     if !departs.is_empty() {
         lines.push(departs);
@@ -107,7 +107,7 @@ fn lines(comparison: &Comparison) -> Vec<String> {
         lines.push("No caution.".to_string());
     }
     for caution in &standing.cautions {
-        let (heading, text) = words::caution(caution, standing);
+        let (heading, text) = words::caution(caution, standing, Default::default());
         lines.push(format!("[{}] {heading}: {text}", caution.severity.word()));
     }
     lines

@@ -359,7 +359,7 @@ fn cautions(case: &Case<'_>) -> Vec<CautionLine> {
         of_test || of_method
     };
     let line = |caution: &Caution| {
-        let (heading, text) = standing_words::caution_as(caution, case.standing, case.shown);
+        let (heading, text) = standing_words::caution(caution, case.standing, case.shown);
         CautionLine {
             kind: caution.kind().word(),
             severity: caution.severity.word(),

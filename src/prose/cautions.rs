@@ -69,13 +69,8 @@ fn list(items: impl IntoIterator<Item = impl Display>) -> String {
     words.join(", ")
 }
 
-/// A caution as a short heading and a sentence that a person can act on.
-pub fn caution(caution: &Caution, standing: &Standing) -> (&'static str, String) {
-    caution_as(caution, standing, DisplayPreferences::default())
-}
-
-/// The same with numbers as a reader wants them written.
-pub fn caution_as(
+/// A caution as a short heading and a sentence that a person can act on, with numbers as a reader wants them written.
+pub fn caution(
     caution: &Caution,
     standing: &Standing,
     shown: DisplayPreferences,

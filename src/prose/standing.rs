@@ -2,23 +2,14 @@
 
 use crate::prose::reasons::leave_out_name;
 use crate::records::{BlendCode, Role, TestKey, TrialRecords};
-use crate::standing::{Comparison, Doubt, Finding, LeaveOut, LeftOut, Severity, Standing};
+use crate::standing::{Doubt, Finding, LeaveOut, LeftOut, Severity, Standing};
 use crate::units::DisplayPreferences;
 
-pub use crate::prose::cautions::{caution, caution_as};
+pub use crate::prose::cautions::caution;
 
-/// The sentence that can be read aloud: who is favoured, how sure, what it rests on.
-pub fn sentence(comparison: &Comparison) -> String {
-    sentence_as(comparison, DisplayPreferences::default())
-}
-
-/// The same with numbers as a reader wants them written.
-pub fn sentence_as(comparison: &Comparison, shown: DisplayPreferences) -> String {
-    sentence_of(&comparison.records, &comparison.standing, shown)
-}
-
-/// The same of a standing on its own.
-pub fn sentence_of(records: &TrialRecords, standing: &Standing, shown: DisplayPreferences) -> String {
+/// The sentence that can be read aloud: who is favoured, how sure, what it rests on; with numbers as a reader wants them
+/// written.
+pub fn sentence(records: &TrialRecords, standing: &Standing, shown: DisplayPreferences) -> String {
     let candidates = records.with_role(Role::Candidate).count();
     if candidates == 0 {
         return "There is no candidate in this trial yet: nothing to compare.".to_string();

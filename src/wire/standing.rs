@@ -55,7 +55,7 @@ impl<'a> StandingJson<'a> {
         Self {
             engine: env!("CARGO_PKG_VERSION"),
             asked: Asked::of(comparison),
-            sentence: words::sentence(comparison),
+            sentence: words::sentence(&comparison.records, standing, shown()),
             standing,
             candidates: standing.candidates.iter().map(CandidateJson::of).collect(),
             tests: tests.map(|test| TestJson::of(test, comparison)).collect(),
@@ -339,7 +339,7 @@ struct CautionJson<'a> {
 
 impl<'a> CautionJson<'a> {
     fn of(caution: &'a Caution, standing: &Standing) -> Self {
-        let (heading, text) = words::caution(caution, standing);
+        let (heading, text) = words::caution(caution, standing, shown());
         Self {
             kind: caution.kind().word(),
             about: caution.kind().about().word(),

@@ -68,7 +68,7 @@ fn hinges_on_one_test_fires_where_one_bench_decides() {
     is_silent(&trial.clone().build(), CautionKind::HingesOnOneTest);
     let decided = clear_case().build();
     let hinge = fires(&decided, CautionKind::HingesOnOneTest);
-    let (heading, words) = caution(&hinge, &standing(&decided));
+    let (heading, words) = caution(&hinge, &standing(&decided), Default::default());
     assert_eq!(heading, "Hinges on one test");
     assert!(words.ends_with("support it by another test."), "{words}");
 }

@@ -3,7 +3,7 @@
 use crate::pages::Pages;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::facade::app::StartWith;
-use likewear::facade::prose::standing::sentence_of;
+use likewear::facade::prose::standing::sentence as sentence_of;
 use likewear::facade::records::{DutyFactors, TrialRecords};
 use likewear::facade::standing::{Anchor, AskedFault, FitCache, Standing, WhatIf, judge};
 use likewear::facade::units::DisplayPreferences;

@@ -29,7 +29,7 @@ pub fn fires(records: &TrialRecords, kind: CautionKind) -> Caution {
     let standing = standing(records);
     let caution = standing.cautions.iter().find(|caution| caution.kind() == kind);
     let caution = caution.unwrap_or_else(|| panic!("{} does not fire", kind.word()));
-    let (heading, sentence) = words::caution(caution, &standing);
+    let (heading, sentence) = words::caution(caution, &standing, Default::default());
     assert!(!heading.is_empty() && sentence.ends_with('.'), "{sentence}");
     for broken in ["NaN", "  ", "()", " ,", " .", "inf "] {
         assert!(!sentence.contains(broken), "{sentence}");

@@ -6,6 +6,7 @@ use crate::intake::read_date;
 use crate::prose::standing as words;
 use crate::records::{Decision, Role, TrialRecords};
 use crate::standing::{Severity, Standing};
+use crate::units::DisplayPreferences;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
@@ -63,7 +64,7 @@ pub fn grave_cautions(standing: &Standing) -> Vec<GraveCaution> {
             );
             let place = met.entry(name.clone()).or_default();
             *place += 1;
-            let (heading, text) = words::caution(caution, standing);
+            let (heading, text) = words::caution(caution, standing, DisplayPreferences::default());
             GraveCaution {
                 id: format!("{name}.{place}"),
                 kind: caution.kind().word(),

@@ -22,7 +22,7 @@ mod tests;
 use crate::app::App;
 use crate::app::question::{fields, what_if};
 use crate::prose::resemblance::departures;
-use crate::prose::standing::{per_cent, sentence_as, sentence_of};
+use crate::prose::standing::{per_cent, sentence};
 use crate::records::{BlendCode, Role, TrialSlug};
 use crate::standing::Comparison;
 use crate::standing::scale_lines;
@@ -174,11 +174,11 @@ impl ComparisonPage {
             decision: DecisionLine::of(records),
             opened: figures::date(records.trial.opened_on),
             counts: counts(comparison, &cast, weighed),
-            sentence: pieces(&sentence_as(comparison, preferences())),
+            sentence: pieces(&sentence(records, &comparison.standing, preferences())),
             before_sentence: comparison
                 .as_it_is
                 .as_ref()
-                .map(|before| pieces(&sentence_of(records, before, preferences())))
+                .map(|before| pieces(&sentence(records, before, preferences())))
                 .unwrap_or_default(),
             asked: asked::parts(comparison),
             duty: asked::duty(comparison),

@@ -1,6 +1,6 @@
 //! The comparison on a wall: question, sentence, ranking, the gravest cautions and the strips, and nothing to operate.
 
-use crate::prose::standing::sentence_as;
+use crate::prose::standing::sentence;
 use crate::standing::Comparison;
 use crate::standing::Severity;
 use crate::web::assets;
@@ -76,7 +76,7 @@ impl ProjectedPage {
             script: assets::script(),
             invented: records.trial.invented,
             question: pieces(&records.trial.question),
-            sentence: pieces(&sentence_as(comparison, preferences())),
+            sentence: pieces(&sentence(&comparison.records, &comparison.standing, preferences())),
             is_asked: comparison.what_if.changes_the_question(),
             asked: asked::parts(comparison),
             cautions: by_heading(

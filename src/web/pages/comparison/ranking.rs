@@ -171,7 +171,7 @@ pub(crate) fn cautions(standing: &Standing) -> Vec<CautionGroup> {
 }
 
 fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
-    let (heading, words) = sentences::caution_as(caution, standing, preferences());
+    let (heading, words) = sentences::caution(caution, standing, preferences());
     let (link, link_words) = what_shows_it(caution, standing);
     CautionRow {
         severity: caution.severity.word(),

@@ -5,7 +5,7 @@ pub(crate) mod line;
 pub(crate) mod record;
 
 use crate::app::{App, DecisionDraft, DecisionView, Signing};
-use crate::prose::standing::sentence_as;
+use crate::prose::standing::sentence;
 use crate::records::TrialSlug;
 use crate::web::address::At;
 use crate::web::error::{HttpError, html, html_as};
@@ -57,7 +57,11 @@ impl DecisionPage {
             title: trial.title.clone(),
             question: trial.question.clone(),
             machine: view.comparison.records.machine.name.clone(),
-            sentence: pieces(&sentence_as(&view.comparison, preferences())),
+            sentence: pieces(&sentence(
+                &view.comparison.records,
+                &view.comparison.standing,
+                preferences(),
+            )),
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),
             form,
