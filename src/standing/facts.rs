@@ -9,9 +9,7 @@ use crate::standing::prepare::{Case, Prepared, Test};
 use crate::standing::rig_chart::RigChart;
 use crate::standing::verdicts::critical_difference;
 use crate::standing::weights::Choice;
-use crate::standing::{
-    Assumption, Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results,
-};
+use crate::standing::{Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results};
 use std::collections::BTreeSet;
 
 /// Resemblance from which real components speak of the machine.
@@ -69,21 +67,12 @@ impl<'a> Known<'_, 'a> {
             return facts;
         };
         self.add_per_test(&mut facts, front);
-        for rival in self.kernel.ranked.iter().filter(|rival| **rival != front) {
-            let wins = self.kernel.pairwise_wins[front][*rival];
-            facts.beats.insert(self.code(*rival).clone(), wins);
-        }
         let all_in = Selection {
             candidates_out: BTreeSet::new(),
             ..self.choice.selection.clone()
         };
         facts.front_with_gated = self.front_of(&all_in);
         facts.front_with_equal_weights = self.front_of(&self.choice.with_weighting(Weighting::Equal));
-        let as_read = standing
-            .alternatives
-            .iter()
-            .find(|line| line.what == Assumption::AsRead);
-        facts.front_as_read = as_read.and_then(|line| line.front_runner.clone());
         facts.fill_changes = self.fill_changes();
         facts.single_runs = without_results::moved_by_r(self);
         facts.losses = self.losses(front);

@@ -7,7 +7,7 @@ use crate::standing::{Caution, Finding, Severity};
 
 pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = capped(standing);
-    cautions.extend(not_resolved(standing, facts));
+    cautions.extend(not_resolved(standing));
     cautions.extend(thin_coverage(standing, facts));
     cautions.extend(saturated(standing));
     cautions.extend(facts.within_repeatability.clone());
@@ -15,12 +15,13 @@ pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions
 }
 
-fn not_resolved(standing: &Standing, facts: &Facts) -> Option<Caution> {
+fn not_resolved(standing: &Standing) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
     let p = p_best(standing).filter(|_| !standing.resolved)?;
     standing.runner_up.as_ref()?;
     let told_apart = |beats: &f64| *beats >= SORTS;
-    let rivals = facts.beats.iter().filter(|(_, beats)| !told_apart(beats));
+    let wins = &standing.candidate(front)?.wins;
+    let rivals = wins.iter().filter(|(_, beats)| !told_apart(beats));
     Some(Caution::new(
         Severity::High,
         Finding::NotResolved {

@@ -14,7 +14,7 @@ use crate::standing::evidence::Evidence;
 use crate::standing::out_of_control::OutOfControl;
 use crate::standing::summary::Standing;
 use crate::standing::without_results::MovedRun;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// P(best) of the front-runner from which a leader may be named among three or more.
 pub const RESOLVED: f64 = 0.8;
@@ -40,16 +40,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) losses: Vec<Caution>,
     /// Front-runner and runner-up closer than the critical difference on the test with the greatest share of the lead.
     pub(crate) within_repeatability: Option<Caution>,
-    /// Who would be in front with results as read, not adjusted for severity.
-    pub(crate) front_as_read: Option<BlendCode>,
     /// P(front-runner below the known poor) per test.
     pub(crate) below_poor: BTreeMap<TestKey, f64>,
-    /// Share of draws in which the front-runner scores above each rival.
-    pub(crate) beats: BTreeMap<BlendCode, f64>,
     /// Weight that a test which does not sort would have had.
     pub(crate) weight_if_sorting: BTreeMap<TestKey, f64>,
-    /// Tests that were run without a known-good reference oil.
-    pub(crate) without_reference: BTreeSet<TestKey>,
     /// Who would be in front with the candidates that failed a gate let in.
     pub(crate) front_with_gated: Option<BlendCode>,
     /// Who would be in front with all weights equal.
@@ -74,23 +68,14 @@ impl<'a> Facts<'a> {
             out_of_control: Vec::new(),
             losses: Vec::new(),
             within_repeatability: None,
-            front_as_read: None,
             below_poor: BTreeMap::new(),
-            beats: BTreeMap::new(),
             weight_if_sorting: BTreeMap::new(),
-            without_reference: without_reference(evidence),
             front_with_gated: None,
             front_with_equal_weights: None,
             fill_changes: false,
             single_runs: Vec::new(),
         }
     }
-}
-
-/// Tests that were run, but not on a known-good reference oil.
-fn without_reference(evidence: &[Evidence]) -> BTreeSet<TestKey> {
-    let without = evidence.iter().filter(|one| one.is_run() && one.good.is_none());
-    without.map(|one| one.key().clone()).collect()
 }
 
 /// All cautions, most severe first.

@@ -7,7 +7,9 @@ use crate::standing::cautions::Facts;
 use crate::standing::conditions::{Variant, of_the_method, variants};
 use crate::standing::evidence::Evidence;
 use crate::standing::summary::{GateStanding, Standing};
-use crate::standing::{Caution, Departing, DepartingRuns, Finding, MeasuredBy, Severity, UnmetGate};
+use crate::standing::{
+    Assumption, Caution, Departing, DepartingRuns, Finding, MeasuredBy, Severity, UnmetGate,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
@@ -21,7 +23,9 @@ pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 
 /// Results of candidates in weighed tests where the reference chart of their rig is out of control.
 fn rig_out_of_control(standing: &Standing, facts: &Facts) -> Vec<Caution> {
-    let as_read = facts.front_as_read.as_ref();
+    let mut alternatives = standing.alternatives.iter();
+    let as_read = alternatives.find(|line| line.what == Assumption::AsRead);
+    let as_read = as_read.and_then(|line| line.front_runner.as_ref());
     let differ = as_read.is_some() && as_read != standing.front_runner.as_ref();
     let severity = if differ { Severity::High } else { Severity::Medium };
     let caution = facts.out_of_control.iter().map(|span| {

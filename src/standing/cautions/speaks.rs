@@ -84,7 +84,9 @@ fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let asked = standing.tests.iter().filter(|test| test.used_to == Use::Weigh);
     let cautions = asked.filter_map(|test| {
-        if facts.without_reference.contains(&test.key) {
+        let mut evidence = facts.evidence.iter();
+        let evidence = evidence.find(|one| one.key() == &test.key);
+        if evidence.is_some_and(|one| one.is_run() && one.good.is_none()) {
             return Some(Caution::new(Severity::High, Finding::NoReference {}).of_test(&test.key));
         }
         let one = test
