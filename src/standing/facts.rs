@@ -4,7 +4,7 @@ use crate::records::{BlendCode, RunResult};
 use crate::standing::cautions::Facts;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Cell, Evidence};
-use crate::standing::kernel::{self, Fitted, Selection, Weighting, Who};
+use crate::standing::kernel::{self, Fitted, Selection, Who};
 use crate::standing::prepare::{Case, Prepared, Test};
 use crate::standing::rig_chart::RigChart;
 use crate::standing::verdicts::critical_difference;
@@ -72,7 +72,6 @@ impl<'a> Known<'_, 'a> {
             ..self.choice.selection.clone()
         };
         facts.front_with_gated = self.front_of(&all_in);
-        facts.front_with_equal_weights = self.front_of(&self.choice.with_weighting(Weighting::Equal));
         facts.fill_changes = self.fill_changes();
         facts.single_runs = without_results::moved_by_r(self);
         facts.losses = self.losses(front);

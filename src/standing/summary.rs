@@ -7,8 +7,8 @@ use crate::records::{
 use crate::resemblance::{Decided, Resemblance, Scale, Scales};
 use crate::standing::kernel::Validity;
 use crate::standing::{
-    Alternative, Caution, ContactDuty, LeaveOut, NotWeighed, Position, PrecisionSource, Rival, RunNext,
-    Sensitivity, Strip, Verdict, WhatIf,
+    Alternative, Assumption, Caution, ContactDuty, LeaveOut, NotWeighed, Position, PrecisionSource, Rival,
+    RunNext, Sensitivity, Strip, Verdict, WhatIf,
 };
 use crate::units::Unit;
 use serde::Serialize;
@@ -75,6 +75,12 @@ impl Standing {
     /// The candidate with a code.
     pub fn candidate(&self, blend: &BlendCode) -> Option<&CandidateStanding> {
         self.candidates.iter().find(|candidate| &candidate.blend == blend)
+    }
+
+    /// Who is in front under another assumption.
+    pub fn front_under(&self, assumption: &Assumption) -> Option<&BlendCode> {
+        let line = self.alternatives.iter().find(|line| &line.what == assumption)?;
+        line.front_runner.as_ref()
     }
 
     /// The test with a key.

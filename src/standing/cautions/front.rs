@@ -4,7 +4,7 @@ use crate::catalogue::Mode;
 use crate::records::{BlendCode, MachineContact, TestKey};
 use crate::standing::cautions::{BELOW_POOR, Facts, p_best};
 use crate::standing::summary::{Standing, TestStanding};
-use crate::standing::{Caution, Finding, Hinge, LeaveOut, LeftOutKind, Severity};
+use crate::standing::{Assumption, Caution, Finding, Hinge, LeaveOut, LeftOutKind, Severity};
 use std::collections::BTreeMap;
 
 pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
@@ -13,7 +13,7 @@ pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.extend(worse_than_known_poor(standing, facts));
     cautions.extend(leans(standing));
     cautions.extend(facts.losses.iter().cloned());
-    cautions.extend(weights_decide(standing, facts));
+    cautions.extend(weights_decide(standing));
     cautions
 }
 
@@ -153,12 +153,12 @@ fn leans(standing: &Standing) -> Vec<Caution> {
         .collect()
 }
 
-fn weights_decide(standing: &Standing, facts: &Facts) -> Option<Caution> {
+fn weights_decide(standing: &Standing) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
-    let other = facts
-        .front_with_equal_weights
-        .as_ref()
-        .filter(|other| *other != front)?;
+    let other = standing.front_under(&Assumption::EqualWeights)?;
+    if other == front {
+        return None;
+    }
     Some(Caution::new(
         Severity::Medium,
         Finding::WeightsDecide {

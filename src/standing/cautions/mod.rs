@@ -46,8 +46,6 @@ pub(crate) struct Facts<'a> {
     pub(crate) weight_if_sorting: BTreeMap<TestKey, f64>,
     /// Who would be in front with the candidates that failed a gate let in.
     pub(crate) front_with_gated: Option<BlendCode>,
-    /// Who would be in front with all weights equal.
-    pub(crate) front_with_equal_weights: Option<BlendCode>,
     /// Who is in front with the front-runner's gaps filled badly and its rivals' well.
     pub(crate) fill_changes: bool,
     /// Where one run of a blend, moved by the repeatability, would change who is in front.
@@ -71,7 +69,6 @@ impl<'a> Facts<'a> {
             below_poor: BTreeMap::new(),
             weight_if_sorting: BTreeMap::new(),
             front_with_gated: None,
-            front_with_equal_weights: None,
             fill_changes: false,
             single_runs: Vec::new(),
         }

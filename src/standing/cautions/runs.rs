@@ -23,9 +23,7 @@ pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 
 /// Results of candidates in weighed tests where the reference chart of their rig is out of control.
 fn rig_out_of_control(standing: &Standing, facts: &Facts) -> Vec<Caution> {
-    let mut alternatives = standing.alternatives.iter();
-    let as_read = alternatives.find(|line| line.what == Assumption::AsRead);
-    let as_read = as_read.and_then(|line| line.front_runner.as_ref());
+    let as_read = standing.front_under(&Assumption::AsRead);
     let differ = as_read.is_some() && as_read != standing.front_runner.as_ref();
     let severity = if differ { Severity::High } else { Severity::Medium };
     let caution = facts.out_of_control.iter().map(|span| {
