@@ -16,7 +16,7 @@ use crate::standing::summary::{CandidateStanding, Doubt, GateStanding, Standing,
 use crate::standing::verdicts::verdicts;
 use crate::standing::weights::Choice;
 use crate::standing::without_results::without_doubted;
-use crate::standing::{LeftOut, RunNext, Severity, WhatIf, gates, out_of_control, rests_on, without_results};
+use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, without_results};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -80,7 +80,6 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     standing.leave_outs.extend(single);
     standing.leave_outs.extend(without_doubted(&known, &doubted));
     standing.alternatives = rests_on::alternatives(&known, &raw);
-    note_leave_outs(&mut standing);
     standing.run_next = run_next(&known);
     let facts = known.facts(&standing, &doubted, &out_of_control);
     standing.cautions = cautions::all(&standing, &facts);
@@ -255,16 +254,6 @@ fn note_verdicts(standing: &mut Standing, prepared: &Prepared, known: &KnownOfRe
         let mut tests = prepared.tests.iter();
         let place = tests.position(|one| one.evidence.key() == &test.key);
         test.verdicts = place.map(|place| of_tests[place].clone()).unwrap_or_default();
-    }
-}
-
-/// Each test is told who is in front without it.
-fn note_leave_outs(standing: &mut Standing) {
-    for test in &mut standing.tests {
-        let left_out = LeftOut::Quantity(test.key.clone());
-        let mut outs = standing.leave_outs.iter();
-        let without = outs.find(|out| out.left_out == left_out);
-        test.leader_without = without.and_then(|out| out.front_runner.clone());
     }
 }
 

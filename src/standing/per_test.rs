@@ -128,7 +128,6 @@ impl PerTest<'_, '_> {
             contacts: test.likeness.contacts.clone(),
             lead_share: share,
             lead_contribution: share.zip(lead).map(|(share, lead)| share * lead),
-            leader_without: None,
             tips_down: tip(tipping.down),
             tips_up: tip(tipping.up),
             validity: at

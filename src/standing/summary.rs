@@ -7,7 +7,7 @@ use crate::records::{
 use crate::resemblance::{Decided, Resemblance, Scale, Scales};
 use crate::standing::kernel::Validity;
 use crate::standing::{
-    Alternative, Assumption, Caution, ContactDuty, LeaveOut, NotWeighed, Position, PrecisionSource, Rival,
+    Alternative, Assumption, Caution, ContactDuty, LeaveOut, LeftOut, NotWeighed, Position, PrecisionSource, Rival,
     RunNext, Sensitivity, Strip, Verdict, WhatIf,
 };
 use crate::units::Unit;
@@ -81,6 +81,12 @@ impl Standing {
     pub fn front_under(&self, assumption: &Assumption) -> Option<&BlendCode> {
         let line = self.alternatives.iter().find(|line| &line.what == assumption)?;
         line.front_runner.as_ref()
+    }
+
+    /// Who is in front with something left out; `None` where nothing is left, or it was not tried.
+    pub fn front_without(&self, left_out: &LeftOut) -> Option<&BlendCode> {
+        let out = self.leave_outs.iter().find(|out| &out.left_out == left_out)?;
+        out.front_runner.as_ref()
     }
 
     /// The test with a key.
@@ -216,8 +222,6 @@ pub struct TestStanding {
     pub lead_share: Option<f64>,
     /// What it contributes to the lead, in score.
     pub lead_contribution: Option<f64>,
-    /// Who is in front without it.
-    pub leader_without: Option<BlendCode>,
     /// The fall of its weight at which a rival draws level.
     pub tips_down: Option<Tip>,
     /// The rise of its weight at which a rival draws level.

@@ -182,7 +182,7 @@ struct TestJson<'a> {
     excluded: &'a Option<NotWeighed>,
     contacts: Vec<ContactJson<'a>>,
     lead_share: Option<f64>,
-    leader_without: &'a Option<BlendCode>,
+    leader_without: Option<&'a BlendCode>,
     tips_down: &'a Option<Tip>,
     tips_up: &'a Option<Tip>,
     validity: Validity,
@@ -200,7 +200,8 @@ struct EstimateJson {
 }
 
 impl<'a> TestJson<'a> {
-    fn of(test: &'a TestStanding, comparison: &Comparison) -> Self {
+    fn of(test: &'a TestStanding, comparison: &'a Comparison) -> Self {
+        let standing = &comparison.standing;
         let quantity = comparison.records.test(&test.key).map(|(_, quantity)| quantity);
         let in_unit = |estimates: &'a BTreeMap<BlendCode, Estimate>| {
             let unit = quantity.map(|quantity| quantity.unit.word());
@@ -222,7 +223,7 @@ impl<'a> TestJson<'a> {
             excluded: &test.excluded,
             contacts: test.contacts.iter().map(ContactJson::of).collect(),
             lead_share: test.lead_share,
-            leader_without: &test.leader_without,
+            leader_without: standing.front_without(&LeftOut::Quantity(test.key.clone())),
             tips_down: &test.tips_down,
             tips_up: &test.tips_up,
             validity: test.validity,

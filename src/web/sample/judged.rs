@@ -198,7 +198,6 @@ impl Sample {
             contacts: vec![contact(plan, extreme)],
             lead_share: weighed.then_some(0.3 - 0.06 * at as f64),
             lead_contribution: weighed.then_some(0.21 - 0.06 * at as f64),
-            leader_without: None,
             tips_down: (at == 0).then(|| Tip {
                 factor: 0.42,
                 to: candidate_code(1),
