@@ -94,9 +94,10 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
     let gates = gates::judge(&evidence);
     let choice = Choice::new(prepared, case.what_if, &gates);
-    let screens = rests_on::Screens::of(prepared, &choice);
+    let screens = rests_on::screens(prepared, &choice);
     let counted = prepared.fitted.as_ref().and_then(|fitted| {
-        let counted = fitted.first_places(&choice.selection, &screens.tests());
+        let tests: Vec<_> = screens.iter().map(|set| set.tests.clone()).collect();
+        let counted = fitted.first_places(&choice.selection, &tests);
         Some((fitted, counted.ok()?))
     });
     let begun = Begun {
@@ -119,7 +120,10 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let facts = known.facts_that_stop();
     let mut standing = begun.standing(begun.tests_below_poor(&facts), gates);
     if let Some(front) = kernel.front_runner {
-        standing.leave_outs = screens.leave_outs(prepared, without, prepared.candidates[front]);
+        let front = prepared.candidates[front];
+        let each = screens.iter().zip(without);
+        let outs = each.map(|(set, without)| set.leave_out(prepared, without, front));
+        standing.leave_outs = outs.collect();
     }
     standing.cautions = cautions::that_stop(&standing, &facts);
     name_leader(&mut standing, facts.fill_changes);

@@ -160,7 +160,7 @@ pub(crate) fn leave_outs(known: &Known) -> Vec<LeaveOut> {
     let mut outs: Vec<LeaveOut> = sets
         .iter()
         .zip(without.unwrap_or_default())
-        .map(|(set, without)| leave_out(prepared, set, &without, front))
+        .map(|(set, without)| set.leave_out(prepared, &without, front))
         .collect();
     let partial: Vec<LeaveOut> = partial
         .into_par_iter()
@@ -178,38 +178,17 @@ pub(crate) fn leave_outs(known: &Known) -> Vec<LeaveOut> {
 }
 
 /// Each method, and all together, that are extreme-condition screens.
-pub(crate) struct Screens(Vec<TestSet>);
-
-impl Screens {
-    pub(crate) fn of(prepared: &Prepared, choice: &Choice) -> Self {
-        let mut sets = sets_to_leave_out(prepared, choice);
-        sets.retain(|set| set.extreme && set.left_out.kind() != LeftOutKind::Quantity);
-        Self(sets)
-    }
-
-    /// Places in the kernel's order.
-    pub(crate) fn tests(&self) -> Vec<BTreeSet<usize>> {
-        self.0.iter().map(|set| set.tests.clone()).collect()
-    }
-
-    /// Who is in front without each, from the standings without its tests.
-    pub(crate) fn leave_outs(
-        &self,
-        prepared: &Prepared,
-        without: &[Without],
-        front: &BlendCode,
-    ) -> Vec<LeaveOut> {
-        let each = self.0.iter().zip(without);
-        each.map(|(set, without)| leave_out(prepared, set, without, front))
-            .collect()
-    }
+pub(crate) fn screens(prepared: &Prepared, choice: &Choice) -> Vec<TestSet> {
+    let mut sets = sets_to_leave_out(prepared, choice);
+    sets.retain(|set| set.extreme && set.left_out.kind() != LeftOutKind::Quantity);
+    sets
 }
 
 /// Some tests that are left out together.
-struct TestSet {
+pub(crate) struct TestSet {
     left_out: LeftOut,
     /// Places in the kernel's order.
-    tests: BTreeSet<usize>,
+    pub(crate) tests: BTreeSet<usize>,
     extreme: bool,
 }
 
@@ -334,11 +313,14 @@ impl LeaveOut {
     }
 }
 
-fn leave_out(prepared: &Prepared, set: &TestSet, without: &Without, front: &BlendCode) -> LeaveOut {
-    let tests = set.tests.iter().map(|at| key_at(prepared, *at)).collect();
-    LeaveOut {
-        extreme: set.extreme,
-        ..LeaveOut::of(set.left_out.clone(), tests, Some(without), prepared, front)
+impl TestSet {
+    /// Who is in front without it, from the ranking without its tests.
+    pub(crate) fn leave_out(&self, prepared: &Prepared, without: &Without, front: &BlendCode) -> LeaveOut {
+        let tests = self.tests.iter().map(|at| key_at(prepared, *at)).collect();
+        LeaveOut {
+            extreme: self.extreme,
+            ..LeaveOut::of(self.left_out.clone(), tests, Some(without), prepared, front)
+        }
     }
 }
 
