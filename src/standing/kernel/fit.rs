@@ -1,6 +1,7 @@
 //! Fitting: every cell once, every position drawn once, what was fitted and drawn for one question kept for the next;
 //! and which of two blends is better in a fitted test.
 
+use crate::standing::fit_cache::ByKey;
 use crate::standing::kernel::cells::{CellFit, CellSummary, TestFrame};
 use crate::standing::kernel::input::FittedFrom;
 use crate::standing::kernel::positions::{mean_position, position_of_value};
@@ -33,7 +34,7 @@ pub struct TestFit {
     /// Mean positions with the head-room of the input.
     pub(super) means: Vec<f64>,
     /// Probabilities that one blend is better than another, as far as they were asked for.
-    pub(super) compared: Arc<Mutex<BTreeMap<(Who, Who), f64>>>,
+    pub(super) compared: Arc<ByKey<(Who, Who), Option<f64>, { usize::MAX }>>,
 }
 
 impl TestFit {
@@ -273,15 +274,8 @@ impl Fitted {
     /// lattice points. `None` where a cell is not there.
     pub fn probability_better(&self, test: usize, one: Who, other: Who) -> Option<f64> {
         let test = self.tests.get(test)?;
-        let known = test.compared.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = known.get(&(one, other)) {
-            return Some(*known);
-        }
-        drop(known);
-        let found = test.probability_better(one, other)?;
-        let mut known = test.compared.lock().unwrap_or_else(PoisonError::into_inner);
-        known.insert((one, other), found);
-        Some(found)
+        test.compared
+            .get_or((one, other), || test.probability_better(one, other))
     }
 }
 

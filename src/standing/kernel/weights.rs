@@ -2,10 +2,11 @@
 //! has one vote.
 
 use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use crate::standing::fit_cache::ByKey;
 use crate::standing::kernel::{KernelInput, TestInput};
 use crate::stats::draws::{Stream, StreamKey, UncertainWeight};
 
@@ -59,45 +60,14 @@ impl Methods {
 }
 
 /// Weights that were drawn before: a method with the same mean has the same draws in every what-if, so they need not be
-/// drawn twice. All are forgotten when more than [`MOST_DRAWN`] are held.
-#[derive(Clone, Debug, Default)]
-pub(super) struct DrawnBefore(Arc<Mutex<BTreeMap<DrawnAs, Arc<Vec<f64>>>>>);
+/// drawn twice.
+pub(super) type DrawnBefore = Arc<ByKey<DrawnAs, Arc<Vec<f64>>, MOST_DRAWN>>;
 
 /// Most lists of drawn weights that are held: 40 MB of the usual length (ours).
 const MOST_DRAWN: usize = 256;
 
 /// Method, mean, concentration, draws and seed of drawn weights.
-type DrawnAs = (String, u64, u64, usize, u64);
-
-impl DrawnBefore {
-    fn get_or_draw(
-        &self,
-        method: &str,
-        mean: f64,
-        input: &KernelInput,
-        draw: impl Fn() -> Vec<f64>,
-    ) -> Arc<Vec<f64>> {
-        let concentration = input.concentration.to_bits();
-        let key = (
-            method.to_owned(),
-            mean.to_bits(),
-            concentration,
-            input.draws,
-            input.seed,
-        );
-        let known = self.0.lock().ok().and_then(|known| known.get(&key).cloned());
-        known.unwrap_or_else(|| {
-            let drawn = Arc::new(draw());
-            if let Ok(mut known) = self.0.lock() {
-                if known.len() >= MOST_DRAWN {
-                    known.clear();
-                }
-                known.insert(key, Arc::clone(&drawn));
-            }
-            drawn
-        })
-    }
-}
+pub(super) type DrawnAs = (String, u64, u64, usize, u64);
 
 /// The weight of every test in every draw: its share of its method, times the method's drawn weight.
 #[derive(Clone, Debug)]
@@ -116,11 +86,19 @@ impl WeightDraws {
         before: &DrawnBefore,
     ) -> Self {
         Self::new(methods, weights, input.draws, |mean, name| {
-            before.get_or_draw(name, mean, input, || {
+            let concentration = input.concentration.to_bits();
+            let drawn_as = (
+                name.to_owned(),
+                mean.to_bits(),
+                concentration,
+                input.draws,
+                input.seed,
+            );
+            before.get_or(drawn_as, || {
                 let mut stream = Stream::new(input.seed, StreamKey::new("weight").text(name).value());
                 // check_weights holds the mean within 0..=1 but for rounding, and the concentration is checked
                 let weight = UncertainWeight::new(mean.min(1.0), input.concentration);
-                weight.map_or_else(|| vec![mean; input.draws], |w| w.draws(input.draws, &mut stream))
+                Arc::new(weight.map_or_else(|| vec![mean; input.draws], |w| w.draws(input.draws, &mut stream)))
             })
         })
     }
