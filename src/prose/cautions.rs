@@ -1,6 +1,6 @@
 //! The sentence of each caution: what was found, with its numbers, and what a person can do.
 
-use crate::prose::reasons::{left_out_name, unmet_gate};
+use crate::prose::reasons::{left_out_name, rule, unmet_gate};
 use crate::prose::standing::{per_cent, title};
 use crate::records::BlendCode;
 use crate::standing::{
@@ -231,7 +231,7 @@ pub fn caution(
             let words = format!(
                 "The chart of {reference} on rig {rig} has been out of control since {since} ({}), and results of {} in \
                  {test} fall into that time.{} Find the cause, then repeat them.",
-                list(rules.iter().map(|rule| rule.words())),
+                list(rules.iter().map(|one| rule(*one))),
                 list(blends),
                 as_read.unwrap_or_default()
             );

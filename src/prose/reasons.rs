@@ -4,10 +4,10 @@ use crate::catalogue::{Origin, PrecisionKind, Value};
 use crate::prose::cautions::not_sorting;
 use crate::prose::standing::title;
 use crate::records::{BlendCode, GateOutcome, TestKey};
-use crate::standing::kernel::{Checked, KernelError, Keyed, Missing};
+use crate::standing::kernel::{Checked, KernelError, Keyed, Missing, ObservationError};
 use crate::standing::{
     Anchor, Apart, AskedFault, Assumption, GateStanding, LeaveOut, LeftOut, NamedRun, NotWeighed,
-    PrecisionSource, Standing, StatedPrecision, UnmetGate,
+    PrecisionSource, Rule, Standing, StatedPrecision, UnmetGate,
 };
 use crate::units::{DisplayPreferences, Unit};
 
@@ -109,7 +109,15 @@ pub fn kernel_fault(error: &KernelError) -> String {
     match error {
         KernelError::Setting(setting) => format!("{} is out of range", checked(*setting)),
         KernelError::Test { key, field } => format!("test {key}: {} is out of range", checked(*field)),
-        KernelError::Result { key, problem } => format!("test {key}: {problem}"),
+        KernelError::Result { key, problem } => {
+            let problem = match problem {
+                ObservationError::NotFinite => "a result must be a finite number",
+                ObservationError::LimitsReversed => {
+                    "the lower limit of a result must lie below its upper limit"
+                }
+            };
+            format!("test {key}: {problem}")
+        }
         KernelError::Twice(Keyed::Candidate(stream)) => format!("candidate stream {stream} occurs twice"),
         KernelError::Twice(Keyed::Test(key)) => format!("test {key} occurs twice"),
         KernelError::Twice(Keyed::Block(key)) => format!("block {key} occurs twice"),
@@ -266,5 +274,17 @@ pub fn gate_outcome(outcome: GateOutcome) -> &'static str {
         GateOutcome::Fail => "fail",
         GateOutcome::WithinScatter => "within the test's scatter of the limit",
         GateOutcome::NotRun => "not run",
+    }
+}
+
+/// What a rule of a control chart has seen.
+pub fn rule(rule: Rule) -> &'static str {
+    match rule {
+        Rule::BeyondLimits => "one run beyond the limits",
+        Rule::TwoOfThree => "two of three runs beyond two standard deviations on one side",
+        Rule::FourOfFive => "four of five runs beyond one standard deviation on one side",
+        Rule::EightOnOneSide => "eight runs in a row on one side of the centre",
+        Rule::WeightedMean => "the weighted mean beyond its limits",
+        Rule::MovingRange => "a jump from the run before that is beyond its limit",
     }
 }

@@ -48,30 +48,29 @@ pub enum Remark {
 }
 
 /// A property in which a test can lie beyond the machine's severe end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, strum::IntoStaticStr)]
+#[strum(serialize_all = "lowercase")]
 pub enum Beyond {
     /// Maximum pressure, by more than its halving distance, a factor 2 unless the trial has another.
     Pressure,
     /// Sliding speed, by more than its halving distance, a factor 5.
+    #[strum(serialize = "sliding speed")]
     Sliding,
     /// Slide-roll ratio, by more than its halving distance, 0.8.
+    #[strum(serialize = "slide-roll ratio")]
     SlideRoll,
     /// Contact temperature, by more than its halving distance, 60 K.
+    #[strum(serialize = "contact temperature")]
     ContactTemperature,
     /// Friction power density, by more than a factor 10.
+    #[strum(serialize = "friction power")]
     FrictionPower,
 }
 
 impl Beyond {
     /// Its word.
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Pressure => "pressure",
-            Self::Sliding => "sliding speed",
-            Self::SlideRoll => "slide-roll ratio",
-            Self::ContactTemperature => "contact temperature",
-            Self::FrictionPower => "friction power",
-        }
+        self.into()
     }
 }
 

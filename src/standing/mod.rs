@@ -29,6 +29,7 @@ mod weights;
 mod what_if;
 mod without_results;
 
+pub use crate::stats::control::Rule;
 pub use calibration::{
     Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration,
 };

@@ -194,18 +194,6 @@ pub enum Rule {
 }
 
 impl Rule {
-    /// Its name in words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::BeyondLimits => "one run beyond the limits",
-            Self::TwoOfThree => "two of three runs beyond two standard deviations on one side",
-            Self::FourOfFive => "four of five runs beyond one standard deviation on one side",
-            Self::EightOnOneSide => "eight runs in a row on one side of the centre",
-            Self::WeightedMean => "the weighted mean beyond its limits",
-            Self::MovingRange => "a jump from the run before that is beyond its limit",
-        }
-    }
-
     /// Whether it says that the level has moved. A moving range does not: it fires at the return from a single outlier
     /// as well as at the outlier, so it is shown but marks no results (ours).
     pub fn is_alarm(self) -> bool {

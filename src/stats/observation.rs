@@ -2,8 +2,6 @@
 
 use std::cmp::Ordering;
 
-use thiserror::Error;
-
 use crate::stats::normal;
 
 /// What one run says about the true value, on the working scale.
@@ -25,13 +23,11 @@ pub enum Observation {
 }
 
 /// A result that cannot be one.
-#[derive(Clone, Debug, PartialEq, Error)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum ObservationError {
     /// A limit or value is not a finite number.
-    #[error("a result must be a finite number")]
     NotFinite,
     /// The lower limit is not below the upper one.
-    #[error("the lower limit of a result must lie below its upper limit")]
     LimitsReversed,
 }
 

@@ -2,7 +2,7 @@
 
 use crate::prose::cautions::{departing_runs, moved_run, not_sorting};
 use crate::prose::reasons::{
-    apart, assumption, failed_gates, gate_results, left_out_id, not_weighed, unmet_gate,
+    apart, assumption, failed_gates, gate_results, left_out_id, not_weighed, rule, unmet_gate,
 };
 use crate::prose::resemblance::remark;
 use crate::prose::standing as words;
@@ -12,9 +12,8 @@ use crate::standing::kernel::Validity;
 use crate::standing::{
     Assumption, Basis, CandidateStanding, Caution, Comparison, ContactDuty, ContactLikeness, DepartingRuns,
     DoubtSplit, Estimate, Finding, GateStanding, LeaveOut, LeftOut, MovedRun, NextRun, NotSorting,
-    NotWeighed, Planned, Position, Simultaneous, Standing, TestStanding, Tip, UnmetGate, Verdict,
+    NotWeighed, Planned, Position, Rule, Simultaneous, Standing, TestStanding, Tip, UnmetGate, Verdict,
 };
-use crate::stats::control::Rule;
 use crate::units::DisplayPreferences;
 use serde::{Serialize, Serializer};
 use serde_json::Value;
@@ -396,6 +395,6 @@ in_words! {
     MovedRun, moved_run;
     DepartingRuns, departing_runs;
     NotSorting, |reason| not_sorting(*reason).to_string();
-    Rule, |rule| rule.words().to_string();
+    Rule, |one| rule(*one).to_string();
     UnmetGate, |gate| unmet_gate(gate, shown());
 }

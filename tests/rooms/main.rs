@@ -66,10 +66,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "prose",
         ],
     ),
-    (
-        "wire",
-        &["units", "stats", "records", "resemblance", "standing", "prose"],
-    ),
+    ("wire", &["units", "records", "resemblance", "standing", "prose"]),
     // What was computed and still holds, whatever it is.
     ("cache", &[]),
     (

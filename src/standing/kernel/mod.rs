@@ -35,3 +35,4 @@ pub use leave_out::ShortRanking;
 pub use ranking::Ranking;
 pub use references::Validity;
 pub use selection::{Selection, Weighting};
+pub use crate::stats::observation::ObservationError;

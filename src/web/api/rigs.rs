@@ -1,6 +1,7 @@
 //! `/api/rigs`, `/api/rigs/{rig}`. Readings and limits are in the unit that stands beside them.
 
 use crate::app::{App, RigQuantity, RigView};
+use crate::prose::reasons::rule;
 use crate::records::RigId;
 use crate::standing::{OutOfControlSpan, RigChart};
 use crate::web::address::At;
@@ -94,7 +95,7 @@ fn chart_json(chart: &RigChart, of: &RigQuantity) -> Value {
             "value": point.value,
             "weighted_mean": in_unit(point.ewma),
             "alarm": point.is_alarm(),
-            "signals": point.signals.iter().map(|rule| rule.words()).collect::<Vec<_>>(),
+            "signals": point.signals.iter().map(|one| rule(*one)).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "out_of_control": chart.spans.iter().map(span_json).collect::<Vec<_>>(),
     })

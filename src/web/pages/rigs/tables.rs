@@ -1,13 +1,14 @@
 //! The tables beside a rig's control chart.
 
 use super::*;
+use crate::prose::reasons::rule;
 use crate::web::figures;
 use crate::web::pages::rigs::words;
 
 pub(super) fn rules(rules: &[Rule]) -> String {
     rules
         .iter()
-        .map(|rule| rule.words())
+        .map(|one| rule(*one))
         .collect::<Vec<_>>()
         .join("; ")
 }
