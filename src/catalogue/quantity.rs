@@ -243,6 +243,29 @@ impl Quantity {
             .any(|(scored, strength)| *scored == mode && *strength > 0.0)
     }
 
+    /// The cap on the working scale.
+    pub fn working_cap(&self) -> Option<f64> {
+        self.cap.and_then(|cap| self.scale.to_working(cap))
+    }
+
+    /// Whether a value on the working scale is better than the cap.
+    pub fn is_beyond_cap(&self, working: f64) -> bool {
+        self.working_cap()
+            .is_some_and(|cap| self.better.sign() * (working - cap) > 0.0)
+    }
+
+    /// A value on the working scale, brought back to the cap where it is better.
+    pub fn held_at_cap(&self, working: f64) -> f64 {
+        let cap = self.working_cap().filter(|_| self.is_beyond_cap(working));
+        cap.unwrap_or(working)
+    }
+
+    /// The steps of the ladder on the working scale.
+    pub fn working_steps(&self) -> Vec<f64> {
+        let working = self.steps.iter().filter_map(|step| self.scale.to_working(*step));
+        working.collect()
+    }
+
     /// A written value as the interval or cap that it is.
     pub fn read(&self, written: &Written) -> Result<Reading, ReadingFault> {
         if self.scale == Scale::Class {

@@ -125,16 +125,10 @@ impl<'a> Known<'_, 'a> {
     /// The estimate of a candidate that was run, on the working scale, greater the better, held at the cap.
     fn merit(&self, at: usize, place: usize) -> Option<f64> {
         let quantity = self.test(at).evidence.quantity;
-        let run = self
-            .test(at)
-            .evidence
-            .cell(self.code(place))
-            .filter(|cell| cell.is_run());
-        run?;
+        let cell = self.test(at).evidence.cell(self.code(place));
+        cell.filter(|cell| cell.is_run())?;
         let mean = self.fitted.tests()[at].summary(Who::Candidate(place))?.mean;
-        let sign = quantity.better.sign();
-        let cap = quantity.cap.and_then(|cap| quantity.scale.to_working(cap));
-        Some(cap.map_or(sign * mean, |cap| (sign * mean).min(sign * cap)))
+        Some(quantity.better.sign() * quantity.held_at_cap(mean))
     }
 
     /// Tests of real components that resemble the machine, sort, count, and in which a rival is better by more than R.

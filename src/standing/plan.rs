@@ -237,11 +237,7 @@ fn power(planned: &[PlannedTest], runs: usize, certainty: f64) -> Power {
 fn planned(test: &Test, weight: f64) -> Option<PlannedTest> {
     let (spread, quantity) = (test.spread.as_ref()?, test.evidence.quantity);
     let steps = if quantity.scale.is_stepped() {
-        let working = quantity
-            .steps
-            .iter()
-            .filter_map(|step| quantity.scale.to_working(*step));
-        working.collect()
+        quantity.working_steps()
     } else {
         Vec::new()
     };

@@ -285,10 +285,7 @@ impl<'a> Prepared<'a> {
             rig: usual_rig(evidence),
             sign,
             sd: spread.within_sd,
-            cap: evidence
-                .quantity
-                .cap
-                .and_then(|cap| evidence.quantity.scale.to_working(cap)),
+            cap: evidence.quantity.working_cap(),
             weight: 0.0,
             anchors,
             candidates,

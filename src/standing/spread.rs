@@ -170,11 +170,7 @@ fn steps(
 
 /// The step of the ladder, on the working scale, around the middle of the results.
 fn typical_step(quantity: &Quantity, middle: Option<f64>) -> Option<f64> {
-    let working: Vec<f64> = quantity
-        .steps
-        .iter()
-        .filter_map(|step| quantity.scale.to_working(*step))
-        .collect();
+    let working = quantity.working_steps();
     let gaps = working
         .windows(2)
         .map(|pair| (0.5 * (pair[0] + pair[1]), pair[1] - pair[0]));

@@ -179,16 +179,13 @@ pub(crate) fn estimates(
 }
 
 fn estimate(summary: &CellSummary, quantity: &Quantity) -> Estimate {
-    let cap = quantity.cap.and_then(|cap| quantity.scale.to_working(cap));
-    let beyond = |value: f64| cap.is_some_and(|cap| quantity.better.sign() * (value - cap) > 0.0);
-    let held = |value: f64| cap.filter(|_| beyond(value)).unwrap_or(value);
-    let in_unit = |value: f64| quantity.scale.from_working(held(value));
+    let in_unit = |value: f64| quantity.scale.from_working(quantity.held_at_cap(value));
     let (a, b) = (in_unit(summary.interval.0), in_unit(summary.interval.1));
     Estimate {
         value: in_unit(summary.mean),
         lo: a.min(b),
         hi: a.max(b),
-        capped: beyond(summary.mean),
+        capped: quantity.is_beyond_cap(summary.mean),
         runs: summary.results,
     }
 }
@@ -225,15 +222,10 @@ fn reading(value: &Value) -> Option<f64> {
 /// Where positions 0 and 1 lie on the working scale, and what fixes them.
 fn axis(test: &Test, fit: Option<&TestFit>) -> Option<(Anchored, f64, f64)> {
     let evidence = &test.evidence;
-    let (scale, sign) = (evidence.quantity.scale, evidence.quantity.better.sign());
-    let cap = evidence.quantity.cap.and_then(|cap| scale.to_working(cap));
-    let held = |value: f64| match cap {
-        Some(cap) if sign * (value - cap) > 0.0 => cap,
-        _ => value,
-    };
+    let sign = evidence.quantity.better.sign();
     let mean = |who: Who| {
         fit.and_then(|fit| fit.summary(who))
-            .map(|summary| held(summary.mean))
+            .map(|summary| evidence.quantity.held_at_cap(summary.mean))
     };
     match (mean(Who::Good), mean(Who::Poor)) {
         (Some(good), Some(poor)) => {
