@@ -70,11 +70,7 @@ fn list(items: impl IntoIterator<Item = impl Display>) -> String {
 }
 
 /// A caution as a short heading and a sentence that a person can act on, with numbers as a reader wants them written.
-pub fn caution(
-    caution: &Caution,
-    standing: &Standing,
-    shown: DisplayPreferences,
-) -> (&'static str, String) {
+pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences) -> (&'static str, String) {
     let fixed = |number: f64, decimals: usize| shown.fixed(number, decimals);
     let gates = |gates: &[UnmetGate]| list(gates.iter().map(|gate| unmet_gate(gate, shown)));
     let test = caution.test.as_ref().and_then(|key| title(standing, key));

@@ -7,8 +7,8 @@ use crate::records::{
 use crate::resemblance::{Decided, Resemblance, Scale, Scales};
 use crate::standing::kernel::Validity;
 use crate::standing::{
-    Alternative, Assumption, Caution, ContactDuty, LeaveOut, LeftOut, NotWeighed, Position, PrecisionSource, Rival,
-    RunNext, Sensitivity, Strip, Verdict, WhatIf,
+    Alternative, Assumption, Caution, ContactDuty, LeaveOut, LeftOut, NotWeighed, Position, PrecisionSource,
+    Rival, RunNext, Sensitivity, Strip, Verdict, WhatIf,
 };
 use crate::units::Unit;
 use serde::Serialize;

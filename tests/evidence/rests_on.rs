@@ -228,7 +228,8 @@ fn a_laboratory_that_decides_with_two_methods_is_a_hinge() {
     let hinges = fired(&records, CautionKind::HingesOnOneTest);
     assert_eq!(hinges.len(), 1, "{hinges:?}");
     assert_eq!(evidence(&hinges[0])["without"], "North");
-    let (heading, words) = likewear::facade::prose::standing::caution(&hinges[0], &standing(&records), Default::default());
+    let (heading, words) =
+        likewear::facade::prose::standing::caution(&hinges[0], &standing(&records), Default::default());
     assert_eq!(heading, "Hinges on one laboratory");
     assert!(words.ends_with("in another laboratory."), "{words}");
     records.rigs.iter_mut().for_each(|rig| rig.lab = "North".into());

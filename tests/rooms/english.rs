@@ -4,13 +4,7 @@ use super::{PURE, Token, room_of, sources, tokens};
 use std::collections::BTreeSet;
 
 /// Rooms that still say things in words.
-const NOT_YET_HELD: &[&str] = &[
-    "units/",
-    "lubricant/",
-    "contact/",
-    "catalogue/",
-    "records/",
-];
+const NOT_YET_HELD: &[&str] = &["units/", "lubricant/", "contact/", "catalogue/", "records/"];
 
 /// Texts of two or more words that are no sentences: closed lists, and phrases that are looked for in what people wrote.
 const CLOSED_LISTS: &[(&str, &[&str])] = &[

@@ -22,6 +22,7 @@ mod selection;
 mod tally;
 mod weights;
 
+pub use crate::stats::observation::ObservationError;
 pub use cells::CellSummary;
 pub use fit::{Fitted, KnownFits, TestFit, Who, fit};
 pub use influence::{
@@ -35,4 +36,3 @@ pub use leave_out::ShortRanking;
 pub use ranking::Ranking;
 pub use references::Validity;
 pub use selection::{Selection, Weighting};
-pub use crate::stats::observation::ObservationError;

@@ -98,7 +98,9 @@ impl WeightDraws {
                 let mut stream = Stream::new(input.seed, StreamKey::new("weight").text(name).value());
                 // check_weights holds the mean within 0..=1 but for rounding, and the concentration is checked
                 let weight = UncertainWeight::new(mean.min(1.0), input.concentration);
-                Arc::new(weight.map_or_else(|| vec![mean; input.draws], |w| w.draws(input.draws, &mut stream)))
+                Arc::new(
+                    weight.map_or_else(|| vec![mean; input.draws], |w| w.draws(input.draws, &mut stream)),
+                )
             })
         })
     }

@@ -76,7 +76,11 @@ impl ProjectedPage {
             script: assets::script(),
             invented: records.trial.invented,
             question: pieces(&records.trial.question),
-            sentence: pieces(&sentence(&comparison.records, &comparison.standing, preferences())),
+            sentence: pieces(&sentence(
+                &comparison.records,
+                &comparison.standing,
+                preferences(),
+            )),
             is_asked: comparison.what_if.changes_the_question(),
             asked: asked::parts(comparison),
             cautions: by_heading(

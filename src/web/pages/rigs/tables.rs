@@ -6,11 +6,7 @@ use crate::web::figures;
 use crate::web::pages::rigs::words;
 
 pub(super) fn rules(rules: &[Rule]) -> String {
-    rules
-        .iter()
-        .map(|one| rule(*one))
-        .collect::<Vec<_>>()
-        .join("; ")
+    rules.iter().map(|one| rule(*one)).collect::<Vec<_>>().join("; ")
 }
 
 pub(super) fn signals(chart: &RigChart, of: &RigQuantity) -> Vec<SignalRow> {
