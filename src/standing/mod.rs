@@ -48,7 +48,7 @@ pub use rests_on::{Alternative, Assumption, LeaveOut, LeftOut, LeftOutKind, Name
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};
 pub use rivals::{CommonChange, Rival};
 pub use run_next::{Basis, DoubtSplit, NextFinding, NextRun, Planned, RunNext, USUAL_STAKE};
-pub use sensitivity::{Moved, MovedLine, Sensitivity, sensitivity};
+pub use sensitivity::{Moved, MovedLine, Sensitivity, Tried, sensitivity};
 pub use spread::{PrecisionSource, StatedPrecision};
 pub use strip::{Anchored, Position, RunFlag, RunMark, Strip};
 pub(crate) use summary::scale_lines_of;

@@ -28,9 +28,9 @@ impl Moved {
     }
 }
 
-/// Who is in front when one number of one term is taken by a factor.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct MovedLine {
+/// One number of one term taken by a factor.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Tried {
     /// The term.
     pub term: Term,
     /// Which of its numbers.
@@ -42,6 +42,27 @@ pub struct MovedLine {
     pub from: f64,
     /// The number as it was tried.
     pub to: f64,
+}
+
+impl Tried {
+    /// The question that tries it.
+    pub fn asked(&self, what_if: &WhatIf) -> WhatIf {
+        let mut asked = what_if.clone();
+        let scale = asked.scales.entry(self.term).or_default();
+        match self.moved {
+            Moved::Importance => scale.importance = Some(self.to),
+            Moved::Halving => scale.halving = Some(self.to),
+        }
+        asked
+    }
+}
+
+/// Who is in front when one number of one term is taken by a factor.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MovedLine {
+    /// What was tried.
+    #[serde(flatten)]
+    pub tried: Tried,
     /// Who is in front then.
     pub front_runner: Option<BlendCode>,
     /// Who may be called the leader then.
@@ -86,8 +107,8 @@ pub fn sensitivity(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCach
         let front = as_it_is.front_runner.as_ref()?;
         standing.candidate(front)?.p_best
     };
-    let line = |trial: &Trial| {
-        let asked = trial.asked(what_if);
+    let line = |tried: &Tried| {
+        let asked = tried.asked(what_if);
         let moved = prepared.on_scales(&asked.scales_over(&records.term_scales));
         let then = judge_lead(
             Case {
@@ -97,11 +118,7 @@ pub fn sensitivity(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCach
             &moved,
         );
         MovedLine {
-            term: trial.term,
-            moved: trial.moved,
-            times: trial.times,
-            from: trial.from,
-            to: trial.to,
+            tried: *tried,
             p_best: p_best(&then),
             changes_front: then.front_runner != as_it_is.front_runner,
             changes_leader: then.leader != as_it_is.leader,
@@ -117,49 +134,24 @@ pub fn sensitivity(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCach
     }
 }
 
-/// One number tried.
-struct Trial {
-    term: Term,
-    moved: Moved,
-    times: f64,
-    from: f64,
-    to: f64,
-}
-
-impl Trial {
-    fn asked(&self, what_if: &WhatIf) -> WhatIf {
-        let mut asked = what_if.clone();
-        let scale = asked.scales.entry(self.term).or_default();
-        match self.moved {
-            Moved::Importance => scale.importance = Some(self.to),
-            Moved::Halving => scale.halving = Some(self.to),
-        }
-        asked
-    }
-}
-
-fn trials(scales: &Scales) -> Vec<Trial> {
+fn trials(scales: &Scales) -> Vec<Tried> {
     let mut trials = Vec::new();
     for term in Term::ALL {
         let scale = scales.of(term);
         let importance = Some(scale.importance).filter(|importance| *importance > 0.0);
-        for times in [2.0, 0.5] {
-            trials.extend(importance.map(|from| Trial {
-                term,
-                moved: Moved::Importance,
-                times,
-                from,
-                to: from * times,
-            }));
-        }
-        for times in [2.0, 0.5] {
-            trials.extend(scale.halving.map(|from| Trial {
-                term,
-                moved: Moved::Halving,
-                times,
-                from,
-                to: term.measure().times(from, times),
-            }));
+        for (moved, from) in [(Moved::Importance, importance), (Moved::Halving, scale.halving)] {
+            for times in [2.0, 0.5] {
+                trials.extend(from.map(|from| Tried {
+                    term,
+                    moved,
+                    times,
+                    from,
+                    to: match moved {
+                        Moved::Importance => from * times,
+                        Moved::Halving => term.measure().times(from, times),
+                    },
+                }));
+            }
         }
     }
     trials

@@ -116,7 +116,7 @@ fn a_changed_scale_changes_weights_as_computed_by_hand() {
 fn line(found: &Sensitivity, term: Term, moved: Moved, times: f64) -> &MovedLine {
     let mut lines = found.lines.iter();
     lines
-        .find(|line| (line.term, line.moved, line.times) == (term, moved, times))
+        .find(|line| (line.tried.term, line.tried.moved, line.tried.times) == (term, moved, times))
         .unwrap()
 }
 
@@ -136,9 +136,9 @@ fn one_doubling_that_changes_the_front_is_found_and_every_line_is_what_judging_a
     assert_eq!(line(&found, Term::Sliding, Moved::Halving, 2.0).to, 25.0);
     let front = found.front_runner.as_ref().unwrap();
     for line in &found.lines {
-        let what_if = match line.moved {
-            Moved::Importance => asked(line.term, Some(line.to), None),
-            Moved::Halving => asked(line.term, None, Some(line.to)),
+        let what_if = match line.tried.moved {
+            Moved::Importance => asked(line.tried.term, Some(line.tried.to), None),
+            Moved::Halving => asked(line.tried.term, None, Some(line.tried.to)),
         };
         let anew = judge(&records, &what_if, &FitCache::default());
         assert_eq!(line.front_runner, anew.front_runner, "{line:?}");

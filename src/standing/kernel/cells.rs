@@ -4,7 +4,7 @@
 //! Inside the kernel every scale is turned so that greater is better.
 
 use crate::standing::kernel::positions::{draw_positions, mean_position};
-use crate::standing::kernel::references::{Fixed, Scale};
+use crate::standing::kernel::references::{Fixed, PositionScale};
 use crate::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, TestFit, TestInput,
 };
@@ -146,7 +146,7 @@ pub(super) struct TestFrame {
     fit: TestFit,
     frame: CellFrame,
     open: Vec<OpenShift>,
-    scale: Scale,
+    scale: PositionScale,
 }
 
 impl TestFrame {

@@ -5,7 +5,7 @@ use crate::standing::fit_cache::ByKey;
 use crate::standing::kernel::cells::{CellFit, CellSummary, TestFrame};
 use crate::standing::kernel::input::FittedFrom;
 use crate::standing::kernel::positions::{mean_position, position_of_value};
-use crate::standing::kernel::references::{Scale, Validity};
+use crate::standing::kernel::references::{PositionScale, Validity};
 use crate::standing::kernel::weights::{DrawnBefore, Methods, WeightDraws};
 use crate::standing::kernel::{KernelError, KernelInput, TestInput};
 use crate::stats::cell::Prior;
@@ -27,8 +27,8 @@ pub struct TestFit {
     pub(super) control: Option<CellFit>,
     pub(super) middle: Option<CellFit>,
     pub(super) validity: Validity,
-    /// Scale at the lattice points.
-    pub(super) lattice: Scale,
+    /// The scale at the lattice points.
+    pub(super) lattice: PositionScale,
     /// Drawn positions, one list per candidate, not yet held within the head-room.
     pub(super) positions: Vec<Arc<Vec<f32>>>,
     /// Mean positions with the head-room of the input.

@@ -2,7 +2,7 @@
 
 use crate::standing::kernel::cells::{CellFit, CellFrame, TestFrame, anchor_shares, open_shifts, range_of};
 use crate::standing::kernel::input::Missing;
-use crate::standing::kernel::references::Scale;
+use crate::standing::kernel::references::PositionScale;
 use crate::standing::kernel::{CellData, Fitted, KernelError, TestInput};
 use crate::stats::cell::{Grid, Likelihoods, QuantileTable};
 use crate::stats::draws::Stream;
@@ -12,7 +12,7 @@ const AT_A_TIME: usize = 256;
 
 /// Positions of one cell in every draw, not yet held within the head-room. Single precision is far finer than any
 /// result; values that are equal stay exactly equal.
-pub(super) fn draw_positions(cell: &CellFit, scale: &Scale, cap: f64, seed: u64, stream: u64) -> Vec<f32> {
+pub(super) fn draw_positions(cell: &CellFit, scale: &PositionScale, cap: f64, seed: u64, stream: u64) -> Vec<f32> {
     let mut stream = Stream::new(seed, stream);
     let table = QuantileTable::new(&cell.posterior);
     let mut positions = Vec::with_capacity(scale.zero.len());
@@ -40,7 +40,7 @@ pub(super) fn draw_positions(cell: &CellFit, scale: &Scale, cap: f64, seed: u64,
 
 /// Mean of the position held within the head-room: exact over the cell's own posterior, averaged over the lattice
 /// points of the reference oils and the open block shifts.
-pub(super) fn mean_position(cell: &CellFit, lattice: &Scale, cap: f64, head_room: f64) -> f64 {
+pub(super) fn mean_position(cell: &CellFit, lattice: &PositionScale, cap: f64, head_room: f64) -> f64 {
     let points = lattice.zero.len();
     let at = |p: usize| {
         let (zero, gap, moved) = (lattice.zero[p], lattice.gap[p], lattice.moved(cell, p));
@@ -53,7 +53,7 @@ pub(super) fn mean_position(cell: &CellFit, lattice: &Scale, cap: f64, head_room
 }
 
 /// Position of one working-scale value, greater is better, averaged over the lattice points.
-pub(super) fn position_of_value(value: f64, lattice: &Scale, cap: f64, head_room: f64) -> f64 {
+pub(super) fn position_of_value(value: f64, lattice: &PositionScale, cap: f64, head_room: f64) -> f64 {
     let points = lattice.zero.len();
     let at = |p: usize| {
         ((value.min(cap) - lattice.zero[p]) * lattice.inverse_gap[p]).clamp(-head_room, 1.0 + head_room)

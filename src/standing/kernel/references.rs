@@ -8,7 +8,7 @@ use serde::Serialize;
 
 /// Where 0 lies and how long the way to 1 is, once per draw or per lattice point. Greater is better.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Scale {
+pub(super) struct PositionScale {
     /// Working-scale value of position 0.
     pub(super) zero: Vec<f64>,
     /// Working-scale length from 0 to 1, positive.
@@ -19,7 +19,7 @@ pub(super) struct Scale {
     pub(super) shifts: Vec<Vec<f64>>,
 }
 
-impl Scale {
+impl PositionScale {
     fn push(&mut self, (zero, gap): (f64, f64)) {
         self.zero.push(zero);
         self.gap.push(gap);
@@ -66,8 +66,8 @@ pub(super) struct Fixed<'a> {
 
 impl Fixed<'_> {
     /// The scale of every draw, and the validity counted over the draws.
-    pub(super) fn draw(&self, seed: u64, draws: usize) -> (Scale, Validity) {
-        let mut scale = Scale::default();
+    pub(super) fn draw(&self, seed: u64, draws: usize) -> (PositionScale, Validity) {
+        let mut scale = PositionScale::default();
         for shift in self.open {
             let mut stream = Stream::new(seed, shift.stream);
             scale
@@ -106,9 +106,9 @@ impl Fixed<'_> {
     }
 
     /// The scale at every lattice point, for means without random numbers.
-    pub(super) fn lattice(&self) -> Scale {
+    pub(super) fn lattice(&self) -> PositionScale {
         let points = lattice::POINTS;
-        let mut scale = Scale::default();
+        let mut scale = PositionScale::default();
         for (i, shift) in self.open.iter().enumerate() {
             let at = |p| shift.sd * lattice::normal_coordinate(p, 2 + i);
             scale.shifts.push((0..points).map(at).collect());

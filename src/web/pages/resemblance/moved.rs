@@ -3,7 +3,7 @@
 use crate::prose::standing::per_cent;
 use crate::records::{TermScale, TrialSlug};
 use crate::resemblance::Term;
-use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity, WhatIf};
+use crate::standing::{Moved, MovedLine, Sensitivity, WhatIf};
 use crate::web::figures;
 use crate::web::pages::resemblance::address;
 use crate::web::pages::resemblance::words;
@@ -49,7 +49,10 @@ pub(super) fn rows(sensitivity: &Sensitivity, trial: &TrialSlug, asked: &WhatIf)
     ];
     let cell = |term: Term, (moved, times): (Moved, f64)| {
         let mut lines = sensitivity.lines.iter();
-        let line = lines.find(|line| line.term == term && line.moved == moved && line.times == times)?;
+        let line = lines.find(|line| {
+            let tried = line.tried;
+            (tried.term, tried.moved, tried.times) == (term, moved, times)
+        })?;
         Some(cell_of(line, trial, asked))
     };
     let row = |term: Term| MovedRow {
@@ -61,9 +64,9 @@ pub(super) fn rows(sensitivity: &Sensitivity, trial: &TrialSlug, asked: &WhatIf)
 }
 
 fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
-    let say = |number: f64| match line.moved {
+    let say = |number: f64| match line.tried.moved {
         Moved::Importance => figures::figure(number),
-        Moved::Halving => line.term.measure().words(&figures::figure(number)),
+        Moved::Halving => line.tried.term.measure().words(&figures::figure(number)),
     };
     let name = |blend: &Option<_>, nobody: &str| {
         blend.as_ref().map_or_else(
@@ -72,7 +75,7 @@ fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
         )
     };
     MovedCell {
-        numbers: words::range(&say(line.from), &say(line.to)),
+        numbers: words::range(&say(line.tried.from), &say(line.tried.to)),
         href: href(line, trial, asked),
         share: line.p_best.map(per_cent).unwrap_or_default(),
         front: if line.changes_front {
@@ -90,18 +93,12 @@ fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
 
 /// The page under the change; empty where the number is beyond what can be asked.
 fn href(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> String {
-    let sound = match line.moved {
-        Moved::Importance => TermScale::checked_importance(line.to),
-        Moved::Halving => TermScale::checked_halving(line.term, line.to),
+    let sound = match line.tried.moved {
+        Moved::Importance => TermScale::checked_importance(line.tried.to),
+        Moved::Halving => TermScale::checked_halving(line.tried.term, line.tried.to),
     };
     if sound.is_err() {
         return String::new();
     }
-    let mut then = asked.clone();
-    let scale: &mut AskedScale = then.scales.entry(line.term).or_default();
-    match line.moved {
-        Moved::Importance => scale.importance = Some(line.to),
-        Moved::Halving => scale.halving = Some(line.to),
-    }
-    address(trial, &then)
+    address(trial, &line.tried.asked(asked))
 }

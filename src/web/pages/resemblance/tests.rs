@@ -1,18 +1,20 @@
 use super::*;
 use crate::records::{BlendCode, Term, TermScale};
 use crate::standing::scale_lines;
-use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity};
+use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity, Tried};
 use crate::web::sample::Sample;
 use scraper::{Html, Selector};
 
 fn line(moved: Moved, times: f64, changes: Option<&str>) -> MovedLine {
     let front = changes.unwrap_or("K-01");
     MovedLine {
-        term: Term::Pressure,
-        moved,
-        times,
-        from: 3.0,
-        to: 3.0 * times,
+        tried: Tried {
+            term: Term::Pressure,
+            moved,
+            times,
+            from: 3.0,
+            to: 3.0 * times,
+        },
         front_runner: BlendCode::new(front),
         leader: None,
         p_best: Some(0.71),
