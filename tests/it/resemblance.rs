@@ -133,7 +133,7 @@ fn one_doubling_that_changes_the_front_is_found_and_every_line_is_what_judging_a
     assert!(doubled.changes_front);
     assert_eq!(doubled.front_runner.as_ref().unwrap().as_str(), "Y");
     assert!(!line(&found, Term::ContactTemperature, Moved::Importance, 0.5).changes_front);
-    assert_eq!(line(&found, Term::Sliding, Moved::Halving, 2.0).to, 25.0);
+    assert_eq!(line(&found, Term::Sliding, Moved::Halving, 2.0).tried.to, 25.0);
     let front = found.front_runner.as_ref().unwrap();
     for line in &found.lines {
         let what_if = match line.tried.moved {

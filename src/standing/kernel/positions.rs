@@ -12,7 +12,13 @@ const AT_A_TIME: usize = 256;
 
 /// Positions of one cell in every draw, not yet held within the head-room. Single precision is far finer than any
 /// result; values that are equal stay exactly equal.
-pub(super) fn draw_positions(cell: &CellFit, scale: &PositionScale, cap: f64, seed: u64, stream: u64) -> Vec<f32> {
+pub(super) fn draw_positions(
+    cell: &CellFit,
+    scale: &PositionScale,
+    cap: f64,
+    seed: u64,
+    stream: u64,
+) -> Vec<f32> {
     let mut stream = Stream::new(seed, stream);
     let table = QuantileTable::new(&cell.posterior);
     let mut positions = Vec::with_capacity(scale.zero.len());

@@ -3,7 +3,7 @@
 use crate::prose::standing::per_cent;
 use crate::records::{TermScale, TrialSlug};
 use crate::resemblance::Term;
-use crate::standing::{Moved, MovedLine, Sensitivity, WhatIf};
+use crate::standing::{Moved, MovedLine, Sensitivity, Tried, WhatIf};
 use crate::web::figures;
 use crate::web::pages::resemblance::address;
 use crate::web::pages::resemblance::words;
@@ -76,7 +76,7 @@ fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
     };
     MovedCell {
         numbers: words::range(&say(line.tried.from), &say(line.tried.to)),
-        href: href(line, trial, asked),
+        href: href(&line.tried, trial, asked),
         share: line.p_best.map(per_cent).unwrap_or_default(),
         front: if line.changes_front {
             name(&line.front_runner, words::NOBODY)
@@ -92,13 +92,13 @@ fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
 }
 
 /// The page under the change; empty where the number is beyond what can be asked.
-fn href(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> String {
-    let sound = match line.tried.moved {
-        Moved::Importance => TermScale::checked_importance(line.tried.to),
-        Moved::Halving => TermScale::checked_halving(line.tried.term, line.tried.to),
+fn href(tried: &Tried, trial: &TrialSlug, asked: &WhatIf) -> String {
+    let sound = match tried.moved {
+        Moved::Importance => TermScale::checked_importance(tried.to),
+        Moved::Halving => TermScale::checked_halving(tried.term, tried.to),
     };
     if sound.is_err() {
         return String::new();
     }
-    address(trial, &line.tried.asked(asked))
+    address(trial, &tried.asked(asked))
 }
