@@ -45,11 +45,13 @@ pub struct ImportRow {
 }
 
 /// What becomes of a row.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, strum::IntoStaticStr)]
+#[strum(serialize_all = "lowercase")]
 pub enum Verdict {
     /// It is written on confirmation.
     New,
     /// The run is there already.
+    #[strum(serialize = "already there")]
     AlreadyThere,
     /// The run is there with something else: refused, a correction is made on purpose.
     Changes {
@@ -61,19 +63,14 @@ pub enum Verdict {
     /// It cannot be used: every cell that is wrong.
     Refused(Vec<CellProblem>),
     /// It says that the test was not run; nothing is kept of it.
+    #[strum(serialize = "not run")]
     NotRun,
 }
 
 impl Verdict {
     /// One word or two for it.
     pub fn word(&self) -> &'static str {
-        match self {
-            Self::New => "new",
-            Self::AlreadyThere => "already there",
-            Self::Changes { .. } => "changes",
-            Self::Refused(_) => "refused",
-            Self::NotRun => "not run",
-        }
+        self.into()
     }
 }
 

@@ -40,7 +40,8 @@ pub struct Summary {
     pub p_best: Option<f64>,
     /// Number of cautions.
     pub cautions: usize,
-    worst: Option<String>,
+    /// The most severe of its cautions.
+    pub worst: Option<Severity>,
     /// The scores of its candidates, the best first, those that are out last.
     pub candidates: Vec<CandidateScore>,
     /// Whether the evidence differs from that of its newest signed decision.
@@ -62,24 +63,16 @@ impl Summary {
                 is_out: candidate.is_out(),
             })
         };
-        let worst = standing.cautions.iter().map(|caution| caution.severity).min();
         Self {
             leader: standing.leader.as_ref().map(ToString::to_string),
             front_runner: front.map(ToString::to_string),
             p_best: front.and_then(|blend| standing.candidate(blend)?.p_best),
             cautions: standing.cautions.len(),
-            worst: worst.map(|severity| severity.word().to_string()),
+            worst: standing.cautions.iter().map(|caution| caution.severity).min(),
             candidates: standing.candidates.iter().filter_map(score).collect(),
             evidence_changed: newest_decision(records)
                 .is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
         }
-    }
-
-    /// The most severe of its cautions.
-    pub fn worst(&self) -> Option<Severity> {
-        let word = self.worst.as_deref()?;
-        let all = [Severity::Stop, Severity::High, Severity::Medium, Severity::Note];
-        all.into_iter().find(|severity| severity.word() == word)
     }
 }
 

@@ -13,8 +13,9 @@ use crate::units::DisplayPreferences;
 use serde::Serialize;
 
 /// The answer to the question whether the number makes the blend the better one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
 #[serde(rename_all = "snake_case")]
+#[strum(serialize_all = "snake_case")]
 pub enum Verdict {
     /// The test resembles the machine, the blend leads, and nothing in this test is better.
     Yes,
@@ -31,13 +32,7 @@ pub enum Verdict {
 impl Verdict {
     /// Its word, as in JSON.
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Yes => "yes",
-            Self::No => "no",
-            Self::NotByItself => "not_by_itself",
-            Self::CannotBeSaid => "cannot_be_said",
-            Self::NotRun => "not_run",
-        }
+        self.into()
     }
 }
 

@@ -6,11 +6,14 @@ use crate::standing::conditions::Variant;
 use crate::standing::{DoubtedBecause, GateStanding, LeftOut, MovedRun, NotSorting};
 use crate::stats::control::Rule;
 use jiff::civil::Date;
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize, Serializer};
 use std::fmt;
 
 /// How serious a caution is; the order is the order on the page.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, strum::IntoStaticStr)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, strum::IntoStaticStr,
+)]
+#[serde(rename_all = "lowercase")]
 #[strum(serialize_all = "lowercase")]
 pub enum Severity {
     /// No leader may be named.

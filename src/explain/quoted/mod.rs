@@ -51,8 +51,9 @@ pub struct Quoted {
 }
 
 /// The kind of answer to a quoted number.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
 #[serde(rename_all = "snake_case")]
+#[strum(serialize_all = "snake_case")]
 pub enum QuotedVerdict {
     /// It differs by more than R from something that was run here.
     ToldApart,
@@ -69,13 +70,7 @@ pub enum QuotedVerdict {
 impl QuotedVerdict {
     /// Its word, as in JSON.
     pub fn word(self) -> &'static str {
-        match self {
-            Self::ToldApart => "told_apart",
-            Self::NotToldApart => "not_told_apart",
-            Self::LeftOpen => "left_open",
-            Self::NotJudged => "not_judged",
-            Self::NotComparable => "not_comparable",
-        }
+        self.into()
     }
 }
 

@@ -86,7 +86,7 @@ fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
         status: head.status.word(),
         opened_on: head.opened_on.map(|date| date.to_string()),
         invented: head.invented,
-        worst: summary.worst().map(|severity| severity.word()),
+        worst: summary.worst.map(|severity| severity.word()),
         leader: summary.leader,
         front_runner: summary.front_runner,
         p_best: summary.p_best,

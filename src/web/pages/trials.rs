@@ -226,7 +226,7 @@ fn row(line: &TrialLine) -> TrialRow {
             .unwrap_or_default(),
         has_leader,
         cautions: words::cautions(summary.cautions),
-        worst: summary.worst().map_or("", Severity::word),
+        worst: summary.worst.map_or("", Severity::word),
         outcomes: outcomes(summary),
         evidence_changed: summary.evidence_changed,
     }
