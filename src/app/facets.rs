@@ -2,11 +2,12 @@
 
 use crate::app::{App, AppError, TrialQuery};
 use crate::store::TrialFilter;
+use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A value of a facet.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct FacetValue {
     /// What the query says.
     pub value: String,

@@ -4,7 +4,7 @@
 //! `[sources]` table or plain words. [`take_marks`] takes the tables apart: the plain values go on to the types that
 //! hold them, the marks to the page that shows them.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize, Serializer};
 use std::collections::BTreeMap;
 use std::fmt;
 use toml::Value;
@@ -45,8 +45,14 @@ impl fmt::Display for Mark {
     }
 }
 
+impl Serialize for Mark {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.words())
+    }
+}
+
 /// A value of a data file with its mark, as a page lists it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Sourced {
     /// Where it stands in the file, `contact.element.speed_rpm`.
     pub path: String,

@@ -3,6 +3,7 @@
 use crate::catalogue::Mode;
 use crate::records::table::{Cell, Column, Range, Source, Stands, column, records};
 use crate::records::{MachineSlug, OfTrial, Parent, Preset};
+use serde::Serialize;
 
 records! {
     /// Where the blend must work, in one version of what is known of it.
@@ -57,6 +58,7 @@ records! {
 
     /// That a trial is judged with another version of its machine from now on.
     #[derive(Eq)]
+    #[derive(Eq, Serialize)]
     Adoption of OfTrial in "machine_adoptions.csv", table "machine_adoptions", key [] {
         /// The version it was judged with until then.
         from_version: u32 = column("from_version"),

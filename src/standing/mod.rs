@@ -57,7 +57,7 @@ pub use summary::{
     ScaleLine, Standing, TestStanding, Tip, scale_lines,
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
-pub use verdicts::{Apart, Difference, Simultaneous, Verdict};
+pub use verdicts::{Apart, Difference, Simultaneous, TOLD_APART, Verdict};
 pub use weights::{NotSorting, NotWeighed};
 pub use what_if::{Anchor, AskedFault, AskedScale, ContactDuty, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
 pub use without_results::MovedRun;

@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Probability from which a censored cell counts as better than another (ours: the 5 % of a critical difference, half of
 /// it on each side).
-const TOLD_APART: f64 = 0.975;
+pub const TOLD_APART: f64 = 0.975;
 /// Chance that any of the simultaneous intervals of equal blends leaves out 0.
 const BEYOND: f64 = 0.05;
 

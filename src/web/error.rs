@@ -1,8 +1,8 @@
 //! One error for all pages and all JSON: its kind, words for the reader, the fields that caused it. It is written as JSON
 //! or as a page by the address that was asked. What broke inside is logged once and never shown.
 
-use crate::app::AppError;
 pub(crate) use crate::app::FieldFault;
+use crate::app::{AppError, shown};
 use crate::web::frame::Frame;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
@@ -96,14 +96,14 @@ impl HttpError {
 
     /// The address names another host than this machine.
     pub(crate) fn foreign_host(host: &str) -> Self {
-        let host = shown(host, 80);
+        let host = shown(host);
         let message = format!("This program answers on this machine only, not as '{host}'.");
         Self::new(Kind::ForeignHost, message)
     }
 
     /// The request comes from a page that is not ours.
     pub(crate) fn foreign_origin(origin: &str) -> Self {
-        let origin = shown(origin, 80);
+        let origin = shown(origin);
         let message = format!("This program takes nothing from '{origin}', only from its own pages.");
         Self::new(Kind::ForeignOrigin, message)
     }
@@ -190,14 +190,6 @@ impl HttpError {
     }
 }
 
-/// As much of a foreign text as helps to find it.
-fn shown(text: &str, characters: usize) -> String {
-    text.chars()
-        .filter(|c| !c.is_control())
-        .take(characters)
-        .collect()
-}
-
 #[derive(Template)]
 #[template(path = "error/page.html")]
 struct ErrorPage<'a> {
@@ -256,9 +248,7 @@ impl From<askama::Error> for HttpError {
 impl From<AppError> for HttpError {
     fn from(error: AppError) -> Self {
         match error {
-            AppError::NoSuchTrial(name) => {
-                Self::not_found(format!("There is no trial '{}'.", shown(&name, 120)))
-            }
+            AppError::NoSuchTrial(name) => Self::not_found(format!("There is no trial '{}'.", shown(&name))),
             AppError::NoSuchResult(id) => Self::not_found(format!("This trial has no result {id}.")),
             AppError::NotCurrent(words) => Self::conflict(sentence(&words)),
             AppError::TooLarge(words) => Self::too_large(sentence(&words)),

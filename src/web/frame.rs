@@ -76,42 +76,23 @@ impl Frame {
         self
     }
 
-    /// `page` for the section that is open, for `aria-current`.
-    pub(crate) fn is_in_trials(&self) -> bool {
-        self.section == Section::Trials
-    }
-
-    pub(crate) fn is_in_methods(&self) -> bool {
-        self.section == Section::Methods
-    }
-
-    pub(crate) fn is_in_import(&self) -> bool {
-        self.section == Section::Import
+    /// The entries of the navigation: section, address, words.
+    pub(crate) fn navigation(&self) -> [(Section, &'static str, &'static str); 8] {
+        [
+            (Section::Trials, "/", "Trials"),
+            (Section::Machines, "/machines", "Machines"),
+            (Section::Blends, "/blends", "Blends"),
+            (Section::Methods, "/methods", "Methods"),
+            (Section::Rigs, "/rigs", "Rigs"),
+            (Section::Import, "/import", "Import"),
+            (Section::Calculate, "/calculate", "Calculate"),
+            (Section::About, "/about", "How it is computed"),
+        ]
     }
 
     /// The token that every form of the page carries.
     pub(crate) fn token(&self) -> &'static str {
         token()
-    }
-
-    pub(crate) fn is_in_machines(&self) -> bool {
-        self.section == Section::Machines
-    }
-
-    pub(crate) fn is_in_blends(&self) -> bool {
-        self.section == Section::Blends
-    }
-
-    pub(crate) fn is_in_rigs(&self) -> bool {
-        self.section == Section::Rigs
-    }
-
-    pub(crate) fn is_in_calculate(&self) -> bool {
-        self.section == Section::Calculate
-    }
-
-    pub(crate) fn is_in_about(&self) -> bool {
-        self.section == Section::About
     }
 
     pub(crate) fn is_invented(&self) -> bool {

@@ -1,7 +1,7 @@
 //! `/api/methods`, `/api/methods/{id}`.
 
 use crate::app::App;
-use crate::catalogue::{Method, MethodContact, PrecisionKind, Quantity};
+use crate::catalogue::{Condition, Method, MethodContact, PrecisionKind, Quantity, Sourced};
 use crate::units::Interval;
 use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
@@ -67,12 +67,12 @@ struct MethodJson {
     lubricant: &'static str,
     category: &'static str,
     contacts: Vec<ContactJson>,
-    conditions: Vec<ConditionJson>,
+    conditions: Vec<Condition>,
     quantities: Vec<QuantityJson>,
     caution: String,
     safety: String,
     note: String,
-    sources: Vec<SourceJson>,
+    sources: Vec<Sourced>,
 }
 
 #[derive(Serialize)]
@@ -85,12 +85,6 @@ struct ContactJson {
     motion: Option<&'static str>,
     materials: Option<&'static str>,
     supply: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct ConditionJson {
-    name: String,
-    value: String,
 }
 
 #[derive(Serialize)]
@@ -122,7 +116,7 @@ struct PrecisionJson {
     level: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Default, Serialize)]
 struct StepJson {
     step: Option<f64>,
     load_n: Option<f64>,
@@ -131,14 +125,6 @@ struct StepJson {
     lambda: Option<f64>,
     /// The oil of `lambda`.
     lambda_oil: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct SourceJson {
-    path: String,
-    value: String,
-    mark: &'static str,
-    source: String,
 }
 
 async fn show_method(
@@ -159,14 +145,7 @@ fn method_json(method: &Method) -> Result<MethodJson, HttpError> {
         lubricant: method.lubricant.word(),
         category: method.category.word(),
         contacts: contacts.map_err(HttpError::inside)?,
-        conditions: method
-            .conditions
-            .iter()
-            .map(|condition| ConditionJson {
-                name: condition.name.clone(),
-                value: condition.value.clone(),
-            })
-            .collect(),
+        conditions: method.conditions.clone(),
         quantities: method
             .quantities
             .iter()
@@ -175,16 +154,7 @@ fn method_json(method: &Method) -> Result<MethodJson, HttpError> {
         caution: method.caution.clone(),
         safety: method.safety.clone(),
         note: method.note.clone(),
-        sources: method
-            .sources
-            .iter()
-            .map(|sourced| SourceJson {
-                path: sourced.path.clone(),
-                value: sourced.value.clone(),
-                mark: sourced.mark.words(),
-                source: sourced.source.clone(),
-            })
-            .collect(),
+        sources: method.sources.clone(),
     })
 }
 
@@ -259,11 +229,7 @@ fn steps(method: &Method, quantity: &Quantity) -> Vec<StepJson> {
             .iter()
             .map(|step| StepJson {
                 step: Some(*step),
-                load_n: None,
-                load_per_contact_n: None,
-                max_pressure_pa: None,
-                lambda: None,
-                lambda_oil: None,
+                ..StepJson::default()
             })
             .collect();
     }

@@ -2,30 +2,41 @@
 
 mod blends;
 mod calculate;
-mod explanation;
-mod health;
 mod import;
 mod machines;
 mod methods;
-mod resemblance;
 mod rigs;
 mod trials;
 
 use crate::app::App;
-use axum::Router;
+use axum::routing::get;
+use axum::{Json, Router};
+use serde::Serialize;
 use std::sync::Arc;
 
 /// The routes of all JSON.
 pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
-        .merge(health::router())
+        .route("/healthz", get(show_health))
         .merge(trials::router())
-        .merge(explanation::router())
         .merge(methods::router())
         .merge(import::router())
         .merge(machines::router())
         .merge(blends::router())
         .merge(rigs::router())
         .merge(calculate::router())
-        .merge(resemblance::router())
+}
+
+/// Whether it answers, and its version.
+#[derive(Serialize)]
+struct Health {
+    ok: bool,
+    version: &'static str,
+}
+
+async fn show_health() -> Json<Health> {
+    Json(Health {
+        ok: true,
+        version: env!("CARGO_PKG_VERSION"),
+    })
 }

@@ -1,13 +1,15 @@
-//! `/api/trials`, `/api/trials/{trial}`, `/api/trials/{trial}/standing`.
+//! `/api/trials` and what stands under `/api/trials/{trial}`.
 
 use crate::app::question::what_if;
 use crate::app::{App, FacetValue, TrialLine};
 use crate::catalogue::Value;
+use crate::explain::Explanation;
 use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialSlug, TrialTest};
 use crate::web::address::At;
 use crate::web::error::HttpError;
+use crate::web::pages::explanation::{TestOfTrial, explained};
 use crate::web::question::{Pairs, trial_query};
-use crate::wire::standing_json;
+use crate::wire::{resemblance_json, standing_json};
 use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
@@ -21,21 +23,15 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/api/trials/{trial}", get(show_trial))
         .route("/api/trials/{trial}/standing", get(show_standing))
         .route("/api/trials/{trial}/decisions", get(list_decisions))
+        .route("/api/trials/{trial}/resemblance", get(show_resemblance))
+        .route("/api/trials/{trial}/tests/{method}", get(show_explanation))
 }
 
 #[derive(Serialize)]
 struct ListJson {
     total: usize,
     trials: Vec<LineJson>,
-    facets: BTreeMap<&'static str, Vec<FacetJson>>,
-}
-
-/// A value of a facet, and how many trials it would leave.
-#[derive(Serialize)]
-struct FacetJson {
-    value: String,
-    words: String,
-    trials: usize,
+    facets: BTreeMap<&'static str, Vec<FacetValue>>,
 }
 
 #[derive(Serialize)]
@@ -63,18 +59,9 @@ async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<L
         trials: list.trials.into_iter().map(line).collect(),
         facets: facets
             .iter()
-            .map(|facet| (facet.field, facet_values(&facet.values)))
+            .map(|facet| (facet.field, facet.values.clone()))
             .collect(),
     }))
-}
-
-fn facet_values(values: &[FacetValue]) -> Vec<FacetJson> {
-    let json = |value: &FacetValue| FacetJson {
-        value: value.value.clone(),
-        words: value.words.clone(),
-        trials: value.trials,
-    };
-    values.iter().map(json).collect()
 }
 
 fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
@@ -102,7 +89,7 @@ struct TrialJson {
     machine: String,
     machine_version: u32,
     newest_machine_version: u32,
-    machine_adoptions: Vec<AdoptionJson>,
+    machine_adoptions: Vec<Adoption>,
     status: &'static str,
     opened_on: Option<String>,
     closed_on: Option<String>,
@@ -111,15 +98,6 @@ struct TrialJson {
     blends: Vec<BlendJson>,
     methods: Vec<TestJson>,
     results: Vec<ResultJson>,
-}
-
-/// That the trial went over to another version of its machine.
-#[derive(Serialize)]
-struct AdoptionJson {
-    from_version: u32,
-    to_version: u32,
-    adopted_at: String,
-    reason: String,
 }
 
 #[derive(Serialize)]
@@ -194,7 +172,7 @@ fn trial_json(records: &TrialRecords) -> TrialJson {
         machine: trial.machine.to_string(),
         machine_version: trial.machine_version,
         newest_machine_version: records.newest_machine_version,
-        machine_adoptions: trial.adoptions.iter().map(adoption).collect(),
+        machine_adoptions: trial.adoptions.clone(),
         status: records.status().word(),
         opened_on: trial.opened_on.map(|date| date.to_string()),
         closed_on: trial.closed_on.map(|date| date.to_string()),
@@ -203,15 +181,6 @@ fn trial_json(records: &TrialRecords) -> TrialJson {
         blends: trial.blends.iter().map(|part| blend(part, records)).collect(),
         methods: trial.tests.iter().map(test).collect(),
         results: records.results.iter().map(|run| result(run, records)).collect(),
-    }
-}
-
-fn adoption(adoption: &Adoption) -> AdoptionJson {
-    AdoptionJson {
-        from_version: adoption.from_version,
-        to_version: adoption.to_version,
-        adopted_at: adoption.adopted_at.clone(),
-        reason: adoption.reason.clone(),
     }
 }
 
@@ -339,4 +308,24 @@ async fn show_standing(
     let asked = what_if(&pairs.0).map_err(HttpError::unusable)?;
     let comparison = app.compare(&trial, &asked).await?;
     Ok(Json(standing_json(&comparison)))
+}
+
+/// What each term counts, how each test resembles the machine, what that decides.
+async fn show_resemblance(
+    State(app): State<Arc<App>>,
+    At(trial): At<TrialSlug>,
+    pairs: Pairs,
+) -> Result<Json<serde_json::Value>, HttpError> {
+    let asked = what_if(&pairs.0).map_err(HttpError::unusable)?;
+    let view = app.resemblance(&trial, &asked).await?;
+    Ok(Json(resemblance_json(&view)))
+}
+
+/// What the explanation page says.
+async fn show_explanation(
+    State(app): State<Arc<App>>,
+    At(test): At<TestOfTrial>,
+    pairs: Pairs,
+) -> Result<Json<Explanation>, HttpError> {
+    Ok(Json(explained(&app, test, &pairs).await?))
 }

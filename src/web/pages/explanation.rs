@@ -3,24 +3,23 @@
 mod bearings;
 mod ladders;
 mod quoted;
-mod worn;
 
 use crate::app::{App, AppError};
 use crate::catalogue::Method;
 use crate::charts::{Detail, FootprintChart, Outline, Svg};
-use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, explain};
+use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, WornContact, explain};
 use crate::prose::standing::per_cent;
 use crate::records::TrialSlug;
 use crate::standing::WhatIf;
+use crate::units::Unit;
 use crate::web::address::{At, InAddress};
 use crate::web::contact_view::picture_of;
 use crate::web::error::{FieldFault, HttpError, html_as};
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::explanation::bearings::BearingsRow;
 use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
 use crate::web::pages::explanation::quoted::QuotedView;
-use crate::web::pages::explanation::worn::WornRow;
 use crate::web::preferences::preferences;
 use crate::web::question::{Pairs, encoded};
 use crate::web::unbroken::{Piece, pieces};
@@ -143,7 +142,6 @@ struct ExplanationPage {
     resembles: String,
     ladders: Vec<LadderView>,
     rows: Vec<Row>,
-    worn: Vec<WornRow>,
     bearings: Vec<BearingsRow>,
     bearings_shapes: Vec<String>,
     bearings_unit: &'static str,
@@ -233,9 +231,8 @@ impl ExplanationPage {
                 .map(|it| bearings::given_shapes(&it.blends))
                 .unwrap_or_default(),
             bearings_unit: bearings.map_or("", |it| it.unit),
-            worn: explained.worn.iter().flat_map(worn::rows).collect(),
-            worn_fresh: explained.worn.as_ref().map(worn::fresh_words).unwrap_or_default(),
-            worn_words: worn::words_here(&explained),
+            worn_fresh: explained.worn.as_ref().map(fresh_words).unwrap_or_default(),
+            worn_words: worn_here(&explained),
             worn_size: test_contact
                 .and_then(|c| c.worn)
                 .map(|worn| worn.words(preferences()))
@@ -287,4 +284,29 @@ fn footprints(explained: &Explanation) -> Option<Svg> {
         "Contact area of the test: {}{beside}",
         contact.fresh.words(preferences())
     ))
+}
+
+/// `On the scar of X, 0.67 mm, it is 454 MPa in the mean, from 1 run.`; empty where none of it was measured.
+fn worn_here(explained: &Explanation) -> String {
+    let mut blends = explained.worn.iter().flat_map(|worn| &worn.blends);
+    let here = blends.find(|row| row.blend == explained.blend);
+    here.map_or_else(String::new, |row| {
+        format!(
+            "On the scar of {}, {} mm, it is {} in the mean, from {}.",
+            row.blend,
+            figures::figure(row.scar_m * 1e3),
+            figures::measured(row.worn_mean_pressure_pa / 1e6, "MPa"),
+            figures::count(row.runs, "run")
+        )
+    })
+}
+
+/// `160 N on one contact: fresh 2268 MPa in the mean, 3402 MPa at most`.
+fn fresh_words(worn: &WornContact) -> String {
+    format!(
+        "Before any wear, {} on one contact press with {} in the mean and {} at most.",
+        figures::measured(worn.load_n, "N"),
+        figures::measured(worn.fresh_mean_pressure_pa / 1e6, "MPa"),
+        figures::measured(worn.fresh_max_pressure_pa / 1e6, "MPa")
+    )
 }

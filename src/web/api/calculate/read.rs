@@ -1,5 +1,6 @@
 //! Reads the numbers of a posted question; every one that cannot be used is named by its place.
 
+use crate::app::shown;
 use crate::web::error::{FieldFault, HttpError};
 use crate::web::posted::content_type;
 use axum::body::Bytes;
@@ -157,9 +158,8 @@ impl<'a> Object<'a> {
             .keys()
             .filter(|key| !self.known.contains(&key.as_str()))
         {
-            let shown: String = key.chars().filter(|c| !c.is_control()).take(60).collect();
             let problem = format!("is not known; known are {}", self.known.join(", "));
-            faults.add(self.named(&shown), problem);
+            faults.add(self.named(&shown(key)), problem);
         }
     }
 }

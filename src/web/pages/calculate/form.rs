@@ -1,5 +1,6 @@
 //! The form of a calculator: what was typed, what is wrong with it, and an example of each field.
 
+use crate::app::shown;
 use crate::calculate::{Answered, Refusal, read_number};
 use crate::web::question::encoded;
 
@@ -82,8 +83,8 @@ impl Form {
                 }
                 Some(field) => field.typed = text.trim().to_string(),
                 None => {
-                    let shown: String = name.chars().filter(|c| !c.is_control()).take(60).collect();
-                    form.problem = format!("'{shown}' in the address is no field of this calculator.");
+                    form.problem =
+                        format!("'{}' in the address is no field of this calculator.", shown(name));
                 }
             }
         }

@@ -1,5 +1,6 @@
 //! `/calculate/four-ball-ep`: last non-seizure load, weld point and load-wear index of a run log.
 
+use crate::app;
 use crate::calculate::{
     Answered, FourBallAnswer, FourBallRun, Level, Missing, ScarFrom, calculate_four_ball_ep, missing_words,
     read_number,
@@ -79,17 +80,13 @@ fn read_run(line: &str) -> Result<FourBallRun, String> {
     let [load, outcome] = cells.as_slice() else {
         return Err("write a load and then a scar or the word weld".to_string());
     };
-    let number = |text: &str| read_number(text).map_err(|fault| format!("'{}' {fault}", shortened(text)));
+    let number = |text: &str| read_number(text).map_err(|fault| format!("'{}' {fault}", app::shown(text)));
     let weld = outcome.eq_ignore_ascii_case("weld") || outcome.eq_ignore_ascii_case("welded");
     Ok(FourBallRun {
         load_kgf: number(load)?,
         scar_mm: if weld { None } else { Some(number(outcome)?) },
         weld,
     })
-}
-
-fn shortened(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).take(40).collect()
 }
 
 fn shown(answer: FourBallAnswer) -> Answer {

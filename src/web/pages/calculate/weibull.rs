@@ -1,5 +1,6 @@
 //! `/calculate/weibull`: the median of bearing lives or masses by a Weibull distribution.
 
+use crate::app;
 use crate::calculate::{WeibullAnswer, WeibullQuestion, calculate_weibull, read_number};
 use crate::charts::{Look, PlaneAxis, PlaneChart, PlaneScale, Role};
 use crate::web::error::HttpError;
@@ -62,7 +63,7 @@ fn read_times(form: &mut Form) -> (Vec<f64>, Vec<bool>) {
                 stopped.push(bare != word);
             }
             Err(fault) => {
-                let shown: String = word.chars().filter(|c| !c.is_control()).take(40).collect();
+                let shown = app::shown(word);
                 problem = format!("row {}: '{shown}' {fault}", times.len() + 1);
                 break;
             }

@@ -1,5 +1,6 @@
 //! How the comparison is looked at: in which order of tests, on a wall, with which candidate lit. It changes no number.
 
+use crate::app::shown;
 use crate::records::BlendCode;
 use crate::web::error::FieldFault;
 
@@ -71,8 +72,7 @@ impl Look {
         for (field, text) in pairs {
             let text = text.trim();
             let fault = |allowed: &str| {
-                let written: String = text.chars().filter(|c| !c.is_control()).take(40).collect();
-                FieldFault::new(field, format!("'{written}' is not known; write {allowed}"))
+                FieldFault::new(field, format!("'{}' is not known; write {allowed}", shown(text)))
             };
             match (field.as_str(), text) {
                 (_, "") => {}

@@ -4,7 +4,6 @@ mod asked;
 pub(crate) mod cast;
 mod evidence;
 mod form;
-mod groups;
 pub(crate) mod likeness;
 pub(crate) mod look;
 pub(crate) mod next;
@@ -12,7 +11,6 @@ pub(crate) mod plot;
 mod projected;
 mod ranking;
 pub(crate) mod records;
-mod rivals;
 mod tests_by_weight;
 mod verdicts;
 
@@ -32,17 +30,15 @@ use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{DataIs, Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
-use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow};
+use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow, RivalRow};
 use crate::web::pages::comparison::form::Form;
-use crate::web::pages::comparison::groups::{TestGroup, grouped};
 pub(crate) use crate::web::pages::comparison::look::{Look, OrderLink, View};
 use crate::web::pages::comparison::next::NextPart;
 use crate::web::pages::comparison::projected::ProjectedPage;
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionGroup, OutRow, Wins};
 use crate::web::pages::comparison::records::{GateRow, RunCounts};
-use crate::web::pages::comparison::rivals::RivalRow;
-use crate::web::pages::comparison::tests_by_weight::TestRow;
-use crate::web::pages::decision::line::DecisionLine;
+use crate::web::pages::comparison::tests_by_weight::{TestGroup, TestRow, grouped};
+use crate::web::pages::decision::record::DecisionLine;
 use crate::web::pages::resemblance;
 use crate::web::preferences::preferences;
 use crate::web::question::{self, Pairs};
@@ -197,7 +193,7 @@ impl ComparisonPage {
             not_weighed,
             rests_on: rests_on(comparison),
             draws: draws(standing),
-            rivals: rivals::rows(standing, &cast),
+            rivals: evidence::rivals(standing, &cast),
             without: evidence::without(standing, &cast),
             without_more: evidence::without_more(standing, &cast),
             single_runs: evidence::single_runs(standing),

@@ -3,6 +3,7 @@
 use crate::catalogue::{Category, Use};
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
 use crate::prose::reasons::{not_weighed, precision};
+use crate::prose::standing::per_cent;
 use crate::records::{BlendCode, ResultStatus, TrialRecords};
 use crate::standing::{Anchored, Position, RunFlag, SORTS, Standing, TestStanding, Validity};
 use crate::units::Unit;
@@ -10,9 +11,10 @@ use crate::web::contact_view::picture_of;
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::likeness::{self, ContactRow};
+use crate::web::pages::comparison::look::Order;
 use crate::web::pages::comparison::{plot, verdicts};
 use crate::web::preferences::preferences;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One test.
 pub(crate) struct TestRow {
@@ -315,4 +317,49 @@ fn without_estimate(test: &TestStanding, blend: &BlendCode, row: NumberRow) -> O
         interval: format!("runs: {}", values.join(", ")),
         ..row
     })
+}
+
+/// Tests that stand together.
+pub(crate) struct TestGroup {
+    /// What they have in common; empty where all tests are one group.
+    pub(crate) heading: String,
+    pub(crate) rows: Vec<TestRow>,
+}
+
+/// Tests in the order that was asked for; inside a group the greatest weight stays first.
+pub(crate) fn grouped(rows: Vec<TestRow>, order: Order, records: &TrialRecords) -> Vec<TestGroup> {
+    let mut groups: BTreeMap<usize, TestGroup> = BTreeMap::new();
+    let contacts = &records.machine.contacts;
+    for row in rows {
+        let (place, heading) = match order {
+            Order::Weight => (0, String::new()),
+            Order::Stage => row.stage.map_or((usize::MAX, String::new()), |stage| {
+                let place = Category::ALL.iter().position(|known| *known == stage);
+                let heading = format!("Category {}: {}", stage.word(), stage.meaning());
+                (place.unwrap_or(usize::MAX), heading)
+            }),
+            Order::Contact => {
+                let nearest = row.nearest.and_then(|place| Some((place, contacts.get(place)?)));
+                nearest.map_or(
+                    (usize::MAX, "Resembles no contact of the machine".to_string()),
+                    |(place, contact)| {
+                        let share = per_cent(contact.share);
+                        (
+                            place,
+                            format!(
+                                "Most like the machine's {}, {share} of what matters",
+                                contact.name
+                            ),
+                        )
+                    },
+                )
+            }
+        };
+        let group = groups.entry(place).or_insert_with(|| TestGroup {
+            heading,
+            rows: Vec::new(),
+        });
+        group.rows.push(row);
+    }
+    groups.into_values().collect()
 }

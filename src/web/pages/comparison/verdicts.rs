@@ -3,10 +3,9 @@
 use crate::catalogue::Scale;
 use crate::prose::reasons::apart;
 use crate::records::BlendCode;
-use crate::standing::{Difference, TestStanding, Verdict};
+use crate::standing::{Difference, TOLD_APART, TestStanding, Verdict};
 use crate::units::Unit;
 use crate::web::figures;
-use crate::web::preferences::preferences;
 
 /// The reference oils that verdicts of a test are against, in their order.
 pub(super) fn references(test: &TestStanding) -> Vec<String> {
@@ -101,7 +100,10 @@ pub(super) fn how(test: &TestStanding) -> String {
         ));
     }
     if test.verdicts.iter().any(|verdict| verdict.p_better.is_some()) {
-        lines.push(preferences().dress_within("P(better): from censored results, the probability that the candidate is truly better; told apart from 0.975."));
+        lines.push(format!(
+            "P(better): from censored results, the probability that the candidate is truly better; told apart from {}.",
+            figures::figure(TOLD_APART)
+        ));
     }
     lines.join(" ")
 }

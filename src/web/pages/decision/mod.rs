@@ -1,7 +1,6 @@
 //! `/trials/{trial}/decision`: what was decided on which standing, what has changed since, and the form that signs.
 
 mod form;
-pub(crate) mod line;
 pub(crate) mod record;
 
 use crate::app::{App, DecisionDraft, DecisionView, Signing};

@@ -1,8 +1,8 @@
 //! Decisions as they were signed, and what has changed since, in the words of the page.
 
 use crate::app::{
-    Acknowledged, DecisionRecord, DecisionView, EvidenceChange, Frozen, FrozenCandidate, FrozenCaution,
-    FrozenGate, FrozenStanding, Since, ThenAndNow,
+    Acknowledged, DecisionRecord, DecisionView, EvidenceChange, EvidenceIs, Frozen, FrozenCandidate,
+    FrozenCaution, FrozenGate, FrozenStanding, Since, ThenAndNow, newest_decision,
 };
 use crate::records::{TestKey, TrialRecords};
 use crate::web::figures::{self, Figure};
@@ -200,4 +200,29 @@ pub(crate) fn ranks_first(one: &Option<FrozenCandidate>) -> String {
 pub(crate) fn scores(one: &Option<FrozenCandidate>) -> String {
     let score = one.as_ref().and_then(|one| one.score);
     score.map_or_else(|| "none".to_string(), figures::position)
+}
+
+/// What was decided last, and whether the evidence is still the one it was signed on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct DecisionLine {
+    /// `Decided on 24 November 2026: K-14`; empty where nothing was decided.
+    pub(crate) words: String,
+    pub(crate) has_changed: bool,
+}
+
+impl DecisionLine {
+    /// The line of a trial.
+    pub(crate) fn of(records: &TrialRecords) -> Self {
+        let newest = newest_decision(records);
+        Self {
+            words: newest.map_or_else(String::new, |(decision, _)| {
+                let chosen = decision.chosen_blend().unwrap_or("no blend chosen");
+                match decision.date {
+                    Some(_) => format!("Decided on {}: {chosen}", figures::date(decision.date)),
+                    None => format!("Decided: {chosen}"),
+                }
+            }),
+            has_changed: newest.is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
+        }
+    }
 }
