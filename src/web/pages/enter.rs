@@ -5,7 +5,7 @@ use crate::records::{Purpose, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
-use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::frame::{Frame, Section};
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded};
 use askama::Template;
@@ -215,7 +215,7 @@ impl EntryPage {
         Self {
             frame: Frame::new("Enter a run")
                 .of(Section::Trials)
-                .showing(DataIs::from(records.trial.invented)),
+                .showing(records.trial.invented.into()),
             slug: encoded(records.trial.slug.as_str()),
             title: records.trial.title.clone(),
             method: if heading.is_empty() {

@@ -6,9 +6,8 @@ mod quoted;
 
 use crate::app::{App, AppError};
 use crate::catalogue::Method;
-use crate::charts::{Detail, FootprintChart, Outline, Svg};
+use crate::charts::{ContactPicture, Detail, FootprintChart, Outline, Svg};
 use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, WornContact, explain};
-use crate::prose::standing::per_cent;
 use crate::records::TrialSlug;
 use crate::standing::WhatIf;
 use crate::units::Unit;
@@ -16,7 +15,7 @@ use crate::web::address::{At, InAddress};
 use crate::web::contact_view::picture_of;
 use crate::web::error::{FieldFault, HttpError, html_as};
 use crate::web::figures::{self, Figure};
-use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::frame::{Frame, Section};
 use crate::web::pages::explanation::bearings::BearingsRow;
 use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
 use crate::web::pages::explanation::quoted::QuotedView;
@@ -113,7 +112,6 @@ pub(crate) async fn explained(app: &App, test: TestOfTrial, pairs: &Pairs) -> Re
 struct Row {
     href: String,
     row: ResemblingRow,
-    resemblance: String,
 }
 
 #[derive(Template)]
@@ -121,23 +119,13 @@ struct Row {
 struct ExplanationPage {
     frame: Frame,
     slug: String,
-    method: String,
     anchor: String,
     explained: Explanation,
     heading: Vec<Piece>,
     paragraph: Vec<Piece>,
-    weight: String,
-    picture: Svg,
-    picture_words: &'static str,
+    picture: Option<ContactPicture>,
     footprints: Option<Svg>,
-    test_size: String,
-    machine_size: String,
-    test_load: String,
-    test_pressure: String,
     machine_pressure: String,
-    machine_share: String,
-    machine_modes: String,
-    resemblance: String,
     /// From where on a test resembles the machine.
     resembles: String,
     ladders: Vec<LadderView>,
@@ -147,8 +135,6 @@ struct ExplanationPage {
     bearings_unit: &'static str,
     worn_fresh: String,
     worn_words: String,
-    worn_size: String,
-    pressure_unit: &'static str,
     worn_notes: Vec<usize>,
     pressure_notes: Vec<usize>,
     apart_notes: Vec<usize>,
@@ -164,9 +150,7 @@ impl ExplanationPage {
             let of = explained.sources.iter().filter(|note| wanted.contains(&note.of));
             of.map(|note| note.number).collect()
         };
-        let picture = method.map(picture_of);
         let side = explained.machine_side.as_ref();
-        let test_contact = explained.test_contact.as_ref();
         let bearings = explained.bearings.as_ref();
         let slug = encoded(&explained.trial);
         let key = format!("{}/{}", explained.method, explained.quantity);
@@ -179,7 +163,6 @@ impl ExplanationPage {
                 encoded(&explained.blend)
             ),
             row: row.clone(),
-            resemblance: figures::position(row.resemblance),
         });
         let machine_pressure = side
             .and_then(|side| side.ladders.iter().find(|ladder| ladder.term == "pressure"))
@@ -187,40 +170,13 @@ impl ExplanationPage {
         Self {
             frame: Frame::new(explained.heading.clone())
                 .of(Section::Trials)
-                .showing(if explained.invented {
-                    DataIs::Invented
-                } else {
-                    DataIs::Recorded
-                }),
+                .showing(explained.invented.into()),
             anchor: format!("test-{}", figures::anchor(&key)),
-            method: encoded(&explained.method),
             heading: pieces(&explained.heading),
             paragraph: pieces(&explained.conclusion.join(" ")),
-            weight: figures::position(explained.weight),
-            picture: picture
-                .map(|picture| picture.draw(Detail::Small))
-                .unwrap_or_default(),
-            picture_words: picture.map_or("", |picture| picture.kind.words()),
+            picture: method.map(picture_of),
             footprints: footprints(&explained),
-            test_size: test_contact
-                .map(|c| c.fresh.words(preferences()))
-                .unwrap_or_default(),
-            machine_size: side
-                .and_then(|side| side.footprint)
-                .map(|footprint| footprint.words(preferences()))
-                .unwrap_or_default(),
-            test_load: test_contact
-                .map(|c| format!("{} on one contact", figures::measured(c.load_n, "N")))
-                .unwrap_or_default(),
-            test_pressure: test_contact
-                .map(|c| figures::measured(c.fresh_max_pressure_pa / 1e9, "GPa"))
-                .unwrap_or_default(),
             machine_pressure: machine_pressure.unwrap_or_default(),
-            machine_share: side.map(|side| per_cent(side.share)).unwrap_or_default(),
-            machine_modes: side.map(|side| side.main_modes.join(", ")).unwrap_or_default(),
-            resemblance: side
-                .and_then(|side| side.resemblance)
-                .map_or_else(|| "not known".to_string(), figures::position),
             resembles: figures::figure(RESEMBLES),
             ladders: side
                 .map(|side| side.ladders.iter().map(ladder_view).collect())
@@ -233,11 +189,6 @@ impl ExplanationPage {
             bearings_unit: bearings.map_or("", |it| it.unit),
             worn_fresh: explained.worn.as_ref().map(fresh_words).unwrap_or_default(),
             worn_words: worn_here(&explained),
-            worn_size: test_contact
-                .and_then(|c| c.worn)
-                .map(|worn| worn.words(preferences()))
-                .unwrap_or_default(),
-            pressure_unit: figures::measured_unit("MPa"),
             worn_notes: notes(&["worn"]),
             pressure_notes: notes(&["contact", "load", "pressure"]),
             apart_notes: notes(&["precision", "steps"]),
@@ -253,6 +204,13 @@ impl ExplanationPage {
             held,
             contact,
         }
+    }
+}
+
+impl ExplanationPage {
+    /// The size of a contact area in the reader's units.
+    fn size(&self, footprint: &Footprint) -> String {
+        footprint.words(preferences())
     }
 }
 

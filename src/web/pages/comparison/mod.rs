@@ -28,7 +28,7 @@ use crate::standing::{Standing, WhatIf};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
-use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::frame::{Frame, Section};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow, RivalRow};
 use crate::web::pages::comparison::form::Form;
@@ -145,11 +145,6 @@ impl ComparisonPage {
         let (tests, not_weighed) = tests_by_weight::rows(standing, records, &cast);
         let weighed = tests.len();
         let link = |look: &Look| address(&records.trial.slug, &comparison.what_if, look);
-        let data = if records.trial.invented {
-            DataIs::Invented
-        } else {
-            DataIs::Recorded
-        };
         let front = |standing: &Standing| {
             let front = standing.front_runner.as_ref();
             front.map_or_else(|| "nobody".to_string(), ToString::to_string)
@@ -157,7 +152,7 @@ impl ComparisonPage {
         Self {
             frame: Frame::new(records.trial.title.clone())
                 .of(Section::Trials)
-                .showing(data),
+                .showing(records.trial.invented.into()),
             slug: question::encoded(records.trial.slug.as_str()),
             title: records.trial.title.clone(),
             question: pieces(&records.trial.question),
