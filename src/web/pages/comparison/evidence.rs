@@ -5,7 +5,7 @@ use crate::prose::reasons::{assumption, leave_out_name};
 use crate::prose::standing::{per_cent, short_test_name};
 use crate::records::{BlendCode, TestKey};
 use crate::standing::{CommonChange, Comparison, LeaveOut, LeftOutKind, Rival, Standing, TestStanding, Tip};
-use crate::web::figures;
+use crate::web::figures::{self, Figure};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::verdicts::some_of;
 use crate::web::preferences::preferences;
@@ -101,13 +101,10 @@ fn row(out: &LeaveOut, standing: &Standing, cast: &Cast<'_>) -> FrontRow {
         kind: out.left_out.kind().word(),
         front: front(out.front_runner.as_ref()),
         mark: mark(out.front_runner.as_ref(), cast),
-        share: out.p_best.map(per_cent).unwrap_or_default(),
-        another: out.p_changes.map(per_cent).unwrap_or_default(),
+        share: out.p_best.per_cent(),
+        another: out.p_changes.per_cent(),
         changes: out.changes,
-        lead_share: one_test
-            .and_then(|test| test.lead_share)
-            .map(figures::position)
-            .unwrap_or_default(),
+        lead_share: one_test.and_then(|test| test.lead_share).position(),
         tips: one_test.map(tips).unwrap_or_default(),
         is_extreme: out.extreme,
     }
@@ -153,7 +150,7 @@ pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow
         kind: "alternative",
         front: front(alternative.front_runner.as_ref()),
         mark: mark(alternative.front_runner.as_ref(), cast),
-        share: alternative.p_best.map(per_cent).unwrap_or_default(),
+        share: alternative.p_best.per_cent(),
         another: String::new(),
         changes: alternative.front_runner != standing.front_runner,
         lead_share: String::new(),
@@ -226,7 +223,7 @@ pub(crate) fn changes(comparison: &Comparison, cast: &Cast<'_>) -> Vec<ChangeRow
             None if out => "out".to_string(),
             None => "not weighed".to_string(),
         };
-        let score = |score: Option<f64>| score.map(figures::position).unwrap_or_default();
+        let score = |score: Option<f64>| score.position();
         let before_score = was.and_then(|was| was.score);
         Some(ChangeRow {
             index,
