@@ -57,7 +57,6 @@ records! {
     }
 
     /// That a trial is judged with another version of its machine from now on.
-    #[derive(Eq)]
     #[derive(Eq, Serialize)]
     Adoption of OfTrial in "machine_adoptions.csv", table "machine_adoptions", key [] {
         /// The version it was judged with until then.
