@@ -317,6 +317,46 @@ async fn a_trial_is_judged_once_for_the_list_and_again_only_when_it_changed() {
     file.close().await.unwrap();
 }
 
+/// The edition under which the summaries of the demo are kept, and their fingerprint.
+const KEPT_OF_THE_DEMO: (&str, u64) = ("0.1.0 summary 3", 0x6a1f_0084_039d_8996);
+
+/// FNV-1a of 64 bits, which is the same on every machine.
+fn fingerprint(text: &str) -> u64 {
+    let step = |hash: u64, byte: u8| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+    text.bytes().fold(0xcbf2_9ce4_8422_2325, step)
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_kept_of_a_trial_changes_only_with_its_edition() {
+    let bench = Pages::with(StartWith::Demo).await;
+    bench.json("/api/trials").await;
+    let mut file = SqliteConnectOptions::new()
+        .filename(bench.path("a.db"))
+        .connect()
+        .await
+        .unwrap();
+    let kept: Vec<(String, String, String)> =
+        sqlx::query_as("SELECT trial, edition, summary FROM trial_summaries ORDER BY trial")
+            .fetch_all(&mut file)
+            .await
+            .unwrap();
+    file.close().await.unwrap();
+    let edition = kept[0].1.as_str();
+    let lines: Vec<String> = kept
+        .iter()
+        .map(|(trial, _, summary)| format!("{trial} {summary}"))
+        .collect();
+    let now = fingerprint(&lines.join("\n"));
+    let (frozen_edition, frozen) = KEPT_OF_THE_DEMO;
+    assert!(
+        now == frozen || edition != frozen_edition,
+        "what is kept of trials is another ({now:#018x}) under the same edition '{edition}', so that files would go on \
+         showing what they kept: raise EDITION in src/app/judged.rs, and freeze both here\n{}",
+        lines.join("\n")
+    );
+    assert_eq!((edition, now), KEPT_OF_THE_DEMO, "freeze the new edition with its fingerprint");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn each_row_draws_its_candidates_and_says_the_same_in_words() {
     let bench = Pages::with(StartWith::Demo).await;
