@@ -35,11 +35,6 @@ impl Added {
         self.counts.values().map(|count| count.new).sum()
     }
 
-    /// How many were there already.
-    pub fn same_records(&self) -> usize {
-        self.counts.values().map(|count| count.same).sum()
-    }
-
     /// What a load into an empty file would write.
     pub fn all_new(archive: &Archive) -> Self {
         match merge(&Archive::default(), archive) {

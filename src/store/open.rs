@@ -7,7 +7,7 @@ use sqlx::sqlite::{
 };
 use sqlx::{ConnectOptions, Connection, Row, Sqlite, SqliteConnection, Transaction};
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::time::Duration;
 
 static MIGRATIONS: Migrator = sqlx::migrate!();
@@ -23,7 +23,6 @@ const PATIENCE: Duration = Duration::from_secs(10);
 pub struct Store {
     writer: SqlitePool,
     readers: SqlitePool,
-    path: PathBuf,
 }
 
 impl Store {
@@ -76,16 +75,7 @@ impl Store {
             .max_connections(READERS)
             .acquire_timeout(PATIENCE)
             .connect_lazy_with(options.pragma("query_only", "1"));
-        Ok(Self {
-            writer,
-            readers,
-            path: path.to_path_buf(),
-        })
-    }
-
-    /// The file.
-    pub fn path(&self) -> &Path {
-        &self.path
+        Ok(Self { writer, readers })
     }
 
     /// Brings everything from the log into the file and lets go of it.

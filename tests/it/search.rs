@@ -354,7 +354,11 @@ async fn what_is_kept_of_a_trial_changes_only_with_its_edition() {
          showing what they kept: raise EDITION in src/app/judged.rs, and freeze both here\n{}",
         lines.join("\n")
     );
-    assert_eq!((edition, now), KEPT_OF_THE_DEMO, "freeze the new edition with its fingerprint");
+    assert_eq!(
+        (edition, now),
+        KEPT_OF_THE_DEMO,
+        "freeze the new edition with its fingerprint"
+    );
 }
 
 #[tokio::test(flavor = "multi_thread")]
