@@ -4,9 +4,10 @@
 
 use crate::app::import::given;
 use crate::app::{App, AppError, FieldFault, now};
-use crate::intake::bench::{BenchTable, FromBench, results_of, table_of};
-use crate::intake::{CellProblem, Finding, LongFile, WriteFault, write_rows};
-use crate::records::{RawReading, RunResult, TrialSlug};
+use crate::catalogue::Readings;
+use crate::intake::bench::{BenchFault, BenchTable, FromBench, results_of, table_of};
+use crate::intake::{CellProblem, Finding, KnownNames, LongFile, read_typed};
+use crate::records::{RawReading, RunResult, TrialRecords, TrialSlug};
 use crate::store::Fate;
 use std::collections::BTreeMap;
 
@@ -48,18 +49,22 @@ const FIELDS: [&str; 8] = [
     "note",
 ];
 
-impl App {
-    /// The table of readings that a method takes; `None` where the result itself is what is read.
-    pub fn bench_table(&self, method: &str) -> Option<BenchTable> {
-        table_of(method)
-    }
+fn readings_of(records: &TrialRecords, method: &str) -> Option<Readings> {
+    records.method(method)?.readings
+}
 
+/// The table of readings that a method of a trial takes; `None` where the result itself is what is read.
+pub fn bench_table(records: &TrialRecords, method: &str) -> Option<BenchTable> {
+    readings_of(records, method).map(table_of)
+}
+
+impl App {
     /// What [`App::enter_run`] would do; nothing is kept.
     ///
     /// # Errors
     /// `NoSuchTrial`.
-    pub async fn check_run(&self, trial: &TrialSlug, typed: &TypedRun) -> Result<Entered, AppError> {
-        let (entered, _) = self.read_run(trial, typed).await?;
+    pub async fn check_run(&self, records: &TrialRecords, typed: &TypedRun) -> Result<Entered, AppError> {
+        let (entered, _) = self.read_run(records, typed).await?;
         Ok(entered)
     }
 
@@ -67,12 +72,12 @@ impl App {
     ///
     /// # Errors
     /// `NoSuchTrial`.
-    pub async fn enter_run(&self, trial: &TrialSlug, typed: &TypedRun) -> Result<Entered, AppError> {
-        let (mut entered, file) = self.read_run(trial, typed).await?;
+    pub async fn enter_run(&self, records: &TrialRecords, typed: &TypedRun) -> Result<Entered, AppError> {
+        let (mut entered, file) = self.read_run(records, typed).await?;
         let Some(file) = file.filter(|_| entered.faults.is_empty()) else {
             return Ok(entered);
         };
-        let readings = raw_readings(typed, &entered.results);
+        let readings = raw_readings(typed, bench_table(records, &typed.method), &entered.results);
         let runs = given(&file);
         let fates = self
             .store()
@@ -104,23 +109,27 @@ impl App {
         Ok(above.map(|problem| fault(problem, quantity)).collect())
     }
 
-    /// Rows as the file of an import, read.
+    /// Rows read as those of an import are.
     async fn read_rows(
         &self,
         trial: &TrialSlug,
         typed: &TypedRun,
         rows: &[EntryRow],
     ) -> Result<LongFile, AppError> {
-        let bytes = as_file(typed, rows).map_err(AppError::unwritten("an entry"))?;
-        self.read_import(&bytes, "entry form", Some(trial)).await
+        let own = ["method", "quantity", "value", "unit"];
+        let columns: Vec<&str> = FIELDS.into_iter().chain(own).collect();
+        let cells = rows.iter().map(|row| row_of(typed, row)).collect();
+        let read = |known: &KnownNames<'_>| read_typed(&columns, cells, "entry form", trial, known);
+        self.with_known_names(Some(trial), read).await
     }
 
     async fn read_run(
         &self,
-        trial: &TrialSlug,
+        records: &TrialRecords,
         typed: &TypedRun,
     ) -> Result<(Entered, Option<LongFile>), AppError> {
-        let (rows, mut entered) = match rows(typed) {
+        let trial = &records.trial.slug;
+        let (rows, mut entered) = match rows(typed, readings_of(records, &typed.method)) {
             Ok(found) => found,
             Err(mut faults) => {
                 faults.extend(self.faults_above(trial, typed).await?);
@@ -183,12 +192,12 @@ struct EntryRow {
     specimen: u32,
 }
 
-fn rows(typed: &TypedRun) -> Result<(Vec<EntryRow>, Entered), Vec<FieldFault>> {
-    let from_bench = match results_of(&typed.method, &typed.readings) {
+fn rows(typed: &TypedRun, readings: Option<Readings>) -> Result<(Vec<EntryRow>, Entered), Vec<FieldFault>> {
+    let from_bench = match readings.and_then(|readings| results_of(readings, &typed.readings)) {
         None => FromBench::default(),
         Some(Ok(found)) => found,
         Some(Err(faults)) => {
-            let fault = |fault: crate::intake::bench::BenchFault| FieldFault {
+            let fault = |fault: BenchFault| FieldFault {
                 field: format!("r{}.{}", fault.row, fault.column),
                 problem: fault.problem,
             };
@@ -242,19 +251,14 @@ fn rows(typed: &TypedRun) -> Result<(Vec<EntryRow>, Entered), Vec<FieldFault>> {
     Ok((rows, entered))
 }
 
-/// The rows as the file that an import reads.
-fn as_file(typed: &TypedRun, rows: &[EntryRow]) -> Result<Vec<u8>, WriteFault> {
-    let own = ["method", "quantity", "value", "unit"];
-    let header: Vec<&str> = FIELDS.into_iter().chain(own).collect();
-    let cells = rows.iter().map(|row| {
-        let fields = FIELDS.iter().map(|field| match *field {
-            "replicate" => replicate(typed, row.specimen),
-            field => one_line(typed.fields.get(field)),
-        });
-        let own = [&typed.method, &row.quantity, &row.value, &row.unit];
-        fields.chain(own.map(Clone::clone)).collect()
+/// The cells of a row under the columns of the form, then method, quantity, value and unit.
+fn row_of(typed: &TypedRun, row: &EntryRow) -> Vec<String> {
+    let fields = FIELDS.iter().map(|field| match *field {
+        "replicate" => replicate(typed, row.specimen),
+        field => one_line(typed.fields.get(field)),
     });
-    write_rows(&header, &cells.collect::<Vec<Vec<String>>>())
+    let own = [&typed.method, &row.quantity, &row.value, &row.unit];
+    fields.chain(own.map(Clone::clone)).collect()
 }
 
 fn one_line(text: Option<&String>) -> String {
@@ -305,8 +309,8 @@ fn faults_of(fates: &[Fate]) -> Vec<FieldFault> {
     faults
 }
 
-fn raw_readings(typed: &TypedRun, results: &[RunResult]) -> Vec<RawReading> {
-    let (Some(table), Some(result)) = (table_of(&typed.method), results.first()) else {
+fn raw_readings(typed: &TypedRun, table: Option<BenchTable>, results: &[RunResult]) -> Vec<RawReading> {
+    let (Some(table), Some(result)) = (table, results.first()) else {
         return Vec::new();
     };
     let mut readings = Vec::new();

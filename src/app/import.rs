@@ -194,12 +194,29 @@ impl App {
         Ok(preview)
     }
 
-    pub(super) async fn read_import(
+    async fn read_import(
         &self,
         bytes: &[u8],
         name: &str,
         trial: Option<&TrialSlug>,
     ) -> Result<LongFile, AppError> {
+        let read = self
+            .with_known_names(trial, |known| read_long(bytes, &plain_name(name), trial, known))
+            .await?;
+        read.map_err(|refusal| match refusal {
+            LongRefusal::NotText(_) => AppError::NotText(format!("the file {refusal}")),
+            LongRefusal::TooLong | LongRefusal::TooManyRows => {
+                AppError::TooLarge(format!("the file {refusal}"))
+            }
+        })
+    }
+
+    /// Reads something with the names that a row may use.
+    pub(super) async fn with_known_names<T>(
+        &self,
+        trial: Option<&TrialSlug>,
+        read: impl FnOnce(&KnownNames<'_>) -> T,
+    ) -> Result<T, AppError> {
         let archive = self.store().read_names().await?;
         let methods = self.methods().await?;
         if let Some(slug) = trial
@@ -207,18 +224,12 @@ impl App {
         {
             return Err(AppError::NoSuchTrial(slug.to_string()));
         }
-        let known = KnownNames {
+        Ok(read(&KnownNames {
             trials: &archive.trials,
             blends: &archive.blends,
             rigs: &archive.rigs,
             methods: &methods,
-        };
-        read_long(bytes, &plain_name(name), trial, &known).map_err(|refusal| match refusal {
-            LongRefusal::NotText(_) => AppError::NotText(format!("the file {refusal}")),
-            LongRefusal::TooLong | LongRefusal::TooManyRows => {
-                AppError::TooLarge(format!("the file {refusal}"))
-            }
-        })
+        }))
     }
 }
 

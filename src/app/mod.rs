@@ -55,7 +55,7 @@ pub use decision::{
     FrozenCandidate, FrozenCaution, FrozenGate, FrozenStanding, GraveCaution, Signing, Since, ThenAndNow,
     newest_decision,
 };
-pub use enter::{Entered, TypedRun};
+pub use enter::{Entered, TypedRun, bench_table};
 pub use error::AppError;
 pub use facets::{Facet, FacetValue};
 pub use import::{ImportPreview, ImportRow, Verdict};

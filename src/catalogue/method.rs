@@ -1,6 +1,6 @@
 //! A test method: its contacts, conditions, quantities, and where each value comes from.
 
-use crate::catalogue::{Quantity, Sourced};
+use crate::catalogue::{Quantity, Readings, Sourced};
 use crate::contact::element::{Element, Load, Surroundings};
 use crate::contact::stated::StatedContact;
 use crate::units::DisplayPreferences;
@@ -197,6 +197,8 @@ pub struct Method {
     /// Anything else worth knowing.
     #[serde(default)]
     pub note: String,
+    /// What is taken down at the bench; `None` where the result itself is what is read.
+    pub readings: Option<Readings>,
     /// Several specimens run at once (the bearings of one run): they share the run, and results count runs.
     #[serde(default)]
     pub several_specimens_per_run: bool,

@@ -26,4 +26,5 @@ pub use mode::Mode;
 pub use quantity::{
     Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Scale, Use,
 };
+pub use readings::Readings;
 pub use value::{Reading, Value, Written};

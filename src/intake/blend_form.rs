@@ -2,11 +2,11 @@
 //! new with it, or into every fault with the field it belongs to.
 
 use crate::intake::blends::{Portion, SUM_TOLERANCE_PCT, sum_words};
-use crate::intake::drafted::{cells, read_files, replace_rows, row_of};
-use crate::intake::machine_form::{line, text};
-use crate::intake::{ArchiveFiles, DraftFault, Fault, WriteFault, read_number, write_folder};
-use crate::records::table::{FileColumns, Record};
-use crate::records::{Archive, Blend, BlendKind, Component, ComponentName};
+use crate::intake::cells::Names;
+use crate::intake::form::{DraftFault, Faults};
+use crate::intake::read_number;
+use crate::records::table::Record;
+use crate::records::{Blend, Component, ComponentName};
 use std::collections::BTreeSet;
 
 /// The most components of a blend that a form takes.
@@ -86,26 +86,17 @@ pub struct BlendReading {
 
 /// Reads a draft; nothing stops at the first fault. A row of which nothing is typed is passed over.
 pub fn read_blend(draft: &BlendDraft, names: BlendNames<'_>) -> BlendReading {
-    let mut faults = Vec::new();
-    let code = line("code", "a code, such as K-14", &draft.code, &mut faults);
+    let mut faults = Faults::default();
+    let code = faults.line("code", "a code, such as K-14", &draft.code);
     if code == "new" {
-        faults.push(DraftFault::wrong(
-            "code",
-            "is an address of this program; take another one",
-        ));
+        faults.wrong("code", "is an address of this program; take another one");
     }
     if names.blends.iter().any(|known| known.code.as_str() == code) {
-        faults.push(DraftFault::wrong(
-            "code",
-            "is the code of another blend; take another one",
-        ));
+        faults.wrong("code", "is the code of another blend; take another one");
     }
     let parent = draft.parent.trim();
     if !parent.is_empty() && !names.blends.iter().any(|known| known.code.as_str() == parent) {
-        faults.push(DraftFault::wrong(
-            "parent",
-            "is no blend of this file; choose one of the list",
-        ));
+        faults.wrong("parent", "is no blend of this file; choose one of the list");
     }
     for (field, typed) in [
         ("name", &draft.name),
@@ -113,10 +104,10 @@ pub fn read_blend(draft: &BlendDraft, names: BlendNames<'_>) -> BlendReading {
         ("nlgi", &draft.nlgi),
     ] {
         if !typed.trim().is_empty() {
-            line(field, "", typed, &mut faults);
+            faults.line(field, "", typed);
         }
     }
-    let note = text("note", &draft.note, &mut faults);
+    let note = faults.text("note", &draft.note);
     let new = check_components(draft, names, &mut faults);
     let sum_wt_pct = sum(draft);
     if let Some(sum) = sum_wt_pct
@@ -124,7 +115,7 @@ pub fn read_blend(draft: &BlendDraft, names: BlendNames<'_>) -> BlendReading {
         && draft.odd_sum != "kept"
     {
         let problem = format!("{}; mend them, or say below that it is meant so", sum_words(sum));
-        faults.push(DraftFault::wrong("components", problem));
+        faults.wrong("components", problem);
     }
     let read = read_rows(draft, names, &new, &mut faults);
     BlendReading {
@@ -132,7 +123,7 @@ pub fn read_blend(draft: &BlendDraft, names: BlendNames<'_>) -> BlendReading {
             .filter(|_| faults.is_empty())
             .map(|blend| (Blend { note, ..blend }, new)),
         sum_wt_pct,
-        faults,
+        faults: faults.0,
     }
 }
 
@@ -152,39 +143,30 @@ fn sum(draft: &BlendDraft) -> Option<f64> {
 }
 
 /// The components that are new with this blend.
-fn check_components(
-    draft: &BlendDraft,
-    names: BlendNames<'_>,
-    faults: &mut Vec<DraftFault>,
-) -> Vec<Component> {
+fn check_components(draft: &BlendDraft, names: BlendNames<'_>, faults: &mut Faults) -> Vec<Component> {
     let mut seen = BTreeSet::new();
     let mut new = Vec::new();
     for (place, row) in rows(draft) {
         let field = |name: &str| format!("c{place}.{name}");
         let before = faults.len();
-        let name = line(
-            &field("component"),
-            "the name of a component",
-            &row.component,
-            faults,
-        );
+        let name = faults.line(&field("component"), "the name of a component", &row.component);
         let class = row.class.trim();
         if !class.is_empty() {
-            line(&field("class"), "", class, faults);
+            faults.line(&field("class"), "", class);
         }
         if !name.is_empty() && !seen.insert(name.clone()) {
             let problem = "stands in an earlier row already";
-            faults.push(DraftFault::wrong(field("component"), problem));
+            faults.wrong(field("component"), problem);
         }
         let known = names.components.iter().find(|known| known.name.as_str() == name);
         match known {
             Some(known) if !class.is_empty() && class != known.class => {
                 let problem = format!("is '{}' in this file; leave it empty or write that", known.class);
-                faults.push(DraftFault::wrong(field("class"), problem));
+                faults.wrong(field("class"), problem);
             }
             None if class.is_empty() && !name.is_empty() => {
                 let problem = "is empty; the component is new, so its class belongs here, such as antiwear";
-                faults.push(DraftFault::missing(field("class"), problem));
+                faults.missing(field("class"), problem);
             }
             None if faults.len() == before => {
                 new.extend(ComponentName::new(&name).map(|name| Component {
@@ -199,87 +181,65 @@ fn check_components(
     new
 }
 
+/// The blend by the rules of an archive folder.
 fn read_rows(
     draft: &BlendDraft,
     names: BlendNames<'_>,
     new: &[Component],
-    faults: &mut Vec<DraftFault>,
+    faults: &mut Faults,
 ) -> Option<Blend> {
-    let files = files(draft, names, new);
-    let archive = read_files(files, |fault| field(draft, fault), "code", faults)?;
     let code = draft.code.trim();
-    let mut blends = archive.blends.into_iter();
-    blends.find(|blend| blend.code.as_str() == code)
-}
-
-fn files(draft: &BlendDraft, names: BlendNames<'_>, new: &[Component]) -> Result<ArchiveFiles, WriteFault> {
-    let known = names.components.iter().chain(new);
-    let is_named =
-        |component: &&Component| rows(draft).any(|(_, row)| row.component.trim() == component.name.as_str());
-    let components = Archive {
-        components: known.filter(is_named).cloned().collect(),
-        ..Archive::default()
-    };
-    let mut files = write_folder(&components)?;
-    let head = cells(&[
-        &draft.code,
-        &draft.name,
-        &draft.kind,
-        &draft.made_on,
-        &draft.parent,
-        &draft.change,
-        &draft.kv40,
-        &draft.kv100,
-        &draft.density15,
-        &draft.base_oil_kv40,
-        &draft.nlgi,
-        "",
+    let codes = names.blends.iter().map(|blend| blend.code.as_str());
+    let components = names.components.iter().chain(new);
+    let defined = Names::defined([
+        (Blend::FILE, codes.chain([code]).map(str::to_string).collect()),
+        (
+            Component::FILE,
+            components.map(|component| component.name.to_string()).collect(),
+        ),
     ]);
-    let parent = names
-        .blends
-        .iter()
-        .find(|known| known.code.as_str() == draft.parent.trim());
-    let parent = parent.map(|parent| {
-        let mut row = vec![String::new(); FileColumns::of::<Blend>().columns.len()];
-        row[0] = parent.code.to_string();
-        row[2] = BlendKind::Oil.word().to_string();
-        row
-    });
-    let composition = rows(draft).map(|(_, row)| cells(&[&draft.code, &row.component, &row.wt_pct]));
-    let blends = [head].into_iter().chain(parent).collect();
-    replace_rows(
-        &mut files,
-        [
-            (FileColumns::of::<Blend>(), blends),
-            (FileColumns::of::<Portion>(), composition.collect()),
-        ],
-    )?;
-    Ok(files)
-}
-
-/// The field of the form in which a cell was typed.
-fn field(draft: &BlendDraft, fault: &Fault) -> String {
-    if fault.file == Portion::FILE {
-        let place = rows(draft).nth(row_of(fault)).map(|(place, _)| place);
-        return match (place, fault.column.as_str()) {
-            (Some(place), "wt_pct") => format!("c{place}.wt_pct"),
-            (Some(place), "component") => format!("c{place}.component"),
-            // A blend that cannot be named is said at its code.
-            _ => "code".to_string(),
-        };
-    }
-    if fault.file == Component::FILE {
-        return "components".to_string();
-    }
-    let name = match fault.column.as_str() {
-        "blend" => "code",
-        "kv40_mm2_s" => "kv40",
-        "kv100_mm2_s" => "kv100",
-        "density15_kg_m3" => "density15",
-        "base_oil_kv40_mm2_s" => "base_oil_kv40",
-        other => other,
+    let head: &[(&str, &str)] = &[
+        ("blend", &draft.code),
+        ("name", &draft.name),
+        ("kind", &draft.kind),
+        ("made_on", &draft.made_on),
+        ("parent", &draft.parent),
+        ("change", &draft.change),
+        ("kv40_mm2_s", &draft.kv40),
+        ("kv100_mm2_s", &draft.kv100),
+        ("density15_kg_m3", &draft.density15),
+        ("base_oil_kv40_mm2_s", &draft.base_oil_kv40),
+        ("nlgi", &draft.nlgi),
+    ];
+    let field = |column: &str| match column {
+        "blend" => "code".to_string(),
+        other => other
+            .trim_end_matches("_mm2_s")
+            .trim_end_matches("_kg_m3")
+            .to_string(),
     };
-    name.to_string()
+    let blend: Option<Blend> = faults.row(&defined, head, field, |cells| cells.record());
+    if !code.is_empty() && draft.parent.trim() == code {
+        faults.wrong("parent", "the line of parents leads back to the blend itself");
+    }
+    let mut composition = Vec::new();
+    for (place, row) in rows(draft) {
+        let cells: &[(&str, &str)] = &[
+            ("blend", &draft.code),
+            ("component", &row.component),
+            ("wt_pct", &row.wt_pct),
+        ];
+        let field = |column: &str| match column {
+            // A blend that cannot be named is said at its code.
+            "blend" => "code".to_string(),
+            column => format!("c{place}.{column}"),
+        };
+        composition.extend(faults.row::<Portion>(&defined, cells, field, |cells| cells.record()));
+    }
+    Some(Blend {
+        composition,
+        ..blend?
+    })
 }
 
 /// A draft of a blend that is changed from another one: its properties and components, to be changed.

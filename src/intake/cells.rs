@@ -207,6 +207,11 @@ impl Names {
         ]))
     }
 
+    /// Those that these files define; every other file may define any name.
+    pub(crate) fn defined<const N: usize>(files: [(&'static str, BTreeSet<String>); N]) -> Self {
+        Self(files.map(|(file, names)| (file, Some(names))).into())
+    }
+
     /// Whether a file that can be read does not define a name.
     pub(crate) fn lack(&self, file: &str, name: &str) -> bool {
         let defined = self.0.get(file).and_then(Option::as_ref);

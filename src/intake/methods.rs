@@ -175,16 +175,25 @@ impl Methods {
             quantity: cell(quantities, row, "quantity"),
         };
         Self {
-            own: own
-                .iter()
-                .map(|rows| (rows.id.clone(), method_of(rows).ok()))
-                .collect(),
             written: methods
                 .rows
                 .iter()
                 .map(|row| cell(methods, row, "method"))
                 .collect(),
             written_quantities: quantities.rows.iter().map(key).collect(),
+            ..Self::of(own)
+        }
+    }
+
+    /// The built-in methods and these, none of which is faulty.
+    pub(crate) fn of(own: &[OwnMethod]) -> Self {
+        Self {
+            own: own
+                .iter()
+                .map(|rows| (rows.id.clone(), method_of(rows).ok()))
+                .collect(),
+            written: BTreeSet::new(),
+            written_quantities: BTreeSet::new(),
         }
     }
 

@@ -8,9 +8,9 @@ mod blends;
 mod cells;
 mod csv_escape;
 mod date;
-mod drafted;
 mod fault;
 mod folder;
+mod form;
 mod long;
 mod machine_form;
 mod machines;
@@ -33,13 +33,12 @@ pub use blend_form::{
 pub use date::{DateFault, read_date};
 pub use fault::{Fault, FieldFault};
 pub use folder::{Accepted, ArchiveFiles, read_folder};
+pub use form::{DraftFault, FaultKind};
 pub use long::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Finding, KnownNames,
-    LongFile, LongRefusal, read_long, text_of_bytes,
+    LongFile, LongRefusal, read_long, read_typed, text_of_bytes,
 };
-pub use machine_form::{
-    ContactDraft, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, Making, draft_of, inputs, read_machine,
-};
+pub use machine_form::{ContactDraft, MOST_CONTACTS, MachineDraft, Making, draft_of, inputs, read_machine};
 pub use method_form::{
     Conditions, ContactFields, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, read_copy,
 };
@@ -50,4 +49,4 @@ pub use trial_form::{
     copy_of_trial, draft_of_trial, read_trial,
 };
 pub use value::{CellValue, read_for_quantity, read_value};
-pub use write::{WriteFault, write_folder, write_rows};
+pub use write::write_folder;

@@ -46,6 +46,20 @@ impl Table {
         }
     }
 
+    /// A file with one row, whose cells are typed under these columns. A line break or tab in a cell is a space.
+    pub(crate) fn of_fields(file: FileColumns, fields: &[(&str, &str)]) -> Self {
+        let one_line = |text: &str| text.trim().replace(char::is_control, " ");
+        Self {
+            file,
+            header: fields.iter().map(|(column, _)| column.to_string()).collect(),
+            rows: vec![Row {
+                line: 0,
+                condition: Condition::Sound,
+                cells: fields.iter().map(|(_, text)| one_line(text)).collect(),
+            }],
+        }
+    }
+
     /// The rows of a file, and what is wrong with its header and its rows.
     pub(crate) fn read(file: FileColumns, bytes: &[u8], faults: &mut Vec<Fault>) -> Self {
         let name = file.name;

@@ -1,24 +1,116 @@
 //! A trial as it is set up in a form, read by the rules of an archive folder into a trial, or into every fault with the
 //! field it belongs to.
 
-mod draft;
-mod rows;
-
 use crate::catalogue::Method;
-use crate::intake::machine_form::{line, slug};
-use crate::intake::trial_form::rows::read_rows;
-use crate::intake::{DraftFault, FaultKind};
+use crate::intake::cells::{Cells, Names};
+use crate::intake::form::{DraftFault, Faults};
+use crate::intake::methods::Methods;
+use crate::intake::trials;
+use crate::records::table::Record;
 use crate::records::{
-    BlendCode, Machine, OwnMethod, RunResult, TestKey, Trial, TrialSlug, TrialStatus, Word,
+    Blend, BlendCode, Level, Machine, OwnMethod, Role, RunResult, TestKey, Trial, TrialBlend, TrialSlug,
+    TrialStatus, TrialTest, Word,
 };
 use std::collections::BTreeSet;
-
-pub use draft::{PartDraft, TestDraft, TrialDraft, copy_of_trial, draft_of_trial};
 
 /// The most blends of a trial that a form takes.
 pub const MOST_BLENDS: usize = 40;
 /// The most tests of a trial that a form takes.
 pub const MOST_TESTS: usize = 60;
+
+/// What is typed for a trial.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TrialDraft {
+    /// Slug; only a new trial's is read.
+    pub slug: String,
+    /// Title.
+    pub title: String,
+    /// Question.
+    pub question: String,
+    /// The slug of its machine; only a new trial's is read.
+    pub machine: String,
+    /// How well the machine is known: low, medium, high.
+    pub confidence: String,
+    /// Planned or running.
+    pub status: String,
+    /// Opened on.
+    pub opened_on: String,
+    /// `yes` where the data is invented.
+    pub invented: String,
+    /// Blends with their roles.
+    pub blends: Vec<PartDraft>,
+    /// Tests.
+    pub tests: Vec<TestDraft>,
+}
+
+/// What is typed for a blend of a trial.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PartDraft {
+    /// Its code.
+    pub blend: String,
+    /// `candidate`, `known-good`, `known-middle`, `known-poor`, `reference` or `control`.
+    pub role: String,
+}
+
+/// What is typed for a test of a trial.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TestDraft {
+    /// `method/quantity`.
+    pub test: String,
+    /// `weigh`, `gate` or `show`.
+    pub used_to: String,
+    /// The limit of a gate.
+    pub limit: String,
+    /// The known-good oil of this test, where it is another one.
+    pub known_good: String,
+    /// The known-poor oil of this test, where it is another one.
+    pub known_poor: String,
+    /// Cost of a result.
+    pub cost: String,
+    /// Days of a result.
+    pub days: String,
+    /// Why it is in the trial.
+    pub reason: String,
+}
+
+impl TrialDraft {
+    /// The rows of blends in which something is typed, with their places.
+    fn parts(&self) -> impl Iterator<Item = (usize, &PartDraft)> {
+        let rows = self.blends.iter().enumerate();
+        rows.filter(|(_, part)| !part.blend.trim().is_empty())
+    }
+
+    /// The rows of tests in which something is typed, with their places.
+    fn planned(&self) -> impl Iterator<Item = (usize, &TestDraft)> {
+        let rows = self.tests.iter().enumerate();
+        rows.filter(|(_, test)| !test.is_empty())
+    }
+}
+
+impl TestDraft {
+    fn is_empty(&self) -> bool {
+        let Self {
+            test,
+            used_to: _,
+            limit,
+            known_good,
+            known_poor,
+            cost,
+            days,
+            reason,
+        } = self;
+        let typed = [test, limit, known_good, known_poor, cost, days, reason];
+        typed.iter().all(|text| text.trim().is_empty())
+    }
+
+    /// Whether the test would say something else of the same results.
+    fn judges_otherwise_than(&self, other: &Self) -> bool {
+        let judging = |of: &Self| {
+            [&of.used_to, &of.limit, &of.known_good, &of.known_poor].map(|text| text.trim().to_string())
+        };
+        judging(self) != judging(other)
+    }
+}
 
 /// What a set-up may name.
 #[derive(Clone, Copy, Debug)]
@@ -53,18 +145,13 @@ pub struct TrialReading {
 
 /// Reads a draft; nothing stops at the first fault. A row of which nothing is typed is passed over.
 pub fn read_trial(draft: &TrialDraft, names: SetupNames<'_>, setting_up: SettingUp<'_>) -> TrialReading {
-    let mut faults = Vec::new();
+    let mut faults = Faults::default();
     let slug = match setting_up {
-        SettingUp::New => slug("slug", "gearbox-autumn-screen", &draft.slug, &mut faults),
+        SettingUp::New => faults.slug("slug", "gearbox-autumn-screen", &draft.slug),
         SettingUp::Again(trial, _) => Some(trial.slug.to_string()),
     };
-    line("title", "a title", &draft.title, &mut faults);
-    line(
-        "question",
-        "the question that the trial answers",
-        &draft.question,
-        &mut faults,
-    );
+    faults.line("title", "a title", &draft.title);
+    faults.line("question", "the question that the trial answers", &draft.question);
     check_head(draft, names, setting_up, &mut faults);
     check_blends(draft, names, &mut faults);
     check_tests(draft, names, &mut faults);
@@ -72,12 +159,12 @@ pub fn read_trial(draft: &TrialDraft, names: SetupNames<'_>, setting_up: Setting
     if let SettingUp::Again(trial, results) = setting_up {
         hold_what_was_run(draft, trial, results, &mut faults);
     }
-    faults.sort_by_key(|fault| place(&fault.field));
+    faults.0.sort_by_key(|fault| place(&fault.field));
     let trial = read.filter(|_| faults.is_empty());
     let trial = trial.zip(slug.as_deref().and_then(TrialSlug::new));
     TrialReading {
         trial: trial.map(|(read, slug)| finished(read, slug, names, setting_up)),
-        faults,
+        faults: faults.0,
     }
 }
 
@@ -96,39 +183,34 @@ fn place(field: &str) -> (u8, usize) {
     }
 }
 
-fn check_head(
-    draft: &TrialDraft,
-    names: SetupNames<'_>,
-    setting_up: SettingUp<'_>,
-    faults: &mut Vec<DraftFault>,
-) {
+fn check_head(draft: &TrialDraft, names: SetupNames<'_>, setting_up: SettingUp<'_>, faults: &mut Faults) {
     let machine = draft.machine.trim();
     let is_asked = matches!(setting_up, SettingUp::New);
     if is_asked && machine.is_empty() {
         let problem =
             "is not chosen; the machine decides what each test weighs. Choose one, or enter it first";
-        faults.push(DraftFault::missing("machine", problem));
+        faults.missing("machine", problem);
     } else if is_asked && !names.machines.iter().any(|known| known.slug.as_str() == machine) {
         let problem = "is no machine of this file; choose one of the list, or enter it first";
-        faults.push(DraftFault::wrong("machine", problem));
+        faults.wrong("machine", problem);
     }
     let status = TrialStatus::from_word(&draft.status);
     if !matches!(status, Some(TrialStatus::Planned | TrialStatus::Running)) {
         let problem = "use planned or running; a trial is decided on its decision page";
-        faults.push(DraftFault::wrong("status", problem));
+        faults.wrong("status", problem);
     }
 }
 
-fn check_blends(draft: &TrialDraft, names: SetupNames<'_>, faults: &mut Vec<DraftFault>) {
+fn check_blends(draft: &TrialDraft, names: SetupNames<'_>, faults: &mut Faults) {
     let mut codes = BTreeSet::new();
     let mut levels = BTreeSet::new();
     for (place, part) in draft.parts() {
         let (code, field) = (part.blend.trim(), format!("b{place}.blend"));
         if !names.blends.iter().any(|known| known.as_str() == code) {
             let problem = "is no blend of this file; choose one of the list, or enter it first";
-            faults.push(DraftFault::wrong(field, problem));
+            faults.wrong(field, problem);
         } else if !codes.insert(code) {
-            faults.push(DraftFault::wrong(field, "stands in an earlier row already"));
+            faults.wrong(field, "stands in an earlier row already");
         }
         let is_single = matches!(part.role.as_str(), "known-good" | "known-poor");
         if is_single && !levels.insert(part.role.as_str()) {
@@ -136,16 +218,16 @@ fn check_blends(draft: &TrialDraft, names: SetupNames<'_>, faults: &mut Vec<Draf
                 "an earlier row is the {} oil already; where one test has another one, name it at that test",
                 part.role
             );
-            faults.push(DraftFault::wrong(format!("b{place}.role"), problem));
+            faults.wrong(format!("b{place}.role"), problem);
         }
     }
     if draft.parts().all(|(_, part)| part.role != "candidate") {
         let problem = "there is no candidate; a trial compares at least one";
-        faults.push(DraftFault::missing("blends", problem));
+        faults.missing("blends", problem);
     }
 }
 
-fn check_tests(draft: &TrialDraft, names: SetupNames<'_>, faults: &mut Vec<DraftFault>) {
+fn check_tests(draft: &TrialDraft, names: SetupNames<'_>, faults: &mut Faults) {
     let mut keys = BTreeSet::new();
     for (place, test) in draft.planned() {
         let field = |name: &str| format!("t{place}.{name}");
@@ -156,47 +238,41 @@ fn check_tests(draft: &TrialDraft, names: SetupNames<'_>, faults: &mut Vec<Draft
         });
         if test.test.trim().is_empty() {
             let problem = "is empty; choose a test, or take the row away";
-            faults.push(DraftFault::missing(field("test"), problem));
+            faults.missing(field("test"), problem);
         } else if !is_known {
             let problem = "is no test of this file; choose one of the list, such as fb_ep_oil/weld";
-            faults.push(DraftFault::wrong(field("test"), problem));
+            faults.wrong(field("test"), problem);
         } else if !keys.insert(key) {
-            faults.push(DraftFault::wrong(
-                field("test"),
-                "stands in an earlier row already",
-            ));
+            faults.wrong(field("test"), "stands in an earlier row already");
         }
         for (name, oil) in [("known_good", &test.known_good), ("known_poor", &test.known_poor)] {
             let oil = oil.trim();
             if !oil.is_empty() && draft.parts().all(|(_, part)| part.blend.trim() != oil) {
                 let problem = "is not among the blends of this trial; add it there";
-                faults.push(DraftFault::wrong(field(name), problem));
+                faults.wrong(field(name), problem);
             }
         }
     }
     if draft.planned().next().is_none() {
-        faults.push(DraftFault::missing(
-            "tests",
-            "there is no test; a trial has at least one",
-        ));
+        faults.missing("tests", "there is no test; a trial has at least one");
     }
 }
 
 /// What has results stays in the trial, blends in their roles; a test whose use changes afterwards says why.
-fn hold_what_was_run(draft: &TrialDraft, trial: &Trial, results: &[RunResult], faults: &mut Vec<DraftFault>) {
+fn hold_what_was_run(draft: &TrialDraft, trial: &Trial, results: &[RunResult], faults: &mut Faults) {
     for part in &trial.blends {
         if !results.iter().any(|result| result.blend == part.blend) {
             continue;
         }
-        let there = draft::part_of(part);
+        let there = part_of(part);
         match draft.parts().find(|(_, row)| row.blend.trim() == there.blend) {
             None => {
                 let problem = format!("{} has results; it stays in the trial", part.blend);
-                faults.push(DraftFault::wrong("blends", problem));
+                faults.wrong("blends", problem);
             }
             Some((place, row)) if row.role != there.role => {
                 let problem = format!("has results as {}; its role stays", there.role);
-                faults.push(DraftFault::wrong(format!("b{place}.role"), problem));
+                faults.wrong(format!("b{place}.role"), problem);
             }
             Some(_) => {}
         }
@@ -205,25 +281,96 @@ fn hold_what_was_run(draft: &TrialDraft, trial: &Trial, results: &[RunResult], f
         if !results.iter().any(|result| result.key == test.key) {
             continue;
         }
-        let there = draft::test_of(test);
+        let there = test_of(test);
         match draft.planned().find(|(_, row)| row.test.trim() == there.test) {
             None => {
                 let problem = format!("{} has results; it stays in the trial", test.key);
-                faults.push(DraftFault::wrong("tests", problem));
+                faults.wrong("tests", problem);
             }
             Some((place, row))
                 if row.judges_otherwise_than(&there) && row.reason.trim() == there.reason.trim() =>
             {
                 let problem =
                     "results are there already; write here why its use, limit or references change now";
-                faults.push(DraftFault {
-                    kind: FaultKind::Missing,
-                    ..DraftFault::wrong(format!("t{place}.reason"), problem)
-                });
+                faults.missing(format!("t{place}.reason"), problem);
             }
             Some(_) => {}
         }
     }
+}
+
+/// The name of the trial while it is a draft.
+const DRAFT: &str = "draft";
+
+/// The trial of a draft by the rules of an archive folder, under the name of a draft.
+fn read_rows(
+    draft: &TrialDraft,
+    names: SetupNames<'_>,
+    setting_up: SettingUp<'_>,
+    faults: &mut Faults,
+) -> Option<Trial> {
+    let machine = match setting_up {
+        SettingUp::New => draft.machine.as_str(),
+        SettingUp::Again(trial, _) => trial.machine.as_str(),
+    };
+    let machines = names.machines.iter().map(|machine| machine.slug.to_string());
+    let blends = names.blends.iter().map(ToString::to_string);
+    let defined = Names::defined([
+        (Machine::FILE, machines.collect()),
+        (Blend::FILE, blends.collect()),
+    ]);
+    let methods = Methods::of(names.own_methods);
+    let head: &[(&str, &str)] = &[
+        ("trial", DRAFT),
+        ("title", &draft.title),
+        ("question", &draft.question),
+        ("machine", machine),
+        ("status", &draft.status),
+        ("opened_on", &draft.opened_on),
+        ("machine_confidence", &draft.confidence),
+        ("invented", if draft.invented == "yes" { "yes" } else { "no" }),
+    ];
+    let field = |column: &str| column.trim_start_matches("machine_").to_string();
+    let read = faults.row(&defined, head, field, trials::trial);
+    let mut blends = Vec::new();
+    for (place, part) in draft.parts() {
+        let (role, level) = role_and_level(&part.role);
+        let cells: &[(&str, &str)] = &[
+            ("trial", DRAFT),
+            ("blend", &part.blend),
+            ("role", role),
+            ("level", level),
+        ];
+        let field = |column: &str| format!("b{place}.{}", if column == "blend" { "blend" } else { "role" });
+        blends.extend(faults.row(&defined, cells, field, trials::trial_blend));
+    }
+    let mut tests = Vec::new();
+    for (place, test) in draft.planned() {
+        let (method, quantity) = test.test.trim().split_once('/').unwrap_or((&test.test, ""));
+        let cells: &[(&str, &str)] = &[
+            ("trial", DRAFT),
+            ("method", method),
+            ("quantity", quantity),
+            ("use", &test.used_to),
+            ("limit", &test.limit),
+            ("known_good", &test.known_good),
+            ("known_poor", &test.known_poor),
+            ("cost", &test.cost),
+            ("days", &test.days),
+            ("reason", &test.reason),
+        ];
+        let field = |column: &str| match column {
+            "method" | "quantity" => format!("t{place}.test"),
+            other => format!("t{place}.{other}"),
+        };
+        let read = |cells: &mut Cells<'_>| trials::trial_test(&methods, cells);
+        tests.extend(faults.row(&defined, cells, field, read));
+    }
+    Some(Trial {
+        blends,
+        tests,
+        ..read?
+    })
 }
 
 /// What was read, with what a form does not ask for.
@@ -245,5 +392,65 @@ fn finished(read: Trial, slug: TrialSlug, names: SetupNames<'_>, setting_up: Set
             adoptions: trial.adoptions.clone(),
             ..read
         },
+    }
+}
+
+/// What would be typed to get a trial as it is.
+pub fn draft_of_trial(trial: &Trial) -> TrialDraft {
+    TrialDraft {
+        slug: trial.slug.to_string(),
+        title: trial.title.clone(),
+        question: trial.question.clone(),
+        machine: trial.machine.to_string(),
+        confidence: trial.machine_confidence.word().to_string(),
+        status: trial.status.word().to_string(),
+        opened_on: trial.opened_on.map(|date| date.to_string()).unwrap_or_default(),
+        invented: (if trial.invented { "yes" } else { "no" }).to_string(),
+        blends: trial.blends.iter().map(part_of).collect(),
+        tests: trial.tests.iter().map(test_of).collect(),
+    }
+}
+
+/// A draft with the question, machine, blends and tests of a trial: another trial like it, without its results.
+pub fn copy_of_trial(trial: &Trial) -> TrialDraft {
+    TrialDraft {
+        slug: String::new(),
+        status: TrialStatus::Planned.word().to_string(),
+        opened_on: String::new(),
+        ..draft_of_trial(trial)
+    }
+}
+
+fn part_of(part: &TrialBlend) -> PartDraft {
+    let role = match (part.role, part.level) {
+        (Role::Reference, Some(level)) => level.word(),
+        (role, _) => role.word(),
+    };
+    PartDraft {
+        blend: part.blend.to_string(),
+        role: role.to_string(),
+    }
+}
+
+fn test_of(test: &TrialTest) -> TestDraft {
+    let code = |blend: &Option<BlendCode>| blend.as_ref().map(ToString::to_string).unwrap_or_default();
+    let number = |number: Option<f64>| number.map(|number| number.to_string()).unwrap_or_default();
+    TestDraft {
+        test: test.key.to_string(),
+        used_to: test.used_to.word().to_string(),
+        limit: test.limit.clone(),
+        known_good: code(&test.known_good),
+        known_poor: code(&test.known_poor),
+        cost: number(test.cost),
+        days: number(test.days),
+        reason: test.reason.clone(),
+    }
+}
+
+/// Role and level of a typed role, as the files of an archive write them.
+fn role_and_level(typed: &str) -> (&str, &str) {
+    match Level::from_word(typed) {
+        Some(level) => (Role::Reference.word(), level.word()),
+        None => (typed, ""),
     }
 }

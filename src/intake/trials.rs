@@ -67,7 +67,7 @@ fn of_name<'a>(trials: &'a mut [(u64, (), Trial)], name: &TrialSlug) -> Option<&
     trials.find(|trial| &trial.slug == name)
 }
 
-fn trial(cells: &mut Cells<'_>) -> Option<((), Trial)> {
+pub(crate) fn trial(cells: &mut Cells<'_>) -> Option<((), Trial)> {
     let trial = cells.record();
     let date = |heading| cells.peek::<Option<Date>>(&column(heading)).flatten();
     let (opened, closed) = (date("opened_on"), date("closed_on"));
@@ -145,7 +145,7 @@ fn refuse_unknown_versions(folder: &mut Folder, machines: &[Machine], trials: &[
     }
 }
 
-fn trial_blend(cells: &mut Cells<'_>) -> Option<(OfTrial, TrialBlend)> {
+pub(crate) fn trial_blend(cells: &mut Cells<'_>) -> Option<(OfTrial, TrialBlend)> {
     let part = cells.record();
     let role: Option<Role> = cells.peek(&column("role"));
     let level: Option<Option<Level>> = cells.peek(&column("level"));
@@ -174,7 +174,7 @@ fn refuse_second_references(folder: &mut Folder, blends: &[(u64, OfTrial, TrialB
     }
 }
 
-fn trial_test(methods: &Methods, cells: &mut Cells<'_>) -> Option<(OfTrial, TrialTest)> {
+pub(crate) fn trial_test(methods: &Methods, cells: &mut Cells<'_>) -> Option<(OfTrial, TrialTest)> {
     let row = cells.record();
     let test = methods.test(cells);
     let limit = cells.trimmed("limit");

@@ -26,21 +26,14 @@ pub fn write_folder(archive: &Archive) -> Result<ArchiveFiles, WriteFault> {
 }
 
 /// One file, with its header.
-pub(crate) fn write_file(file: &FileColumns, rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
-    let header: Vec<&str> = file.all().collect();
-    write_table(file.name, &header, rows)
-}
-
-/// Rows under a header, as a file of results that can be read again.
-pub fn write_rows(header: &[&str], rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
-    write_table("results.csv", header, rows)
-}
-
-fn write_table(file: &'static str, header: &[&str], rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
-    let fault = |problem: String| WriteFault { file, problem };
+fn write_file(file: &FileColumns, rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
+    let fault = |problem: String| WriteFault {
+        file: file.name,
+        problem,
+    };
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer
-        .write_record(header)
+        .write_record(file.all())
         .map_err(|error| fault(error.to_string()))?;
     for row in rows {
         let cells = row.iter().map(|cell| escaped(cell).into_owned());

@@ -68,10 +68,13 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
             "" => base.map(|method| method.conditions.clone()).unwrap_or_default(),
             json => conditions_from_json(json).map_err(|error| fault("conditions", error.to_string()))?,
         },
-        quantities,
         caution: rows.caution.clone(),
         safety: base.map(|method| method.safety.clone()).unwrap_or_default(),
         note: rows.note.clone(),
+        readings: base
+            .filter(|base| has_all(&quantities, base))
+            .and_then(|base| base.readings),
+        quantities,
         several_specimens_per_run: base.is_some_and(|method| method.several_specimens_per_run),
         cost: rows.cost.or(base.and_then(|method| method.cost)),
         days: rows.days.or(base.and_then(|method| method.days)),
@@ -82,6 +85,12 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
             .collect(),
         origin: Origin::Own,
     })
+}
+
+/// Whether every quantity of the method it is based on is there: then the same readings give its results.
+fn has_all(quantities: &[Quantity], base: &Method) -> bool {
+    let is_there = |wanted: &Quantity| quantities.iter().any(|quantity| quantity.id == wanted.id);
+    base.quantities.iter().all(is_there)
 }
 
 fn contacts(json: &str) -> Result<Vec<MethodContact>, OwnMethodFault> {

@@ -174,3 +174,22 @@ async fn a_refusal_stands_beside_its_field_and_nothing_typed_is_lost() {
     );
     assert!(log.texts("#runs")[0].contains("<b>"), "what was typed is kept");
 }
+
+#[tokio::test]
+async fn what_can_be_read_in_two_ways_is_refused_by_every_calculator() {
+    let bench = Pages::with(StartWith::Nothing).await;
+    for query in [
+        "contact?load_n=12,500",
+        "gear?module_mm=12,500",
+        "viscosity?kv40_mm2_s=12,500&kv100_mm2_s=19",
+        "four-ball-ep?runs=12,500+0.33",
+        "weibull?times=12,500+14",
+    ] {
+        let page = bench.get(&format!("/calculate/{query}")).await;
+        assert_eq!(page.status, 422, "{query}");
+        assert!(
+            page.body.contains("can be read as 12.500 and as 12500"),
+            "{query}"
+        );
+    }
+}

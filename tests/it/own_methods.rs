@@ -352,4 +352,7 @@ async fn an_own_method_with_geometry_is_weighed_in_a_trial() {
         .get("/trials/pitch-drive-full/tests/own_wear_slow?quantity=scar")
         .await;
     assert_eq!(page.status, 200);
+    let entry = "/trials/pitch-drive-full/enter?method=own_wear_slow";
+    let rows = pages.get(entry).await.count("[data-readings] tbody tr");
+    assert_eq!(rows, 3, "a copy is read at the bench as its original is");
 }

@@ -92,6 +92,8 @@ async fn a_question_without_meaning_is_refused_and_names_the_field() {
         ("runs=x", "runs"),
         ("stake=-1", "stake"),
         ("stake=nan", "stake"),
+        ("stake=12,500", "stake: '12,500' can be read as"),
+        ("stake=1+500", "stake"),
     ] {
         let page = bench.get(&format!("{FULL}?{query}")).await;
         assert_eq!(page.status, 422, "{query}");
@@ -121,4 +123,16 @@ async fn costs_are_kept_for_the_trial_and_change_what_is_advised() {
     assert_eq!(refused.status, 422);
     assert_eq!(refused.value("[data-costs=own_bench] input[name=cost]"), "dear");
     assert!(refused.texts(".fault")[0].contains("'dear' is not a number"));
+    for (typed, words) in [
+        ("12,500", "can be read as 12.500 and as 12500"),
+        ("1 500", "'1 500' is not a number"),
+    ] {
+        let refused = pages.form(&format!("{plan}/costs"), &with_token(typed)).await;
+        assert_eq!(refused.status, 422, "{typed}");
+        assert!(refused.texts(".fault")[0].contains(words), "{typed}");
+    }
+    let kept = pages.form(&format!("{plan}/costs"), &with_token("1.500,5")).await;
+    assert_eq!(kept.status, 303);
+    let page = pages.get(plan).await;
+    assert_eq!(page.value("[data-costs=own_bench] input[name=cost]"), "1500.5");
 }

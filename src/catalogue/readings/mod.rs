@@ -16,6 +16,33 @@ pub use load_steps::{LoadStep, StepOutcome, ok_load, passed_load};
 pub use wear::{BallScar, Specimen, mass_losses_mg, mean_scar_mm};
 
 use crate::catalogue::four_ball_ep::RunProblem;
+use serde::Deserialize;
+
+/// What is taken down of a run at the bench, where the result itself is not what is read. A method's data file names it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Readings {
+    /// Two scar diameters on each of the three lower balls.
+    FourBallWear,
+    /// The load of each run with its mean scar, or the weld.
+    FourBallRunLog,
+    /// Two scar diameters on one ball.
+    BallOnDiscScar,
+    /// Loads in pounds, passed or failed.
+    LoadStepsLb,
+    /// Loads in newton, passed or failed.
+    LoadStepsN,
+    /// The damaged widths of each load stage.
+    GearStages,
+    /// Rollers and cage of each bearing, weighed before and after.
+    BearingMasses,
+    /// Acid numbers over the hours.
+    AcidNumbers,
+    /// Pressures over the minutes.
+    Pressures,
+    /// Viscosity before and after.
+    Viscosities,
+}
 
 /// A reading that cannot stand as it is.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,14 +1,13 @@
-//! From a filled table to results.
+//! From the numbers of a table to results.
 
+use crate::catalogue::Readings;
+use crate::catalogue::four_ball_ep::{EpResult, Missing, Outcome, Run, RunFault, RunProblem, evaluate};
 use crate::catalogue::readings::{
     AcidReading, BallScar, LoadStep, PressureReading, ReadingsFault, ReadingsProblem, Specimen,
     StageInspection, StepOutcome, failing_stage, life_to_acid_number_h, mass_losses_mg, mean_scar_mm,
     minutes_to_pressure_drop, ok_load, passed_load, viscosity_increase_percent,
 };
-use crate::intake::bench::problems::reading_problem;
-use crate::intake::bench::run_log;
-use crate::intake::bench::{BenchFault, BenchTable, BenchValue, CellKind, FromBench, table_of};
-use crate::intake::read_number;
+use crate::intake::bench::{BenchValue, FromBench, Row};
 
 /// Largest departure of one ball from the mean of all, mm (four-ball wear method for oils, from memory).
 const BALLS_APART_MM: f64 = 0.04;
@@ -21,101 +20,15 @@ const END_OF_LIFE: f64 = 2.0;
 /// Pressure drop that ends the test, kPa (ASTM D2272).
 const PRESSURE_DROP_KPA: f64 = 175.0;
 
-/// The results of a filled table, one list of cells per row; `None` where the method has no table or no cell is filled.
-///
-/// # Errors
-/// Every cell that cannot be used.
-pub fn results_of(method: &str, cells: &[Vec<String>]) -> Option<Result<FromBench, Vec<BenchFault>>> {
-    let table = table_of(method)?;
-    let filled: Vec<(usize, &Vec<String>)> = cells
-        .iter()
-        .enumerate()
-        .filter(|(_, row)| row.iter().any(|cell| !cell.trim().is_empty()))
-        .collect();
-    if filled.is_empty() {
-        return None;
-    }
-    Some(read_rows(&table, &filled).and_then(|rows| {
-        let of_row = |fault: ReadingsFault| {
-            let row = filled.get(fault.row).map_or(0, |(row, _)| *row);
-            vec![BenchFault {
-                row,
-                column: column_of(&table, fault.field),
-                problem: reading_problem(fault.problem),
-            }]
-        };
-        compute(method, &rows).map_err(of_row)
-    }))
-}
-
-/// A row with its numbers; a word is its place in the list of words.
-type Row = Vec<Vec<f64>>;
-
-fn read_rows(table: &BenchTable, filled: &[(usize, &Vec<String>)]) -> Result<Vec<Row>, Vec<BenchFault>> {
-    let mut faults = Vec::new();
-    let mut rows = Vec::new();
-    for (place, cells) in filled {
-        let mut row = Vec::new();
-        for (at, column) in table.columns.iter().enumerate() {
-            let text = cells.get(at).map_or("", |cell| cell.trim());
-            match read_cell(text, column.kind) {
-                Ok(numbers) => row.push(numbers),
-                Err(problem) => faults.push(BenchFault {
-                    row: *place,
-                    column: column.name,
-                    problem,
-                }),
-            }
-        }
-        rows.push(row);
-    }
-    if faults.is_empty() { Ok(rows) } else { Err(faults) }
-}
-
-fn read_cell(text: &str, kind: CellKind) -> Result<Vec<f64>, String> {
-    let number = |text: &str| read_number(text).map_err(|fault| format!("'{}' {fault}", text.trim()));
-    match kind {
-        CellKind::Number if text.is_empty() => Err("is empty; fill it, or empty the whole row".to_string()),
-        CellKind::Number => number(text).map(|one| vec![one]),
-        CellKind::NumberOr(word) if word.eq_ignore_ascii_case(text) => Ok(vec![f64::INFINITY]),
-        CellKind::NumberOr(word) => number(text)
-            .map(|one| vec![one])
-            .map_err(|problem| format!("{problem}; write a number or the word {word}")),
-        CellKind::Numbers => text
-            .split(';')
-            .map(str::trim)
-            .filter(|part| !part.is_empty())
-            .map(number)
-            .collect(),
-        CellKind::Word(words) => {
-            let found = words.iter().position(|word| word.eq_ignore_ascii_case(text));
-            found
-                .map(|place| vec![place as f64])
-                .ok_or_else(|| format!("must be one of: {}", words.join(", ")))
-        }
-    }
-}
-
-/// The column that a field of the arithmetic stands for; the first where it names none.
-fn column_of(table: &BenchTable, field: &str) -> &'static str {
-    let named = table
-        .columns
-        .iter()
-        .find(|column| field.starts_with(column.name) || column.name.starts_with(field));
-    named.or(table.columns.first()).map_or("", |column| column.name)
-}
-
-fn compute(method: &str, rows: &[Row]) -> Result<FromBench, ReadingsFault> {
+pub(super) fn compute(readings: Readings, rows: &[Row]) -> Result<FromBench, ReadingsFault> {
     let pair = |row: &Row| (row[0][0], row[1][0]);
-    match method {
-        "fb_ep_oil" | "fb_ep_grease" => run_log::results(rows),
-        "bor_oil" | "bor_grease" => ok_load(&steps(rows)).map(|found| ladder("ok_load", "lb", found)),
-        "lo_oil_ep" | "lo_grease_ep" => {
-            passed_load(&steps(rows)).map(|found| ladder("pass_load", "N", found))
-        }
-        "gear_A8" | "gear_A10" | "gear_A28_grease" => stages(rows),
-        "rb_oil" | "rb_grease" => bearings(rows),
-        "ox_d943" => {
+    match readings {
+        Readings::FourBallRunLog => run_log(rows),
+        Readings::LoadStepsLb => ok_load(&steps(rows)).map(|found| ladder("ok_load", "lb", found)),
+        Readings::LoadStepsN => passed_load(&steps(rows)).map(|found| ladder("pass_load", "N", found)),
+        Readings::GearStages => stages(rows),
+        Readings::BearingMasses => bearings(rows),
+        Readings::AcidNumbers => {
             let read = |row: &Row| AcidReading {
                 hours: pair(row).0,
                 acid_number: pair(row).1,
@@ -123,7 +36,7 @@ fn compute(method: &str, rows: &[Row]) -> Result<FromBench, ReadingsFault> {
             let readings: Vec<AcidReading> = rows.iter().map(read).collect();
             life_to_acid_number_h(&readings, END_OF_LIFE).map(|life| bounded("life", "h", life))
         }
-        "ox_d2272" => {
+        Readings::Pressures => {
             let read = |row: &Row| PressureReading {
                 minutes: pair(row).0,
                 pressure_kpa: pair(row).1,
@@ -131,11 +44,11 @@ fn compute(method: &str, rows: &[Row]) -> Result<FromBench, ReadingsFault> {
             let readings: Vec<PressureReading> = rows.iter().map(read).collect();
             minutes_to_pressure_drop(&readings, PRESSURE_DROP_KPA).map(|time| bounded("time", "min", time))
         }
-        "ox_d2893" => {
+        Readings::Viscosities => {
             let (before, after) = pair(&rows[0]);
             viscosity_increase_percent(before, after).map(|rise| one("kv100_increase", "%", &plain(rise)))
         }
-        _ => scars(rows),
+        Readings::FourBallWear | Readings::BallOnDiscScar => scars(rows),
     }
 }
 
@@ -248,6 +161,73 @@ fn bearings(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
     Ok(found)
 }
 
+/// Weld load, last non-seizure load and load-wear index of a log of loads and scars; a weld is an infinite scar.
+fn run_log(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
+    let run = |row: &Row| Run {
+        load_kgf: row[0][0],
+        outcome: if row[1][0].is_infinite() {
+            Outcome::Weld
+        } else {
+            Outcome::Scar(row[1][0])
+        },
+    };
+    let runs: Vec<Run> = rows.iter().map(run).collect();
+    let found = evaluate(&runs).map_err(|faults| first_of(&faults))?;
+    Ok(as_values(&found))
+}
+
+/// The first of the faults; `evaluate` refuses with at least one.
+fn first_of(faults: &[RunFault]) -> ReadingsFault {
+    let first = faults[0];
+    ReadingsFault {
+        row: first.row,
+        field: match first.problem {
+            RunProblem::Load | RunProblem::SameLoad(_) => "load",
+            RunProblem::Scar | RunProblem::BelowUnworn(_) | RunProblem::Welded => "scar",
+        },
+        problem: ReadingsProblem::Run(first.problem),
+    }
+}
+
+fn as_values(found: &EpResult) -> FromBench {
+    let mut out = FromBench::default();
+    let mut add = |quantity, text: String| {
+        out.values.push(BenchValue {
+            quantity,
+            text,
+            unit: "kgf",
+            specimen: 0,
+        });
+    };
+    match &found.weld_kgf {
+        Ok(load) => add("weld", plain(*load)),
+        Err(Missing::NoWeld(highest)) => add("weld", format!(">{}", plain(*highest))),
+        Err(_) => {}
+    }
+    if let Ok(load) = found.last_non_seizure_kgf {
+        add("lnsl", plain(load));
+    }
+    match &found.load_wear_index_kgf {
+        Ok(index) => add("lwi", plain(*index)),
+        Err(missing) => out.remarks.push(format!("no load-wear index: {}", why(missing))),
+    }
+    out
+}
+
+fn why(missing: &Missing) -> String {
+    match missing {
+        Missing::NoWeld(highest) => format!("no run welded, up to {} kgf", plain(*highest)),
+        Missing::FewSteps(steps) => format!("the ladder has only {steps} steps below the weld load"),
+        Missing::NotRun(loads) => {
+            let loads: Vec<String> = loads.iter().map(|load| plain(*load)).collect();
+            format!("{} kgf were not run", loads.join(", "))
+        }
+        Missing::SeizedFromTheStart(_) | Missing::NoScar => {
+            "the log holds no scar without seizure".to_string()
+        }
+    }
+}
+
 /// The column of a mass that cannot be used.
 fn in_column(quantity: &str, fault: ReadingsFault) -> ReadingsFault {
     let field = match (quantity, fault.field) {
@@ -285,7 +265,7 @@ fn one(quantity: &'static str, unit: &'static str, text: &str) -> FromBench {
 }
 
 /// A number to a tenth of the last digit that any of these readings has.
-pub(super) fn plain(number: f64) -> String {
+fn plain(number: f64) -> String {
     let text = format!("{number:.4}");
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }

@@ -154,17 +154,48 @@ pub fn read_long(
     let mut records = records.into_iter().skip_while(names_the_separator);
     let header = records.next();
     let records: Vec<Record> = records.collect();
-    let headings: Vec<Heading> = header
-        .iter()
-        .flat_map(|row| row.cells.iter().map(|cell| heading(cell)))
-        .collect();
-    let cells = |field| records.iter().map(move |row| (row, field));
-    let column = |(row, field): (&'_ Record, Field)| text_of(&headings, row, field).to_string();
-    let values: Vec<String> = cells(Field::Value).map(column).collect();
-    let dates: Vec<String> = cells(Field::Date).map(column).collect();
-    let mut file = LongFile {
+    Ok(LongFile {
         encoding,
         separator: separator_word,
+        ..read_records(header.as_ref(), &records, ending, name, trial, known)
+    })
+}
+
+/// Rows that were typed into a form under names of columns, read as those of a file are.
+pub fn read_typed(
+    columns: &[&str],
+    rows: Vec<Vec<String>>,
+    name: &str,
+    trial: &TrialSlug,
+    known: &KnownNames<'_>,
+) -> LongFile {
+    let record = |(row, cells)| Record {
+        row,
+        line: row,
+        cells,
+    };
+    let header = record((1, columns.iter().map(ToString::to_string).collect()));
+    let records: Vec<Record> = (2..).zip(rows).map(record).collect();
+    read_records(Some(&header), &records, Ending::Whole, name, Some(trial), known)
+}
+
+fn read_records(
+    header: Option<&Record>,
+    records: &[Record],
+    ending: Ending,
+    name: &str,
+    trial: Option<&TrialSlug>,
+    known: &KnownNames<'_>,
+) -> LongFile {
+    let cells = header.map_or(&[][..], |row| &row.cells);
+    let headings: Vec<Heading> = cells.iter().map(|cell| heading(cell)).collect();
+    let column = |field: Field| records.iter().map(move |row| (row, field));
+    let text = |(row, field): (&Record, Field)| text_of(&headings, row, field).to_string();
+    let values: Vec<String> = column(Field::Value).map(text).collect();
+    let dates: Vec<String> = column(Field::Date).map(text).collect();
+    let mut file = LongFile {
+        encoding: "",
+        separator: "",
         decimal: decimal_sign(values.iter().map(String::as_str)),
         order: date_order(dates.iter().map(String::as_str)),
         columns: headings
@@ -173,7 +204,7 @@ pub fn read_long(
             .collect(),
         rows: Vec::new(),
     };
-    let at_header = header.as_ref().map_or((0, 0), |row| (row.row, row.line));
+    let at_header = header.map_or((0, 0), |row| (row.row, row.line));
     let problems = refused_header(&headings, trial);
     if !problems.is_empty() {
         file.rows.push(LongRow {
@@ -182,7 +213,7 @@ pub fn read_long(
             said: String::new(),
             finding: Finding::Refused(problems),
         });
-        return Ok(file);
+        return file;
     }
     let reader = Reader::new(&headings, known, trial, name, file.decimal, file.order);
     let swallowing = (ending == Ending::Unclosed).then_some(records.len());
@@ -201,7 +232,7 @@ pub fn read_long(
             finding,
         });
     }
-    Ok(file)
+    file
 }
 
 /// A run that stands in the file a second time is refused: whether it is a second run nobody can tell.

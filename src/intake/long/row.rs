@@ -1,7 +1,5 @@
 //! One row of a long file to a run, or to everything that is wrong with it.
 
-mod names;
-
 use crate::intake::csv_escape::unescaped;
 use crate::intake::long::columns::{ColumnUse, Field, Heading};
 use crate::intake::long::conventions::{DateOrder, Decimal, date_in_order, settled};
@@ -215,6 +213,61 @@ impl<'a> Row<'a> {
         })
     }
 
+    fn trial(&mut self) -> Option<&'a Trial> {
+        let reader = self.reader;
+        let slug = match (self.text(Field::Trial), reader.trial) {
+            ("", Some(chosen)) => chosen.as_str(),
+            ("", None) => return self.refuse(Field::Trial, "is empty, and no trial was chosen for the file"),
+            (named, Some(chosen)) if named != chosen.as_str() => {
+                let problem = format!("is not the trial that was chosen for the file, {chosen}");
+                return self.refuse(Field::Trial, problem);
+            }
+            (named, _) => named,
+        };
+        let found = reader.trials.get(slug).copied();
+        found.or_else(|| self.refuse(Field::Trial, "is not a trial of this archive"))
+    }
+
+    fn blend(&mut self) -> Option<&'a BlendCode> {
+        let reader = self.reader;
+        let code = self.text(Field::Blend);
+        if code.is_empty() {
+            return self.refuse(Field::Blend, "is empty");
+        }
+        let found = reader.blends.get(code).copied();
+        found.or_else(|| {
+            let hint = spelt_otherwise(reader.blends.keys(), code);
+            self.refuse(Field::Blend, format!("is not a blend of this archive{hint}"))
+        })
+    }
+
+    /// The outer `None` is a fault.
+    fn rig(&mut self) -> Option<Option<RigId>> {
+        let reader = self.reader;
+        let id = self.text(Field::Rig);
+        if id.is_empty() {
+            return Some(None);
+        }
+        match reader.rigs.get(id) {
+            Some(rig) => Some(Some((*rig).clone())),
+            None => {
+                let hint = spelt_otherwise(reader.rigs.keys(), id);
+                self.refuse(Field::Rig, format!("is not a rig of this archive{hint}"))
+            }
+        }
+    }
+
+    fn remark_on_strangers(&mut self, trial: &Trial, blend: &BlendCode, key: &TestKey) {
+        if !trial.blends.iter().any(|part| &part.blend == blend) {
+            let remark = "the trial does not name this blend; nothing weighs the result";
+            self.remarks.push(remark.to_string());
+        }
+        if !trial.tests.iter().any(|test| &test.key == key) {
+            let remark = format!("the trial does not name the test {key}; nothing weighs the result");
+            self.remarks.push(remark);
+        }
+    }
+
     /// The outer `None` is a fault.
     fn date(&mut self) -> Option<Option<jiff::civil::Date>> {
         let text = self.text(Field::Date);
@@ -314,4 +367,12 @@ impl<'a> Row<'a> {
         }
         stated
     }
+}
+
+/// `; 'K-09' is`, where a name differs in capitals only.
+fn spelt_otherwise<'a>(names: impl Iterator<Item = &'a &'a str>, given: &str) -> String {
+    let mut names = names;
+    names
+        .find(|name| name.to_lowercase() == given.to_lowercase())
+        .map_or(String::new(), |name| format!("; '{name}' is"))
 }

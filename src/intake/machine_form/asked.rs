@@ -1,7 +1,8 @@
 //! What is typed into the fields of a form, each in the unit of its field or in one written beside it.
 
-use crate::intake::machine_form::DraftFault;
-use crate::intake::machine_form::measured::{Measured, read_measured};
+use crate::intake::form::Faults;
+use crate::intake::read_number;
+use crate::intake::value::leading_number;
 use crate::records::{FieldKind, FieldNeed, FormField};
 use crate::units::Measure;
 use serde_json::{Map, Value, json};
@@ -13,7 +14,7 @@ pub(crate) fn read_fields(
     form: &[FormField],
     typed: &BTreeMap<String, String>,
     prefix: &str,
-    faults: &mut Vec<DraftFault>,
+    faults: &mut Faults,
 ) -> Map<String, Value> {
     let mut values = Map::new();
     for field in form {
@@ -39,10 +40,44 @@ pub fn inputs(field: &FormField) -> Vec<String> {
     }
 }
 
+/// A typed value.
+#[derive(Clone, Debug, PartialEq)]
+struct Measured {
+    /// In SI.
+    si: f64,
+    /// The unit word that stands with it; `None` where the field's own is meant.
+    unit: Option<String>,
+}
+
+/// The value of a text such as `12`, `1,5`, `1 kgf`, `200 °F`, in SI; `usual` is the unit that the field shows.
+fn read_measured(text: &str, measure: Measure, usual: &str) -> Result<Measured, String> {
+    let text = text.replace(['\u{a0}', '\u{202f}'], " ").replace('\u{2212}', "-");
+    let text = text.trim();
+    let Some((number, rest)) = leading_number(text) else {
+        return Err(format!("'{text}' is not a number"));
+    };
+    let number = read_number(number).map_err(|problem| problem.to_string())?;
+    let unit = rest.trim();
+    let meant = if unit.is_empty() { usual } else { unit };
+    let si = measure.to_si(number, meant).ok_or_else(|| {
+        let units = measure.units();
+        let known = if units.is_empty() {
+            "a plain number".to_string()
+        } else {
+            units.join(", ")
+        };
+        format!("'{unit}' is not a unit of this field; it takes {known}")
+    })?;
+    Ok(Measured {
+        si,
+        unit: (!unit.is_empty()).then(|| unit.to_string()),
+    })
+}
+
 struct Asking<'a> {
     typed: &'a BTreeMap<String, String>,
     prefix: &'a str,
-    faults: &'a mut Vec<DraftFault>,
+    faults: &'a mut Faults,
 }
 
 impl Asking<'_> {
@@ -52,7 +87,7 @@ impl Asking<'_> {
 
     fn wrong(&mut self, input: &str, problem: impl Into<String>) {
         let field = format!("{}{input}", self.prefix);
-        self.faults.push(DraftFault::wrong(field, problem));
+        self.faults.wrong(field, problem);
     }
 
     fn value(&mut self, field: &FormField) -> Option<Value> {
@@ -69,7 +104,7 @@ impl Asking<'_> {
                     _ => format!("is empty; a number belongs here{unit}"),
                 };
                 let name = format!("{}{}", self.prefix, names[0]);
-                self.faults.push(DraftFault::missing(name, problem));
+                self.faults.missing(name, problem);
             }
             return None;
         }
@@ -214,11 +249,31 @@ mod tests {
             ("980.665", "0.5")
         );
         assert!(!typed.contains_key("speed_m_s.hi"));
-        let mut faults = Vec::new();
+        let mut faults = Faults::default();
         let read = read_fields(&form, &typed, "", &mut faults);
-        assert_eq!(faults, []);
+        assert_eq!(faults.0, []);
         let preset =
             |map: &Map<String, Value>| Preset::parse("slideway", &Value::Object(map.clone()).to_string());
         assert_eq!(preset(&read).unwrap(), preset(&given).unwrap());
+    }
+    #[test]
+    fn a_bare_number_is_in_the_unit_of_the_field_and_another_unit_is_converted() {
+        let si = |text: &str, measure, usual| read_measured(text, measure, usual).map(|found| found.si);
+        assert_eq!(si("4,5", Measure::Length, "mm"), Ok(0.0045));
+        assert_eq!(si(" 1 kgf", Measure::Force, "N"), Ok(9.806_65));
+        assert_eq!(si("1kgf", Measure::Force, "N"), Ok(9.806_65));
+        assert_eq!(si("\u{2212}5", Measure::Temperature, "°C"), Ok(-5.0));
+        let boiling = si("212 °F", Measure::Temperature, "°C");
+        assert_eq!(boiling, Ok(100.0));
+        assert_eq!(si("5 %", Measure::Ratio, ""), Ok(0.05));
+    }
+
+    #[test]
+    fn what_cannot_be_a_value_says_the_mend() {
+        let fault = |text: &str, measure, usual| read_measured(text, measure, usual).unwrap_err();
+        assert!(fault("fast", Measure::Speed, "m/s").contains("not a number"));
+        assert!(fault("1,234", Measure::Force, "N").contains("1.234 and as 1234"));
+        assert!(fault("3 kg", Measure::Force, "N").contains("N, kN, kgf"));
+        assert!(fault("3 mm", Measure::Ratio, "").contains("%"));
     }
 }

@@ -1,23 +1,17 @@
 //! A machine as it is typed into a form, read into a machine or into every fault with the field it belongs to.
 
 mod asked;
-mod measured;
-mod preset;
 
 use crate::catalogue::Mode;
+use crate::intake::form::{DraftFault, Faults};
 use crate::intake::machines::SHARE_TOLERANCE;
-use crate::intake::read_number;
 use crate::records::{Machine, MachineContact, MachineSlug, Preset};
+use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
 pub use asked::inputs;
 pub(crate) use asked::{read_fields, typed_fields};
-pub use preset::typed_values;
 
-/// The most characters of a one-line text.
-const LONGEST_LINE: usize = 200;
-/// The most characters of a note or caution.
-const LONGEST_TEXT: usize = 4000;
 /// The most contacts of a machine that a form takes.
 pub const MOST_CONTACTS: usize = 12;
 
@@ -55,43 +49,6 @@ pub struct ContactDraft {
     pub values: BTreeMap<String, String>,
 }
 
-/// What is wrong with a field.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct DraftFault {
-    /// The field: `name`, or `c0.share` for the share of the first contact, `c0.p.load_n.lo` for a parameter.
-    pub field: String,
-    /// What is wrong, with the mend.
-    pub problem: String,
-    /// Whether something is wrong with what is typed, or nothing is typed yet.
-    pub kind: FaultKind,
-}
-
-/// Whether a field is wrong or still empty.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FaultKind {
-    /// What is typed cannot be used.
-    Wrong,
-    /// Something is still to be typed.
-    Missing,
-}
-
-impl DraftFault {
-    pub(crate) fn wrong(field: impl Into<String>, problem: impl Into<String>) -> Self {
-        Self {
-            field: field.into(),
-            problem: problem.into(),
-            kind: FaultKind::Wrong,
-        }
-    }
-
-    pub(crate) fn missing(field: impl Into<String>, problem: impl Into<String>) -> Self {
-        Self {
-            kind: FaultKind::Missing,
-            ..Self::wrong(field, problem)
-        }
-    }
-}
-
 /// What a draft comes to: each contact's preset where it can be read, the machine where all of it can, every fault.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MachineReading {
@@ -114,25 +71,25 @@ pub enum Making<'a> {
 
 /// Reads a draft; nothing stops at the first fault.
 pub fn read_machine(draft: &MachineDraft, making: Making<'_>) -> MachineReading {
-    let mut faults = Vec::new();
+    let mut faults = Faults::default();
     let (slug, version) = match making {
         Making::New => {
-            let slug = slug("slug", "lock-gate-winch", &draft.slug, &mut faults);
+            let slug = faults.slug("slug", "lock-gate-winch", &draft.slug);
             (slug.as_deref().and_then(MachineSlug::new), 1)
         }
         Making::After(machine) => (Some(machine.slug.clone()), machine.version + 1),
     };
-    let name = line("name", "a name", &draft.name, &mut faults);
-    let kind = line("kind", "a kind, such as worm gear", &draft.kind, &mut faults);
-    let note = text("note", &draft.note, &mut faults);
-    let caution = text("caution", &draft.caution, &mut faults);
+    let name = faults.line("name", "a name", &draft.name);
+    let kind = faults.line("kind", "a kind, such as worm gear", &draft.kind);
+    let note = faults.text("note", &draft.note);
+    let caution = faults.text("caution", &draft.caution);
     let change = match making {
         Making::New => String::new(),
-        Making::After(_) => line("change", "what is changed and why", &draft.change, &mut faults),
+        Making::After(_) => faults.line("change", "what is changed and why", &draft.change),
     };
     if draft.contacts.is_empty() {
         let problem = "has no contact; nothing could be compared with it. Add one";
-        faults.push(DraftFault::missing("contacts", problem));
+        faults.missing("contacts", problem);
     }
     let mut presets = Vec::new();
     let mut contacts = Vec::new();
@@ -144,7 +101,7 @@ pub fn read_machine(draft: &MachineDraft, making: Making<'_>) -> MachineReading 
             && !typed.name.trim().is_empty()
         {
             let problem = "is the name of an earlier contact; each needs its own";
-            faults.push(DraftFault::wrong(format!("c{place}.name"), problem));
+            faults.wrong(format!("c{place}.name"), problem);
         }
         presets.push(preset);
         contacts.extend(contact);
@@ -166,73 +123,26 @@ pub fn read_machine(draft: &MachineDraft, making: Making<'_>) -> MachineReading 
     MachineReading {
         presets,
         machine,
-        faults,
+        faults: faults.0,
     }
-}
-
-/// Small letters, digits and hyphens: what an address carries without marks.
-pub(crate) fn slug(field: &str, example: &str, typed: &str, faults: &mut Vec<DraftFault>) -> Option<String> {
-    let text = typed.trim();
-    if text.is_empty() {
-        let problem = format!("is empty; a short name for addresses belongs here, such as {example}");
-        faults.push(DraftFault::missing(field, problem));
-        return None;
-    }
-    let usable = text
-        .chars()
-        .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
-    if !usable || text == "new" || text.starts_with('-') || text.ends_with('-') || text.len() > 60 {
-        let problem = "takes up to 60 small letters, digits and hyphens between them, and is not 'new'";
-        faults.push(DraftFault::wrong(field, problem));
-        return None;
-    }
-    Some(text.to_string())
-}
-
-pub(crate) fn line(field: &str, what: &str, typed: &str, faults: &mut Vec<DraftFault>) -> String {
-    let typed = typed.trim();
-    if typed.is_empty() {
-        faults.push(DraftFault::missing(
-            field,
-            format!("is empty; {what} belongs here"),
-        ));
-    } else if typed.chars().count() > LONGEST_LINE {
-        let problem = format!("is longer than {LONGEST_LINE} characters");
-        faults.push(DraftFault::wrong(field, problem));
-    } else if typed.chars().any(char::is_control) {
-        faults.push(DraftFault::wrong(field, "holds a control character; retype it"));
-    }
-    typed.to_string()
-}
-
-pub(crate) fn text(field: &str, typed: &str, faults: &mut Vec<DraftFault>) -> String {
-    let typed = typed.trim().replace("\r\n", "\n");
-    if typed.chars().count() > LONGEST_TEXT {
-        let problem = format!("is longer than {LONGEST_TEXT} characters");
-        faults.push(DraftFault::wrong(field, problem));
-    } else if typed.chars().any(|c| c.is_control() && c != '\n' && c != '\t') {
-        faults.push(DraftFault::wrong(field, "holds a control character; retype it"));
-    }
-    typed
 }
 
 fn contact(
     place: usize,
     typed: &ContactDraft,
-    faults: &mut Vec<DraftFault>,
+    faults: &mut Faults,
 ) -> (Option<Preset>, Option<MachineContact>) {
     let before = faults.len();
     let field = |name: &str| format!("c{place}.{name}");
-    let name = line(
+    let name = faults.line(
         &field("name"),
         "the name of the contact in the machine",
         &typed.name,
-        faults,
     );
     if name.chars().count() > 120 {
-        faults.push(DraftFault::wrong(field("name"), "is longer than 120 characters"));
+        faults.wrong(field("name"), "is longer than 120 characters");
     }
-    let preset = preset::read(place, typed, faults);
+    let preset = preset(place, typed, faults);
     let share = share(&field("share"), &typed.share, faults);
     let ranked = |rank: &str| -> Vec<Mode> {
         let of_rank = |mode: &Mode| typed.modes.get(mode.word()).is_some_and(|typed| typed == rank);
@@ -241,7 +151,7 @@ fn contact(
     let (main_modes, secondary_modes, minor_modes) = (ranked("main"), ranked("secondary"), ranked("minor"));
     if main_modes.is_empty() && secondary_modes.is_empty() && minor_modes.is_empty() {
         let problem = "none is marked; without one no test is relevant to this contact. Mark what fails here";
-        faults.push(DraftFault::missing(field("modes"), problem));
+        faults.missing(field("modes"), problem);
     }
     let sound = faults.len() == before;
     let contact = preset.clone().zip(share).filter(|_| sound);
@@ -257,28 +167,73 @@ fn contact(
     (preset.map(|(preset, _)| preset), contact)
 }
 
+/// The preset of a contact with its parameters as JSON in SI; `None` where a fault was noted.
+fn preset(place: usize, typed: &ContactDraft, faults: &mut Faults) -> Option<(Preset, String)> {
+    let word = typed.preset.trim();
+    if word.is_empty() {
+        let problem = "is not chosen yet; choose how the contact is given";
+        faults.missing(format!("c{place}.preset"), problem);
+        return None;
+    }
+    let before = faults.len();
+    let parameters = read_fields(
+        &Preset::form(word),
+        &typed.values,
+        &format!("c{place}.p."),
+        faults,
+    );
+    let json = Value::Object(parameters).to_string();
+    let typed_soundly = faults.len() == before;
+    // What is not typed soundly is left out of the JSON, hence missing there; it was reported already.
+    for fault in Preset::faults(word, &json) {
+        let field = field_name(place, word, &fault.key);
+        let known = faults.0[before..]
+            .iter()
+            .any(|known| known.field.starts_with(&field));
+        if !known && (typed_soundly || !fault.is_missing()) {
+            faults.wrong(field, fault.problem);
+        }
+    }
+    if faults.len() > before {
+        return None;
+    }
+    Preset::parse(word, &json).ok().map(|preset| (preset, json))
+}
+
+/// The name of the first input of a key.
+fn field_name(place: usize, word: &str, key: &str) -> String {
+    if key == "preset" || key == "parameters" {
+        return format!("c{place}.preset");
+    }
+    let form = Preset::form(word);
+    let field = form.iter().find(|field| field.key == key);
+    let name = field.map_or(key.to_string(), |field| inputs(field).remove(0));
+    format!("c{place}.p.{name}")
+}
+
+/// What would be typed, in the units of the fields, to get parameters as they are.
+pub fn typed_values(preset_word: &str, parameters_json: &str) -> BTreeMap<String, String> {
+    let parameters: Map<String, Value> = serde_json::from_str(parameters_json).unwrap_or_default();
+    typed_fields(&Preset::form(preset_word), &parameters)
+}
+
 /// The share of a contact, typed in per cent with or without the sign.
-fn share(field: &str, typed: &str, faults: &mut Vec<DraftFault>) -> Option<f64> {
+fn share(field: &str, typed: &str, faults: &mut Faults) -> Option<f64> {
     let number = typed.trim().trim_end_matches('%').trim();
     if number.is_empty() {
         let problem = "is empty; how much of the machine this contact stands for, in per cent, belongs here";
-        faults.push(DraftFault::missing(field, problem));
+        faults.missing(field, problem);
         return None;
     }
-    match read_number(number) {
-        Ok(percent) if (0.0..=100.0).contains(&percent) => Some(percent / 100.0),
-        Ok(_) => {
-            faults.push(DraftFault::wrong(field, "must lie between 0 and 100 %"));
-            None
-        }
-        Err(problem) => {
-            faults.push(DraftFault::wrong(field, problem.to_string()));
-            None
-        }
+    let percent = faults.number(field, number)?;
+    if !(0.0..=100.0).contains(&percent) {
+        faults.wrong(field, "must lie between 0 and 100 %");
+        return None;
     }
+    Some(percent / 100.0)
 }
 
-fn sum_of_shares(contacts: &[MachineContact], faults: &mut Vec<DraftFault>) {
+fn sum_of_shares(contacts: &[MachineContact], faults: &mut Faults) {
     let sum: f64 = contacts.iter().map(|contact| contact.share).sum();
     if !contacts.is_empty() && (sum - 1.0).abs() > SHARE_TOLERANCE + 1e-9 {
         let field = format!("c{}.share", contacts.len() - 1);
@@ -286,7 +241,7 @@ fn sum_of_shares(contacts: &[MachineContact], faults: &mut Vec<DraftFault>) {
             "the shares of all contacts sum to {:.1} %, not to 100",
             sum * 100.0
         );
-        faults.push(DraftFault::wrong(field, problem));
+        faults.wrong(field, problem);
     }
 }
 

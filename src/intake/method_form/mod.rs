@@ -1,15 +1,14 @@
 //! A laboratory's own method as a changed copy of another one: typed fields, read into its rows or into every fault.
 
 mod contact;
-mod fields;
 mod quantity;
 
 use crate::catalogue::{Condition, Method, Origin, conditions_to_json};
-use crate::intake::machine_form::{DraftFault, line, text};
+use crate::intake::form::{DraftFault, Faults};
 use crate::records::{OwnMethod, method_of};
 use std::collections::BTreeMap;
 
-pub use fields::{ContactFields, contact_fields};
+pub use contact::{ContactFields, contact_fields};
 pub use quantity::QuantityDraft;
 
 /// What is typed for a copy.
@@ -63,7 +62,7 @@ pub fn copy_of(original: &Method) -> MethodDraft {
         caution: original.caution.clone(),
         conditions: original.conditions.iter().map(|c| c.value.clone()).collect(),
         contacts: contacts
-            .map(|contact| fields::typed(&contact_fields(contact)))
+            .map(|contact| contact::typed(&contact_fields(contact)))
             .collect(),
         quantities: original.quantities.iter().map(quantity::draft).collect(),
     }
@@ -71,15 +70,15 @@ pub fn copy_of(original: &Method) -> MethodDraft {
 
 /// Reads a copy; nothing stops at the first fault. `based_on` is the built-in method from which the original comes.
 pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> MethodReading {
-    let mut faults = Vec::new();
+    let mut faults = Faults::default();
     let id = id(&draft.id, &mut faults);
-    let title = line("title", "a name of its own", &draft.title, &mut faults);
+    let title = faults.line("title", "a name of its own", &draft.title);
     if !title.is_empty() && title == original.title {
         let problem = "is the name of the original; say what is different";
-        faults.push(DraftFault::wrong("title", problem));
+        faults.wrong("title", problem);
     }
-    let note = text("note", &draft.note, &mut faults);
-    let caution = text("caution", &draft.caution, &mut faults);
+    let note = faults.text("note", &draft.note);
+    let caution = faults.text("caution", &draft.caution);
     let before = faults.len();
     let (contacts_json, mut differing) = contact::read_all(draft, original, &mut faults);
     let conditions = listed(draft, original, &mut faults, &mut differing);
@@ -111,13 +110,13 @@ pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> Meth
     let built = method_of(&rows);
     if let (Err(fault), true) = (&built, faults.is_empty()) {
         let field = fault.quantity.clone().unwrap_or_else(|| "title".to_string());
-        faults.push(DraftFault::wrong(field, fault.to_string()));
+        faults.wrong(field, fault.to_string());
     }
     MethodReading {
         method: built.ok().filter(|_| sound_conditions),
         rows: faults.is_empty().then_some(rows),
         conditions: conditions_are,
-        faults,
+        faults: faults.0,
     }
 }
 
@@ -129,17 +128,14 @@ fn standard(original: &Method) -> String {
     }
 }
 
-fn id(typed: &str, faults: &mut Vec<DraftFault>) -> String {
+fn id(typed: &str, faults: &mut Faults) -> String {
     let typed = typed.trim();
     let usable = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_' || c == '-';
     if typed.is_empty() {
         let problem = "is empty; a short name for files and addresses belongs here, such as own_wear_slow";
-        faults.push(DraftFault::missing("id", problem));
+        faults.missing("id", problem);
     } else if !typed.chars().all(usable) || typed.len() > 60 {
-        faults.push(DraftFault::wrong(
-            "id",
-            "takes up to 60 small letters, digits, '_' and '-'",
-        ));
+        faults.wrong("id", "takes up to 60 small letters, digits, '_' and '-'");
     }
     typed.to_string()
 }
@@ -147,7 +143,7 @@ fn id(typed: &str, faults: &mut Vec<DraftFault>) -> String {
 fn listed(
     draft: &MethodDraft,
     original: &Method,
-    faults: &mut Vec<DraftFault>,
+    faults: &mut Faults,
     differing: &mut Vec<String>,
 ) -> Vec<Condition> {
     let mut list = Vec::new();
@@ -156,7 +152,7 @@ fn listed(
             .conditions
             .get(place)
             .map_or(condition.value.as_str(), String::as_str);
-        let value = line(&format!("cond{place}"), "the condition", typed, faults);
+        let value = faults.line(&format!("cond{place}"), "the condition", typed);
         if value != condition.value.trim() {
             differing.push(condition.name.clone());
         }

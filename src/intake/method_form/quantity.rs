@@ -1,9 +1,8 @@
 //! The quantities of a copied method: their steps, and a precision that is the laboratory's own or none.
 
 use crate::catalogue::{Method, PlainNumber, PrecisionKind, Quantity, Scale};
-use crate::intake::machine_form::DraftFault;
+use crate::intake::form::Faults;
 use crate::intake::method_form::{Conditions, MethodDraft};
-use crate::intake::read_number;
 use crate::records::OwnQuantity;
 
 /// What is typed for a quantity of a copy.
@@ -111,7 +110,7 @@ pub(super) fn read_all(
     given: &MethodDraft,
     original: &Method,
     conditions: &Conditions,
-    faults: &mut Vec<DraftFault>,
+    faults: &mut Faults,
 ) -> Vec<OwnQuantity> {
     let mut rows = Vec::new();
     for (place, typed, quantity) in pairs(given, original) {
@@ -125,7 +124,7 @@ fn read(
     typed: &QuantityDraft,
     quantity: &Quantity,
     conditions: &Conditions,
-    faults: &mut Vec<DraftFault>,
+    faults: &mut Faults,
 ) -> OwnQuantity {
     let field = |name: &str| format!("q{place}.{name}");
     let modes = quantity.modes.iter();
@@ -140,11 +139,18 @@ fn read(
         scale: scale_word(quantity.scale).to_string(),
         steps: match quantity.scale {
             Scale::Class => quantity.classes.join("; "),
-            scale if scale.is_stepped() => steps(&field("steps"), &typed.steps, faults),
+            scale if scale.is_stepped() => {
+                let when_empty = "is empty; the steps belong here, with ';' between";
+                let steps = faults.numbers(&field("steps"), &typed.steps, when_empty, |before, step| {
+                    let rises = before.last().is_none_or(|last| *last < step);
+                    (!rises).then_some(" does not rise above the step before it")
+                });
+                numbers(&steps)
+            }
             _ => String::new(),
         },
         cap: if quantity.scale.is_stepped() {
-            optional(&field("cap"), &typed.cap, faults)
+            faults.number(&field("cap"), &typed.cap)
         } else {
             quantity.cap
         },
@@ -162,23 +168,23 @@ fn with_precision(
     typed: &QuantityDraft,
     quantity: &Quantity,
     conditions: &Conditions,
-    faults: &mut Vec<DraftFault>,
+    faults: &mut Faults,
 ) -> OwnQuantity {
-    let repeatability = optional(&field("r"), &typed.repeatability, faults);
-    let reproducibility = optional(&field("R"), &typed.reproducibility, faults);
+    let repeatability = faults.number(&field("r"), &typed.repeatability);
+    let reproducibility = faults.number(&field("R"), &typed.reproducibility);
     for (name, number) in [("r", repeatability), ("R", reproducibility)] {
         if number.is_some_and(|number| number <= 0.0) {
-            faults.push(DraftFault::wrong(field(name), "must be above 0"));
+            faults.wrong(field(name), "must be above 0");
         }
     }
     if let Some(r) = repeatability {
         let found_by = typed.found_by.trim();
         if found_by.is_empty() {
             let problem = "is empty; say from how many runs, oils and laboratories it was found";
-            faults.push(DraftFault::missing(field("found"), problem));
+            faults.missing(field("found"), problem);
         }
         if crate::catalogue::from_word::<PrecisionKind>(&typed.precision_kind).is_none() {
-            faults.push(DraftFault::wrong(field("kind"), "use constant, percent or steps"));
+            faults.wrong(field("kind"), "use constant, percent or steps");
         }
         return OwnQuantity {
             repeatability: Some(r),
@@ -190,7 +196,7 @@ fn with_precision(
     }
     if reproducibility.is_some() {
         let problem = "is empty; a reproducibility without a repeatability cannot be used";
-        faults.push(DraftFault::missing(field("r"), problem));
+        faults.missing(field("r"), problem);
     }
     match (conditions, &quantity.precision) {
         (Conditions::Same, Some(precision)) => OwnQuantity {
@@ -215,45 +221,4 @@ fn with_precision(
             ..row
         },
     }
-}
-
-fn optional(field: &str, typed: &str, faults: &mut Vec<DraftFault>) -> Option<f64> {
-    let typed = typed.trim();
-    if typed.is_empty() {
-        return None;
-    }
-    match read_number(typed) {
-        Ok(number) => Some(number),
-        Err(problem) => {
-            faults.push(DraftFault::wrong(field, problem.to_string()));
-            None
-        }
-    }
-}
-
-fn steps(field: &str, typed: &str, faults: &mut Vec<DraftFault>) -> String {
-    let mut list: Vec<f64> = Vec::new();
-    for item in typed.split(';').map(str::trim).filter(|item| !item.is_empty()) {
-        match read_number(item) {
-            Ok(step) if list.last().is_none_or(|last| *last < step) => list.push(step),
-            Ok(_) => {
-                faults.push(DraftFault::wrong(
-                    field,
-                    format!("'{item}' does not rise above the step before it"),
-                ));
-                return String::new();
-            }
-            Err(problem) => {
-                faults.push(DraftFault::wrong(field, format!("'{item}' {problem}")));
-                return String::new();
-            }
-        }
-    }
-    if list.is_empty() {
-        faults.push(DraftFault::missing(
-            field,
-            "is empty; the steps belong here, with ';' between",
-        ));
-    }
-    numbers(&list)
 }

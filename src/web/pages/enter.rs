@@ -1,6 +1,6 @@
 //! `/trials/{trial}/enter`: one run by hand, from its results or from the readings behind them.
 
-use crate::app::{App, BenchTable, CellKind, Entered, FieldFault, TypedRun};
+use crate::app::{App, BenchTable, CellKind, Entered, FieldFault, TypedRun, bench_table};
 use crate::records::{Purpose, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
@@ -30,7 +30,7 @@ async fn show_entry(
         method: pairs.field("method").unwrap_or_default().to_string(),
         ..TypedRun::default()
     };
-    let table = app.bench_table(&typed.method);
+    let table = bench_table(&records, &typed.method);
     let entered = Entered {
         written: pairs.field("entered").is_some(),
         ..Entered::default()
@@ -45,13 +45,13 @@ async fn enter(
 ) -> Result<Response, HttpError> {
     let records = app.records(&trial).await?;
     let method = posted.field("method").to_string();
-    let table = app.bench_table(&method);
+    let table = bench_table(&records, &method);
     let typed = typed(&records, &posted, method, table);
     if posted.field("do") == "check" {
-        let checked = app.check_run(&trial, &typed).await?;
+        let checked = app.check_run(&records, &typed).await?;
         return page(&records, typed, table, checked);
     }
-    let entered = app.enter_run(&trial, &typed).await?;
+    let entered = app.enter_run(&records, &typed).await?;
     if entered.written {
         return Ok(Redirect::to(&next_run(&trial, &typed)).into_response());
     }
