@@ -47,7 +47,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("drawing", &["units", "contact", "catalogue", "charts"]),
     (
         "prose",
-        &["units", "catalogue", "records", "resemblance", "standing"],
+        &[
+            "units",
+            "stats",
+            "catalogue",
+            "records",
+            "resemblance",
+            "standing",
+        ],
     ),
     (
         "explain",
@@ -170,7 +177,6 @@ const CRATES: &[(&str, &[&str])] = &[
     ("tokio", &["app", "web", "cli"]),
     ("include_dir", &["catalogue", "app", "web"]),
     ("toml", &["catalogue", "contact"]),
-    ("rand", &["stats", "standing"]),
     ("rand_distr", &["stats", "standing"]),
     ("rand_xoshiro", &["stats", "standing"]),
     ("rayon", &["stats", "standing"]),
