@@ -6,25 +6,33 @@ use crate::records::{TestKey, TrialRecords};
 use crate::standing::Estimate;
 use crate::units::{Interval, Unit};
 use crate::web::preferences::preferences;
+use jiff::Timestamp;
 use jiff::civil::Date;
+
+/// How pages write a day.
+const DAY: &str = "%-d %B %Y";
 
 /// `4 March 2024`, or `no date`.
 pub(crate) fn date(date: Option<Date>) -> String {
-    date.map_or_else(
-        || "no date".to_string(),
-        |date| date.strftime("%-d %B %Y").to_string(),
-    )
+    date.map_or_else(|| "no date".to_string(), |date| date.strftime(DAY).to_string())
 }
 
-/// A stored moment to the minute, UTC.
+/// A stored moment to the minute, `4 March 2024, 09:30 UTC`; as it stands where it is no moment.
 pub(crate) fn moment(stored: &str) -> String {
-    let text = stored.get(..16).unwrap_or(stored).replace('T', " ");
-    format!("{text} UTC")
+    written(stored, &format!("{DAY}, %H:%M UTC"))
 }
 
-/// The day of a stored moment, `2024-03-04`; empty where none is stored.
-pub(crate) fn day(stored: &str) -> &str {
-    stored.get(..10).unwrap_or_default()
+/// The day of a stored moment, `4 March 2024`; as it stands where it is no moment.
+pub(crate) fn day(stored: &str) -> String {
+    written(stored, DAY)
+}
+
+fn written(stored: &str, format: &str) -> String {
+    let moment = stored.parse::<Timestamp>();
+    moment.map_or_else(
+        |_| stored.to_string(),
+        |moment| moment.strftime(format).to_string(),
+    )
 }
 
 /// A number as the reader wants it written.

@@ -345,7 +345,7 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
         },
     });
     let date = |point: Option<&crate::standing::ChartPoint>| {
-        point.map(|point| point.date.to_string()).unwrap_or_default()
+        point.map_or_else(String::new, |point| figures::date(Some(point.date)))
     };
     ControlChart {
         kind: axis_kind(of.quantity.scale),

@@ -110,7 +110,7 @@ fn label(key: &str, frozen: &Frozen, records: &TrialRecords) -> String {
     words.unwrap_or_else(|| key.to_string())
 }
 
-/// `Frozen 2026-11-24 at 09:12 UTC by engine 0.1.0 from 143 results, machine version 2, 20000 draws, seed 7.`
+/// `Frozen 24 November 2026, 09:12 UTC by engine 0.1.0 from 143 results, machine version 2, 20000 draws, seed 7.`
 fn made_of(frozen: &Frozen) -> String {
     let mut parts = Vec::new();
     if let Some(results) = frozen.results() {
@@ -129,7 +129,7 @@ fn made_of(frozen: &Frozen) -> String {
     parts.extend(frozen.seed.map(|seed| format!("seed {seed}")));
     let when = match frozen.signed_at() {
         "" => String::new(),
-        at => format!(" {}", at.replace('T', " at ").replace('Z', " UTC")),
+        at => format!(" {}", figures::moment(at)),
     };
     let engine = match frozen.engine.as_str() {
         "" => "an engine that is not named".to_string(),

@@ -12,7 +12,7 @@ use crate::prose::standing::per_cent;
 use crate::records::{Machine, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
-use crate::web::figures::Figure;
+use crate::web::figures::{self, Figure};
 use crate::web::pages::comparison::{ComparisonPage, Look};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
 use crate::web::pages::results::list::{ResultsPage, Run};
@@ -132,7 +132,7 @@ fn newest_entry(records: &TrialRecords) -> String {
         .flat_map(|run| [&run.entered_at, &run.voided_at]);
     match times.max().map(String::as_str) {
         None | Some("") => words::NOTHING.to_string(),
-        Some(at) => at.replace('T', " ").replace('Z', " UTC"),
+        Some(at) => figures::moment(at),
     }
 }
 

@@ -101,7 +101,7 @@ fn a_kept_change_shows_its_default_its_reason_and_its_day() {
     for part in [
         "importance 3, halves at factor 2",
         "is known well",
-        "2026-11-24 09:30 UTC",
+        "24 November 2026, 09:30 UTC",
     ] {
         assert!(row.contains(part), "{part}: {row}");
     }
