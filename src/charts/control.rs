@@ -277,7 +277,8 @@ mod tests {
             .iter()
             .map(|tick| tick.0)
             .collect();
-        let words: Vec<String> = values.into_iter().map(crate::units::number_words).collect();
+        let shown = crate::units::DisplayPreferences::default();
+        let words: Vec<String> = values.into_iter().map(|value| shown.number(value)).collect();
         assert_eq!(words, ["0.35", "0.4", "0.45"]);
         let decades: Vec<f64> = ticks(AxisKind::Log10, as_kept(), 0.0, 2.0)
             .iter()

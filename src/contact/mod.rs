@@ -10,7 +10,6 @@ pub mod element;
 pub mod elliptical;
 mod error;
 pub mod film;
-pub mod first_yield;
 pub mod flash;
 pub mod gear;
 pub mod hertz;

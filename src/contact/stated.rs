@@ -11,7 +11,7 @@ use std::fmt::Display;
 /// In JSON a number stands for itself, a pair for an interval from its first to its second number:
 /// `{"shape": "line", "max_pressure_pa": [0.7e9, 1.5e9], "sliding_m_s": 0.1, "motion": "reversing"}`.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
-#[serde(try_from = "Written", into = "Written")]
+#[serde(try_from = "WrittenContact", into = "WrittenContact")]
 pub struct StatedContact {
     /// Form of the contact area.
     pub shape: Option<ShapeClass>,
@@ -73,7 +73,7 @@ impl StatedContact {
 /// One number or a pair of numbers; anything else is kept until its key can be named.
 #[derive(Clone, Copy, Debug, Deserialize, Serialize)]
 #[serde(untagged)]
-enum Span {
+enum WrittenRange {
     One(f64),
     Pair([f64; 2]),
     #[serde(skip_serializing)]
@@ -83,31 +83,31 @@ enum Span {
 /// The form in which a stated contact is written.
 #[derive(Clone, Debug, Default, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Written {
+struct WrittenContact {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     shape: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    ellipticity: Option<Span>,
+    ellipticity: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    max_pressure_pa: Option<Span>,
+    max_pressure_pa: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    mean_pressure_pa: Option<Span>,
+    mean_pressure_pa: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    sliding_m_s: Option<Span>,
+    sliding_m_s: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    slide_roll: Option<Span>,
+    slide_roll: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     motion: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    film_ratio: Option<Span>,
+    film_ratio: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     materials: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    time_share: Option<Span>,
+    time_share: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    temperature_c: Option<Span>,
+    temperature_c: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    contact_temperature_c: Option<Span>,
+    contact_temperature_c: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     supply: Option<String>,
 }
@@ -115,7 +115,7 @@ struct Written {
 /// The interval of one key, inside `range`.
 fn interval(
     field: &'static str,
-    span: Option<Span>,
+    span: Option<WrittenRange>,
     range: [f64; 2],
 ) -> Result<Option<Interval>, ContactError> {
     let Some(span) = span else { return Ok(None) };
@@ -124,9 +124,9 @@ fn interval(
         Err(ContactError::Interval { field, problem })
     };
     let [lo, hi] = match span {
-        Span::One(value) => [value, value],
-        Span::Pair(pair) => pair,
-        Span::Other(_) => return refuse(Wrong::NotARange, &[]),
+        WrittenRange::One(value) => [value, value],
+        WrittenRange::Pair(pair) => pair,
+        WrittenRange::Other(_) => return refuse(Wrong::NotARange, &[]),
     };
     let Some(interval) = Interval::new(lo, hi) else {
         return refuse(Wrong::EndNotFinite, &[]);
@@ -146,10 +146,10 @@ fn word<T: std::str::FromStr<Err = crate::contact::UnknownWord>>(
     Ok(text.map(|text| text.parse()).transpose()?)
 }
 
-impl TryFrom<Written> for StatedContact {
+impl TryFrom<WrittenContact> for StatedContact {
     type Error = ContactError;
 
-    fn try_from(written: Written) -> Result<Self, ContactError> {
+    fn try_from(written: WrittenContact) -> Result<Self, ContactError> {
         const TEMPERATURE: [f64; 2] = [-273.15, 5000.0];
         const PRESSURE: [f64; 2] = [0.0, 1e12];
         Ok(Self {
@@ -174,14 +174,14 @@ impl TryFrom<Written> for StatedContact {
     }
 }
 
-impl From<StatedContact> for Written {
+impl From<StatedContact> for WrittenContact {
     fn from(stated: StatedContact) -> Self {
         let span = |interval: Option<Interval>| {
             interval.map(|interval| {
                 if interval.is_point() {
-                    Span::One(interval.lo())
+                    WrittenRange::One(interval.lo())
                 } else {
-                    Span::Pair([interval.lo(), interval.hi()])
+                    WrittenRange::Pair([interval.lo(), interval.hi()])
                 }
             })
         };

@@ -69,13 +69,13 @@ impl Term {
     }
 
     /// How a distance between two contacts is said in this term.
-    pub fn measure(self) -> Measure {
+    pub fn measure(self) -> TermMeasure {
         match self {
-            Self::Pressure | Self::Sliding | Self::FilmRatio | Self::TimeInContact => Measure::Factor,
-            Self::SlideRoll => Measure::Difference,
-            Self::ContactTemperature => Measure::Kelvin,
-            Self::Shape => Measure::Decades,
-            Self::Motion | Self::Materials | Self::Supply => Measure::Table,
+            Self::Pressure | Self::Sliding | Self::FilmRatio | Self::TimeInContact => TermMeasure::Factor,
+            Self::SlideRoll => TermMeasure::Difference,
+            Self::ContactTemperature => TermMeasure::Kelvin,
+            Self::Shape => TermMeasure::Decades,
+            Self::Motion | Self::Materials | Self::Supply => TermMeasure::Table,
         }
     }
 
@@ -112,7 +112,7 @@ impl fmt::Display for Term {
 
 /// How a distance on a term's scale is said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
+pub enum TermMeasure {
     /// As a factor; the scale is the natural logarithm.
     Factor,
     /// As a difference without a unit.
@@ -125,7 +125,7 @@ pub enum Measure {
     Table,
 }
 
-impl Measure {
+impl TermMeasure {
     /// The distance on the term's scale that is said so.
     pub fn distance(self, said: f64) -> f64 {
         match self {
@@ -180,11 +180,11 @@ mod tests {
 
     #[test]
     fn twice_the_distance_of_a_factor_is_its_square() {
-        assert_eq!(Measure::Factor.times(3.0, 2.0), 9.0);
-        assert_eq!(Measure::Factor.times(9.0, 0.5), 3.0);
-        assert_eq!(Measure::Kelvin.times(60.0, 0.5), 30.0);
-        let doubled = Measure::Factor.distance(Measure::Factor.times(2.0, 2.0));
-        assert!((doubled - 2.0 * Measure::Factor.distance(2.0)).abs() < 1e-12);
+        assert_eq!(TermMeasure::Factor.times(3.0, 2.0), 9.0);
+        assert_eq!(TermMeasure::Factor.times(9.0, 0.5), 3.0);
+        assert_eq!(TermMeasure::Kelvin.times(60.0, 0.5), 30.0);
+        let doubled = TermMeasure::Factor.distance(TermMeasure::Factor.times(2.0, 2.0));
+        assert!((doubled - 2.0 * TermMeasure::Factor.distance(2.0)).abs() < 1e-12);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What a term of the resemblance counts in a trial, changed on purpose and with a reason.
 
-use crate::contact::term::{Measure, Term};
+use crate::contact::term::{Term, TermMeasure};
 use crate::records::table::{Record, column, records};
 use crate::records::{Trial, TrialSlug};
 
@@ -72,12 +72,12 @@ impl TermScale {
     /// `IsTable`, `Factor`, `Distance`.
     pub fn checked_halving(term: Term, halving: f64) -> Result<f64, ScaleFault> {
         let (fits, fault) = match term.measure() {
-            Measure::Table => (false, ScaleFault::IsTable),
-            Measure::Factor => (
+            TermMeasure::Table => (false, ScaleFault::IsTable),
+            TermMeasure::Factor => (
                 (LEAST_FACTOR..=MOST_HALVING).contains(&halving),
                 ScaleFault::Factor,
             ),
-            Measure::Difference | Measure::Kelvin | Measure::Decades => {
+            TermMeasure::Difference | TermMeasure::Kelvin | TermMeasure::Decades => {
                 (halving > 0.0 && halving <= MOST_HALVING, ScaleFault::Distance)
             }
         };

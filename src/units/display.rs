@@ -2,7 +2,7 @@
 //!
 //! It touches what is shown and nothing else: what is kept, exported and sent as JSON stays in its own units.
 
-use crate::units::{Dimension, Unit, number_words};
+use crate::units::{Dimension, Unit};
 
 macro_rules! choices {
     ($(#[$doc:meta])* $name:ident, $($(#[$default:ident])? $variant:ident = $word:literal, $means:literal;)*) => {
@@ -287,6 +287,30 @@ fn grouped(whole: &str) -> String {
     text
 }
 
+/// At least three significant figures, no trailing zeros, a true minus, a point before the decimals.
+fn number_words(value: f64) -> String {
+    if !value.is_finite() {
+        return "not a number".to_string();
+    }
+    if value == 0.0 {
+        return "0".to_string();
+    }
+    let magnitude = value.abs().log10().floor() as i32;
+    if !(-4..7).contains(&magnitude) {
+        return format!("{value:.2e}");
+    }
+    let decimals = (2 - magnitude).max(0) as usize;
+    let mut text = format!("{value:.decimals$}");
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text == "-0" {
+        "0".to_string()
+    } else {
+        text.replace('-', "\u{2212}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -374,5 +398,21 @@ mod tests {
         let heard = "D2893: 7,3 %, 7,9 %, limit <= 6 %. Rate 0,12 mm; v1.2.3, test 7,5/80-80, T.2.";
         assert_eq!(comma.dress_within(said), heard);
         assert_eq!(DisplayPreferences::default().dress_within(said), said);
+    }
+
+    #[test]
+    fn numbers_read_as_a_person_writes_them() {
+        for (value, words) in [
+            (0.0, "0"),
+            (12.0, "12"),
+            (0.45, "0.45"),
+            (0.1234, "0.123"),
+            (315.4, "315"),
+            (-0.18, "\u{2212}0.18"),
+            (2600.0, "2600"),
+            (f64::NAN, "not a number"),
+        ] {
+            assert_eq!(number_words(value), words);
+        }
     }
 }

@@ -5,7 +5,7 @@ use std::fmt;
 
 /// `lo <= hi`, both finite. It is read from one number, or from a pair.
 #[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
-#[serde(try_from = "Ends")]
+#[serde(try_from = "OneOrTwo")]
 pub struct Interval {
     lo: f64,
     hi: f64,
@@ -13,17 +13,17 @@ pub struct Interval {
 
 #[derive(Deserialize)]
 #[serde(untagged)]
-enum Ends {
+enum OneOrTwo {
     One(f64),
     Two([f64; 2]),
 }
 
-impl TryFrom<Ends> for Interval {
+impl TryFrom<OneOrTwo> for Interval {
     type Error = &'static str;
 
-    fn try_from(ends: Ends) -> Result<Self, &'static str> {
-        let (Ends::One(lo) | Ends::Two([lo, _])) = ends;
-        let (Ends::One(hi) | Ends::Two([_, hi])) = ends;
+    fn try_from(ends: OneOrTwo) -> Result<Self, &'static str> {
+        let (OneOrTwo::One(lo) | OneOrTwo::Two([lo, _])) = ends;
+        let (OneOrTwo::One(hi) | OneOrTwo::Two([_, hi])) = ends;
         Self::new(lo, hi).ok_or("not finite")
     }
 }

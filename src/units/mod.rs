@@ -3,7 +3,6 @@
 mod display;
 mod interval;
 mod measure;
-mod numbers;
 mod unit;
 
 pub use display::{
@@ -11,5 +10,4 @@ pub use display::{
 };
 pub use interval::Interval;
 pub use measure::Measure;
-pub use numbers::number_words;
 pub use unit::{Dimension, Unit, UnknownUnit};

@@ -8,7 +8,7 @@ use std::f64::consts::FRAC_PI_2;
 
 /// The area of contact.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Area {
+pub enum HertzArea {
     /// A circle.
     Circle(PointContact),
     /// An ellipse.
@@ -21,7 +21,7 @@ pub enum Area {
 #[derive(Clone, Debug, PartialEq)]
 pub struct GeneralContact {
     /// The area and what it carries.
-    pub area: Area,
+    pub area: HertzArea,
     /// Contact modulus E*, Pa.
     pub contact_modulus_pa: f64,
     /// Reduced radius in the plane of motion, m; `None` where both bodies are straight there.
@@ -38,63 +38,63 @@ impl GeneralContact {
     /// Point, elliptical or line.
     pub fn shape(&self) -> ShapeClass {
         match self.area {
-            Area::Circle(_) => ShapeClass::Point,
-            Area::Ellipse(_) => ShapeClass::Elliptical,
-            Area::Line(_) => ShapeClass::Line,
+            HertzArea::Circle(_) => ShapeClass::Point,
+            HertzArea::Ellipse(_) => ShapeClass::Elliptical,
+            HertzArea::Line(_) => ShapeClass::Line,
         }
     }
 
     /// Longer half-axis a, m; the radius of a circle; `None` for a line, whose length is stated.
     pub fn long_half_axis_m(&self) -> Option<f64> {
         match &self.area {
-            Area::Circle(it) => Some(it.half_width_m),
-            Area::Ellipse(it) => Some(it.long_half_axis_m),
-            Area::Line(_) => None,
+            HertzArea::Circle(it) => Some(it.half_width_m),
+            HertzArea::Ellipse(it) => Some(it.long_half_axis_m),
+            HertzArea::Line(_) => None,
         }
     }
 
     /// Shorter half-axis b, m; the radius of a circle, the half-width of a line.
     pub fn short_half_axis_m(&self) -> f64 {
         match &self.area {
-            Area::Circle(it) => it.half_width_m,
-            Area::Ellipse(it) => it.short_half_axis_m,
-            Area::Line(it) => it.half_width_m,
+            HertzArea::Circle(it) => it.half_width_m,
+            HertzArea::Ellipse(it) => it.short_half_axis_m,
+            HertzArea::Line(it) => it.half_width_m,
         }
     }
 
     /// Longer over shorter axis; 1 for a circle, `None` for a line.
     pub fn ellipticity(&self) -> Option<f64> {
         match &self.area {
-            Area::Circle(_) => Some(1.0),
-            Area::Ellipse(it) => Some(it.ellipticity),
-            Area::Line(_) => None,
+            HertzArea::Circle(_) => Some(1.0),
+            HertzArea::Ellipse(it) => Some(it.ellipticity),
+            HertzArea::Line(_) => None,
         }
     }
 
     /// Approach of the bodies, m; `None` for a line, where it depends on their size.
     pub fn approach_m(&self) -> Option<f64> {
         match &self.area {
-            Area::Circle(it) => Some(it.approach_m),
-            Area::Ellipse(it) => Some(it.approach_m),
-            Area::Line(_) => None,
+            HertzArea::Circle(it) => Some(it.approach_m),
+            HertzArea::Ellipse(it) => Some(it.approach_m),
+            HertzArea::Line(_) => None,
         }
     }
 
     /// Load, N.
     pub fn load_n(&self) -> f64 {
         match &self.area {
-            Area::Circle(it) => it.load_n,
-            Area::Ellipse(it) => it.load_n,
-            Area::Line(it) => it.load_n,
+            HertzArea::Circle(it) => it.load_n,
+            HertzArea::Ellipse(it) => it.load_n,
+            HertzArea::Line(it) => it.load_n,
         }
     }
 
     /// Maximum and mean pressure, Pa.
     pub fn pressures_pa(&self) -> [f64; 2] {
         match &self.area {
-            Area::Circle(it) => [it.max_pressure_pa, it.mean_pressure_pa],
-            Area::Ellipse(it) => [it.max_pressure_pa, it.mean_pressure_pa],
-            Area::Line(it) => [it.max_pressure_pa, it.mean_pressure_pa],
+            HertzArea::Circle(it) => [it.max_pressure_pa, it.mean_pressure_pa],
+            HertzArea::Ellipse(it) => [it.max_pressure_pa, it.mean_pressure_pa],
+            HertzArea::Line(it) => [it.max_pressure_pa, it.mean_pressure_pa],
         }
     }
 
@@ -111,9 +111,9 @@ impl GeneralContact {
     /// Greatest shear stress below the middle, Pa, and its depth, m (nu = 0.3).
     pub fn greatest_shear(&self) -> (f64, f64) {
         match &self.area {
-            Area::Circle(it) => (it.max_shear_pa, it.max_shear_depth_m),
-            Area::Ellipse(it) => (it.max_shear_pa, it.max_shear_depth_m),
-            Area::Line(it) => (it.max_shear_pa, it.max_shear_depth_m),
+            HertzArea::Circle(it) => (it.max_shear_pa, it.max_shear_depth_m),
+            HertzArea::Ellipse(it) => (it.max_shear_pa, it.max_shear_depth_m),
+            HertzArea::Line(it) => (it.max_shear_pa, it.max_shear_depth_m),
         }
     }
 

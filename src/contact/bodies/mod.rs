@@ -10,7 +10,7 @@ use crate::contact::note::Note;
 use crate::contact::terms::ShapeClass;
 use crate::contact::{ContactError, Wrong};
 
-pub use area::{Area, GeneralContact};
+pub use area::{GeneralContact, HertzArea};
 
 /// Half-axis over the smallest radius of the bodies above which the contact is no longer small (Johnson, from memory).
 const SMALL: f64 = 0.1;
@@ -66,14 +66,14 @@ impl TwoBodies {
                 .ok_or(ContactError::field("length_m", 0.0, Wrong::NoLength))?;
             let radius_m = 0.5 / gap.greater_per_m;
             let contact = line(load_n, length_m, radius_m, modulus)?;
-            (Area::Line(contact), Some(gap.long_axis_rad))
+            (HertzArea::Line(contact), Some(gap.long_axis_rad))
         } else {
             let ellipse = elliptical_of(load_n, RelativeCurvatures::of_gap(gap)?, modulus)?;
             if ellipse.ellipticity > 1.0 {
-                (Area::Ellipse(ellipse), Some(gap.long_axis_rad))
+                (HertzArea::Ellipse(ellipse), Some(gap.long_axis_rad))
             } else {
                 let radius_m = 1.0 / (gap.smaller_per_m + gap.greater_per_m);
-                (Area::Circle(point(load_n, radius_m, modulus)?), None)
+                (HertzArea::Circle(point(load_n, radius_m, modulus)?), None)
             }
         };
         let (sine, cosine) = self.angle_rad.sin_cos();

@@ -43,7 +43,7 @@ fn refused(bodies: &TwoBodies) -> &'static str {
 fn a_ball_on_a_flat_makes_a_circle() {
     let contact = bodies(ball(5e-3), FLAT).contact(200.0).unwrap();
     let circle = point(200.0, 5e-3, contact.contact_modulus_pa).unwrap();
-    assert_eq!(contact.area, Area::Circle(circle));
+    assert_eq!(contact.area, HertzArea::Circle(circle));
     assert_eq!(contact.ellipticity(), Some(1.0));
     assert_eq!(contact.radius_along_m, Some(5e-3));
     assert!(contact.marks.is_empty());

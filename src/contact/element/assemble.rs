@@ -1,10 +1,9 @@
 //! From an element, its load and its surroundings to the terms of its contact.
 
-use crate::contact::elastic::{Thermal, contact_modulus_pa};
+use crate::contact::elastic::{Thermal, contact_modulus_pa, usual_first_yield_pa};
 use crate::contact::element::film::film;
 use crate::contact::element::{Element, FreshContact, Load, Loading, Surroundings};
 use crate::contact::error::{not_negative, positive};
-use crate::contact::first_yield::usual_first_yield_pa;
 use crate::contact::flash::{line_rise_k, point_rise_k};
 use crate::contact::hertz;
 use crate::contact::kinematics::{self, SurfaceSpeeds, rad_s};

@@ -1,6 +1,6 @@
 //! Film of any contact of two bodies, in the regime that it runs in.
 
-use crate::contact::bodies::{Area, GeneralContact};
+use crate::contact::bodies::{GeneralContact, HertzArea};
 use crate::contact::film::formulas::{
     any_direction_film_thickness_m, hard_elliptical_central_film_thickness_m,
     hard_elliptical_minimum_film_thickness_m, line_central_film_thickness_m,
@@ -56,8 +56,8 @@ impl GeneralFilm {
 pub fn general_film(contact: &GeneralContact, inlet: Inlet) -> Result<GeneralFilm, ContactError> {
     let across = contact.half_axes_m().filter(|[along, across]| across >= along);
     match (&contact.area, across, contact.radius_along_m) {
-        (Area::Line(line), Some(_), _) => Ok(line_film(line, contact, inlet)),
-        (Area::Line(_), None, _) | (_, _, None) => Err(ContactError::field(
+        (HertzArea::Line(line), Some(_), _) => Ok(line_film(line, contact, inlet)),
+        (HertzArea::Line(_), None, _) | (_, _, None) => Err(ContactError::field(
             "long_axis_rad",
             contact.long_axis_rad.unwrap_or(0.0),
             Wrong::LineNotAcross,

@@ -10,7 +10,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
-use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::Deserialize;
@@ -111,7 +111,7 @@ impl Grooves {
         let slide_roll = slip.hypot(spin);
         let speeds = slipping(entrainment, slide_roll);
         let widths_m = 2.0 * (inner.half_axis_along_m + outer.half_axis_along_m);
-        let area = Area::Ellipse(inner);
+        let area = LoadedArea::Ellipse(inner);
         let mut facts = vec![
             ("ball_load_n", ball_load_n),
             ("axis_ratio", inner.contact.ellipticity),

@@ -12,7 +12,7 @@ use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, State};
 use crate::units::Interval;
 use std::f64::consts::PI;
 
@@ -170,7 +170,7 @@ impl FlatFollower {
                 ("flank_radius_mm", 1e3 * cam.flank_radius_m()),
                 ("lift_share_percent", 100.0 * cam.event_share()),
             ],
-            area: Area::Line(contact),
+            area: LoadedArea::Line(contact),
         })
     }
 }
@@ -262,7 +262,7 @@ impl RollerFollower {
                 ("flank_radius_mm", 1e3 * cam.flank_radius_m()),
                 ("lift_share_percent", 100.0 * cam.event_share()),
             ],
-            area: Area::Line(contact),
+            area: LoadedArea::Line(contact),
         })
     }
 }

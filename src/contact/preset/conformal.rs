@@ -9,7 +9,7 @@ use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, State};
 use crate::units::Interval;
 use serde::Deserialize;
 
@@ -61,7 +61,7 @@ pub(super) struct Slideway {
 pub(super) fn state(around: &Around, load_n: f64, sides_m: [f64; 2], sliding_m_s: f64) -> State {
     let pressure_pa = load_n / (sides_m[0] * sides_m[1]);
     State {
-        area: Area::Conformal { load_n, sides_m },
+        area: LoadedArea::Conformal { load_n, sides_m },
         sliding_m_s,
         slide_roll: 2.0,
         entrainment_m_s: None,

@@ -11,7 +11,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
-use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::Deserialize;
@@ -78,7 +78,7 @@ impl CylindricalRollerBearing {
         let entrainment = self.rings.entrainment_m_s(roller, inner_rpm, outer_rpm);
         let speeds = slipping(entrainment, slip);
         let widths_m = 2.0 * (inner.half_width_m + outer.half_width_m);
-        let area = Area::Line(inner);
+        let area = LoadedArea::Line(inner);
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: slip,

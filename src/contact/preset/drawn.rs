@@ -2,7 +2,7 @@
 
 use crate::contact::depicted::{Bodies, ContactArea, Moves, Surface};
 use crate::contact::preset::MachinePreset;
-use crate::contact::preset::state::{Area, Geometry, State, severe};
+use crate::contact::preset::state::{Geometry, LoadedArea, State, severe};
 use crate::contact::terms::Motion;
 
 impl MachinePreset {
@@ -43,18 +43,18 @@ impl MachinePreset {
 pub(super) fn area(state: &State) -> ContactArea {
     let [along_m, across_m] = state.area.along_across_m();
     match state.area {
-        Area::Line(_) => ContactArea::Strip { along_m, across_m },
-        Area::Ellipse(_) => ContactArea::Ellipse { along_m, across_m },
-        Area::Conformal { .. } => ContactArea::Rectangle { along_m, across_m },
+        LoadedArea::Line(_) => ContactArea::Strip { along_m, across_m },
+        LoadedArea::Ellipse(_) => ContactArea::Ellipse { along_m, across_m },
+        LoadedArea::Conformal { .. } => ContactArea::Rectangle { along_m, across_m },
     }
 }
 
 /// Bodies by their reduced radius alone: a roller or ball of that radius on a flat.
 fn equivalent(geometry: &dyn Geometry) -> Bodies {
     let round = severe(geometry).and_then(|state| match &state.area {
-        Area::Line(contact) => Some(("equivalent roller", contact.radius_m)),
-        Area::Ellipse(ellipse) => Some(("equivalent ball", ellipse.radius_along_m)),
-        Area::Conformal { .. } => None,
+        LoadedArea::Line(contact) => Some(("equivalent roller", contact.radius_m)),
+        LoadedArea::Ellipse(ellipse) => Some(("equivalent ball", ellipse.radius_along_m)),
+        LoadedArea::Conformal { .. } => None,
     });
     round.map_or(Bodies::NotKnown, |(name, radius_m)| Bodies::Pair {
         upper: Surface::new(name, radius_m, Moves::OneWay),

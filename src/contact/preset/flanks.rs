@@ -8,7 +8,7 @@ use crate::contact::gear::{GearData, GearPair, PathPoint, base_helix_rad, overla
 use crate::contact::kinematics::SurfaceSpeeds;
 use crate::contact::note::Note;
 use crate::contact::preset::around::Around;
-use crate::contact::preset::state::{Area, Fact, State};
+use crate::contact::preset::state::{Fact, LoadedArea, State};
 use crate::units::Interval;
 
 /// A cylindrical pair; teeth need not be whole where it stands for another.
@@ -130,7 +130,7 @@ impl Flanks {
                 (2.0 * contact.half_width_m / pitch.speeds.first_m_s * faster_rpm / 60.0).min(1.0),
             ),
             facts: self.facts(pair, contact.load_n, torque, rpm)?,
-            area: Area::Line(contact),
+            area: LoadedArea::Line(contact),
         })
     }
 

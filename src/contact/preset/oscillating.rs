@@ -10,7 +10,7 @@ use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, State};
 use crate::contact::terms::Motion;
 use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
@@ -96,15 +96,15 @@ impl Swing {
         greatest_element_load_n(radial_n, self.elements, self.load_factor)
     }
 
-    fn area(&self, touch: Touch, load_n: f64) -> Result<Area, ContactError> {
+    fn area(&self, touch: Touch, load_n: f64) -> Result<LoadedArea, ContactError> {
         let modulus = self.around.contact_modulus_pa()?;
         let element = 0.5 * self.element_diameter_m;
         let along_m = reduced_radius_m(element, 0.5 * self.pitch_diameter_m - element)?;
         Ok(match touch {
-            Touch::Length(length_m) => Area::Line(line(load_n, length_m, along_m, modulus)?),
+            Touch::Length(length_m) => LoadedArea::Line(line(load_n, length_m, along_m, modulus)?),
             Touch::Groove(groove_m) => {
                 let across_m = reduced_radius_m(element, -groove_m)?;
-                Area::Ellipse(RollingEllipse::new(load_n, along_m, across_m, modulus)?)
+                LoadedArea::Ellipse(RollingEllipse::new(load_n, along_m, across_m, modulus)?)
             }
         })
     }

@@ -9,7 +9,7 @@ use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, State};
 use crate::contact::terms::Motion;
 use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
@@ -89,7 +89,7 @@ impl CrossedWires {
         let greatest_m = self.slip_m(sheave_m);
         let speeds = SurfaceSpeeds::against_fixed(2.0 * FRAC_2_PI * greatest_m * bends_per_s);
         let along_m = 2.0 * ellipse.half_axis_along_m;
-        let area = Area::Ellipse(ellipse);
+        let area = LoadedArea::Ellipse(ellipse);
         Ok(State {
             sliding_m_s: speeds.sliding_m_s(),
             slide_roll: 2.0,

@@ -9,7 +9,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
-use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, RangeFact, State};
 use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -92,7 +92,7 @@ impl SphericalRollerBearing {
         )?;
         let entrainment = self.rings.entrainment_m_s(roller * cosine, inner_rpm, outer_rpm);
         let speeds = slipping(entrainment, slip);
-        let area = Area::Ellipse(inner);
+        let area = LoadedArea::Ellipse(inner);
         // Both raceways are about as wide along rolling.
         let widths_m = 4.0 * inner.half_axis_along_m;
         Ok(State {

@@ -2,10 +2,10 @@
 
 use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, ContactArea};
+use crate::contact::elastic::usual_first_yield_pa;
 use crate::contact::element::film_by;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::film::{elliptical_minimum_film, line_minimum_film};
-use crate::contact::first_yield::usual_first_yield_pa;
 use crate::contact::flash::{elliptical_rise_k, line_rise_k};
 use crate::contact::hertz::LineContact;
 use crate::contact::kinematics::SurfaceSpeeds;
@@ -23,7 +23,7 @@ const LINE_ELLIPTICITY: f64 = 100.0;
 
 /// What carries the load.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Area {
+pub(super) enum LoadedArea {
     /// A line contact of bodies that curve apart.
     Line(LineContact),
     /// An elliptical contact of bodies that curve apart; a circle is one of them.
@@ -32,7 +32,7 @@ pub(super) enum Area {
     Conformal { load_n: f64, sides_m: [f64; 2] },
 }
 
-impl Area {
+impl LoadedArea {
     pub(super) fn load_n(&self) -> f64 {
         match self {
             Self::Line(contact) => contact.load_n,
@@ -112,7 +112,7 @@ impl Area {
 /// A contact at one point of its duty.
 #[derive(Clone, Debug)]
 pub(super) struct State {
-    pub(super) area: Area,
+    pub(super) area: LoadedArea,
     /// Mean sliding without sign.
     pub(super) sliding_m_s: f64,
     /// Mean slide-roll ratio.
@@ -226,15 +226,15 @@ fn film_ratio(
             for speed in ends(entrainment) {
                 let at = around.at(temperature);
                 ratios.push(match &state.area {
-                    Area::Line(contact) => {
+                    LoadedArea::Line(contact) => {
                         let film = |modulus, inlet| line_minimum_film(contact, modulus, inlet);
                         film_by(film, speed.lo(), &at, oil, &mut marks)?
                     }
-                    Area::Ellipse(ellipse) => {
+                    LoadedArea::Ellipse(ellipse) => {
                         let film = |modulus, inlet| elliptical_minimum_film(ellipse, modulus, inlet);
                         film_by(film, speed.lo(), &at, oil, &mut marks)?
                     }
-                    Area::Conformal { .. } => None,
+                    LoadedArea::Conformal { .. } => None,
                 });
             }
         }
@@ -281,13 +281,13 @@ pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<Ra
     if let Some(oil) = oil {
         list.extend(geometry.facts_with(oil)?);
     }
-    let width = |place: usize, has_it: fn(&Area) -> bool| {
+    let width = |place: usize, has_it: fn(&LoadedArea) -> bool| {
         hull(&states, |state| {
             has_it(&state.area).then(|| 1e6 * state.area.along_across_m()[place])
         })
     };
-    let along = width(0, |area| !matches!(area, Area::Conformal { .. }));
-    let across = width(1, |area| matches!(area, Area::Ellipse(_)));
+    let along = width(0, |area| !matches!(area, LoadedArea::Conformal { .. }));
+    let across = width(1, |area| matches!(area, LoadedArea::Ellipse(_)));
     let along_key = if across.is_some() {
         "width_along_um"
     } else {

@@ -12,7 +12,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
-use crate::contact::preset::state::{Area, Fact, Geometry, RangeFact, State};
+use crate::contact::preset::state::{Fact, Geometry, LoadedArea, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
 use serde::Deserialize;
@@ -136,7 +136,7 @@ impl TaperedRollerBearing {
         let speeds = slipping(entrainment, moment.slip);
         // Both raceways are about as wide.
         let widths_m = 4.0 * contact.half_width_m;
-        let area = Area::Line(contact);
+        let area = LoadedArea::Line(contact);
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),
             slide_roll: moment.slip,
@@ -162,7 +162,7 @@ impl TaperedRollerBearing {
             second_m_s: inner_to_cage_rad_s * self.cone.roller_over_inner_speed() * place.to_roller_axis_m,
         };
         let speeds = at(moment.inner_to_cage_rad_s);
-        let area = Area::Ellipse(ellipse);
+        let area = LoadedArea::Ellipse(ellipse);
         let way_round_m = 2.0 * PI * place.to_roller_axis_m;
         Ok(State {
             sliding_m_s: speeds.sliding_m_s().abs(),

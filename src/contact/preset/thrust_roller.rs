@@ -11,7 +11,7 @@ use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
 use crate::contact::preset::rings::kappa;
-use crate::contact::preset::state::{Area, Geometry, RangeFact, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, RangeFact, State};
 use crate::contact::{ContactError, Wrong};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -105,7 +105,7 @@ impl ThrustRollerBearing {
                 ("outer_end_slip_percent", 100.0 * slip_at(0.5)),
                 ("inner_end_slip_percent", 100.0 * slip_at(-0.5)),
             ],
-            area: Area::Line(contact),
+            area: LoadedArea::Line(contact),
         })
     }
 }

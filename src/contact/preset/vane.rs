@@ -9,7 +9,7 @@ use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, State};
 use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
 use serde::Deserialize;
@@ -57,7 +57,7 @@ impl VaneOnRing {
     fn state(&self, [load_n, rpm]: [f64; 2]) -> Result<State, ContactError> {
         let radius_m = reduced_radius_m(self.tip_radius_m, -0.5 * self.ring_bore_diameter_m)?;
         let modulus = self.around.contact_modulus_pa()?;
-        let area = Area::Line(line(load_n, self.vane_width_m, radius_m, modulus)?);
+        let area = LoadedArea::Line(line(load_n, self.vane_width_m, radius_m, modulus)?);
         let speeds = SurfaceSpeeds::against_fixed(ring_speed_m_s(self.ring_bore_diameter_m, rpm));
         Ok(State {
             sliding_m_s: speeds.sliding_m_s(),

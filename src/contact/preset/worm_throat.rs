@@ -10,7 +10,7 @@ use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::state::{Area, Geometry, State};
+use crate::contact::preset::state::{Geometry, LoadedArea, State};
 use crate::units::Interval;
 use serde::Deserialize;
 
@@ -72,7 +72,7 @@ impl WormThroat {
         let radius_m = wheel_radius * axial_angle.sin() / base_cosine;
         let length_m = lines * self.wheel_face_width_m / base_cosine;
         let modulus = self.around.contact_modulus_pa()?;
-        let area = Area::Line(line(load_n, length_m, radius_m, modulus)?);
+        let area = LoadedArea::Line(line(load_n, length_m, radius_m, modulus)?);
 
         let worm_speed = 0.5 * self.worm_pitch_diameter_m * rad_s(rpm);
         let along = |speed: f64| SurfaceSpeeds {
