@@ -58,7 +58,7 @@ pub use decision::{
 pub use enter::{Entered, TypedRun, bench_table};
 pub use error::AppError;
 pub use facets::{Facet, FacetValue};
-pub use import::{ImportPreview, ImportRow, Verdict};
+pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
 pub use judged::{CandidateScore, Summary};
 pub(crate) use lineage::changes;
 pub use lineage::{Change, Kin, Lineage, Member};

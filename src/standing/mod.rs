@@ -42,7 +42,7 @@ pub use doubted::DoubtedBecause;
 pub use fit_cache::FitCache;
 pub use judge::judge;
 pub use kernel::Validity;
-pub use plan::{MOST_RUNS, ModeCover, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, plan};
+pub use plan::{MOST_RUNS, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, plan};
 pub use prepare::{HEAD_ROOM, MOST_HEAD_ROOM};
 pub use rests_on::{Alternative, Assumption, LeaveOut, LeftOut, LeftOutKind, NamedRun};
 pub use rig_chart::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, rig_chart};

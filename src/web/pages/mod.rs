@@ -20,7 +20,6 @@ pub(crate) mod rigs;
 mod setup;
 mod trials;
 mod units;
-mod words;
 
 use crate::app::App;
 use axum::Router;

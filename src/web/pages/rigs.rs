@@ -1,33 +1,24 @@
 //! `/rigs` and `/rigs/{id}`: the control chart of each rig's reference oil, what its rules say, and which results fall
 //! where the rig was out of control.
 
-use crate::app::Rule;
-use crate::app::{App, RigQuantity, RigView};
+use crate::app::{App, RigQuantity, RigView, Rule};
 use crate::catalogue::Method;
 use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
-use crate::records::{RigId, TrialSlug};
-use crate::standing::{OutOfControlSpan, RigChart};
+use crate::prose::reasons::rule;
+use crate::records::RigId;
+use crate::standing::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart};
 use crate::web::address::{At, nothing};
 use crate::web::error::{HttpError, html};
-use crate::web::figures;
+use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};
-use crate::web::pages::blends;
 use crate::web::pages::comparison::plot::axis_kind;
 use crate::web::preferences::preferences;
-use crate::web::question::encoded_step;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
-use std::collections::BTreeMap;
 use std::sync::Arc;
-
-mod tables;
-mod words;
-
-pub(crate) use tables::span_words;
-use tables::{marked, points, signals, stretches};
 
 pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
@@ -36,52 +27,23 @@ pub(crate) fn router() -> Router<Arc<App>> {
 }
 
 async fn list_rigs(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
-    let mut page = RigsPage::new(&app.rigs().await?, &app.methods().await?);
-    page.frame = page.frame.showing(app.holds_invented().await?.into());
-    html(&page)
+    html(&RigsPage {
+        frame: Frame::new("Rigs")
+            .of(Section::Rigs)
+            .showing(app.holds_invented().await?.into()),
+        rigs: app.rigs().await?,
+        methods: app.methods().await?,
+    })
 }
 
 async fn show_rig(State(app): State<Arc<App>>, At(id): At<RigId>) -> Result<Response, HttpError> {
-    html(&RigPage::new(&find_rig(&app, &id).await?, &app.methods().await?))
+    let methods = app.methods().await?;
+    html(&RigPage::new(&find_rig(&app, &id).await?, &methods))
 }
 
 /// The rig that an address names.
 pub(crate) async fn find_rig(app: &App, id: &RigId) -> Result<RigView, HttpError> {
     app.rig(id).await?.ok_or_else(nothing::<RigId>)
-}
-
-/// Where a rig's page is.
-pub(crate) fn href(id: &RigId) -> String {
-    format!("/rigs/{}", encoded_step(id.as_str()))
-}
-
-struct Line {
-    id: String,
-    href: String,
-    name: String,
-    lab: String,
-    methods: String,
-    reference: String,
-    results: usize,
-    state: String,
-    is_warned: bool,
-}
-
-/// All rigs.
-#[derive(Template)]
-#[template(path = "rigs/list.html")]
-pub(crate) struct RigsPage {
-    frame: Frame,
-    rigs: Vec<Line>,
-}
-
-impl RigsPage {
-    fn new(rigs: &[RigView], methods: &[Method]) -> Self {
-        Self {
-            frame: Frame::new(words::RIGS).of(Section::Rigs),
-            rigs: rigs.iter().map(|rig| line(rig, methods)).collect(),
-        }
-    }
 }
 
 /// A method's title; its id where it is not there.
@@ -90,221 +52,176 @@ fn title<'m>(id: &'m str, methods: &'m [Method]) -> &'m str {
     method.map_or(id, |method| method.title.as_str())
 }
 
-fn line(view: &RigView, methods: &[Method]) -> Line {
-    let charts: Vec<&RigChart> = view
-        .quantities
-        .iter()
-        .filter_map(|one| one.chart.as_ref())
-        .collect();
-    let warned = charts.iter().filter(|chart| !chart.spans.is_empty()).count();
-    let marked: usize = view.quantities.iter().map(|one| one.marked.len()).sum();
-    let state = match (charts.len(), warned) {
-        (0, _) if view.rig.reference_blend.is_none() => words::NO_REFERENCE_OIL_NAMED.to_string(),
-        (0, _) => words::TOO_FEW_RUNS_OF_THE_REFERENCE_OIL.to_string(),
-        (all, 0) => words::without_alarm(all),
-        (all, warned) => words::with_an_alarm_and_in_doubt(warned, all, marked),
-    };
-    Line {
-        id: view.rig.id.to_string(),
-        href: href(&view.rig.id),
-        name: view.rig.name.clone(),
-        lab: view.rig.lab.clone(),
-        methods: view
-            .rig
-            .methods
-            .iter()
-            .map(|id| title(id, methods))
-            .collect::<Vec<_>>()
-            .join("; "),
-        reference: view
-            .rig
-            .reference_blend
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default(),
-        results: view.results,
-        state,
-        is_warned: warned > 0,
+/// All rigs.
+#[derive(Template)]
+#[template(path = "rigs/list.html")]
+struct RigsPage {
+    frame: Frame,
+    rigs: Vec<RigView>,
+    methods: Vec<Method>,
+}
+
+impl RigsPage {
+    fn methods_of(&self, view: &RigView) -> String {
+        let titles = view.rig.methods.iter().map(|id| title(id, &self.methods));
+        titles.collect::<Vec<_>>().join("; ")
     }
 }
 
-struct SignalRow {
-    number: usize,
-    date: String,
-    value: String,
-    rules: String,
-    is_alarm: bool,
+/// How many charts of a rig have an alarm.
+fn warned(view: &RigView) -> usize {
+    let charts = view.quantities.iter().filter_map(|one| one.chart.as_ref());
+    charts.filter(|chart| !chart.spans.is_empty()).count()
 }
 
-struct PointRow {
-    date: String,
-    replicate: u32,
-    value: String,
-    weighted_mean: String,
-    stretch: usize,
-    rules: String,
-}
-
-struct StretchRow {
-    number: usize,
-    from: String,
-    runs: usize,
-    lower: String,
-    centre: String,
-    upper: String,
-    kind: &'static str,
-}
-
-struct MarkedRow {
-    blend: String,
-    blend_href: String,
-    trial: String,
-    trial_href: String,
-    date: String,
-    value: String,
-    span: String,
-}
-
-struct ChartBlock {
-    id: String,
-    key: String,
-    title: String,
-    standard: String,
-    label: String,
-    unit: &'static str,
-    method_href: String,
-    results: usize,
-    is_charted: bool,
-    finding: String,
-    provisional: bool,
-    wide: Svg,
-    narrow: Svg,
-    signals: Vec<SignalRow>,
-    stretches: Vec<StretchRow>,
-    points: Vec<PointRow>,
-    spans: Vec<String>,
-    marked: Vec<MarkedRow>,
-    left_out: usize,
+/// What the charts of a rig say of it.
+fn state(view: &RigView) -> String {
+    let charts = view.quantities.iter().filter(|one| one.chart.is_some()).count();
+    match (charts, warned(view)) {
+        (0, _) if view.rig.reference_blend.is_none() => "no reference oil named".to_string(),
+        (0, _) => "too few runs of the reference oil".to_string(),
+        (all, 0) => format!("{} without alarm", count(all, "chart")),
+        (all, warned) => {
+            let marked = view.quantities.iter().map(|one| one.marked.len()).sum();
+            let (charts, results) = (count(all, "chart"), count(marked, "result"));
+            format!("{warned} of {charts} with an alarm; {results} in doubt")
+        }
+    }
 }
 
 /// One rig.
 #[derive(Template)]
 #[template(path = "rigs/show.html")]
-pub(crate) struct RigPage {
+struct RigPage<'a> {
     frame: Frame,
-    slug: String,
-    id: String,
-    name: String,
-    lab: String,
-    reference: String,
-    reference_href: String,
-    methods: Vec<(String, String)>,
-    charts: Vec<ChartBlock>,
-    not_charted: Vec<ChartBlock>,
+    view: &'a RigView,
+    known: &'a [Method],
+    charts: Vec<ChartBlock<'a>>,
+    not_charted: Vec<&'a RigQuantity>,
 }
 
-impl RigPage {
-    fn new(view: &RigView, known: &[Method]) -> Self {
-        let rig = &view.rig;
-        let blocks = view.quantities.iter().map(|one| block(one, &view.titles));
-        let (charts, not_charted) = blocks.partition(|block| block.is_charted);
-        let reference = rig.reference_blend.as_ref();
+impl<'a> RigPage<'a> {
+    fn new(view: &'a RigView, known: &'a [Method]) -> Self {
+        let quantities = view.quantities.iter();
         Self {
-            frame: Frame::new(words::rig_of_id(&rig.id))
+            frame: Frame::new(format!("Rig {}", view.rig.id))
                 .of(Section::Rigs)
                 .showing(view.is_invented.into()),
-            slug: encoded_step(rig.id.as_str()),
-            id: rig.id.to_string(),
-            name: rig.name.clone(),
-            lab: rig.lab.clone(),
-            reference: reference.map(ToString::to_string).unwrap_or_default(),
-            reference_href: reference.map(blends::href).unwrap_or_default(),
-            methods: rig
-                .methods
-                .iter()
-                .map(|id| {
-                    let href = format!("/methods/{}", encoded_step(id));
-                    (href, title(id, known).to_string())
-                })
-                .collect(),
-            charts,
-            not_charted,
+            view,
+            known,
+            charts: quantities.clone().filter_map(ChartBlock::of).collect(),
+            not_charted: quantities.filter(|of| of.chart.is_none()).collect(),
         }
     }
 }
 
-fn block(of: &RigQuantity, titles: &BTreeMap<TrialSlug, String>) -> ChartBlock {
-    let quantity = &of.quantity;
-    let mut block = ChartBlock {
-        id: figures::anchor(&of.key.to_string()),
-        key: of.key.to_string(),
-        title: of.title.clone(),
-        standard: of.standard.clone(),
-        label: quantity.label.clone(),
-        unit: figures::unit(quantity.unit),
-        method_href: format!("/methods/{}", encoded_step(&of.key.method)),
-        results: of.results,
-        is_charted: false,
-        finding: String::new(),
-        provisional: false,
-        wide: Svg::default(),
-        narrow: Svg::default(),
-        signals: Vec::new(),
-        stretches: Vec::new(),
-        points: Vec::new(),
-        spans: Vec::new(),
-        marked: of
-            .marked
-            .iter()
-            .map(|(result, span)| marked(result, span, of, titles))
-            .collect(),
-        left_out: 0,
-    };
-    let Some(chart) = &of.chart else { return block };
-    let finding = finding(chart);
-    let described = described(chart, of, &finding);
-    block.is_charted = true;
-    block.provisional = chart.provisional;
-    block.wide = control_chart(&described, Width::Wide);
-    block.narrow = control_chart(&described, Width::Narrow);
-    block.finding = finding;
-    block.signals = signals(chart, of);
-    block.stretches = stretches(chart, of);
-    block.points = points(chart, of);
-    block.spans = chart.spans.iter().map(span_words).collect();
-    block.left_out = chart.left_out;
-    block
+/// The chart of one quantity.
+struct ChartBlock<'a> {
+    of: &'a RigQuantity,
+    chart: &'a RigChart,
+    finding: String,
+    wide: Svg,
+    narrow: Svg,
 }
 
-/// A working value in the quantity's unit.
-fn in_unit(of: &RigQuantity, working: f64) -> String {
-    figures::figure_in(of.quantity.scale.from_working(working), of.quantity.unit)
+impl<'a> ChartBlock<'a> {
+    fn of(of: &'a RigQuantity) -> Option<Self> {
+        let chart = of.chart.as_ref()?;
+        let finding = finding(chart);
+        let described = described(chart, of, &finding);
+        Some(Self {
+            of,
+            chart,
+            finding,
+            wide: control_chart(&described, Width::Wide),
+            narrow: control_chart(&described, Width::Narrow),
+        })
+    }
+
+    fn id(&self) -> String {
+        figures::anchor(&self.of.key.to_string())
+    }
+
+    fn signals(&self) -> Vec<(usize, &ChartPoint)> {
+        let signals = numbered(self.chart).into_iter();
+        signals
+            .map(|(place, number)| (number, &self.chart.points[place]))
+            .collect()
+    }
+
+    /// When a stretch begins.
+    fn begins(&self, stretch: &ChartStretch) -> String {
+        figures::date(self.chart.points.get(stretch.first).map(|point| point.date))
+    }
+
+    /// The number of the stretch to which a point belongs.
+    fn stretch_of(&self, place: usize) -> usize {
+        let own = |stretch: &ChartStretch| (stretch.first..stretch.first + stretch.points).contains(&place);
+        self.chart.stretches.iter().position(own).map_or(0, |at| at + 1)
+    }
+
+    /// A working value in the quantity's unit.
+    fn in_unit(&self, working: f64) -> String {
+        let quantity = &self.of.quantity;
+        figures::figure_in(quantity.scale.from_working(working), quantity.unit)
+    }
+
+    fn with_unit(&self, value: f64) -> String {
+        with_unit(self.of, value)
+    }
+}
+
+/// A value of a quantity with its unit.
+fn with_unit(of: &RigQuantity, value: f64) -> String {
+    let unit = of.quantity.unit;
+    figures::with_unit(&figures::figure_in(value, unit), unit)
+}
+
+fn rules(rules: &[Rule]) -> String {
+    rules.iter().map(|one| rule(*one)).collect::<Vec<_>>().join("; ")
 }
 
 /// What the chart shows, in one sentence.
-pub(crate) fn finding(chart: &RigChart) -> String {
-    let runs = words::runs(chart.points.len());
+fn finding(chart: &RigChart) -> String {
     let alarms = chart.points.iter().filter(|point| point.is_alarm()).count();
+    let with_an_alarm = format!("{} with an alarm", count(alarms, "run"));
+    let what = match (alarms, chart.spans.last()) {
+        (0, _) => "no rule says that the level has moved".to_string(),
+        (_, Some(last)) => {
+            let date = figures::date(Some(last.last_alarm));
+            format!("{with_an_alarm}, the last on {date}")
+        }
+        (_, None) => with_an_alarm,
+    };
     let provisional = if chart.provisional {
-        words::THE_LIMITS_ARE_PROVISIONAL
+        "; the limits are provisional"
     } else {
         ""
     };
-    let what = match (alarms, chart.spans.last()) {
-        (0, _) => words::NO_RULE_SAYS_THAT_THE_LEVEL_HAS_MOVED.to_string(),
-        (number, Some(last)) => words::alarms_and_the_last(number, &figures::date(Some(last.last_alarm))),
-        (number, None) => words::with_an_alarm(number),
-    };
-    words::runs_of_reference(&runs, &chart.reference, &what, provisional)
+    let runs = count(chart.points.len(), "run");
+    format!("{runs} of {}: {what}{provisional}.", chart.reference)
 }
 
-/// The numbers that mark signals in a chart are those of the list under it.
+/// `after 4 March 2024 until 9 May 2024 (alarm on 2 April 2024)`.
+fn span_words(span: &OutOfControlSpan) -> String {
+    let day = |date| figures::date(Some(date));
+    let after = span.after.map(|date| format!("after {}", day(date)));
+    let after = after.unwrap_or_else(|| "from the first run".to_string());
+    let until = span.until.map(|date| format!("until {}", day(date)));
+    let until = until.unwrap_or_else(|| "up to now".to_string());
+    let (first, last) = (day(span.first_alarm), day(span.last_alarm));
+    let alarm = if first == last {
+        format!("alarm on {first}")
+    } else {
+        format!("alarms from {first} to {last}")
+    };
+    format!("{after} {until} ({alarm})")
+}
+
+/// Places of the points with signals, and the numbers that mark them in the chart and in the list under it.
 fn numbered(chart: &RigChart) -> Vec<(usize, usize)> {
-    let fired = chart
-        .points
-        .iter()
-        .enumerate()
-        .filter(|(_, point)| !point.signals.is_empty());
+    let points = chart.points.iter().enumerate();
+    let fired = points.filter(|(_, point)| !point.signals.is_empty());
     fired
         .enumerate()
         .map(|(number, (place, _))| (place, number + 1))
@@ -314,22 +231,13 @@ fn numbered(chart: &RigChart) -> Vec<(usize, usize)> {
 fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart {
     let numbers = numbered(chart);
     let points = chart.points.iter().enumerate().map(|(place, point)| {
-        let number = numbers
-            .iter()
-            .find(|(at, _)| *at == place)
-            .map(|(_, number)| *number);
+        let signal = numbers.iter().find(|(at, _)| *at == place);
+        let date = figures::date(Some(point.date));
         ControlPoint {
             reading: point.working,
             weighted_mean: point.ewma,
-            signal: number.map(|number| number.to_string()).unwrap_or_default(),
-            title: format!(
-                "{}: {}",
-                figures::date(Some(point.date)),
-                figures::with_unit(
-                    &figures::figure_in(point.value, of.quantity.unit),
-                    of.quantity.unit
-                )
-            ),
+            signal: signal.map(|(_, number)| number.to_string()).unwrap_or_default(),
+            title: format!("{date}: {}", with_unit(of, point.value)),
         }
     });
     let stretches = chart.stretches.iter().map(|stretch| ControlStretch {
@@ -344,7 +252,7 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
             Certainty::Provisional
         },
     });
-    let date = |point: Option<&crate::standing::ChartPoint>| {
+    let date = |point: Option<&ChartPoint>| {
         point.map_or_else(String::new, |point| figures::date(Some(point.date)))
     };
     ControlChart {

@@ -1,18 +1,15 @@
 //! `/`: past and open trials, found by words, machine kind, method, component, status and year; in an archive that is
 //! still empty, the way to the first of them.
 
-mod first;
-mod outcomes;
-mod words;
-
-use crate::app::{App, Facet, PAGE_LENGTH, TrialFilter, TrialLine, TrialList, TrialQuery};
+use crate::app::{
+    App, CandidateScore, Facet, FacetValue, PAGE_LENGTH, Progress, Summary, TrialFilter, TrialList,
+    TrialQuery,
+};
+use crate::charts::{self, OutcomeMark, OutcomeRank, OutcomeStrip, Svg};
 use crate::prose::standing::per_cent;
-use crate::standing::Severity;
 use crate::web::error::{HttpError, html};
-use crate::web::figures;
+use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};
-use crate::web::pages::trials::first::FirstSteps;
-use crate::web::pages::trials::outcomes::{Outcomes, outcomes};
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded, trial_query};
 use askama::Template;
@@ -33,9 +30,7 @@ async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Respon
     let query = trial_query(&pairs.0)?;
     let list = app.list_trials(&query).await?;
     let facets = app.facets(&query).await?;
-    let mut page = TrialsPage::new(&query, &list, &facets);
-    page.first = FirstSteps::of(app.progress().await?);
-    html(&page)
+    html(&TrialsPage::new(&query, &list, &facets, app.progress().await?))
 }
 
 async fn load_demo(State(app): State<Arc<App>>, _: Posted) -> Result<Response, HttpError> {
@@ -43,98 +38,100 @@ async fn load_demo(State(app): State<Arc<App>>, _: Posted) -> Result<Response, H
     Ok(Redirect::to("/").into_response())
 }
 
-/// A choice in a filter.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Choice {
-    /// What the query says.
-    value: String,
-    /// What the reader sees.
-    words: String,
-    /// How many trials it leaves.
-    trials: usize,
-}
-
 /// A filter with what is chosen.
-struct Filter {
+struct Filter<'a> {
     name: &'static str,
     label: &'static str,
-    any: String,
-    chosen: String,
-    choices: Vec<Choice>,
+    chosen: &'a str,
+    choices: Vec<FacetValue>,
 }
 
-impl Filter {
-    fn is_chosen(&self, choice: &Choice) -> bool {
-        choice.value == self.chosen
+impl<'a> Filter<'a> {
+    /// What was asked for stays visible, also when it leaves nothing.
+    fn new(name: &'static str, label: &'static str, chosen: &'a str, values: &[FacetValue]) -> Self {
+        let mut choices = values.to_vec();
+        if !chosen.is_empty() && choices.iter().all(|choice| choice.value != chosen) {
+            choices.push(FacetValue {
+                value: chosen.to_string(),
+                words: chosen.to_string(),
+                trials: 0,
+            });
+        }
+        Self {
+            name,
+            label,
+            chosen,
+            choices,
+        }
     }
-}
 
-struct TrialRow {
-    href: String,
-    title: String,
-    question: String,
-    machine: String,
-    machine_href: String,
-    status: &'static str,
-    opened: String,
-    invented: bool,
-    front: String,
-    share: String,
-    has_leader: bool,
-    cautions: String,
-    worst: &'static str,
-    evidence_changed: bool,
-    outcomes: Option<Outcomes>,
+    fn any(&self) -> String {
+        let label = self.label.to_lowercase();
+        format!("any {}", label.trim_start_matches("machine "))
+    }
 }
 
 /// The list of trials.
 #[derive(Template)]
 #[template(path = "trials/list.html")]
-pub(crate) struct TrialsPage {
+struct TrialsPage<'a> {
     frame: Frame,
-    words: String,
-    filters: Vec<Filter>,
-    trials: Vec<TrialRow>,
-    total: usize,
-    is_filtered: bool,
+    query: &'a TrialQuery,
+    list: &'a TrialList,
+    filters: Vec<Filter<'a>>,
     page: usize,
     pages: usize,
-    earlier: Option<String>,
-    later: Option<String>,
-    first: FirstSteps,
+    progress: Progress,
 }
 
-impl TrialsPage {
+impl<'a> TrialsPage<'a> {
     /// The list for a query.
-    pub(crate) fn new(query: &TrialQuery, list: &TrialList, facets: &[Facet]) -> Self {
-        let page = query.page.max(1);
-        let pages = list.total.div_ceil(PAGE_LENGTH).max(1);
+    fn new(query: &'a TrialQuery, list: &'a TrialList, facets: &[Facet], progress: Progress) -> Self {
         Self {
-            frame: Frame::new(words::TRIALS).of(Section::Trials),
-            words: query.filter.words.clone(),
+            frame: Frame::new("Trials").of(Section::Trials),
+            query,
+            list,
             filters: filters(&query.filter, facets),
-            trials: list.trials.iter().map(row).collect(),
-            total: list.total,
-            is_filtered: query_pairs(&query.filter).next().is_some(),
-            page,
-            pages,
-            earlier: (page > 1).then(|| address(&query.filter, page - 1)),
-            later: (page < pages).then(|| address(&query.filter, page + 1)),
-            first: FirstSteps::default(),
+            page: query.page.max(1),
+            pages: list.total.div_ceil(PAGE_LENGTH).max(1),
+            progress,
         }
+    }
+
+    fn is_filtered(&self) -> bool {
+        asked(&self.query.filter).next().is_some()
     }
 
     fn heading(&self) -> String {
-        match (self.is_filtered, self.total) {
-            (false, total) => words::trials(total),
-            (true, 0) => words::NO_TRIAL_MATCHES.to_string(),
-            (true, 1) => words::ONE_TRIAL_MATCHES.to_string(),
-            (true, total) => words::trials_match(total),
+        match (self.is_filtered(), self.list.total) {
+            (false, total) => count(total, "trial"),
+            (true, 0) => "No trial matches".to_string(),
+            (true, 1) => "1 trial matches".to_string(),
+            (true, total) => format!("{total} trials match"),
         }
+    }
+
+    /// The address of another page of the list.
+    fn address(&self, page: usize) -> String {
+        let asked = asked(&self.query.filter).map(|(name, value)| format!("{name}={}", encoded(value)));
+        let pairs: Vec<String> = asked.chain([format!("page={page}")]).collect();
+        format!("/?{}", pairs.join("&"))
+    }
+
+    /// Whether a first comparison still needs something.
+    fn has_first_steps(&self) -> bool {
+        let Progress {
+            machines,
+            blends,
+            trials,
+            results,
+            ..
+        } = self.progress;
+        !(machines && blends && trials && results)
     }
 }
 
-fn filters(query: &TrialFilter, facets: &[Facet]) -> Vec<Filter> {
+fn filters<'a>(query: &'a TrialFilter, facets: &[Facet]) -> Vec<Filter<'a>> {
     let filter = |facet: &Facet| {
         let chosen = match facet.field {
             "kind" => &query.kind,
@@ -143,45 +140,17 @@ fn filters(query: &TrialFilter, facets: &[Facet]) -> Vec<Filter> {
             "status" => &query.status,
             _ => &query.year,
         };
-        let choices = facet.values.iter().map(|value| Choice {
-            value: value.value.clone(),
-            words: value.words.clone(),
-            trials: value.trials,
-        });
-        Filter {
-            name: facet.field,
-            label: facet.label,
-            any: words::any(facet.label.to_lowercase().trim_start_matches("machine ")),
-            chosen: chosen.clone(),
-            choices: with_chosen(choices.collect(), chosen),
-        }
+        Filter::new(facet.field, facet.label, chosen, &facet.values)
     };
-    let mut filters: Vec<Filter> = facets.iter().map(filter).collect();
+    let mut filters: Vec<Filter<'a>> = facets.iter().map(filter).collect();
     if !query.machine.is_empty() {
-        filters.push(Filter {
-            name: "machine",
-            label: words::MACHINE,
-            any: words::ANY_MACHINE.to_string(),
-            chosen: query.machine.clone(),
-            choices: with_chosen(Vec::new(), &query.machine),
-        });
+        filters.push(Filter::new("machine", "Machine", &query.machine, &[]));
     }
     filters
 }
 
-/// What was asked for stays visible, also when it leaves nothing.
-fn with_chosen(mut choices: Vec<Choice>, chosen: &str) -> Vec<Choice> {
-    if !chosen.is_empty() && choices.iter().all(|choice| choice.value != chosen) {
-        choices.push(Choice {
-            value: chosen.to_string(),
-            words: chosen.to_string(),
-            trials: 0,
-        });
-    }
-    choices
-}
-
-fn query_pairs(query: &TrialFilter) -> impl Iterator<Item = (&'static str, &str)> {
+/// The fields of a query that say something.
+fn asked(query: &TrialFilter) -> impl Iterator<Item = (&'static str, &str)> {
     [
         ("q", query.words.as_str()),
         ("machine", &query.machine),
@@ -195,39 +164,92 @@ fn query_pairs(query: &TrialFilter) -> impl Iterator<Item = (&'static str, &str)
     .filter(|(_, value)| !value.is_empty())
 }
 
-fn address(query: &TrialFilter, page: usize) -> String {
-    let mut pairs: Vec<String> = query_pairs(query)
-        .map(|(name, value)| format!("{name}={}", encoded(value)))
-        .collect();
-    pairs.push(format!("page={page}"));
-    format!("/?{}", pairs.join("&"))
+/// How the candidates of a trial came out: a strip, and each with its score.
+struct Outcomes<'a> {
+    strip: Svg,
+    rows: Vec<(&'a CandidateScore, f64, OutcomeRank)>,
 }
 
-fn row(line: &TrialLine) -> TrialRow {
-    let TrialLine { head, summary } = line;
-    let (front, has_leader) = match (&summary.leader, &summary.front_runner) {
-        (Some(leader), _) => (words::leader_leads(leader), true),
-        (None, Some(front)) => (words::no_leader_but_in_front(front), false),
-        (None, None) => (words::NOTHING_WEIGHED_YET.to_string(), false),
+/// The outcomes of a trial; `None` where no candidate has a score.
+fn outcomes(summary: &Summary) -> Option<Outcomes<'_>> {
+    summary.front_runner.as_ref()?;
+    let candidates = summary.candidates.iter();
+    let rows: Vec<_> = candidates
+        .filter_map(|candidate| Some((candidate, candidate.score?, rank(summary, candidate))))
+        .collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let marks = rows.iter().map(|(candidate, score, rank)| OutcomeMark {
+        candidate: candidate.place,
+        score: *score,
+        rank: *rank,
+    });
+    let said = rows.iter().map(|(candidate, score, rank)| {
+        let (blend, score) = (&candidate.blend, figures::position(*score));
+        match rank_words(*rank) {
+            "" => format!("{blend} {score}"),
+            standing => format!("{blend} {score} ({standing})"),
+        }
+    });
+    let said = said.collect::<Vec<_>>().join(", ");
+    let strip = OutcomeStrip {
+        marks: marks.collect(),
+        finding: format!("Scores, known poor 0, known good 1: {said}"),
     };
-    TrialRow {
-        href: format!("/trials/{}", encoded(head.trial.as_str())),
-        title: head.title.clone(),
-        question: head.question.clone(),
-        machine: head.machine_name.clone(),
-        machine_href: crate::web::pages::machines::href(&head.machine),
-        status: head.status.word(),
-        opened: figures::date(head.opened_on),
-        invented: head.invented,
-        front,
-        share: summary
-            .p_best
-            .map(|share| words::ranks_first_in(&per_cent(share)))
-            .unwrap_or_default(),
-        has_leader,
-        cautions: words::cautions(summary.cautions),
-        worst: summary.worst.map_or("", Severity::word),
-        outcomes: outcomes(summary),
-        evidence_changed: summary.evidence_changed,
+    Some(Outcomes {
+        strip: strip.draw(),
+        rows,
+    })
+}
+
+fn rank(summary: &Summary, candidate: &CandidateScore) -> OutcomeRank {
+    let is = |blend: &Option<String>| blend.as_ref() == Some(&candidate.blend);
+    if candidate.is_out {
+        OutcomeRank::Out
+    } else if is(&summary.leader) {
+        OutcomeRank::Leads
+    } else if is(&summary.front_runner) {
+        OutcomeRank::Front
+    } else {
+        OutcomeRank::Behind
+    }
+}
+
+fn rank_words(rank: OutcomeRank) -> &'static str {
+    match rank {
+        OutcomeRank::Leads => "leads",
+        OutcomeRank::Front => "in front, no leader",
+        OutcomeRank::Behind => "",
+        OutcomeRank::Out => "out by a gate",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_steps_go_when_all_are_done_and_the_demo_with_the_first() {
+        let list = TrialList {
+            total: 0,
+            trials: Vec::new(),
+        };
+        let query = TrialQuery::default();
+        for done in 0..=4 {
+            let progress = Progress {
+                machines: done > 0,
+                blends: done > 1,
+                trials: done > 2,
+                results: done > 3,
+                is_empty: done == 0,
+            };
+            let page = TrialsPage::new(&query, &list, &[], progress).render().unwrap();
+            let is_shown = done < 4;
+            let shown = if is_shown { done } else { 0 };
+            assert_eq!(page.matches(r#"data-done="true""#).count(), shown);
+            assert_eq!(page.contains("data-first"), is_shown);
+            assert_eq!(page.contains("data-demo"), done == 0);
+        }
     }
 }

@@ -1,7 +1,5 @@
 //! `/units`: in which units and with which signs a reader wants numbers shown; kept in his browser alone.
 
-mod words;
-
 use crate::app::App;
 use crate::units::{DecimalSign, DisplayPreferences, ForceUnit, PressureUnit, TemperatureUnit, Thousands};
 use crate::web::error::{FieldFault, HttpError, html};
@@ -27,20 +25,10 @@ pub(crate) fn router() -> Router<Arc<App>> {
 struct Asked {
     name: &'static str,
     label: &'static str,
-    /// Word, meaning, whether it is chosen.
-    choices: Vec<(&'static str, &'static str, Chosen)>,
-}
-
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Chosen {
-    Yes,
-    No,
-}
-
-impl Chosen {
-    fn when(is_it: impl FnOnce() -> bool) -> Self {
-        if is_it() { Self::Yes } else { Self::No }
-    }
+    /// Word and meaning.
+    choices: Vec<(&'static str, &'static str)>,
+    /// The word that is chosen.
+    chosen: &'static str,
 }
 
 #[derive(Template)]
@@ -53,7 +41,7 @@ struct UnitsPage {
 
 async fn show_units(headers: HeaderMap) -> Result<Response, HttpError> {
     html(&UnitsPage {
-        frame: Frame::new(words::UNITS_AND_NUMBERS),
+        frame: Frame::new("Units and numbers"),
         asked: lists(preferences()),
         back: came_from(&headers),
     })
@@ -69,7 +57,7 @@ async fn keep_units(posted: Posted) -> Result<Response, HttpError> {
 fn read(posted: &Posted) -> Result<DisplayPreferences, Vec<FieldFault>> {
     let mut faults = Vec::new();
     let mut refuse = |field: &str| {
-        faults.push(FieldFault::new(field, words::IS_NONE_OF_ITS_LIST_CHOOSE_ONE));
+        faults.push(FieldFault::new(field, "is none of its list; choose one"));
     };
     macro_rules! choice {
         ($list:ident, $field:literal) => {
@@ -97,17 +85,18 @@ fn lists(now: DisplayPreferences) -> Vec<Asked> {
                 label: $label,
                 choices: $list::ALL
                     .iter()
-                    .map(|it| (it.word(), it.means(), Chosen::when(|| *it == now.$name)))
+                    .map(|it| (it.word(), it.means()))
                     .collect(),
+                chosen: now.$name.word(),
             }
         };
     }
     vec![
-        list!(ForceUnit, force, words::FORCES_AND_LOADS),
-        list!(PressureUnit, pressure, words::PRESSURES),
-        list!(TemperatureUnit, temperature, words::TEMPERATURES),
-        list!(DecimalSign, decimal, words::BEFORE_THE_DECIMALS),
-        list!(Thousands, thousands, words::BETWEEN_THOUSANDS),
+        list!(ForceUnit, force, "Forces and loads"),
+        list!(PressureUnit, pressure, "Pressures"),
+        list!(TemperatureUnit, temperature, "Temperatures"),
+        list!(DecimalSign, decimal, "Before the decimals"),
+        list!(Thousands, thousands, "Between thousands, from 10 000 on"),
     ]
 }
 

@@ -1,14 +1,14 @@
 //! `/import`: results uploaded or pasted, a verdict for each row, and all of it written on confirmation or nothing.
 
-mod kept;
+mod pending;
 mod preview;
-mod words;
 
 use crate::app::{App, COLUMNS, ColumnWords, ImportPreview, text_of_bytes};
 use crate::records::TrialSlug;
-use crate::web::error::{FieldFault, HttpError, html};
+use crate::web::address::InAddress;
+use crate::web::error::{FieldFault, HttpError, html, html_as};
 use crate::web::frame::{Frame, Section};
-use crate::web::pages::import::kept::{Kept, find, keep};
+use crate::web::pages::import::pending::{Kept, find, keep};
 use crate::web::pages::import::preview::PreviewPage;
 use crate::web::posted::{MOST_POSTED, Posted};
 use crate::web::question::{Pairs, encoded};
@@ -36,7 +36,7 @@ pub(crate) fn router() -> Router<Arc<App>> {
 #[template(path = "import/form.html")]
 pub(crate) struct ImportPage {
     frame: Frame,
-    trials: Vec<String>,
+    trials: Vec<TrialSlug>,
     chosen: String,
     text: String,
     problem: String,
@@ -50,17 +50,12 @@ impl ImportPage {
         let found = self.faults.iter().find(|fault| fault.field == field);
         found.map_or("", |fault| fault.problem.as_str())
     }
-
-    fn trial_href(&self) -> String {
-        format!("/trials/{}", encoded(&self.chosen))
-    }
 }
 
 async fn form_page(app: &App, chosen: &str, text: &str) -> Result<ImportPage, HttpError> {
-    let trials = app.trial_names().await?;
     Ok(ImportPage {
-        frame: Frame::new(words::IMPORT_RESULTS).of(Section::Import),
-        trials: trials.iter().map(ToString::to_string).collect(),
+        frame: Frame::new("Import results").of(Section::Import),
+        trials: app.trial_names().await?,
         chosen: chosen.to_string(),
         text: text.to_string(),
         problem: String::new(),
@@ -71,12 +66,8 @@ async fn form_page(app: &App, chosen: &str, text: &str) -> Result<ImportPage, Ht
 }
 
 async fn show_form(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
-    let given = |name: &str| {
-        let found = pairs.0.iter().find(|(field, _)| field == name);
-        found.map_or("", |(_, value)| value.trim())
-    };
-    let mut page = form_page(&app, given("trial"), "").await?;
-    page.added = given("added").parse().ok();
+    let mut page = form_page(&app, pairs.field("trial").unwrap_or_default(), "").await?;
+    page.added = pairs.field("added").and_then(|number| number.parse().ok());
     html(&page)
 }
 
@@ -85,7 +76,7 @@ async fn form_again(app: &App, posted: &Posted, error: &HttpError) -> Result<Res
     let mut page = form_page(app, posted.field("trial"), posted.field("text")).await?;
     page.problem = error.message().to_string();
     page.faults = error.fields().to_vec();
-    Ok((error.status(), html(&page)?).into_response())
+    html_as(error.status(), &page)
 }
 
 async fn show_preview(State(app): State<Arc<App>>, posted: Posted) -> Result<Response, HttpError> {
@@ -106,15 +97,16 @@ fn chosen(posted: &Posted) -> Result<Kept, HttpError> {
         (Some((name, bytes)), "") => (name.clone(), bytes.clone()),
         (None, text) if !text.is_empty() => {
             let text = posted.field("text").replace("\r\n", "\n");
-            (name_of_text(posted), Bytes::from(text.into_bytes()))
+            let name = match posted.field("name").trim() {
+                "" => "pasted text",
+                name => name,
+            };
+            (name.to_string(), Bytes::from(text.into_bytes()))
         }
-        (None, _) => {
-            let problem = words::CHOOSE_A_FILE_OR_PASTE_ROWS;
-            return Err(HttpError::unusable(vec![FieldFault::new("file", problem)]));
-        }
+        (None, _) => return Err(refused("file", "Choose a file, or paste rows with their header.")),
         (Some(_), _) => {
-            let problem = words::A_FILE_AND_ROWS;
-            return Err(HttpError::unusable(vec![FieldFault::new("file", problem)]));
+            let problem = "A file is chosen and rows are pasted: leave one of the two out.";
+            return Err(refused("file", problem));
         }
     };
     Ok(Kept {
@@ -124,11 +116,8 @@ fn chosen(posted: &Posted) -> Result<Kept, HttpError> {
     })
 }
 
-fn name_of_text(posted: &Posted) -> String {
-    match posted.field("name").trim() {
-        "" => words::PASTED_TEXT.to_string(),
-        name => name.to_string(),
-    }
+fn refused(field: &str, problem: &str) -> HttpError {
+    HttpError::unusable(vec![FieldFault::new(field, problem)])
 }
 
 fn trial_of(kept: &Kept) -> Result<Option<TrialSlug>, HttpError> {
@@ -136,7 +125,7 @@ fn trial_of(kept: &Kept) -> Result<Option<TrialSlug>, HttpError> {
         return Ok(None);
     }
     let slug = TrialSlug::new(&kept.trial).map(Some);
-    slug.ok_or_else(|| HttpError::unusable(vec![FieldFault::new("trial", words::NO_TRIAL_HAS_THIS_NAME)]))
+    slug.ok_or_else(|| refused("trial", TrialSlug::NOTHING))
 }
 
 async fn look(app: &App, kept: &Kept) -> Result<ImportPreview, HttpError> {
@@ -152,20 +141,24 @@ async fn preview_page(
     preview: ImportPreview,
     status: StatusCode,
 ) -> Result<Response, HttpError> {
-    let methods = app.methods().await?;
-    let trials = app.trial_names().await?;
     let text = text_of_bytes(&kept.bytes);
-    let text = (text.len() <= MENDED_ON_THE_PAGE).then_some(text);
-    let trial = kept.trial.clone();
-    let key = keep(kept);
-    let trials = trials.iter().map(ToString::to_string).collect();
-    let page = PreviewPage::new(&preview, &methods, trials, trial, text, key);
-    Ok((status, html(&page)?).into_response())
+    let page = PreviewPage {
+        frame: Frame::new("Preview of an import").of(Section::Import),
+        counts: preview.counts(),
+        preview,
+        methods: app.methods().await?,
+        trials: app.trial_names().await?,
+        chosen: kept.trial.clone(),
+        text: (text.len() <= MENDED_ON_THE_PAGE).then_some(text),
+        key: keep(kept),
+    };
+    html_as(status, &page)
 }
 
 async fn confirm(State(app): State<Arc<App>>, posted: Posted) -> Result<Response, HttpError> {
     let Some(kept) = find(posted.field("key")) else {
-        let words = words::PREVIEW_IS_TOO_OLD;
+        let words =
+            "The preview is older than 30 minutes, or the program was started anew: look at the file again.";
         return form_again(&app, &posted, &HttpError::conflict(words)).await;
     };
     let trial = trial_of(&kept)?;

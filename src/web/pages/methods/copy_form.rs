@@ -79,7 +79,7 @@ impl<'a> CopyPage<'a> {
         }
     }
 
-    fn heading_of_contact(&self, place: &usize) -> String {
+    fn heading_of_contact(&self, place: usize) -> String {
         if self.original.contacts.len() > 1 {
             format!("Contact {}", place + 1)
         } else {

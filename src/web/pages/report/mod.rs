@@ -4,18 +4,18 @@
 //! machine, the methods with their sources.
 
 mod file;
-mod words;
 
 use crate::app::{App, AppError, DecisionView};
 use crate::catalogue::Method;
 use crate::prose::standing::per_cent;
-use crate::records::{Machine, TrialRecords, TrialSlug};
+use crate::records::{MachineContact, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, Figure};
 use crate::web::pages::comparison::{ComparisonPage, Look};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
-use crate::web::pages::results::list::{ResultsPage, Run};
+use crate::web::pages::machines::modes_words;
+use crate::web::pages::results::list::runs;
 use crate::web::preferences::preferences;
 use crate::web::question::Pairs;
 use askama::Template;
@@ -32,31 +32,17 @@ pub(super) fn router() -> Router<Arc<App>> {
     Router::new().route("/trials/{trial}/report", get(show_report))
 }
 
-/// A method as the report lists it.
-struct MethodRow {
-    title: String,
-    standard: String,
-    marks: String,
-    sources: String,
-    caution: String,
-}
-
 /// The page: the comparison's own, with more behind it.
 #[derive(Template)]
 #[template(path = "report/page.html")]
-struct ReportPage {
+struct ReportPage<'a> {
     comparison: ComparisonPage,
-    runs_of_report: Vec<Run>,
+    records: &'a TrialRecords,
     decisions: Vec<DecisionRow>,
     since: Option<SinceRows>,
-    contacts: Vec<[String; 5]>,
-    machine_caution: String,
-    methods: Vec<MethodRow>,
-    engine: &'static str,
-    newest_entry: String,
 }
 
-impl Deref for ReportPage {
+impl Deref for ReportPage<'_> {
     type Target = ComparisonPage;
 
     fn deref(&self) -> &ComparisonPage {
@@ -64,44 +50,31 @@ impl Deref for ReportPage {
     }
 }
 
-impl ReportPage {
-    fn new(view: &DecisionView) -> Self {
-        let records = &view.comparison.records;
+impl<'a> ReportPage<'a> {
+    fn new(view: &'a DecisionView) -> Self {
         Self {
             comparison: ComparisonPage::new(&view.comparison, &Look::default()).for_paper(),
-            runs_of_report: ResultsPage::new(records, &records.methods).runs,
+            records: &view.comparison.records,
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),
-            contacts: contacts(&records.machine),
-            machine_caution: records.machine.caution.clone(),
-            methods: records.methods.iter().map(method).collect(),
-            engine: env!("CARGO_PKG_VERSION"),
-            newest_entry: newest_entry(records),
         }
     }
 }
 
-fn contacts(machine: &Machine) -> Vec<[String; 5]> {
-    let modes = |modes: &[crate::catalogue::Mode]| {
-        let words: Vec<&str> = modes.iter().map(|mode| mode.word()).collect();
-        words.join(", ")
-    };
-    let row = |contact: &crate::records::MachineContact| {
-        let others = [modes(&contact.secondary_modes), modes(&contact.minor_modes)];
-        let others: Vec<String> = others.into_iter().filter(|words| !words.is_empty()).collect();
-        [
-            contact.name.clone(),
-            per_cent(contact.share),
-            contact.preset.word().replace('_', " "),
-            modes(&contact.main_modes),
-            others.join(words::LESS),
-        ]
-    };
-    machine.contacts.iter().map(row).collect()
+/// Failure modes of a contact that matter less: `wear; less: fatigue`.
+fn lesser_modes(contact: &MachineContact) -> String {
+    let others = [&contact.secondary_modes, &contact.minor_modes].map(|modes| modes_words(modes));
+    let others: Vec<String> = others.into_iter().filter(|words| !words.is_empty()).collect();
+    others.join("; less: ")
 }
 
-/// `4 seen, 31 from memory`, and each source once.
-fn method(method: &Method) -> MethodRow {
+/// Of what a contact is known: `gear pair`, `stated`.
+fn given_as(contact: &MachineContact) -> String {
+    contact.preset.word().replace('_', " ")
+}
+
+/// `4 seen, 31 from memory`.
+fn marks(method: &Method) -> String {
     let mut by_mark: BTreeMap<&str, usize> = BTreeMap::new();
     for value in &method.sources {
         *by_mark.entry(value.mark.words()).or_default() += 1;
@@ -110,19 +83,17 @@ fn method(method: &Method) -> MethodRow {
         .iter()
         .map(|(mark, count)| format!("{count} {mark}"))
         .collect();
-    let sources: BTreeSet<&str> = method.sources.iter().map(|value| value.source.as_str()).collect();
-    let sources: Vec<&str> = sources.into_iter().filter(|source| !source.is_empty()).collect();
-    MethodRow {
-        title: method.prose(&method.title, preferences()),
-        standard: method.standard.clone(),
-        marks: if marks.is_empty() {
-            words::THE_LABORATORYS_OWN.to_string()
-        } else {
-            marks.join(", ")
-        },
-        sources: sources.join("; "),
-        caution: method.prose(&method.caution, preferences()),
+    if marks.is_empty() {
+        return "the laboratory's own".to_string();
     }
+    marks.join(", ")
+}
+
+/// Each source of a method once.
+fn sources(method: &Method) -> String {
+    let sources: BTreeSet<&str> = method.sources.iter().map(|value| value.source.as_str()).collect();
+    let sources = sources.into_iter().filter(|source| !source.is_empty());
+    sources.collect::<Vec<_>>().join("; ")
 }
 
 fn newest_entry(records: &TrialRecords) -> String {
@@ -131,7 +102,7 @@ fn newest_entry(records: &TrialRecords) -> String {
         .iter()
         .flat_map(|run| [&run.entered_at, &run.voided_at]);
     match times.max().map(String::as_str) {
-        None | Some("") => words::NOTHING.to_string(),
+        None | Some("") => "nothing".to_string(),
         Some(at) => figures::moment(at),
     }
 }
@@ -148,10 +119,9 @@ pub async fn report_file(app: &App, trial: &TrialSlug) -> Result<String, AppErro
 async fn show_report(
     State(app): State<Arc<App>>,
     At(trial): At<TrialSlug>,
-    pairs: Result<Pairs, HttpError>,
+    pairs: Pairs,
 ) -> Result<Response, HttpError> {
-    let is_to_keep = pairs?.0.iter().any(|(field, _)| field == "download");
-    if !is_to_keep {
+    if pairs.field("download").is_none() {
         return html(&ReportPage::new(&app.decision_view(&trial).await?));
     }
     let file = report_file(&app, &trial).await?;
@@ -164,13 +134,6 @@ async fn show_report(
 
 /// A file name of plain letters: what an address may hold, a header may not.
 fn attachment(trial: &TrialSlug) -> String {
-    let plain = |c: char| {
-        if c.is_ascii_alphanumeric() || c == '_' {
-            c
-        } else {
-            '-'
-        }
-    };
-    let name: String = trial.as_str().chars().map(plain).collect();
+    let name = figures::anchor(trial.as_str());
     format!("attachment; filename=\"{name}-report.html\"")
 }

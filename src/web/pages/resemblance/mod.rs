@@ -6,9 +6,8 @@ mod scales;
 
 #[cfg(test)]
 mod tests;
-mod words;
 
-use crate::app::question::what_if;
+use crate::app::question::{fields, what_if};
 use crate::app::{App, AppError, ScaleChange};
 use crate::prose::reasons::not_weighed;
 use crate::prose::resemblance::finding;
@@ -16,12 +15,12 @@ use crate::records::{TrialRecords, TrialSlug};
 use crate::standing::ResemblanceView;
 use crate::standing::{TestStanding, WhatIf};
 use crate::web::address::At;
-use crate::web::error::{FieldFault, HttpError, html};
+use crate::web::error::{FieldFault, HttpError, html, html_as};
 use crate::web::figures;
-use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::frame::{Frame, Section};
 use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::resemblance::moved::MovedRow;
-use crate::web::pages::resemblance::scales::{HistoryRow, ScaleRow};
+use crate::web::pages::resemblance::scales::ScaleRow;
 use crate::web::posted::Posted;
 use crate::web::preferences::preferences;
 use crate::web::question::{self, Pairs, encoded};
@@ -50,7 +49,7 @@ async fn show_resemblance(
     if pairs.has_empty_field() {
         return Ok(Redirect::to(&address(&trial, &asked)).into_response());
     }
-    html(&ResemblancePage::new(app.resemblance(&trial, &asked).await?))
+    html(&ResemblancePage::new(&app.resemblance(&trial, &asked).await?))
 }
 
 async fn change_scale(
@@ -59,10 +58,10 @@ async fn change_scale(
     posted: Posted,
 ) -> Result<Response, HttpError> {
     let typed = ScaleChange {
-        term: posted.field("term").to_string(),
-        importance: posted.field("importance").to_string(),
-        halving: posted.field("halving").to_string(),
-        reason: posted.field("reason").to_string(),
+        term: posted.text("term"),
+        importance: posted.text("importance"),
+        halving: posted.text("halving"),
+        reason: posted.text("reason"),
     };
     match app.change_scale(&trial, &typed).await {
         Ok(()) => {
@@ -72,9 +71,10 @@ async fn change_scale(
         Err(error @ (AppError::Question { .. } | AppError::NotCurrent(_))) => {
             let error = HttpError::from(error);
             let view = app.resemblance(&trial, &WhatIf::default()).await?;
-            let page = ResemblancePage::new(view).refused(typed, &error);
-            let status = error.status();
-            Ok((status, html(&page)?).into_response())
+            html_as(
+                error.status(),
+                &ResemblancePage::new(&view).refused(typed, &error),
+            )
         }
         Err(other) => Err(other.into()),
     }
@@ -89,83 +89,41 @@ pub(crate) fn address(trial: &TrialSlug, asked: &WhatIf) -> String {
     }
 }
 
-/// One test beside every contact of the machine.
-struct TestTable {
-    anchor: String,
-    key: String,
-    title: String,
-    label: String,
-    standard: String,
-    weight: String,
-    resemblance: String,
-    excluded: String,
-    is_extreme: bool,
-    explained: String,
-    contacts: Vec<ContactRow>,
-}
-
 #[derive(Template)]
 #[template(path = "resemblance/page.html")]
-struct ResemblancePage {
+struct ResemblancePage<'a> {
     frame: Frame,
-    slug: String,
-    title: String,
-    machine: String,
-    is_asked: bool,
+    view: &'a ResemblanceView,
+    records: &'a TrialRecords,
+    /// What this page counts otherwise than the trial; empty where nothing.
     asked: String,
-    comparison_href: String,
-    finding: Vec<Piece>,
-    moved: Vec<MovedRow>,
-    front: String,
+    /// The question of the address, with its question mark; empty without one.
+    suffix: String,
     scales: Vec<ScaleRow>,
-    hidden: Vec<(String, String)>,
-    history: Vec<HistoryRow>,
-    tests: Vec<TestTable>,
-    not_compared: Vec<TestTable>,
     typed: ScaleChange,
     problem: String,
     faults: Vec<FieldFault>,
-    json: String,
 }
 
-impl ResemblancePage {
-    fn new(view: ResemblanceView) -> Self {
+impl<'a> ResemblancePage<'a> {
+    fn new(view: &'a ResemblanceView) -> Self {
         let comparison = &view.comparison;
         let (records, asked) = (&comparison.records, &comparison.what_if);
-        let slug = encoded(records.trial.slug.as_str());
-        let query = question::query_string(asked);
-        let suffix = if query.is_empty() {
-            String::new()
-        } else {
-            format!("?{query}")
-        };
-        let tables = |wanted: fn(&&TestStanding) -> bool| -> Vec<TestTable> {
-            let tests = comparison.standing.tests.iter().filter(wanted);
-            tests.map(|test| table(&slug, test, records)).collect()
-        };
-        let front = view.sensitivity.front_runner.as_ref();
         Self {
-            frame: Frame::new(words::resemblance_in(&records.trial.title))
+            frame: Frame::new(format!("Resemblance in {}", records.trial.title))
                 .of(Section::Trials)
-                .showing(DataIs::from(records.trial.invented)),
-            title: records.trial.title.clone(),
-            machine: records.machine.name.clone(),
-            is_asked: asked.changes_the_question(),
+                .showing(records.trial.invented.into()),
+            view,
+            records,
             asked: scales::asked_words(&view.scales),
-            comparison_href: format!("/trials/{slug}{suffix}"),
-            finding: pieces(&finding(&view.sensitivity)),
-            moved: moved::rows(&view.sensitivity, &records.trial.slug, asked),
-            front: front.map(ToString::to_string).unwrap_or_default(),
+            suffix: match question::query_string(asked) {
+                query if query.is_empty() => query,
+                query => format!("?{query}"),
+            },
             scales: scales::rows(&view.scales, asked),
-            hidden: scales::other_fields(asked),
-            history: scales::history(&records.term_scales),
-            tests: tables(|test| !test.contacts.is_empty()),
-            not_compared: tables(|test| test.contacts.is_empty()),
             typed: scales::typed(&view.scales, asked),
             problem: String::new(),
             faults: Vec::new(),
-            json: format!("/api/trials/{slug}/resemblance{suffix}"),
-            slug,
         }
     }
 
@@ -173,7 +131,7 @@ impl ResemblancePage {
     fn refused(mut self, typed: ScaleChange, error: &HttpError) -> Self {
         self.typed = typed;
         self.problem = if error.status() == StatusCode::UNPROCESSABLE_ENTITY {
-            words::THE_CHANGE_IS_NOT_KEPT_YET_SEE_THE.to_string()
+            "The change is not kept yet: see the field below.".to_string()
         } else {
             error.message().to_string()
         };
@@ -181,36 +139,42 @@ impl ResemblancePage {
         self
     }
 
+    fn finding(&self) -> Vec<Piece> {
+        pieces(&finding(&self.view.sensitivity))
+    }
+
+    fn moved(&self) -> Vec<MovedRow> {
+        let asked = &self.view.comparison.what_if;
+        moved::rows(&self.view.sensitivity, &self.records.trial.slug, asked)
+    }
+
+    /// The fields of the question that are not about scales.
+    fn hidden(&self) -> Vec<(String, String)> {
+        let others = WhatIf {
+            scales: Default::default(),
+            ..self.view.comparison.what_if.clone()
+        };
+        fields(&others)
+    }
+
+    /// The tests that can be compared with the machine, each beside every contact of it.
+    fn compared(&self) -> Vec<(&TestStanding, Vec<ContactRow>)> {
+        let tests = self.view.comparison.standing.tests.iter();
+        let compared = tests.filter(|test| !test.contacts.is_empty());
+        compared.map(|test| (test, likeness::rows(test))).collect()
+    }
+
+    fn not_compared(&self) -> Vec<&TestStanding> {
+        let tests = self.view.comparison.standing.tests.iter();
+        tests.filter(|test| test.contacts.is_empty()).collect()
+    }
+
     fn fault(&self, field: &str) -> &str {
         let found = self.faults.iter().find(|fault| fault.field == field);
         found.map_or("", |fault| fault.problem.as_str())
     }
-
-    fn is_typed(&self, term: &str) -> bool {
-        self.typed.term == term
-    }
 }
 
-fn table(slug: &str, test: &TestStanding, records: &TrialRecords) -> TestTable {
-    let key = test.key.to_string();
-    let known = |number: Option<f64>| number.map_or_else(|| words::UNKNOWN.to_string(), figures::position);
-    TestTable {
-        anchor: format!("test-{}", figures::anchor(&key)),
-        explained: format!(
-            "/trials/{slug}/tests/{}?quantity={}",
-            encoded(&test.key.method),
-            encoded(&test.key.quantity)
-        ),
-        title: figures::title(records, &test.key, &test.title),
-        label: test.label.clone(),
-        standard: test.standard.clone(),
-        weight: figures::position(test.weight),
-        resemblance: known(test.resemblance),
-        excluded: (test.excluded.as_ref())
-            .map(|why| not_weighed(why, preferences()))
-            .unwrap_or_default(),
-        is_extreme: test.extreme,
-        contacts: likeness::rows(test),
-        key,
-    }
+fn anchor(test: &TestStanding) -> String {
+    format!("test-{}", figures::anchor(&test.key.to_string()))
 }

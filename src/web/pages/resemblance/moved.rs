@@ -6,12 +6,10 @@ use crate::resemblance::Term;
 use crate::standing::{Moved, MovedLine, Sensitivity, Tried, WhatIf};
 use crate::web::figures;
 use crate::web::pages::resemblance::address;
-use crate::web::pages::resemblance::words;
 
 /// One term with its four changes: importance twice and half, halving distance twice and half.
 pub(crate) struct MovedRow {
-    pub(crate) term: &'static str,
-    pub(crate) label: &'static str,
+    pub(crate) term: Term,
     /// `None` where there is nothing to change: an importance of 0, a table of words.
     pub(crate) cells: Vec<Option<MovedCell>>,
 }
@@ -56,8 +54,7 @@ pub(super) fn rows(sensitivity: &Sensitivity, trial: &TrialSlug, asked: &WhatIf)
         Some(cell_of(line, trial, asked))
     };
     let row = |term: Term| MovedRow {
-        term: term.word(),
-        label: term.label(),
+        term,
         cells: columns.map(|column| cell(term, column)).into_iter().collect(),
     };
     Term::ALL.into_iter().map(row).collect()
@@ -68,25 +65,19 @@ fn cell_of(line: &MovedLine, trial: &TrialSlug, asked: &WhatIf) -> MovedCell {
         Moved::Importance => figures::figure(number),
         Moved::Halving => line.tried.term.measure().words(&figures::figure(number)),
     };
-    let name = |blend: &Option<_>, nobody: &str| {
-        blend.as_ref().map_or_else(
-            || nobody.to_string(),
-            |blend: &crate::records::BlendCode| blend.to_string(),
-        )
-    };
     MovedCell {
-        numbers: words::range(&say(line.tried.from), &say(line.tried.to)),
+        numbers: format!("{} to {}", say(line.tried.from), say(line.tried.to)),
         href: href(&line.tried, trial, asked),
         share: line.p_best.map(per_cent).unwrap_or_default(),
-        front: if line.changes_front {
-            name(&line.front_runner, words::NOBODY)
-        } else {
-            String::new()
+        front: match (line.changes_front, &line.front_runner) {
+            (false, _) => String::new(),
+            (true, None) => "nobody".to_string(),
+            (true, Some(front)) => front.to_string(),
         },
         leads: match (line.changes_leader, &line.leader) {
             (false, _) => String::new(),
-            (true, None) => words::NO_LEADER_CAN_BE_NAMED.to_string(),
-            (true, Some(leader)) => words::may_be_called_the_leader(leader),
+            (true, None) => "no leader can be named".to_string(),
+            (true, Some(leader)) => format!("{leader} may be called the leader"),
         },
     }
 }

@@ -52,7 +52,7 @@ fn view(lines: Vec<MovedLine>) -> ResemblanceView {
 }
 
 fn page(view: ResemblanceView) -> (String, Html) {
-    let html = ResemblancePage::new(view).render().unwrap();
+    let html = ResemblancePage::new(&view).render().unwrap();
     let parsed = Html::parse_document(&html);
     (html, parsed)
 }

@@ -3,118 +3,101 @@
 use crate::catalogue::Method;
 use crate::records::{ResultStatus, RunKey, RunResult, TrialRecords};
 use crate::web::figures;
-use crate::web::frame::{DataIs, Frame, Section};
+use crate::web::frame::{Frame, Section};
 use crate::web::pages::comparison::records::{remark, state, written};
-use crate::web::pages::results::words;
-use crate::web::question::encoded;
 use askama::Template;
 use std::collections::BTreeMap;
 
 /// One entry of a run.
-pub(crate) struct Revision {
+pub(crate) struct Revision<'a> {
     pub(crate) id: i64,
-    pub(crate) written: String,
+    pub(crate) result: &'a RunResult,
     pub(crate) value: String,
     pub(crate) state: &'static str,
     pub(crate) class: &'static str,
-    pub(crate) remark: String,
-    pub(crate) entered: String,
-    pub(crate) origin: String,
     pub(crate) can_be_changed: bool,
 }
 
+impl Revision<'_> {
+    pub(crate) fn written(&self) -> String {
+        written(self.result)
+    }
+
+    pub(crate) fn remark(&self) -> String {
+        remark(self.result)
+    }
+}
+
 /// A run with its entries, the first one first.
-pub(crate) struct Run {
+pub(crate) struct Run<'a> {
+    pub(crate) key: RunKey,
     pub(crate) test: String,
-    pub(crate) blend: String,
-    pub(crate) rig: String,
-    pub(crate) date: String,
-    pub(crate) replicate: u32,
-    pub(crate) revisions: Vec<Revision>,
+    pub(crate) revisions: Vec<Revision<'a>>,
 }
 
 /// The page.
 #[derive(Template)]
 #[template(path = "results/list.html")]
-pub(crate) struct ResultsPage {
+pub(super) struct ResultsPage<'a> {
     frame: Frame,
-    slug: String,
-    title: String,
-    pub(crate) runs: Vec<Run>,
-    entries: usize,
+    records: &'a TrialRecords,
+    runs: Vec<Run<'a>>,
 }
 
-impl ResultsPage {
-    /// All runs of a trial, by test, blend, rig, date and replicate.
-    pub(crate) fn new(records: &TrialRecords, methods: &[Method]) -> Self {
-        let mut by_run: BTreeMap<RunKey, Vec<&RunResult>> = BTreeMap::new();
-        for result in &records.results {
-            by_run.entry(result.run_key()).or_default().push(result);
-        }
-        let data = if records.trial.invented {
-            DataIs::Invented
-        } else {
-            DataIs::Recorded
-        };
-        let mut runs: Vec<(&RunKey, &Vec<&RunResult>)> = by_run.iter().collect();
-        runs.sort_by_key(|(key, _)| {
-            (
-                key.key.clone(),
-                key.blend.clone(),
-                key.date,
-                key.rig.clone(),
-                key.replicate,
-            )
-        });
+impl<'a> ResultsPage<'a> {
+    /// All runs of a trial.
+    pub(super) fn new(records: &'a TrialRecords, methods: &[Method]) -> Self {
         Self {
-            frame: Frame::new(words::results_of(&records.trial.title))
+            frame: Frame::new(format!("Results of {}", records.trial.title))
                 .of(Section::Trials)
-                .showing(data),
-            slug: encoded(records.trial.slug.as_str()),
-            title: records.trial.title.clone(),
-            entries: records.results.len(),
-            runs: runs
-                .into_iter()
-                .map(|(key, revisions)| run(key, revisions, methods))
-                .collect(),
+                .showing(records.trial.invented.into()),
+            records,
+            runs: runs(records, methods),
         }
     }
 }
 
-fn run(key: &RunKey, revisions: &[&RunResult], methods: &[Method]) -> Run {
+/// All runs of a trial, by test, blend, date, rig and replicate.
+pub(crate) fn runs<'a>(records: &'a TrialRecords, methods: &[Method]) -> Vec<Run<'a>> {
+    let mut by_run: BTreeMap<RunKey, Vec<&RunResult>> = BTreeMap::new();
+    for result in &records.results {
+        by_run.entry(result.run_key()).or_default().push(result);
+    }
+    let mut runs: Vec<(RunKey, Vec<&RunResult>)> = by_run.into_iter().collect();
+    runs.sort_by(|(a, _), (b, _)| {
+        let order = |key: &RunKey| (key.date, key.rig.clone(), key.replicate);
+        let by_blend = a.key.cmp(&b.key).then_with(|| a.blend.cmp(&b.blend));
+        by_blend.then_with(|| order(a).cmp(&order(b)))
+    });
+    let runs = runs.into_iter();
+    runs.map(|(key, revisions)| run(key, revisions, methods))
+        .collect()
+}
+
+fn run<'a>(key: RunKey, mut revisions: Vec<&'a RunResult>, methods: &[Method]) -> Run<'a> {
     let method = methods.iter().find(|method| method.id == key.key.method);
     let quantity = method.and_then(|method| method.quantity(&key.key.quantity));
-    let superseded: Vec<i64> = revisions
-        .iter()
-        .filter_map(|revision| revision.supersedes)
-        .collect();
-    let mut sorted = revisions.to_vec();
-    sorted.sort_by_key(|revision| revision.id);
-    let revisions = sorted.into_iter().filter_map(|revision| {
-        let id = revision.id?;
+    let superseded: Vec<i64> = revisions.iter().filter_map(|result| result.supersedes).collect();
+    revisions.sort_by_key(|result| result.id);
+    let revisions = revisions.into_iter().filter_map(|result| {
+        let id = result.id?;
         let is_superseded = superseded.contains(&id);
-        let (state, class) = state(revision, is_superseded.then_some("superseded"));
+        let (state, class) = state(result, is_superseded.then_some("superseded"));
         Some(Revision {
             id,
-            written: written(revision),
-            value: figures::value_with_unit(&revision.value, quantity.map(|quantity| quantity.unit)),
+            result,
+            value: figures::value_with_unit(&result.value, quantity.map(|quantity| quantity.unit)),
             state,
             class,
-            remark: remark(revision),
-            entered: figures::moment(&revision.entered_at),
-            origin: revision.origin.clone(),
-            can_be_changed: !is_superseded && revision.status != ResultStatus::Void,
+            can_be_changed: !is_superseded && result.status != ResultStatus::Void,
         })
     });
     Run {
-        test: quantity.zip(method).map_or_else(
-            || key.key.to_string(),
-            |(quantity, method)| format!("{} ({})", quantity.label, method.standard),
-        ),
-        blend: key.blend.to_string(),
-        rig: key.rig.as_ref().map(ToString::to_string).unwrap_or_default(),
-        date: figures::date(key.date),
-        replicate: key.replicate,
+        test: match quantity.zip(method) {
+            Some((quantity, method)) => format!("{} ({})", quantity.label, method.standard),
+            None => key.key.to_string(),
+        },
         revisions: revisions.collect(),
+        key,
     }
 }

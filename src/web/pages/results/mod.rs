@@ -2,12 +2,11 @@
 
 mod forms;
 pub(crate) mod list;
-mod words;
 
 use crate::app::{App, Correction};
 use crate::records::TrialSlug;
 use crate::web::address::{At, InAddress};
-use crate::web::error::{HttpError, html};
+use crate::web::error::{HttpError, html, html_as};
 use crate::web::pages::results::forms::{Doing, ResultForm};
 use crate::web::pages::results::list::ResultsPage;
 use crate::web::posted::Posted;
@@ -44,33 +43,24 @@ impl InAddress for OneResult {
 
 async fn show_results(State(app): State<Arc<App>>, At(trial): At<TrialSlug>) -> Result<Response, HttpError> {
     let records = app.records(&trial).await?;
-    let methods = app.methods().await?;
-    html(&ResultsPage::new(&records, &methods))
+    html(&ResultsPage::new(&records, &app.methods().await?))
 }
 
 async fn show_correct(State(app): State<Arc<App>>, At(place): At<OneResult>) -> Result<Response, HttpError> {
-    show(&app, place, Doing::Correct).await
+    show(&app, &place, Doing::Correct).await
 }
 
 async fn show_void(State(app): State<Arc<App>>, At(place): At<OneResult>) -> Result<Response, HttpError> {
-    show(&app, place, Doing::Void).await
+    show(&app, &place, Doing::Void).await
 }
 
-async fn show(app: &App, place: OneResult, doing: Doing) -> Result<Response, HttpError> {
-    let OneResult(trial, id) = place;
-    let (result, quantity, against) = app.result(&trial, id).await?;
-    let typed = Correction {
-        unit: result.unit_as_written.clone(),
-        ..Correction::default()
+async fn show(app: &App, place: &OneResult, doing: Doing) -> Result<Response, HttpError> {
+    let page = ResultForm::new(app, doing, place, None).await?;
+    let status = match page.against {
+        Some(_) => StatusCode::CONFLICT,
+        None => StatusCode::OK,
     };
-    let page = ResultForm::new(doing, &result, &quantity, &typed)
-        .in_trial(&app.records(&trial).await?, &app.methods().await?);
-    let status = if against.is_some() {
-        StatusCode::CONFLICT
-    } else {
-        StatusCode::OK
-    };
-    Ok((status, html(&page.standing_against(against))?).into_response())
+    html_as(status, &page)
 }
 
 async fn correct(
@@ -78,15 +68,14 @@ async fn correct(
     At(place): At<OneResult>,
     posted: Posted,
 ) -> Result<Response, HttpError> {
-    let OneResult(trial, id) = place;
     let typed = Correction {
-        value: posted.field("value").to_string(),
-        unit: posted.field("unit").to_string(),
-        reason: posted.field("reason").to_string(),
+        value: posted.text("value"),
+        unit: posted.text("unit"),
+        reason: posted.text("reason"),
     };
-    match app.correct_result(&trial, id, &typed).await {
-        Ok(new) => Ok(to_result(&trial, new)),
-        Err(error) => again(&app, &trial, id, Doing::Correct, &typed, error.into()).await,
+    match app.correct_result(&place.0, place.1, &typed).await {
+        Ok(new) => Ok(to_result(&place.0, new)),
+        Err(error) => again(&app, &place, Doing::Correct, typed, error.into()).await,
     }
 }
 
@@ -95,36 +84,30 @@ async fn void(
     At(place): At<OneResult>,
     posted: Posted,
 ) -> Result<Response, HttpError> {
-    let OneResult(trial, id) = place;
     let typed = Correction {
-        reason: posted.field("reason").to_string(),
+        reason: posted.text("reason"),
         ..Correction::default()
     };
-    match app.void_result(&trial, id, &typed.reason).await {
-        Ok(()) => Ok(to_result(&trial, id)),
-        Err(error) => again(&app, &trial, id, Doing::Void, &typed, error.into()).await,
+    match app.void_result(&place.0, place.1, &typed.reason).await {
+        Ok(()) => Ok(to_result(&place.0, place.1)),
+        Err(error) => again(&app, &place, Doing::Void, typed, error.into()).await,
     }
 }
 
 /// The form with what was typed, and what is wrong with it; errors that are none of the form's go on.
 async fn again(
     app: &App,
-    trial: &TrialSlug,
-    id: i64,
+    place: &OneResult,
     doing: Doing,
-    typed: &Correction,
+    typed: Correction,
     error: HttpError,
 ) -> Result<Response, HttpError> {
     let status = error.status();
     if !matches!(status, StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT) {
         return Err(error);
     }
-    let (result, quantity, against) = app.result(trial, id).await?;
-    let page = ResultForm::new(doing, &result, &quantity, typed)
-        .in_trial(&app.records(trial).await?, &app.methods().await?)
-        .standing_against(against)
-        .refused(&error);
-    Ok((status, html(&page)?).into_response())
+    let page = ResultForm::new(app, doing, place, Some(typed)).await?;
+    html_as(status, &page.refused(&error))
 }
 
 fn to_result(trial: &TrialSlug, id: i64) -> Response {
