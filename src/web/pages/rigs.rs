@@ -252,9 +252,8 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
             Certainty::Provisional
         },
     });
-    let date = |point: Option<&ChartPoint>| {
-        point.map_or_else(String::new, |point| figures::date(Some(point.date)))
-    };
+    let date =
+        |point: Option<&ChartPoint>| point.map_or_else(String::new, |point| figures::date(Some(point.date)));
     ControlChart {
         kind: axis_kind(of.quantity.scale),
         numbers: preferences().in_unit(of.quantity.unit),
