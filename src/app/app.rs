@@ -1,6 +1,7 @@
 //! The app: what people ask of an archive.
 
 use crate::app::demo::demo;
+use crate::app::error::NoMethod;
 use crate::app::folder::{read_files, write_files};
 use crate::app::judged::{Counted, Plans, Sensitivities, Standings, apart, question_of};
 use crate::app::question::refuse_nonsense;
@@ -249,7 +250,11 @@ impl App {
         let mut methods = built_in().to_vec();
         for rows in self.store.read_own_methods().await? {
             let id = || rows.id.clone();
-            methods.push(method_of(&rows).map_err(|source| AppError::Method { id: id(), source })?);
+            let refused = |fault| AppError::Method {
+                id: id(),
+                source: NoMethod(fault),
+            };
+            methods.push(method_of(&rows).map_err(refused)?);
         }
         methods.sort_by(|a, b| a.id.cmp(&b.id));
         Ok(methods)

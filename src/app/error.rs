@@ -2,6 +2,7 @@
 
 use crate::explain::AskFault;
 use crate::intake::Fault;
+use crate::prose::faults::own_method_fault;
 use crate::records::{OwnMethodFault, TestKey};
 use crate::store::{Conflict, Problem, StoreError};
 use std::error::Error;
@@ -59,7 +60,7 @@ pub enum AppError {
         /// Its id.
         id: String,
         /// What is wrong with its rows.
-        source: OwnMethodFault,
+        source: NoMethod,
     },
     /// A result of a test that no method has.
     #[error("result {result} names a test that is not known, {test}")]
@@ -81,6 +82,11 @@ pub enum AppError {
         source: Box<dyn Error + Send + Sync>,
     },
 }
+
+/// Why rows are no method.
+#[derive(Debug, thiserror::Error)]
+#[error("{}", own_method_fault(.0))]
+pub struct NoMethod(pub OwnMethodFault);
 
 impl AppError {
     pub(crate) fn file(path: &Path, problem: impl ToString) -> Self {

@@ -5,6 +5,7 @@ use crate::app::corrections::reason;
 use crate::app::judged::{apart, question_of};
 use crate::app::{App, AppError};
 use crate::intake::read_number;
+use crate::prose::faults::scale_fault;
 use crate::records::{ScaleFault, Term, TermScale, TrialSlug};
 use crate::resemblance::{Scale, Scales};
 use crate::standing::{Comparison, ResemblanceView, Sensitivity, WhatIf, scale_lines, sensitivity};
@@ -108,5 +109,5 @@ fn typed(field: &str, text: &str) -> Result<Option<f64>, AppError> {
 }
 
 fn refused(fault: ScaleFault) -> AppError {
-    AppError::question(fault.field(), fault.to_string())
+    AppError::question(fault.field(), scale_fault(fault))
 }

@@ -1,20 +1,41 @@
 //! Reads a method from its data file, or a contact from the JSON of a laboratory's own method.
 
+use crate::catalogue::mark::MarkFault;
 use crate::catalogue::surroundings::{SurroundingsFile, surroundings_to_json};
 use crate::catalogue::{Condition, LoadRule, Mark, Method, MethodContact, Quantity, Sourced, take_marks};
 use crate::contact::element::Element;
 use crate::contact::stated::StatedContact;
+use crate::contact::{ContactError, UnknownWord};
 use serde::Deserialize;
 use serde::de::value::StrDeserializer;
 use serde::de::{DeserializeOwned, IntoDeserializer};
 
-/// Why a data file is not a method.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct FileFault(pub String);
+/// Why a data file is not a method. The files are part of the program: only its tests ever show one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FileFault {
+    /// The reader of the file says this.
+    Unread(String),
+    /// A value without its mark.
+    Mark(MarkFault),
+    /// A quantity whose steps do not rise.
+    FallingSteps(String),
+    /// A quantity whose precision is not above 0.
+    Precision(String),
+}
 
-fn fault(words: impl Into<String>) -> FileFault {
-    FileFault(words.into())
+/// Why JSON is no contact of a method.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ContactFault {
+    /// The reader of the JSON says this.
+    Unread(String),
+    /// An element that is none.
+    Element(ContactError),
+    /// A number under this key that is not above 0.
+    NotAbove0(&'static str),
+    /// A word under this key that is not on its list.
+    Word(&'static str, UnknownWord),
+    /// A bulk temperature that is neither one nor a rising pair.
+    BulkTemperature,
 }
 
 #[derive(Deserialize)]
@@ -27,12 +48,10 @@ struct RigFile {
 
 /// The method of a TOML data file.
 pub fn method_from_toml(text: &str) -> Result<Method, FileFault> {
-    let table: toml::Table = text.parse().map_err(|error| fault(format!("{error}")))?;
-    let (plain, mut sources) =
-        take_marks(toml::Value::Table(table)).map_err(|error| fault(error.to_string()))?;
-    let method: Method = plain
-        .try_into()
-        .map_err(|error: toml::de::Error| fault(error.message()))?;
+    let unread = |error: toml::de::Error| FileFault::Unread(error.to_string());
+    let table: toml::Table = text.parse().map_err(unread)?;
+    let (plain, mut sources) = take_marks(toml::Value::Table(table)).map_err(FileFault::Mark)?;
+    let method: Method = plain.try_into().map_err(unread)?;
     method.quantities.iter().try_for_each(check)?;
     sources.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(Method { sources, ..method })
@@ -40,25 +59,25 @@ pub fn method_from_toml(text: &str) -> Result<Method, FileFault> {
 
 fn check(quantity: &Quantity) -> Result<(), FileFault> {
     if quantity.steps.windows(2).any(|pair| pair[0] >= pair[1]) {
-        return Err(fault(format!("quantity {}: steps must rise", quantity.id)));
+        return Err(FileFault::FallingSteps(quantity.id.clone()));
     }
-    if let Some(precision) = &quantity.precision {
-        positive("precision.r", precision.repeatability)?;
-        positive("precision.R", precision.reproducibility.unwrap_or(1.0))?;
-        positive("precision.level", precision.level.unwrap_or(1.0))?;
+    let stated = quantity.precision.iter().flat_map(|precision| {
+        let optional = [precision.reproducibility, precision.level];
+        std::iter::once(precision.repeatability).chain(optional.into_iter().flatten())
+    });
+    match stated.into_iter().all(is_positive) {
+        true => Ok(()),
+        false => Err(FileFault::Precision(quantity.id.clone())),
     }
-    Ok(())
 }
 
 /// A contact: `{"element":…,"surroundings":…,"load":…}` where geometry is known, else the keys of a stated contact.
-pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileFault> {
+pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, ContactFault> {
     if json.get("element").is_none() {
         return read::<StatedContact>(json).map(MethodContact::Stated);
     }
     let rig: RigFile = read(json)?;
-    rig.element
-        .validate()
-        .map_err(|error| fault(format!("element: {error}")))?;
+    rig.element.validate().map_err(ContactFault::Element)?;
     match rig.load {
         LoadRule::ForcePerUnit(factor) => positive("newton_per_unit", factor),
         LoadRule::StageTorques(_) => Ok(0.0),
@@ -73,10 +92,11 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, FileF
 }
 
 impl TryFrom<serde_json::Value> for MethodContact {
-    type Error = FileFault;
+    type Error = String;
 
-    fn try_from(json: serde_json::Value) -> Result<Self, FileFault> {
-        contact_from_json(json)
+    /// For the files that are part of the program: what is wrong in one of them is shown by tests alone.
+    fn try_from(json: serde_json::Value) -> Result<Self, String> {
+        contact_from_json(json).map_err(|fault| format!("{fault:?}"))
     }
 }
 
@@ -84,10 +104,9 @@ impl TryFrom<serde_json::Value> for MethodContact {
 ///
 /// # Errors
 /// A number that JSON cannot hold.
-pub fn contact_to_json(contact: &MethodContact) -> Result<serde_json::Value, FileFault> {
-    let unwritable = |error: serde_json::Error| fault(error.to_string());
+pub fn contact_to_json(contact: &MethodContact) -> Result<serde_json::Value, serde_json::Error> {
     let (element, surroundings, load) = match contact {
-        MethodContact::Stated(stated) => return serde_json::to_value(stated).map_err(unwritable),
+        MethodContact::Stated(stated) => return serde_json::to_value(stated),
         MethodContact::Rig {
             element,
             surroundings,
@@ -95,9 +114,9 @@ pub fn contact_to_json(contact: &MethodContact) -> Result<serde_json::Value, Fil
         } => (element, surroundings, load),
     };
     Ok(serde_json::json!({
-        "element": serde_json::to_value(element).map_err(unwritable)?,
+        "element": serde_json::to_value(element)?,
         "surroundings": surroundings_to_json(surroundings),
-        "load": serde_json::to_value(load).map_err(unwritable)?,
+        "load": serde_json::to_value(load)?,
     }))
 }
 
@@ -105,8 +124,8 @@ pub fn contact_to_json(contact: &MethodContact) -> Result<serde_json::Value, Fil
 ///
 /// # Errors
 /// Text that is no such list.
-pub fn conditions_from_json(json: &str) -> Result<Vec<Condition>, FileFault> {
-    serde_json::from_str(json).map_err(|error| fault(format!("is not a JSON list of conditions: {error}")))
+pub fn conditions_from_json(json: &str) -> Result<Vec<Condition>, serde_json::Error> {
+    serde_json::from_str(json)
 }
 
 /// The form in which [`conditions_from_json`] reads conditions.
@@ -114,16 +133,17 @@ pub fn conditions_to_json(conditions: &[Condition]) -> String {
     serde_json::json!(conditions).to_string()
 }
 
-fn read<T: DeserializeOwned>(json: serde_json::Value) -> Result<T, FileFault> {
-    serde_json::from_value(json).map_err(|error| fault(error.to_string()))
+fn read<T: DeserializeOwned>(json: serde_json::Value) -> Result<T, ContactFault> {
+    serde_json::from_value(json).map_err(|error| ContactFault::Unread(error.to_string()))
 }
 
-pub(crate) fn positive(name: &str, value: f64) -> Result<f64, FileFault> {
-    if value.is_finite() && value > 0.0 {
-        Ok(value)
-    } else {
-        Err(fault(format!("{name}: must be above 0")))
-    }
+fn is_positive(value: f64) -> bool {
+    value.is_finite() && value > 0.0
+}
+
+pub(crate) fn positive(key: &'static str, value: f64) -> Result<f64, ContactFault> {
+    let fits = is_positive(value);
+    fits.then_some(value).ok_or(ContactFault::NotAbove0(key))
 }
 
 /// The member of a closed list that a word of a file stands for: `from_word::<Better>("higher")`.

@@ -50,7 +50,7 @@ mod tests {
     #[test]
     fn every_file_is_a_method_named_after_its_id() {
         for (name, method) in read_all() {
-            let method = method.unwrap_or_else(|fault| panic!("{name}: {fault}"));
+            let method = method.unwrap_or_else(|fault| panic!("{name}: {fault:?}"));
             assert_eq!(name, format!("{}.toml", method.id));
         }
     }

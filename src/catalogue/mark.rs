@@ -65,13 +65,25 @@ pub struct Sourced {
 }
 
 /// A fault of a data file: where, and what is wrong.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{path}: {problem}")]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MarkFault {
     /// Where it stands in the file.
     pub path: String,
-    /// What is wrong with it, in words.
-    pub problem: String,
+    /// What is wrong with it.
+    pub problem: MarkProblem,
+}
+
+/// What is wrong with a marked value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MarkProblem {
+    /// A source that is not a text.
+    SourceNoText,
+    /// A number without a mark.
+    Unmarked,
+    /// Marked as seen, but no source is named.
+    NoSource,
+    /// No marked value, as the reader of the file says.
+    Unread(String),
 }
 
 /// The plain values of a file and, apart from them, the mark of each.
@@ -84,7 +96,7 @@ pub fn take_marks(mut file: Value) -> Result<(Value, Vec<Sourced>), MarkFault> {
             let words = words.as_str().map(str::to_string);
             sources.insert(
                 key.clone(),
-                words.ok_or_else(|| fault(&format!("sources.{key}"), "is not a text"))?,
+                words.ok_or_else(|| fault(&format!("sources.{key}"), MarkProblem::SourceNoText))?,
             );
         }
     }
@@ -124,7 +136,7 @@ fn strip(
                 .collect();
             Ok(Value::Array(plain?))
         }
-        Value::Integer(_) | Value::Float(_) => Err(fault(path, "is a number without a source mark")),
+        Value::Integer(_) | Value::Float(_) => Err(fault(path, MarkProblem::Unmarked)),
         other => Ok(other),
     }
 }
@@ -142,11 +154,11 @@ struct Marked {
 fn sourced(table: toml::Table, path: &str, sources: &BTreeMap<String, String>) -> Result<Sourced, MarkFault> {
     let marked: Marked = Value::Table(table)
         .try_into()
-        .map_err(|error: toml::de::Error| fault(path, error.message()))?;
+        .map_err(|error: toml::de::Error| fault(path, MarkProblem::Unread(error.message().to_string())))?;
     let named = sources.get(&marked.source);
     let source = named.cloned().unwrap_or(marked.source);
     if marked.mark == Mark::Seen && source.is_empty() {
-        return Err(fault(path, "is marked seen but names no source"));
+        return Err(fault(path, MarkProblem::NoSource));
     }
     Ok(Sourced {
         path: path.to_string(),
@@ -156,10 +168,10 @@ fn sourced(table: toml::Table, path: &str, sources: &BTreeMap<String, String>) -
     })
 }
 
-fn fault(path: &str, problem: &str) -> MarkFault {
+fn fault(path: &str, problem: MarkProblem) -> MarkFault {
     MarkFault {
         path: path.to_string(),
-        problem: problem.to_string(),
+        problem,
     }
 }
 

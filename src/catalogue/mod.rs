@@ -16,8 +16,8 @@ mod value;
 mod worked;
 
 pub use file::{
-    FileFault, conditions_from_json, conditions_to_json, contact_from_json, contact_to_json, from_word,
-    method_from_toml, own_mark,
+    ContactFault, FileFault, conditions_from_json, conditions_to_json, contact_from_json, contact_to_json,
+    from_word, method_from_toml, own_mark,
 };
 pub use library::{built_in, built_in_method, built_in_text};
 pub use mark::{Mark, Sourced, take_marks};

@@ -1,7 +1,6 @@
 //! Failure modes: a closed list, so that a test and a machine name the same thing with the same word.
 
 use std::fmt;
-use std::str::FromStr;
 
 macro_rules! modes {
     ($($name:ident, $word:literal, $needs_contact:literal;)*) => {
@@ -48,31 +47,10 @@ modes! {
     WaterWashout, "water washout", false;
 }
 
-/// A word outside the closed list of failure modes.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("'{word}' is not a failure mode; use one of: {}", allowed())]
-pub struct UnknownMode {
-    /// The word as given.
-    pub word: String,
-}
-
-fn allowed() -> String {
-    Mode::ALL
-        .iter()
-        .map(|mode| mode.word())
-        .collect::<Vec<_>>()
-        .join(", ")
-}
-
-impl FromStr for Mode {
-    type Err = UnknownMode;
-
-    fn from_str(text: &str) -> Result<Self, UnknownMode> {
-        let word = text.trim();
-        let found = Mode::ALL.iter().find(|mode| mode.word() == word);
-        found.copied().ok_or_else(|| UnknownMode {
-            word: word.to_string(),
-        })
+impl Mode {
+    /// The mode of a word; `None` for a word outside the list.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|mode| mode.word() == word.trim())
     }
 }
 

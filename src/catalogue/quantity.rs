@@ -1,7 +1,7 @@
 //! What a method measures: unit, direction, scale, ladder or cap, precision, and the modes it scores.
 
 use crate::catalogue::{Mode, Reading, Value, Written};
-use crate::units::Unit;
+use crate::units::{Unit, UnknownUnit};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
@@ -226,12 +226,19 @@ pub struct Quantity {
 }
 
 fn unit<'de, D: Deserializer<'de>>(file: D) -> Result<Unit, D::Error> {
-    String::deserialize(file)?.parse().map_err(D::Error::custom)
+    String::deserialize(file)?
+        .parse()
+        .map_err(|unknown: UnknownUnit| D::Error::custom(unknown.0))
 }
 
 fn modes<'de, D: Deserializer<'de>>(file: D) -> Result<Vec<(Mode, f64)>, D::Error> {
     let words = BTreeMap::<String, f64>::deserialize(file)?;
-    let mode = |(word, strength): (String, f64)| Ok((word.parse().map_err(D::Error::custom)?, strength));
+    let mode = |(word, strength): (String, f64)| {
+        Ok((
+            Mode::from_word(&word).ok_or_else(|| D::Error::custom(word))?,
+            strength,
+        ))
+    };
     words.into_iter().map(mode).collect()
 }
 

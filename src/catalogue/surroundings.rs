@@ -1,11 +1,11 @@
 //! The form in which the surroundings of a rig's contact are written.
 
-use crate::catalogue::FileFault;
+use crate::catalogue::ContactFault;
 use crate::catalogue::file::positive;
+use crate::contact::UnknownWord;
 use crate::contact::element::{DEFAULT_FRICTION_COEFFICIENT, Surroundings};
 use crate::units::Interval;
 use serde::Deserialize;
-use std::fmt::Display;
 use std::str::FromStr;
 
 /// `{"bulk_temperature_c": [18, 35], "motion": "one way", "materials": "hard steel/hard steel", "supply": "bath"}`;
@@ -50,9 +50,9 @@ enum OneOrTwo {
 }
 
 impl TryFrom<SurroundingsFile> for Surroundings {
-    type Error = FileFault;
+    type Error = ContactFault;
 
-    fn try_from(file: SurroundingsFile) -> Result<Self, FileFault> {
+    fn try_from(file: SurroundingsFile) -> Result<Self, ContactFault> {
         let [roughness_0, roughness_1] = match file.roughness_rq_m {
             Some(both) => [
                 Some(positive("roughness_rq_m", both[0])?),
@@ -74,7 +74,7 @@ impl TryFrom<SurroundingsFile> for Surroundings {
     }
 }
 
-fn temperature(written: &OneOrTwo) -> Result<Interval, FileFault> {
+fn temperature(written: &OneOrTwo) -> Result<Interval, ContactFault> {
     let [lo, hi] = match *written {
         OneOrTwo::One(value) => [value, value],
         OneOrTwo::Two(pair) => pair,
@@ -82,24 +82,19 @@ fn temperature(written: &OneOrTwo) -> Result<Interval, FileFault> {
     let usable = (-273.15..=5000.0).contains(&lo) && (-273.15..=5000.0).contains(&hi) && lo <= hi;
     Interval::new(lo, hi)
         .filter(|_| usable)
-        .ok_or_else(|| FileFault("bulk_temperature_c: a temperature, or a rising pair, above -273.15".into()))
+        .ok_or(ContactFault::BulkTemperature)
 }
 
-fn word<T: FromStr>(key: &str, text: &str) -> Result<T, FileFault>
-where
-    T::Err: Display,
-{
-    text.parse()
-        .map_err(|error: T::Err| FileFault(format!("{key}: {error}")))
+fn word<T: FromStr<Err = UnknownWord>>(key: &'static str, text: &str) -> Result<T, ContactFault> {
+    text.parse().map_err(|unknown| ContactFault::Word(key, unknown))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn read(json: &str) -> Result<Surroundings, FileFault> {
-        let file: SurroundingsFile = serde_json::from_str(json).map_err(|e| FileFault(e.to_string()))?;
-        file.try_into()
+    fn read(json: &str) -> Result<Surroundings, ContactFault> {
+        serde_json::from_str::<SurroundingsFile>(json).unwrap().try_into()
     }
 
     fn bath_with(more: &str) -> String {
@@ -118,11 +113,20 @@ mod tests {
 
     #[test]
     fn a_falling_pair_a_foreign_word_and_a_roughness_of_zero_are_refused_by_name() {
-        let refusal = |more: &str| read(&bath_with(more)).unwrap_err().to_string();
-        assert!(refusal(r#","bulk_temperature_c":[35,18]"#).contains("bulk_temperature_c"));
-        assert!(refusal(r#","bulk_temperature_c":75,"roughness_rq_m":[0,1e-7]"#).contains("roughness_rq_m"));
-        assert!(refusal(r#","bulk_temperature_c":75,"friction_coefficient":-0.1"#).contains("friction"));
+        let refusal = |more: &str| read(&bath_with(more)).unwrap_err();
+        assert_eq!(
+            refusal(r#","bulk_temperature_c":[35,18]"#),
+            ContactFault::BulkTemperature
+        );
+        assert_eq!(
+            refusal(r#","bulk_temperature_c":75,"roughness_rq_m":[0,1e-7]"#),
+            ContactFault::NotAbove0("roughness_rq_m")
+        );
+        assert_eq!(
+            refusal(r#","bulk_temperature_c":75,"friction_coefficient":-0.1"#),
+            ContactFault::NotAbove0("friction_coefficient")
+        );
         let foreign = r#"{"bulk_temperature_c":75,"motion":"round","materials":"x","supply":"bath"}"#;
-        assert!(read(foreign).unwrap_err().to_string().contains("motion"));
+        assert!(matches!(read(foreign), Err(ContactFault::Word("motion", _))));
     }
 }

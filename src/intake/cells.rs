@@ -3,7 +3,10 @@
 use crate::catalogue::Mode;
 use crate::intake::table::{Row, Table};
 use crate::intake::{Fault, read_date, read_number};
-use crate::records::table::{Cell, Column, Columns, Field, Kind, Range, Record, Source, Stands, items};
+use crate::prose::faults::{cell_problem, no_mode};
+use crate::records::table::{
+    Cell, CellProblem, Column, Columns, Field, Kind, Range, Record, Source, Stands, items,
+};
 use crate::records::{Blend, Component, Machine, Rig, Trial};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -66,8 +69,8 @@ impl Source for Cells<'_> {
         Some(value)
     }
 
-    fn refuse<T>(&mut self, column: &Column, problem: String) -> Option<T> {
-        Cells::refuse(self, column.heading, problem)
+    fn refuse<T>(&mut self, column: &Column, problem: CellProblem) -> Option<T> {
+        Cells::refuse(self, column.heading, cell_problem(&problem))
     }
 }
 
@@ -168,13 +171,13 @@ impl<'a> Cells<'a> {
         let mut modes = Vec::new();
         let mut sound = true;
         for word in items(self.trimmed(heading)) {
-            let problem = match word.parse::<Mode>() {
-                Ok(mode) if !modes.contains(&mode) => {
+            let problem = match Mode::from_word(word) {
+                Some(mode) if !modes.contains(&mode) => {
                     modes.push(mode);
                     continue;
                 }
-                Ok(_) => format!("'{word}' stands twice"),
-                Err(problem) => problem.to_string(),
+                Some(_) => format!("'{word}' stands twice"),
+                None => no_mode(word),
             };
             sound = false;
             self.refuse::<()>(heading, problem);

@@ -4,6 +4,7 @@ use crate::catalogue::{Method, Quantity, Scale, built_in, built_in_method, from_
 use crate::intake::cells::Cells;
 use crate::intake::folder::Folder;
 use crate::intake::table::Table;
+use crate::prose::faults::own_method_problem;
 use crate::records::table::items;
 use crate::records::{OfMethod, OwnMethod, OwnMethodFault, OwnQuantity, TestKey, method_of};
 use std::collections::{BTreeMap, BTreeSet};
@@ -88,7 +89,7 @@ fn refuse_what_is_no_method(folder: &mut Folder, line: u64, method: &OwnMethod) 
     while let Err(fault) = method_of(&head) {
         let text = mend_method(&mut head, &fault);
         let cell = text.clone().unwrap_or_default();
-        folder.refuse::<OwnMethod>(line, fault.column, &cell, fault.problem);
+        folder.refuse::<OwnMethod>(line, fault.column, &cell, own_method_problem(&fault.problem));
         if text.is_none() {
             break;
         }
@@ -102,7 +103,7 @@ fn refuse_what_is_no_method(folder: &mut Folder, line: u64, method: &OwnMethod) 
         while let Err(fault) = method_of(&alone) {
             let text = mend_quantity(&mut alone.quantities[0], &fault);
             let cell = text.clone().unwrap_or_default();
-            folder.refuse::<OwnQuantity>(at, fault.column, &cell, fault.problem);
+            folder.refuse::<OwnQuantity>(at, fault.column, &cell, own_method_problem(&fault.problem));
             if text.is_none() {
                 break;
             }

@@ -3,6 +3,7 @@
 use crate::catalogue::{Quantity, Reading, Value, Written};
 use crate::intake::value::read_cell;
 use crate::intake::{CellValue, read_for_quantity};
+use crate::prose::faults::unknown_unit;
 use crate::records::Purpose;
 use crate::units::Unit;
 
@@ -52,7 +53,7 @@ pub fn read_result(
         "" => None,
         text => match text.parse::<Unit>() {
             Ok(unit) => Some(unit),
-            Err(problem) => return fault("unit", problem),
+            Err(unknown) => return fault("unit", unknown_unit(&unknown)),
         },
     };
     if let (Some(cell), Some(beside)) = (in_cell, beside)

@@ -2,6 +2,7 @@
 
 use crate::intake::cells::Cells;
 use crate::intake::folder::Folder;
+use crate::prose::faults::scale_fault;
 use crate::records::table::column;
 use crate::records::{Term, TermScale, TrialSlug};
 use std::collections::BTreeMap;
@@ -20,13 +21,11 @@ fn term_scale(cells: &mut Cells<'_>) -> Option<((), TermScale)> {
     );
     let importance = cells.peek::<f64>(&column("importance"));
     let importance = importance.and_then(|number| TermScale::checked_importance(number).err());
-    let importance = importance.map(|fault| fault.to_string());
+    let importance = importance.map(scale_fault);
     let halving = match (term, halving) {
-        (Some(term), Some(Some(number))) => TermScale::checked_halving(term, number)
-            .err()
-            .map(|fault| fault.to_string()),
+        (Some(term), Some(Some(number))) => TermScale::checked_halving(term, number).err().map(scale_fault),
         (Some(term), Some(None)) if term.measure().word().is_some() => {
-            Some("is empty; this term has a halving distance".to_string())
+            Some("is empty; this term has a halving distance")
         }
         _ => None,
     };

@@ -4,6 +4,7 @@ use crate::catalogue::Use;
 use crate::intake::cells::Cells;
 use crate::intake::folder::Folder;
 use crate::intake::methods::{Found, Methods};
+use crate::prose::faults::limit_fault;
 use crate::records::table::{Record, column, items};
 use crate::records::{
     Adoption, BlendCode, Level, Limit, Machine, OfTrial, Rig, Role, Trial, TrialBlend, TrialSlug, TrialTest,
@@ -185,7 +186,7 @@ pub(crate) fn trial_test(methods: &Methods, cells: &mut Cells<'_>) -> Option<(Of
         }
         Some((_, quantity)) if !limit.is_empty() => Limit::parse(limit, quantity)
             .err()
-            .map(|problem| problem.to_string()),
+            .map(|fault| limit_fault(&fault, quantity)),
         _ => None,
     };
     let limit_is_sound = cells.passes("limit", fault);

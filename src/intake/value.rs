@@ -2,6 +2,7 @@
 
 use crate::catalogue::{Quantity, Reading, ReadingFault, Scale, Written};
 use crate::intake::{NumberFault, read_number};
+use crate::prose::faults::unknown_unit;
 use crate::units::{Dimension, Unit};
 
 /// What a cell says, before its quantity says what that means.
@@ -112,7 +113,7 @@ fn unit_of(text: &str) -> Result<Option<Unit>, ValueFault> {
     }
     text.parse()
         .map(Some)
-        .map_err(|error: crate::units::UnknownUnit| ValueFault(error.to_string()))
+        .map_err(|unknown| ValueFault(unknown_unit(&unknown)))
 }
 
 /// The number at the start of a text, and the rest. An `e` belongs to it only before an exponent.

@@ -1,6 +1,8 @@
 //! The sentences that pages, JSON and command line share.
 
 pub mod cautions;
+pub mod faults;
+pub mod machine;
 pub mod reasons;
 pub mod resemblance;
 pub mod run_next;

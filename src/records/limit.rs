@@ -41,9 +41,15 @@ pub struct Limit {
 }
 
 /// Why a limit cannot be used.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct LimitFault(String);
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LimitFault {
+    /// It begins neither with `<=` nor with `>=`.
+    NoSide(String),
+    /// None of the quantity's classes.
+    NoClass(String),
+    /// No number in the quantity's unit.
+    NoNumber(String),
+}
 
 impl Limit {
     /// The limit of a text, for a quantity. Classes compare in the catalogue's order; `pass` asks for the first class.
@@ -58,11 +64,7 @@ impl Limit {
         let (side, rest) = match (text.strip_prefix("<="), text.strip_prefix(">=")) {
             (Some(rest), _) => (Side::AtMost, rest),
             (_, Some(rest)) => (Side::AtLeast, rest),
-            _ => {
-                return Err(LimitFault(format!(
-                    "'{text}' is not a limit; write '<= 6', '>= 10', '<= 1b' or 'pass'"
-                )));
-            }
+            _ => return Err(LimitFault::NoSide(text.to_string())),
         };
         let bound = bound(rest.trim(), quantity)?;
         Ok(Self { side, bound })
@@ -119,15 +121,12 @@ fn bound(text: &str, quantity: &Quantity) -> Result<f64, LimitFault> {
             .classes
             .iter()
             .position(|class| class.eq_ignore_ascii_case(text));
-        return rank.map(|rank| rank as f64).ok_or_else(|| {
-            LimitFault(format!(
-                "'{text}' is not one of the classes: {}",
-                quantity.classes.join(", ")
-            ))
-        });
+        return rank
+            .map(|rank| rank as f64)
+            .ok_or_else(|| LimitFault::NoClass(text.to_string()));
     }
     let unit = quantity.unit.word();
     let number = text.strip_suffix(unit).unwrap_or(text).trim();
     let parsed = number.parse::<f64>().ok().filter(|value| value.is_finite());
-    parsed.ok_or_else(|| LimitFault(format!("'{text}' is not a number in {unit}")))
+    parsed.ok_or_else(|| LimitFault::NoNumber(text.to_string()))
 }

@@ -1,7 +1,7 @@
 //! The target machine and its contacts.
 
 use crate::catalogue::Mode;
-use crate::records::table::{Cell, Column, Range, Source, Stands, column, records};
+use crate::records::table::{Cell, CellProblem, Column, Range, Source, Stands, column, records};
 use crate::records::{MachineSlug, OfTrial, Parent, Preset};
 use serde::Serialize;
 
@@ -95,8 +95,8 @@ impl Stands<[Column; 2]> for Preset {
         let given: (Option<String>, Option<String>) = (source.field(word), source.field(parameters));
         match Preset::parse(&given.0?, &given.1?) {
             Ok(preset) => Some(preset),
-            Err(fault) if fault.key == word.heading => source.refuse(word, fault.to_string()),
-            Err(fault) => source.refuse(parameters, fault.to_string()),
+            Err(fault) if fault.key == word.heading => source.refuse(word, CellProblem::Preset(fault)),
+            Err(fault) => source.refuse(parameters, CellProblem::Preset(fault)),
         }
     }
 }

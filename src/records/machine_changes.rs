@@ -3,13 +3,40 @@
 use crate::catalogue::Mode;
 use crate::records::{Machine, MachineContact};
 
+/// What of a machine or of one of its contacts two versions can say differently.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ChangedPart {
+    /// Name of the machine.
+    Name,
+    /// Its kind.
+    Kind,
+    /// Its note.
+    Note,
+    /// Its caution.
+    Caution,
+    /// Whether the contact is there at all.
+    Contact,
+    /// Share of the contact.
+    Share,
+    /// Preset of the contact.
+    GivenAs,
+    /// Main failure modes.
+    MainModes,
+    /// Secondary failure modes.
+    SecondaryModes,
+    /// Minor failure modes.
+    MinorModes,
+    /// A parameter of the preset, by its label.
+    Parameter(&'static str),
+}
+
 /// One thing that two versions say differently.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MachineChange {
     /// The contact it belongs to; empty for the machine as a whole.
     pub contact: String,
     /// What it is.
-    pub what: String,
+    pub what: ChangedPart,
     /// What the earlier version says; empty where it says nothing.
     pub before: String,
     /// What the later version says; empty where it says nothing.
@@ -20,10 +47,10 @@ pub struct MachineChange {
 pub fn machine_changes(before: &Machine, after: &Machine) -> Vec<MachineChange> {
     let mut changes = Vec::new();
     let heads = [
-        ("name", &before.name, &after.name),
-        ("kind", &before.kind, &after.kind),
-        ("note", &before.note, &after.note),
-        ("caution", &before.caution, &after.caution),
+        (ChangedPart::Name, &before.name, &after.name),
+        (ChangedPart::Kind, &before.kind, &after.kind),
+        (ChangedPart::Note, &before.note, &after.note),
+        (ChangedPart::Caution, &before.caution, &after.caution),
     ];
     for (what, earlier, later) in heads {
         note(&mut changes, "", what, earlier, later);
@@ -35,9 +62,9 @@ pub fn machine_changes(before: &Machine, after: &Machine) -> Vec<MachineChange> 
             None => note(
                 &mut changes,
                 &earlier.name,
-                "the contact",
+                ChangedPart::Contact,
                 &given_as(earlier),
-                "left out",
+                "",
             ),
         }
     }
@@ -46,8 +73,8 @@ pub fn machine_changes(before: &Machine, after: &Machine) -> Vec<MachineChange> 
             note(
                 &mut changes,
                 &later.name,
-                "the contact",
-                "not there",
+                ChangedPart::Contact,
+                "",
                 &given_as(later),
             );
         }
@@ -55,11 +82,11 @@ pub fn machine_changes(before: &Machine, after: &Machine) -> Vec<MachineChange> 
     changes
 }
 
-fn note(changes: &mut Vec<MachineChange>, contact: &str, what: &str, before: &str, after: &str) {
+fn note(changes: &mut Vec<MachineChange>, contact: &str, what: ChangedPart, before: &str, after: &str) {
     if before != after {
         changes.push(MachineChange {
             contact: contact.to_string(),
-            what: what.to_string(),
+            what,
             before: before.to_string(),
             after: after.to_string(),
         });
@@ -77,22 +104,22 @@ fn per_cent(share: f64) -> f64 {
 fn contact(changes: &mut Vec<MachineChange>, before: &MachineContact, after: &MachineContact) {
     let name = &before.name;
     let share = |contact: &MachineContact| format!("{} %", per_cent(contact.share));
-    note(changes, name, "share", &share(before), &share(after));
+    note(changes, name, ChangedPart::Share, &share(before), &share(after));
     note(
         changes,
         name,
-        "given as",
+        ChangedPart::GivenAs,
         before.preset.word(),
         after.preset.word(),
     );
     let ranks = [
-        ("main failure modes", &before.main_modes, &after.main_modes),
+        (ChangedPart::MainModes, &before.main_modes, &after.main_modes),
         (
-            "secondary failure modes",
+            ChangedPart::SecondaryModes,
             &before.secondary_modes,
             &after.secondary_modes,
         ),
-        ("minor failure modes", &before.minor_modes, &after.minor_modes),
+        (ChangedPart::MinorModes, &before.minor_modes, &after.minor_modes),
     ];
     for (what, earlier, later) in ranks {
         note(changes, name, what, &words(earlier), &words(later));
@@ -103,11 +130,17 @@ fn contact(changes: &mut Vec<MachineChange>, before: &MachineContact, after: &Ma
         found.map(|(_, value)| value.clone()).unwrap_or_default()
     };
     for (label, there) in &earlier {
-        note(changes, name, label, there, &value(&later, label));
+        note(
+            changes,
+            name,
+            ChangedPart::Parameter(label),
+            there,
+            &value(&later, label),
+        );
     }
     for (label, here) in &later {
         if !earlier.iter().any(|(known, _)| known == label) {
-            note(changes, name, label, "", here);
+            note(changes, name, ChangedPart::Parameter(label), "", here);
         }
     }
 }
@@ -118,65 +151,4 @@ fn words(modes: &[Mode]) -> String {
         .map(|mode| mode.word())
         .collect::<Vec<_>>()
         .join(", ")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::records::{MachineSlug, Preset};
-
-    fn slider(load_n: &str, share: f64) -> MachineContact {
-        let json = format!(
-            r#"{{"length_m":0.1,"width_m":0.02,"load_n":{load_n},"speed_m_s":[0,0.5],"temperature_c":40,
-                "supply":"bath","materials":"hard steel/cast iron"}}"#
-        );
-        MachineContact {
-            name: "way".into(),
-            preset: Preset::parse("slideway", &json).unwrap(),
-            parameters_json: json,
-            share,
-            main_modes: vec![Mode::ALL[0]],
-            secondary_modes: Vec::new(),
-            minor_modes: Vec::new(),
-        }
-    }
-
-    fn machine(contacts: Vec<MachineContact>) -> Machine {
-        Machine {
-            slug: MachineSlug::new("press").unwrap(),
-            name: "A press".into(),
-            kind: "press".into(),
-            note: String::new(),
-            caution: String::new(),
-            contacts,
-            version: 1,
-            change: String::new(),
-            entered_at: String::new(),
-        }
-    }
-
-    #[test]
-    fn only_what_differs_is_listed_with_both_values_in_the_trade_unit() {
-        let earlier = machine(vec![slider("1000", 1.0)]);
-        let later = machine(vec![
-            slider("[800,1200]", 0.7),
-            MachineContact {
-                name: "guide".into(),
-                ..slider("500", 0.3)
-            },
-        ]);
-        assert_eq!(machine_changes(&earlier, &earlier), []);
-        let listed: Vec<String> = machine_changes(&earlier, &later)
-            .iter()
-            .map(|c| format!("{}/{}: {} -> {}", c.contact, c.what, c.before, c.after))
-            .collect();
-        assert_eq!(
-            listed,
-            [
-                "way/share: 100 % -> 70 %",
-                "way/Load: 1000 N -> 800 to 1200 N",
-                "guide/the contact: not there -> 30 %, slideway",
-            ]
-        );
-    }
 }

@@ -13,7 +13,8 @@ mod term_scale;
 mod words;
 
 pub use crate::contact::preset::{
-    DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset, PressureLaw,
+    DutyChange, DutyFactors, FieldKind, FieldNeed, FormField, MachinePreset as Preset, PresetFault,
+    PressureLaw,
 };
 pub use crate::contact::term::Term;
 pub use archive::{Archive, FileRows, TrialRecords};
@@ -22,12 +23,12 @@ pub use entities::{
     Trial, TrialBlend, TrialTest,
 };
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
-pub use limit::{GateOutcome, Limit};
+pub use limit::{GateOutcome, Limit, LimitFault};
 pub use machine::{
     Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, OfVersion,
 };
-pub use machine_changes::{MachineChange, machine_changes};
-pub use own_method::{OwnMethodFault, method_of};
+pub use machine_changes::{ChangedPart, MachineChange, machine_changes};
+pub use own_method::{OwnMethodFault, OwnMethodProblem, method_of};
 pub use run::{RawReading, RunKey, RunResult};
 pub use term_scale::{ScaleFault, TermScale};
 pub use words::{

@@ -1,28 +1,66 @@
 //! A laboratory's own method, from the rows of its archive to a method like the built-in ones.
 
 use crate::catalogue::{
-    Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom, Quantity, Scale, Use,
-    built_in_method, conditions_from_json, contact_from_json, from_word, own_mark,
+    ContactFault, Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom, Quantity, Scale,
+    Use, built_in_method, conditions_from_json, contact_from_json, from_word, own_mark,
 };
 use crate::records::{OwnMethod, OwnQuantity};
+use crate::units::UnknownUnit;
+use serde::de::DeserializeOwned;
 
 /// Why rows are not a method: which quantity's row (`None`: the method's own row), which column, what is wrong.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{column}: {problem}")]
+#[derive(Clone, Debug, PartialEq)]
 pub struct OwnMethodFault {
     /// The quantity whose row it stands in.
     pub quantity: Option<String>,
     /// The column.
     pub column: &'static str,
-    /// What is wrong, with the mend.
-    pub problem: String,
+    /// What is wrong.
+    pub problem: OwnMethodProblem,
 }
 
-fn fault(column: &'static str, problem: impl Into<String>) -> OwnMethodFault {
+/// What is wrong with a cell of a laboratory's own method.
+#[derive(Clone, Debug, PartialEq)]
+pub enum OwnMethodProblem {
+    /// It is based on no built-in method of this id.
+    NotBuiltIn(String),
+    /// No form of lubricant.
+    Lubricant,
+    /// No test category.
+    Category,
+    /// No JSON list of contacts, as its reader says.
+    NoContacts(String),
+    /// One of the contacts.
+    Contact(ContactFault),
+    /// No JSON list of conditions, as its reader says.
+    NoConditions(String),
+    /// No scale of this word.
+    Scale(String),
+    /// No meaning of a plain number.
+    PlainNumber,
+    /// No unit.
+    Unit(UnknownUnit),
+    /// No direction.
+    Better,
+    /// A step that is no number.
+    NoSteps,
+    /// Steps that do not rise.
+    FallingSteps,
+    /// No failure mode of this word.
+    Mode(String),
+    /// A mode with its strength, which does not lie between 0 and 1.
+    Strength(String),
+    /// No kind of precision.
+    PrecisionKind,
+    /// A repeatability or reproducibility that is not above 0.
+    Precision,
+}
+
+fn fault(column: &'static str, problem: OwnMethodProblem) -> OwnMethodFault {
     OwnMethodFault {
         quantity: None,
         column,
-        problem: problem.into(),
+        problem,
     }
 }
 
@@ -32,7 +70,7 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
         "" => None,
         id => Some(
             built_in_method(id)
-                .ok_or_else(|| fault("based_on", format!("'{id}' is not a built-in method")))?,
+                .ok_or_else(|| fault("based_on", OwnMethodProblem::NotBuiltIn(id.to_string())))?,
         ),
     };
     let contacts = match rows.contacts_json.trim() {
@@ -53,9 +91,8 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
     if quantities.is_empty() {
         quantities = base.map(|method| method.quantities.clone()).unwrap_or_default();
     }
-    let lubricant = from_word(&rows.lubricant).ok_or_else(|| fault("lubricant", "use oil or grease"))?;
-    let category = from_word(&rows.category)
-        .ok_or_else(|| fault("category", "use I, II, III, IV, V, VI or chemical bench"))?;
+    let lubricant = word(&rows.lubricant, "lubricant", OwnMethodProblem::Lubricant)?;
+    let category = word(&rows.category, "category", OwnMethodProblem::Category)?;
     Ok(Method {
         id: rows.id.clone(),
         title: rows.title.clone(),
@@ -66,7 +103,8 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
         contacts,
         conditions: match rows.conditions_json.trim() {
             "" => base.map(|method| method.conditions.clone()).unwrap_or_default(),
-            json => conditions_from_json(json).map_err(|error| fault("conditions", error.to_string()))?,
+            json => conditions_from_json(json)
+                .map_err(|error| fault("conditions", OwnMethodProblem::NoConditions(error.to_string())))?,
         },
         caution: rows.caution.clone(),
         safety: base.map(|method| method.safety.clone()).unwrap_or_default(),
@@ -93,12 +131,21 @@ fn has_all(quantities: &[Quantity], base: &Method) -> bool {
     base.quantities.iter().all(is_there)
 }
 
+/// The member of a closed list that a cell names.
+fn word<T: DeserializeOwned>(
+    cell: &str,
+    column: &'static str,
+    otherwise: OwnMethodProblem,
+) -> Result<T, OwnMethodFault> {
+    from_word(cell).ok_or_else(|| fault(column, otherwise))
+}
+
 fn contacts(json: &str) -> Result<Vec<MethodContact>, OwnMethodFault> {
     let items: Vec<serde_json::Value> = serde_json::from_str(json)
-        .map_err(|error| fault("contacts", format!("is not a JSON list of contacts: {error}")))?;
+        .map_err(|error| fault("contacts", OwnMethodProblem::NoContacts(error.to_string())))?;
     items
         .into_iter()
-        .map(|item| contact_from_json(item).map_err(|f| fault("contacts", f.to_string())))
+        .map(|item| contact_from_json(item).map_err(|f| fault("contacts", OwnMethodProblem::Contact(f))))
         .collect()
 }
 
@@ -109,14 +156,12 @@ fn quantity(
     is_bench: bool,
 ) -> Result<Quantity, OwnMethodFault> {
     let from_base = base.and_then(|method| method.quantity(&row.quantity));
-    let scale = from_word(&row.scale).ok_or_else(|| {
-        fault(
-            "scale",
-            format!("'{}': use identity, ln, ladder, stage or class", row.scale),
-        )
-    })?;
-    let plain_number = from_word(&row.plain_number_is)
-        .ok_or_else(|| fault("plain_number_is", "use exact, failure or pass"))?;
+    let scale = word(&row.scale, "scale", OwnMethodProblem::Scale(row.scale.clone()))?;
+    let plain_number = word(
+        &row.plain_number_is,
+        "plain_number_is",
+        OwnMethodProblem::PlainNumber,
+    )?;
     let precision = precision(row)?;
     Ok(Quantity {
         id: row.quantity.clone(),
@@ -124,8 +169,8 @@ fn quantity(
         unit: row
             .unit
             .parse()
-            .map_err(|error: crate::units::UnknownUnit| fault("unit", error.to_string()))?,
-        better: from_word(&row.better).ok_or_else(|| fault("better", "use higher or lower"))?,
+            .map_err(|unknown| fault("unit", OwnMethodProblem::Unit(unknown)))?,
+        better: word(&row.better, "better", OwnMethodProblem::Better)?,
         scale,
         steps: if scale == Scale::Class {
             Vec::new()
@@ -177,9 +222,9 @@ fn words(text: &str) -> Vec<String> {
 
 fn steps(text: &str) -> Result<Vec<f64>, OwnMethodFault> {
     let parsed: Option<Vec<f64>> = words(text).iter().map(|word| word.parse().ok()).collect();
-    let steps = parsed.ok_or_else(|| fault("steps", "write numbers with ';' between them"))?;
+    let steps = parsed.ok_or_else(|| fault("steps", OwnMethodProblem::NoSteps))?;
     if steps.windows(2).any(|pair| pair[0] >= pair[1]) {
-        return Err(fault("steps", "the steps must rise"));
+        return Err(fault("steps", OwnMethodProblem::FallingSteps));
     }
     Ok(steps)
 }
@@ -190,16 +235,14 @@ fn modes(text: &str) -> Result<Vec<(Mode, f64)>, OwnMethodFault> {
 
 fn mode(item: &str) -> Result<(Mode, f64), OwnMethodFault> {
     let (word, strength) = item.split_once('=').unwrap_or((item, "1"));
-    let mode = word
-        .parse::<Mode>()
-        .map_err(|error| fault("modes", error.to_string()))?;
+    let mode = Mode::from_word(word)
+        .ok_or_else(|| fault("modes", OwnMethodProblem::Mode(word.trim().to_string())))?;
     let strength = strength
         .trim()
         .parse::<f64>()
         .ok()
         .filter(|s| (0.0..=1.0).contains(s));
-    let strength =
-        strength.ok_or_else(|| fault("modes", format!("'{item}': the strength lies between 0 and 1")))?;
+    let strength = strength.ok_or_else(|| fault("modes", OwnMethodProblem::Strength(item.to_string())))?;
     Ok((mode, strength))
 }
 
@@ -207,11 +250,14 @@ fn precision(row: &OwnQuantity) -> Result<Option<Precision>, OwnMethodFault> {
     let Some(repeatability) = row.repeatability else {
         return Ok(None);
     };
-    let kind = from_word(&row.precision_kind)
-        .ok_or_else(|| fault("precision_kind", "use constant, percent or steps"))?;
+    let kind = word(
+        &row.precision_kind,
+        "precision_kind",
+        OwnMethodProblem::PrecisionKind,
+    )?;
     let usable = |value: f64| value.is_finite() && value > 0.0;
     if !usable(repeatability) || row.reproducibility.is_some_and(|value| !usable(value)) {
-        return Err(fault("r", "repeatability and reproducibility must be above 0"));
+        return Err(fault("r", OwnMethodProblem::Precision));
     }
     Ok(Some(Precision {
         kind,

@@ -1,7 +1,7 @@
 //! Results, revision by revision, and the raw readings behind them.
 
 use crate::catalogue::Value;
-use crate::records::table::{Cell, Column, Field, Record, Source, Stands, column, records};
+use crate::records::table::{Cell, CellProblem, Column, Field, Record, Source, Stands, column, records};
 use crate::records::{
     Blend, BlendCode, Purpose, ResultSource, ResultStatus, Rig, RigId, TestKey, Trial, TrialSlug,
 };
@@ -113,7 +113,7 @@ impl Stands<[Column; 4]> for Value {
             ("stopped", None, None, None) => Some(Self::Stopped),
             _ => None,
         };
-        value.or_else(|| source.refuse(kind, "does not go with the stored bounds".to_string()))
+        value.or_else(|| source.refuse(kind, CellProblem::OtherBounds))
     }
 }
 

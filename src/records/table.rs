@@ -2,7 +2,7 @@
 //! the comparison of two archives and what is frozen with a decision all follow that.
 
 use crate::catalogue::Mode;
-use crate::records::Word;
+use crate::records::{PresetFault, Word};
 use std::fmt;
 
 /// What stands in one cell.
@@ -189,7 +189,18 @@ pub trait Source {
     fn field<T: Field>(&mut self, column: &Column) -> Option<T>;
 
     /// Notes what is wrong under a column.
-    fn refuse<T>(&mut self, column: &Column, problem: String) -> Option<T>;
+    fn refuse<T>(&mut self, column: &Column, problem: CellProblem) -> Option<T>;
+}
+
+/// What is wrong with a cell beside others.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CellProblem {
+    /// It holds no value of its column.
+    NoValue,
+    /// A kind of value that does not go with the stored bounds.
+    OtherBounds,
+    /// A preset that cannot be read.
+    Preset(PresetFault),
 }
 
 /// A value that stands under one column or several.
@@ -433,7 +444,7 @@ impl Field for Vec<Mode> {
 
     fn of_cell(cell: Cell) -> Option<Self> {
         let text = String::of_cell(cell)?;
-        items(&text).map(|word| word.parse().ok()).collect()
+        items(&text).map(Mode::from_word).collect()
     }
 }
 

@@ -30,19 +30,15 @@ records! {
 }
 
 /// Why a term cannot be given a scale.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ScaleFault {
     /// The importance is out of its range.
-    #[error("an importance lies between 0 and 10")]
     Importance,
     /// The term compares words by a table.
-    #[error("this term compares words by a table: it has no halving distance")]
     IsTable,
     /// A factor of 1 or less, or beyond all bounds.
-    #[error("this term halves at a factor; write a number from 1.01 to 1000000")]
     Factor,
     /// Not above 0, or beyond all bounds.
-    #[error("a halving distance lies above 0 and is at most 1000000")]
     Distance,
 }
 

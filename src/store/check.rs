@@ -1,6 +1,7 @@
 //! Whether the file is whole: the database's own checks, and the rules that its tables cannot hold.
 
 use crate::catalogue::built_in_method;
+use crate::prose::faults::{limit_fault, own_method_fault};
 use crate::records::{
     Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, method_of,
 };
@@ -137,7 +138,7 @@ fn methods(archive: &Archive, problems: &mut Vec<Problem>) {
     for rows in &archive.own_methods {
         let what = format!("methods, {}", rows.id);
         if let Err(fault) = method_of(rows) {
-            problems.push(Problem::new(&what, &fault.to_string()));
+            problems.push(Problem::new(&what, &own_method_fault(&fault)));
         }
         if built_in_method(&rows.id).is_some() {
             problems.push(Problem::new(&what, "has the id of a built-in method"));
@@ -184,7 +185,7 @@ fn trials(archive: &Archive, problems: &mut Vec<Problem>) {
             if test.used_to == crate::catalogue::Use::Gate
                 && let Err(fault) = Limit::parse(&test.limit, quantity)
             {
-                problems.push(Problem::new(what, &fault.to_string()));
+                problems.push(Problem::new(what, &limit_fault(&fault, quantity)));
             }
         }
     }

@@ -1,6 +1,7 @@
 //! Reading the archive: whole, for one trial, or one kind of record by itself.
 
 use crate::catalogue::{Method, built_in_method};
+use crate::prose::faults::own_method_fault;
 use crate::records::table::Record;
 use crate::records::{
     Archive, Blend, BlendCode, Component, Decision, Machine, MachineSlug, Outcome, OwnMethod, Parent,
@@ -211,7 +212,7 @@ impl Reader<'_> {
                     Ok(method) => methods.push(method),
                     Err(fault) => self
                         .problems
-                        .push(Problem::new(format!("methods, {id}"), &fault.to_string())),
+                        .push(Problem::new(format!("methods, {id}"), &own_method_fault(&fault))),
                 },
                 (None, None) => {
                     let what = format!("trial_methods, {} {}", trial.slug, test.key);

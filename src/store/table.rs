@@ -1,6 +1,9 @@
 //! Records as rows of the database, by the columns that each of them names.
 
-use crate::records::table::{Cell, Column, Columns, Field, Record, Source, cells_of, columns_of};
+use crate::prose::faults::cell_problem;
+use crate::records::table::{
+    Cell, CellProblem, Column, Columns, Field, Record, Source, cells_of, columns_of,
+};
 use crate::store::{Problem, StoreError};
 use sqlx::encode::{Encode, IsNull};
 use sqlx::error::BoxDynError;
@@ -186,9 +189,7 @@ impl Source for Stored<'_> {
             return T::of_cell(Cell::Empty);
         }
         match self.row.try_get(column.stored) {
-            Ok(cell) => {
-                T::of_cell(cell).or_else(|| self.refuse(column, "is not a value of this column".to_string()))
-            }
+            Ok(cell) => T::of_cell(cell).or_else(|| self.refuse(column, CellProblem::NoValue)),
             Err(error) => {
                 self.failure = Some(error);
                 None
@@ -196,10 +197,10 @@ impl Source for Stored<'_> {
         }
     }
 
-    fn refuse<T>(&mut self, column: &Column, problem: String) -> Option<T> {
+    fn refuse<T>(&mut self, column: &Column, problem: CellProblem) -> Option<T> {
         let cell: Cell = self.row.try_get(column.stored).unwrap_or(Cell::Empty);
         let what = format!("{}, {} '{cell}'", self.table, column.stored);
-        self.problems.push(Problem::new(what, &problem));
+        self.problems.push(Problem::new(what, &cell_problem(&problem)));
         None
     }
 }

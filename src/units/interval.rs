@@ -19,12 +19,13 @@ enum OneOrTwo {
 }
 
 impl TryFrom<OneOrTwo> for Interval {
-    type Error = &'static str;
+    /// The sum of the ends, which is not finite.
+    type Error = f64;
 
-    fn try_from(ends: OneOrTwo) -> Result<Self, &'static str> {
+    fn try_from(ends: OneOrTwo) -> Result<Self, f64> {
         let (OneOrTwo::One(lo) | OneOrTwo::Two([lo, _])) = ends;
         let (OneOrTwo::One(hi) | OneOrTwo::Two([_, hi])) = ends;
-        Self::new(lo, hi).ok_or("not finite")
+        Self::new(lo, hi).ok_or(lo + hi)
     }
 }
 

@@ -96,8 +96,7 @@ units! {
 }
 
 /// A word that names no unit of the list.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("'{0}' is not a unit that is known here")]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct UnknownUnit(pub String);
 
 impl FromStr for Unit {

@@ -7,6 +7,7 @@ use crate::explain::view::Choosable;
 use crate::explain::words::{number_with_unit, unit_word};
 use crate::explain::{AskFault, Case};
 use crate::intake::{CellValue, read_for_quantity, read_value};
+use crate::prose::faults::unknown_unit;
 use crate::units::{DisplayPreferences, Unit};
 
 /// The word of a standard that is not known here.
@@ -169,7 +170,10 @@ fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), AskF
         "" => None,
         text => match text.parse::<Unit>() {
             Ok(unit) => Some(unit),
-            Err(problem) => return Err(AskFault::of("unit", format!("{problem}; choose one of the list"))),
+            Err(unknown) => {
+                let problem = format!("{}; choose one of the list", unknown_unit(&unknown));
+                return Err(AskFault::of("unit", problem));
+            }
         },
     };
     let unit = match written {

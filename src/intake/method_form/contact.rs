@@ -4,6 +4,7 @@ use crate::catalogue::{Method, MethodContact, contact_from_json, contact_to_json
 use crate::intake::form::Faults;
 use crate::intake::machine_form::{read_fields, typed_fields};
 use crate::intake::method_form::MethodDraft;
+use crate::prose::faults::contact_fault;
 use crate::records::{FieldKind, FieldNeed, FormField, Preset, words_of_surroundings};
 use crate::units::Measure;
 use serde_json::{Map, Value, json};
@@ -195,7 +196,7 @@ pub(super) fn read_all(draft: &MethodDraft, original: &Method, faults: &mut Faul
             && let Err(fault) = contact_from_json(json.clone())
         {
             // The words begin with the key at fault.
-            let words = fault.to_string();
+            let words = contact_fault(&fault);
             let named = fields.fields.iter().find(|field| words.contains(field.key));
             let input = named.map_or("", |field| field.key);
             faults.wrong(format!("k{place}.p.{input}"), words);

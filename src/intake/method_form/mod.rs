@@ -5,6 +5,7 @@ mod quantity;
 
 use crate::catalogue::{Condition, Method, Origin, conditions_to_json};
 use crate::intake::form::{DraftFault, Faults};
+use crate::prose::faults::own_method_fault;
 use crate::records::{OwnMethod, method_of};
 use std::collections::BTreeMap;
 
@@ -110,7 +111,7 @@ pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> Meth
     let built = method_of(&rows);
     if let (Err(fault), true) = (&built, faults.is_empty()) {
         let field = fault.quantity.clone().unwrap_or_else(|| "title".to_string());
-        faults.wrong(field, fault.to_string());
+        faults.wrong(field, own_method_fault(fault));
     }
     MethodReading {
         method: built.ok().filter(|_| sound_conditions),

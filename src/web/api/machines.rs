@@ -3,7 +3,8 @@
 use crate::app::{App, BlendScuffing, FilmOil, MachineView};
 use crate::contact::scuffing::PermissibleTemperature;
 use crate::contact::terms::ContactTerms;
-use crate::records::{Machine, MachineContact, MachineSlug, machine_changes};
+use crate::prose::machine::said_changes;
+use crate::records::{Machine, MachineContact, MachineSlug};
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
 use crate::web::address::At;
@@ -104,21 +105,13 @@ fn versions_json(view: &MachineView) -> Vec<Value> {
             .iter()
             .find(|earlier| earlier.version + 1 == machine.version);
         let changes = before
-            .map(|before| machine_changes(before, machine))
+            .map(|before| said_changes(before, machine))
             .unwrap_or_default();
-        let changes = changes.iter().map(|change| {
-            json!({
-                "contact": change.contact,
-                "what": change.what,
-                "before": change.before,
-                "after": change.after,
-            })
-        });
         json!({
             "version": machine.version,
             "change": machine.change,
             "entered_at": machine.entered_at,
-            "changes": changes.collect::<Vec<_>>(),
+            "changes": changes,
             "trials": judged.map(|head| &head.trial).collect::<Vec<_>>(),
         })
     };
