@@ -7,13 +7,13 @@ mod mark;
 mod method;
 mod mode;
 #[cfg(test)]
-mod published;
+mod published_tests;
 mod quantity;
 pub mod readings;
 mod surroundings;
 mod value;
 #[cfg(test)]
-mod worked;
+mod worked_tests;
 
 pub use file::{
     ContactFault, FileFault, conditions_from_json, conditions_to_json, contact_from_json, contact_to_json,

@@ -22,7 +22,7 @@ macro_rules! closed_list {
             pub const WORDS: &'static [&'static str] = &[$($word,)*];
 
             /// The word it is written with.
-            pub fn word(self) -> &'static str {
+            pub const fn word(self) -> &'static str {
                 match self { $(Self::$variant => $word,)* }
             }
         }

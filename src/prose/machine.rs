@@ -53,6 +53,7 @@ fn part(part: ChangedPart) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::catalogue::Mode;
     use crate::records::{MachineContact, MachineSlug, Preset};
 
     fn slider(load_n: &str, share: f64) -> MachineContact {

@@ -38,8 +38,9 @@ const ROOMS: &[(&str, &[&str])] = &[
         ],
     ),
     ("charts", &["units"]),
-    ("intake", &["units", "records", "catalogue"]),
-    ("store", &["records", "catalogue", "units"]),
+    // What is wrong with a record is said in one way in a folder, in the database and on a page.
+    ("intake", &["units", "records", "catalogue", "prose"]),
+    ("store", &["records", "catalogue", "units", "prose"]),
     (
         "calculate",
         &["units", "lubricant", "contact", "stats", "catalogue", "intake"],

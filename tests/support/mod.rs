@@ -10,7 +10,7 @@ pub mod explained;
 pub mod judged;
 pub mod trials;
 
-use likewear::facade::catalogue::{Method, Use, Written, built_in};
+use likewear::facade::catalogue::{Method, Mode, Use, Written, built_in};
 use likewear::facade::records::{
     Blend, BlendCode, BlendKind, Confidence, Level, Machine, MachineContact, MachineSlug, OwnMethod,
     OwnQuantity, Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, TestKey, Trial,
@@ -94,7 +94,7 @@ pub(crate) fn contact(
     main: &[&str],
     secondary: &[&str],
 ) -> MachineContact {
-    let modes = |words: &[&str]| words.iter().map(|word| word.parse().unwrap()).collect();
+    let modes = |words: &[&str]| words.iter().map(|word| Mode::from_word(word).unwrap()).collect();
     MachineContact {
         name: name.into(),
         preset: Preset::parse("stated", json).unwrap(),

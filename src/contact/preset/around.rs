@@ -9,23 +9,23 @@ use crate::contact::terms::{Materials, Motion, Supply};
 use crate::units::Interval;
 use serde::Deserialize;
 
-const fn around(usual_motion: &'static str) -> [Key; 5] {
+const fn around(usual_motion: Motion) -> [Key; 5] {
     [
         Key::range("temperature_c", TEMPERATURE_C),
         Key::word("supply", Supply::WHAT, Supply::WORDS),
-        Key::word("motion", Motion::WHAT, Motion::WORDS).usually_word(usual_motion),
+        Key::word("motion", Motion::WHAT, Motion::WORDS).usually_word(usual_motion.word()),
         Key::word("materials", Materials::WHAT, Materials::WORDS),
         Key::number("friction_coefficient", Bounds::from(0.0, 2.0)).usually(DEFAULT_FRICTION_COEFFICIENT),
     ]
 }
 
 /// Keys of every preset that is computed from geometry and usually turns one way.
-pub(super) const ONE_WAY: &[Key] = &around("one way");
+pub(super) const ONE_WAY: &[Key] = &around(Motion::OneWay);
 /// Keys of every preset that is computed from geometry and usually reverses.
-pub(super) const REVERSING: &[Key] = &around("reversing");
+pub(super) const REVERSING: &[Key] = &around(Motion::Reversing);
 /// Keys of every preset whose motion follows from how far it travels where it is not given.
 pub(super) const BY_TRAVEL: &[Key] = &{
-    let [temperature, supply, motion, materials, friction] = around("reversing");
+    let [temperature, supply, motion, materials, friction] = around(Motion::Reversing);
     let motion = motion.optional();
     [temperature, supply, motion, materials, friction]
 };
