@@ -2,6 +2,7 @@
 
 mod archive;
 mod entities;
+mod field;
 mod ids;
 mod limit;
 mod machine;
