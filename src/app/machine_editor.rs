@@ -4,7 +4,8 @@ use crate::app::corrections::reason;
 use crate::app::machines::of_machine;
 use crate::app::{App, AppError, FilmOil, now};
 use crate::lubricant::Oil;
-use crate::records::{Adoption, Machine, MachineSlug, TrialSlug, machine_changes};
+use crate::prose::machine::machine_changes;
+use crate::records::{Adoption, Machine, MachineSlug, TrialSlug};
 use crate::store::StoreError;
 
 impl App {

@@ -17,10 +17,8 @@ pub enum FileFault {
     Unread(String),
     /// A value without its mark.
     Mark(MarkFault),
-    /// A quantity whose steps do not rise.
-    FallingSteps(String),
-    /// A quantity whose precision is not above 0.
-    Precision(String),
+    /// A quantity whose steps do not rise, or whose precision is not above 0.
+    Quantity(String),
 }
 
 /// Why JSON is no contact of a method.
@@ -58,17 +56,16 @@ pub fn method_from_toml(text: &str) -> Result<Method, FileFault> {
 }
 
 fn check(quantity: &Quantity) -> Result<(), FileFault> {
-    if quantity.steps.windows(2).any(|pair| pair[0] >= pair[1]) {
-        return Err(FileFault::FallingSteps(quantity.id.clone()));
-    }
-    let stated = quantity.precision.iter().flat_map(|precision| {
-        let optional = [precision.reproducibility, precision.level];
-        std::iter::once(precision.repeatability).chain(optional.into_iter().flatten())
+    let rises = quantity.steps.windows(2).all(|pair| pair[0] < pair[1]);
+    let is_stated = quantity.precision.iter().all(|precision| {
+        is_positive(precision.repeatability)
+            && precision.reproducibility.is_none_or(is_positive)
+            && precision.level.is_none_or(is_positive)
     });
-    match stated.into_iter().all(is_positive) {
-        true => Ok(()),
-        false => Err(FileFault::Precision(quantity.id.clone())),
-    }
+    let is_sound = rises && is_stated;
+    is_sound
+        .then_some(())
+        .ok_or_else(|| FileFault::Quantity(quantity.id.clone()))
 }
 
 /// A contact: `{"element":…,"surroundings":…,"load":…}` where geometry is known, else the keys of a stated contact.

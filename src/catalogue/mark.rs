@@ -64,26 +64,17 @@ pub struct Sourced {
     pub source: String,
 }
 
-/// A fault of a data file: where, and what is wrong.
+/// A fault of a data file, with where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct MarkFault {
-    /// Where it stands in the file.
-    pub path: String,
-    /// What is wrong with it.
-    pub problem: MarkProblem,
-}
-
-/// What is wrong with a marked value.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum MarkProblem {
+pub enum MarkFault {
     /// A source that is not a text.
-    SourceNoText,
+    SourceNoText(String),
     /// A number without a mark.
-    Unmarked,
+    Unmarked(String),
     /// Marked as seen, but no source is named.
-    NoSource,
-    /// No marked value, as the reader of the file says.
-    Unread(String),
+    NoSource(String),
+    /// No marked value, and what the reader of the file says.
+    Unread(String, String),
 }
 
 /// The plain values of a file and, apart from them, the mark of each.
@@ -96,7 +87,7 @@ pub fn take_marks(mut file: Value) -> Result<(Value, Vec<Sourced>), MarkFault> {
             let words = words.as_str().map(str::to_string);
             sources.insert(
                 key.clone(),
-                words.ok_or_else(|| fault(&format!("sources.{key}"), MarkProblem::SourceNoText))?,
+                words.ok_or_else(|| MarkFault::SourceNoText(format!("sources.{key}")))?,
             );
         }
     }
@@ -136,7 +127,7 @@ fn strip(
                 .collect();
             Ok(Value::Array(plain?))
         }
-        Value::Integer(_) | Value::Float(_) => Err(fault(path, MarkProblem::Unmarked)),
+        Value::Integer(_) | Value::Float(_) => Err(MarkFault::Unmarked(path.to_string())),
         other => Ok(other),
     }
 }
@@ -154,11 +145,11 @@ struct Marked {
 fn sourced(table: toml::Table, path: &str, sources: &BTreeMap<String, String>) -> Result<Sourced, MarkFault> {
     let marked: Marked = Value::Table(table)
         .try_into()
-        .map_err(|error: toml::de::Error| fault(path, MarkProblem::Unread(error.message().to_string())))?;
+        .map_err(|error: toml::de::Error| MarkFault::Unread(path.to_string(), error.message().to_string()))?;
     let named = sources.get(&marked.source);
     let source = named.cloned().unwrap_or(marked.source);
     if marked.mark == Mark::Seen && source.is_empty() {
-        return Err(fault(path, MarkProblem::NoSource));
+        return Err(MarkFault::NoSource(path.to_string()));
     }
     Ok(Sourced {
         path: path.to_string(),
@@ -166,13 +157,6 @@ fn sourced(table: toml::Table, path: &str, sources: &BTreeMap<String, String>) -
         mark: marked.mark,
         source,
     })
-}
-
-fn fault(path: &str, problem: MarkProblem) -> MarkFault {
-    MarkFault {
-        path: path.to_string(),
-        problem,
-    }
 }
 
 #[cfg(test)]
@@ -198,7 +182,7 @@ mod tests {
     #[test]
     fn a_number_without_a_mark_is_a_fault_that_says_where() {
         let fault = take_marks(parse("[x]\nspeed = 3")).unwrap_err();
-        assert_eq!(fault.path, "x.speed");
+        assert_eq!(fault, MarkFault::Unmarked("x.speed".to_string()));
     }
 
     #[test]

@@ -14,20 +14,19 @@ pub fn own_method_fault(fault: &OwnMethodFault) -> String {
 pub fn own_method_problem(problem: &OwnMethodProblem) -> String {
     match problem {
         OwnMethodProblem::NotBuiltIn(id) => format!("'{id}' is not a built-in method"),
-        OwnMethodProblem::Lubricant => "use oil or grease".to_string(),
-        OwnMethodProblem::Category => "use I, II, III, IV, V, VI or chemical bench".to_string(),
+        OwnMethodProblem::NoneOf(words) => match words.split_last() {
+            Some((last, others)) => format!("use {} or {last}", others.join(", ")),
+            None => String::new(),
+        },
         OwnMethodProblem::NoContacts(error) => format!("is not a JSON list of contacts: {error}"),
         OwnMethodProblem::Contact(fault) => contact_fault(fault),
         OwnMethodProblem::NoConditions(error) => format!("is not a JSON list of conditions: {error}"),
         OwnMethodProblem::Scale(word) => format!("'{word}': use identity, ln, ladder, stage or class"),
-        OwnMethodProblem::PlainNumber => "use exact, failure or pass".to_string(),
         OwnMethodProblem::Unit(unknown) => unknown_unit(unknown),
-        OwnMethodProblem::Better => "use higher or lower".to_string(),
         OwnMethodProblem::NoSteps => "write numbers with ';' between them".to_string(),
         OwnMethodProblem::FallingSteps => "the steps must rise".to_string(),
         OwnMethodProblem::Mode(word) => no_mode(word),
         OwnMethodProblem::Strength(item) => format!("'{item}': the strength lies between 0 and 1"),
-        OwnMethodProblem::PrecisionKind => "use constant, percent or steps".to_string(),
         OwnMethodProblem::Precision => "repeatability and reproducibility must be above 0".to_string(),
     }
 }

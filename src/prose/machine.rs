@@ -1,60 +1,130 @@
-//! What differs between two versions of a machine.
+//! What differs between two versions of a machine, one line per thing that differs.
 
-use crate::records::{ChangedPart, Machine, MachineChange, machine_changes};
+use crate::catalogue::Mode;
+use crate::records::{Machine, MachineContact};
 use serde::Serialize;
 
-/// One thing that two versions say differently, as pages and JSON say it.
+/// One thing that two versions say differently.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct SaidChange {
+pub struct MachineChange {
     /// The contact it belongs to; empty for the machine as a whole.
     pub contact: String,
     /// What it is.
-    pub what: &'static str,
+    pub what: String,
     /// What the earlier version says; empty where it says nothing.
     pub before: String,
     /// What the later version says; empty where it says nothing.
     pub after: String,
 }
 
-/// All that a later version says differently from an earlier one.
-pub fn said_changes(before: &Machine, after: &Machine) -> Vec<SaidChange> {
-    machine_changes(before, after).into_iter().map(said).collect()
+/// What a later version says differently from an earlier one; contacts are recognised by their names.
+pub fn machine_changes(before: &Machine, after: &Machine) -> Vec<MachineChange> {
+    let mut changes = Vec::new();
+    let heads = [
+        ("name", &before.name, &after.name),
+        ("kind", &before.kind, &after.kind),
+        ("note", &before.note, &after.note),
+        ("caution", &before.caution, &after.caution),
+    ];
+    for (what, earlier, later) in heads {
+        note(&mut changes, "", what, earlier, later);
+    }
+    let find = |machine: &Machine, name: &str| machine.contacts.iter().find(|c| c.name == name).cloned();
+    for earlier in &before.contacts {
+        match find(after, &earlier.name) {
+            Some(later) => contact(&mut changes, earlier, &later),
+            None => note(
+                &mut changes,
+                &earlier.name,
+                "the contact",
+                &given_as(earlier),
+                "left out",
+            ),
+        }
+    }
+    for later in &after.contacts {
+        if find(before, &later.name).is_none() {
+            note(
+                &mut changes,
+                &later.name,
+                "the contact",
+                "not there",
+                &given_as(later),
+            );
+        }
+    }
+    changes
 }
 
-fn said(change: MachineChange) -> SaidChange {
-    let or = |text: String, nothing: &str| match (change.what, text.is_empty()) {
-        (ChangedPart::Contact, true) => nothing.to_string(),
-        _ => text,
+fn note(changes: &mut Vec<MachineChange>, contact: &str, what: &str, before: &str, after: &str) {
+    if before != after {
+        changes.push(MachineChange {
+            contact: contact.to_string(),
+            what: what.to_string(),
+            before: before.to_string(),
+            after: after.to_string(),
+        });
+    }
+}
+
+fn given_as(contact: &MachineContact) -> String {
+    format!("{} %, {}", per_cent(contact.share), contact.preset.word())
+}
+
+fn per_cent(share: f64) -> f64 {
+    (share * 1e5).round() / 1e3
+}
+
+fn contact(changes: &mut Vec<MachineChange>, before: &MachineContact, after: &MachineContact) {
+    let name = &before.name;
+    let share = |contact: &MachineContact| format!("{} %", per_cent(contact.share));
+    note(changes, name, "share", &share(before), &share(after));
+    note(
+        changes,
+        name,
+        "given as",
+        before.preset.word(),
+        after.preset.word(),
+    );
+    let ranks = [
+        ("main failure modes", &before.main_modes, &after.main_modes),
+        (
+            "secondary failure modes",
+            &before.secondary_modes,
+            &after.secondary_modes,
+        ),
+        ("minor failure modes", &before.minor_modes, &after.minor_modes),
+    ];
+    for (what, earlier, later) in ranks {
+        note(changes, name, what, &words(earlier), &words(later));
+    }
+    let (earlier, later) = (before.preset.inputs(), after.preset.inputs());
+    let value = |inputs: &[(&'static str, String)], label: &str| {
+        let found = inputs.iter().find(|(known, _)| *known == label);
+        found.map(|(_, value)| value.clone()).unwrap_or_default()
     };
-    SaidChange {
-        contact: change.contact,
-        what: part(change.what),
-        before: or(change.before, "not there"),
-        after: or(change.after, "left out"),
+    for (label, there) in &earlier {
+        note(changes, name, label, there, &value(&later, label));
+    }
+    for (label, here) in &later {
+        if !earlier.iter().any(|(known, _)| known == label) {
+            note(changes, name, label, "", here);
+        }
     }
 }
 
-fn part(part: ChangedPart) -> &'static str {
-    match part {
-        ChangedPart::Name => "name",
-        ChangedPart::Kind => "kind",
-        ChangedPart::Note => "note",
-        ChangedPart::Caution => "caution",
-        ChangedPart::Contact => "the contact",
-        ChangedPart::Share => "share",
-        ChangedPart::GivenAs => "given as",
-        ChangedPart::MainModes => "main failure modes",
-        ChangedPart::SecondaryModes => "secondary failure modes",
-        ChangedPart::MinorModes => "minor failure modes",
-        ChangedPart::Parameter(label) => label,
-    }
+fn words(modes: &[Mode]) -> String {
+    modes
+        .iter()
+        .map(|mode| mode.word())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::Mode;
-    use crate::records::{MachineContact, MachineSlug, Preset};
+    use crate::records::{MachineSlug, Preset};
 
     fn slider(load_n: &str, share: f64) -> MachineContact {
         let json = format!(
@@ -96,8 +166,8 @@ mod tests {
                 ..slider("500", 0.3)
             },
         ]);
-        assert_eq!(said_changes(&earlier, &earlier), []);
-        let listed: Vec<String> = said_changes(&earlier, &later)
+        assert_eq!(machine_changes(&earlier, &earlier), []);
+        let listed: Vec<String> = machine_changes(&earlier, &later)
             .iter()
             .map(|c| format!("{}/{}: {} -> {}", c.contact, c.what, c.before, c.after))
             .collect();

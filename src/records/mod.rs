@@ -6,7 +6,6 @@ mod field;
 mod ids;
 mod limit;
 mod machine;
-mod machine_changes;
 mod own_method;
 mod run;
 pub mod table;
@@ -28,7 +27,6 @@ pub use limit::{GateOutcome, Limit, LimitFault};
 pub use machine::{
     Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, OfVersion,
 };
-pub use machine_changes::{ChangedPart, MachineChange, machine_changes};
 pub use own_method::{OwnMethodFault, OwnMethodProblem, method_of};
 pub use run::{RawReading, RunKey, RunResult};
 pub use term_scale::{ScaleFault, TermScale};

@@ -1,8 +1,8 @@
 //! A laboratory's own method, from the rows of its archive to a method like the built-in ones.
 
 use crate::catalogue::{
-    ContactFault, Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom, Quantity, Scale,
-    Use, built_in_method, conditions_from_json, contact_from_json, from_word, own_mark,
+    Category, ContactFault, Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom,
+    Quantity, Scale, Use, built_in_method, conditions_from_json, contact_from_json, from_word, own_mark,
 };
 use crate::records::{OwnMethod, OwnQuantity};
 use crate::units::UnknownUnit;
@@ -24,10 +24,8 @@ pub struct OwnMethodFault {
 pub enum OwnMethodProblem {
     /// It is based on no built-in method of this id.
     NotBuiltIn(String),
-    /// No form of lubricant.
-    Lubricant,
-    /// No test category.
-    Category,
+    /// None of the words of its list.
+    NoneOf(Vec<&'static str>),
     /// No JSON list of contacts, as its reader says.
     NoContacts(String),
     /// One of the contacts.
@@ -36,12 +34,8 @@ pub enum OwnMethodProblem {
     NoConditions(String),
     /// No scale of this word.
     Scale(String),
-    /// No meaning of a plain number.
-    PlainNumber,
     /// No unit.
     Unit(UnknownUnit),
-    /// No direction.
-    Better,
     /// A step that is no number.
     NoSteps,
     /// Steps that do not rise.
@@ -50,8 +44,6 @@ pub enum OwnMethodProblem {
     Mode(String),
     /// A mode with its strength, which does not lie between 0 and 1.
     Strength(String),
-    /// No kind of precision.
-    PrecisionKind,
     /// A repeatability or reproducibility that is not above 0.
     Precision,
 }
@@ -91,8 +83,12 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
     if quantities.is_empty() {
         quantities = base.map(|method| method.quantities.clone()).unwrap_or_default();
     }
-    let lubricant = word(&rows.lubricant, "lubricant", OwnMethodProblem::Lubricant)?;
-    let category = word(&rows.category, "category", OwnMethodProblem::Category)?;
+    let lubricant = word(&rows.lubricant, "lubricant", vec!["oil", "grease"])?;
+    let category = word(
+        &rows.category,
+        "category",
+        Category::ALL.map(Category::word).to_vec(),
+    )?;
     Ok(Method {
         id: rows.id.clone(),
         title: rows.title.clone(),
@@ -135,9 +131,9 @@ fn has_all(quantities: &[Quantity], base: &Method) -> bool {
 fn word<T: DeserializeOwned>(
     cell: &str,
     column: &'static str,
-    otherwise: OwnMethodProblem,
+    list: Vec<&'static str>,
 ) -> Result<T, OwnMethodFault> {
-    from_word(cell).ok_or_else(|| fault(column, otherwise))
+    from_word(cell).ok_or_else(|| fault(column, OwnMethodProblem::NoneOf(list)))
 }
 
 fn contacts(json: &str) -> Result<Vec<MethodContact>, OwnMethodFault> {
@@ -156,11 +152,12 @@ fn quantity(
     is_bench: bool,
 ) -> Result<Quantity, OwnMethodFault> {
     let from_base = base.and_then(|method| method.quantity(&row.quantity));
-    let scale = word(&row.scale, "scale", OwnMethodProblem::Scale(row.scale.clone()))?;
+    let scale =
+        from_word(&row.scale).ok_or_else(|| fault("scale", OwnMethodProblem::Scale(row.scale.clone())))?;
     let plain_number = word(
         &row.plain_number_is,
         "plain_number_is",
-        OwnMethodProblem::PlainNumber,
+        vec!["exact", "failure", "pass"],
     )?;
     let precision = precision(row)?;
     Ok(Quantity {
@@ -170,7 +167,7 @@ fn quantity(
             .unit
             .parse()
             .map_err(|unknown| fault("unit", OwnMethodProblem::Unit(unknown)))?,
-        better: word(&row.better, "better", OwnMethodProblem::Better)?,
+        better: word(&row.better, "better", vec!["higher", "lower"])?,
         scale,
         steps: if scale == Scale::Class {
             Vec::new()
@@ -253,7 +250,7 @@ fn precision(row: &OwnQuantity) -> Result<Option<Precision>, OwnMethodFault> {
     let kind = word(
         &row.precision_kind,
         "precision_kind",
-        OwnMethodProblem::PrecisionKind,
+        vec!["constant", "percent", "steps"],
     )?;
     let usable = |value: f64| value.is_finite() && value > 0.0;
     if !usable(repeatability) || row.reproducibility.is_some_and(|value| !usable(value)) {

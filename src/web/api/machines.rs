@@ -3,7 +3,7 @@
 use crate::app::{App, BlendScuffing, FilmOil, MachineView};
 use crate::contact::scuffing::PermissibleTemperature;
 use crate::contact::terms::ContactTerms;
-use crate::prose::machine::said_changes;
+use crate::prose::machine::machine_changes;
 use crate::records::{Machine, MachineContact, MachineSlug};
 use crate::standing::{ContactSurvey, SurveyLine};
 use crate::units::Interval;
@@ -105,7 +105,7 @@ fn versions_json(view: &MachineView) -> Vec<Value> {
             .iter()
             .find(|earlier| earlier.version + 1 == machine.version);
         let changes = before
-            .map(|before| said_changes(before, machine))
+            .map(|before| machine_changes(before, machine))
             .unwrap_or_default();
         json!({
             "version": machine.version,

@@ -2,7 +2,7 @@
 //! a trial adopts another one.
 
 use crate::app::{App, MachineView, TrialHead};
-use crate::prose::machine::{SaidChange, said_changes};
+use crate::prose::machine::{MachineChange, machine_changes};
 use crate::records::{Machine, TrialRecords, TrialSlug};
 
 use crate::web::address::At;
@@ -23,7 +23,7 @@ use std::sync::Arc;
 /// A version in the list of a machine.
 pub(super) struct VersionLine<'a> {
     pub(super) machine: &'a Machine,
-    pub(super) changes: Vec<SaidChange>,
+    pub(super) changes: Vec<MachineChange>,
     /// The trials that are judged with it.
     pub(super) trials: Vec<&'a TrialHead>,
 }
@@ -38,7 +38,7 @@ pub(super) fn version_lines(view: &MachineView) -> Vec<VersionLine<'_>> {
             let is_judged = |head: &&TrialHead| head.machine_version == machine.version;
             VersionLine {
                 machine,
-                changes: before.map_or_else(Vec::new, |before| said_changes(before, machine)),
+                changes: before.map_or_else(Vec::new, |before| machine_changes(before, machine)),
                 trials: view.trials.iter().filter(is_judged).collect(),
             }
         })
@@ -56,7 +56,7 @@ struct AdoptPage {
     frame: Frame,
     records: TrialRecords,
     /// The other versions, the newest first, each with what it says differently.
-    offers: Vec<(Machine, Vec<SaidChange>)>,
+    offers: Vec<(Machine, Vec<MachineChange>)>,
     chosen: u32,
     reason: Field,
     problem: String,
@@ -78,7 +78,7 @@ async fn page(
             .showing(records.trial.invented.into()),
         offers: others
             .map(|other| {
-                let changes = said_changes(&records.machine, &other);
+                let changes = machine_changes(&records.machine, &other);
                 (other, changes)
             })
             .collect(),
