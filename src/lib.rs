@@ -49,3 +49,10 @@ mod web;
 mod wire;
 
 pub use cli::run;
+
+// The builder of trials that integration tests use, for the tests inside: it names the crate as they do.
+#[cfg(test)]
+extern crate self as likewear;
+#[cfg(test)]
+#[path = "../tests/support/mod.rs"]
+mod support;

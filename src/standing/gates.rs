@@ -67,3 +67,23 @@ fn results(cell: &Cell) -> Vec<Value> {
     values.dedup();
     values
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::records::TestKey;
+    use crate::support::trials::a_against_b;
+
+    #[test]
+    fn the_scatter_of_a_mean_falls_with_the_root_of_the_number_of_runs() {
+        let records = a_against_b(&["rolling wear"], &[]).wear_bench().build();
+        let (_, quantity) = records.test(&TestKey::parse("bench/wear").unwrap()).unwrap();
+        let value = Value::Exact(0.5);
+        // r = 0.1 mm: 1.96 r / 2.77 = 0.0707 mm for one run
+        for (runs, half_width) in [(1, 0.070_711), (4, 0.035_355), (9, 0.023_570)] {
+            let scatter = scatter_of_mean(&vec![&value; runs], quantity).unwrap();
+            assert!((scatter - half_width).abs() < 1e-5, "{runs}: {scatter}");
+        }
+        assert_eq!(scatter_of_mean(&[], quantity), None);
+    }
+}

@@ -382,3 +382,15 @@ fn usual_rig(evidence: &Evidence) -> String {
         .max_by_key(|(_, count)| *count);
     most.map_or_else(|| evidence.key().method.clone(), |(rig, _)| rig.to_string())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Ours: how far the uncertain weights of a machine spread.
+    #[test]
+    fn the_concentration_of_the_weights_follows_what_is_known_of_the_machine() {
+        let of = [Confidence::Low, Confidence::Medium, Confidence::High].map(concentration);
+        assert_eq!(of, [5.0, 15.0, 50.0]);
+    }
+}

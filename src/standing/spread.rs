@@ -278,3 +278,96 @@ fn sorted_mean(numbers: &[f64]) -> f64 {
     sorted.sort_by(f64::total_cmp);
     sorted.iter().sum::<f64>() / sorted.len() as f64
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::built_in_method;
+    use crate::records::{TestKey, TrialRecords};
+    use crate::standing::evidence::gather;
+    use crate::support::trials::a_against_b;
+
+    const BENCH: &str = "bench/wear";
+
+    /// The spread of the first test of a trial whose bench states another precision.
+    fn of(records: &TrialRecords) -> Option<Spread> {
+        spread(&gather(records, &|_| false)[0])
+    }
+
+    fn bench(runs: &[&str], precision: impl FnOnce(&mut Quantity)) -> TrialRecords {
+        let trial = a_against_b(&["rolling wear"], &[]).own_bench("bench", "rolling wear");
+        let mut records = trial.runs("A", BENCH, runs).runs("B", BENCH, &["0.9"]).build();
+        let own = records
+            .methods
+            .iter_mut()
+            .find(|method| method.id == *"bench")
+            .unwrap();
+        precision(&mut own.quantities[0]);
+        assert!(records.test(&TestKey::parse(BENCH).unwrap()).is_some());
+        records
+    }
+
+    #[test]
+    fn without_a_published_precision_replicates_count_from_3_degrees_of_freedom() {
+        let three = bench(&["0.4", "0.5", "0.6"], |quantity| quantity.precision = None);
+        assert_eq!(of(&three), None, "2 degrees of freedom");
+        let four = bench(&["0.4", "0.5", "0.6", "0.5"], |quantity| {
+            quantity.precision = None
+        });
+        let spread = of(&four).unwrap();
+        assert_eq!(spread.estimated_with, Some(3.0));
+        assert!(
+            (spread.within_sd - (0.02f64 / 3.0).sqrt()).abs() < 1e-12,
+            "{spread:?}"
+        );
+    }
+
+    #[test]
+    fn a_published_precision_counts_as_30_degrees_of_freedom_beside_replicates() {
+        let records = bench(&["0.4", "0.5", "0.6", "0.5"], |_| ());
+        let published = 0.1 / DIFFERENCE_95;
+        let pooled = ((30.0 * published.powi(2) + 0.02) / 33.0).sqrt();
+        assert!((of(&records).unwrap().within_sd - pooled).abs() < 1e-12);
+    }
+
+    #[test]
+    fn blocks_vary_by_what_reproducibility_exceeds_repeatability() {
+        let between = |reproducibility: Option<f64>| {
+            let state = |quantity: &mut Quantity| {
+                quantity.precision.as_mut().unwrap().reproducibility = reproducibility;
+            };
+            of(&bench(&["0.4"], state)).unwrap().between_variance
+        };
+        let variance = |r: f64, big_r: f64| (big_r.powi(2) - r.powi(2)) / DIFFERENCE_95.powi(2);
+        assert!((between(Some(0.2)) - variance(0.1, 0.2)).abs() < 1e-12);
+        assert!((between(Some(0.3)) - variance(0.1, 0.3)).abs() < 1e-12);
+        assert!(
+            (between(None) - variance(0.1, 0.2)).abs() < 1e-12,
+            "R not published: 2 r"
+        );
+        assert_eq!(between(Some(0.1)), 0.0, "R = r, no ladder");
+    }
+
+    #[test]
+    fn on_a_ladder_whose_reproducibility_is_its_repeatability_blocks_vary_by_half_a_step() {
+        let method = built_in_method("gear_A8").unwrap();
+        let mut stage = method
+            .quantities
+            .iter()
+            .find(|quantity| quantity.id == "fail_stage")
+            .unwrap()
+            .clone();
+        let mut between = |reproducibility: f64| {
+            let precision = stage.precision.as_mut().unwrap();
+            precision.kind = PrecisionKind::Steps;
+            precision.repeatability = 1.0;
+            precision.reproducibility = Some(reproducibility);
+            published(&stage, Origin::BuiltIn, Some(8.0))
+                .unwrap()
+                .between_variance
+        };
+        assert!((between(1.0) - 0.25).abs() < 1e-12, "one stage is the step");
+        let (one, two) = (ladder_sd_steps(1).unwrap(), ladder_sd_steps(2).unwrap());
+        assert!((between(2.0) - (two.powi(2) - one.powi(2))).abs() < 1e-12);
+    }
+}

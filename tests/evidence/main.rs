@@ -6,6 +6,7 @@ mod cautions_rigs;
 mod every_caution;
 mod explain;
 mod laws;
+mod limits;
 mod log_interval_tails;
 mod published_control;
 mod published_stats;

@@ -2,6 +2,8 @@
 
 mod apart;
 mod front;
+#[cfg(test)]
+mod limits;
 mod runs;
 mod speaks;
 
