@@ -100,7 +100,10 @@ fn narrowly(a: &[&str], b: &[&str]) -> TrialRecords {
 fn a_single_run_of_the_front_runner_is_moved_for_the_worse_and_one_of_its_rival_for_the_better() {
     let (a, b) = (["0.60"; 12], ["0.65"; 12]);
     let named = |records: &TrialRecords| match fires(records, CautionKind::SingleRun).finding {
-        Finding::SingleRun { runs } => runs.iter().map(|run| run.blend.to_string()).collect::<Vec<String>>(),
+        Finding::SingleRun { runs } => runs
+            .iter()
+            .map(|run| run.blend.to_string())
+            .collect::<Vec<String>>(),
         other => panic!("{other:?}"),
     };
     assert_eq!(named(&narrowly(&a[..1], &b)), ["A"]);
@@ -145,7 +148,9 @@ fn asked(records: &TrialRecords, weights: &[(&str, f64)]) -> Standing {
             weights,
             draws,
             ..WhatIf::default()
-        }, &FitCache::default())
+        },
+        &FitCache::default(),
+    )
 }
 
 fn weight_of(standing: &Standing, test: &str) -> f64 {

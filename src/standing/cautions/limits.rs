@@ -4,8 +4,8 @@ use super::{Facts, LEAST_COVERAGE, all, why_not_sorting};
 use crate::records::TrialRecords;
 use crate::standing::evidence::{Evidence, gather};
 use crate::standing::{Caution, CautionKind, Finding, FitCache, Severity, Standing, Validity, WhatIf, judge};
-use crate::support::trials::a_against_b;
 use crate::support::TrialBuilder;
+use crate::support::trials::a_against_b;
 
 /// A step that no rounding swallows.
 const A_LITTLE: f64 = 1e-6;
@@ -266,7 +266,9 @@ fn rivals_that_cannot_be_told_apart_are_those_below_0_95_pair_by_pair() {
             facts.beats.insert(rival.clone(), beats);
         });
         match &cautions[0].finding {
-            Finding::NotResolved { cannot_be_told_apart, .. } => cannot_be_told_apart.clone(),
+            Finding::NotResolved {
+                cannot_be_told_apart, ..
+            } => cannot_be_told_apart.clone(),
             other => panic!("{other:?}"),
         }
     };
