@@ -283,7 +283,7 @@ fn sorted_mean(numbers: &[f64]) -> f64 {
 mod tests {
     use super::*;
     use crate::catalogue::built_in_method;
-    use crate::records::{TestKey, TrialRecords};
+    use crate::records::{RunResult, TestKey, TrialRecords};
     use crate::standing::evidence::gather;
     use crate::support::trials::a_against_b;
 
@@ -291,7 +291,7 @@ mod tests {
 
     /// The spread of the first test of a trial whose bench states another precision.
     fn of(records: &TrialRecords) -> Option<Spread> {
-        spread(&gather(records, &|_| false)[0])
+        spread(&gather(records, &|_: &RunResult| false)[0])
     }
 
     fn bench(runs: &[&str], precision: impl FnOnce(&mut Quantity)) -> TrialRecords {
