@@ -6,7 +6,8 @@
 All changes are built at once into a copy of the project in WORK_FOLDER, each behind a switch that an environment
 variable turns on; then the suites of the pure rooms run once for each change, and once with none. A change is written
 in mutants.txt, beside this file, as three lines: the file, what stands there (once in the file), and what stands there
-instead. Lines that begin with # are comments."""
+instead. Where [[ ]] marks a part of the second line, the third one stands for that part. Lines that begin with # are
+comments."""
 
 import os
 import pathlib
@@ -41,15 +42,23 @@ def copied(work):
         shutil.copyfile(ROOT / path, work / path)
 
 
+def pattern(text):
+    return re.escape(text).replace(r"\ ", r"\s+")
+
+
 def switched(work, all_changes):
     for number, (name, before, after) in enumerate(all_changes, 1):
+        lead, found, rest = before.partition("[[")
+        inner, _, tail = rest.partition("]]")
+        if not found:
+            lead, inner, tail = "", before, ""
         path = work / name
         text = path.read_text()
-        found = len(re.findall(re.escape(before).replace(r"\ ", r"\s+"), text))
-        if found != 1:
-            sys.exit(f"{number}: '{before}' stands {found} times in {name}")
-        switch = f"(if crate::changed({number}) {{ {after} }} else {{ {before} }})"
-        path.write_text(re.sub(re.escape(before).replace(r"\ ", r"\s+"), lambda _: switch, text))
+        places = re.findall(pattern(lead + inner + tail), text)
+        if len(places) != 1:
+            sys.exit(f"{number}: '{before}' stands {len(places)} times in {name}")
+        switch = f"{lead}(if crate::changed({number}) {{ {after} }} else {{ {inner} }}){tail}"
+        path.write_text(text.replace(places[0], switch))
     with open(work / "src/lib.rs", "a") as lib:
         lib.write(SWITCH)
 
