@@ -315,7 +315,7 @@ mod tests {
             quantity.precision = None
         });
         let spread = of(&four).unwrap();
-        assert_eq!(spread.estimated_with, Some(3.0));
+        assert_eq!(spread.estimated_with(), Some(3.0));
         assert!(
             (spread.within_sd - (0.02f64 / 3.0).sqrt()).abs() < 1e-12,
             "{spread:?}"

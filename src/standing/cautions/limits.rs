@@ -262,9 +262,11 @@ fn rivals_that_cannot_be_told_apart_are_those_below_0_95_pair_by_pair() {
     );
     assert_ne!(front, rival);
     let cannot_be_told_apart = |beats: f64| {
-        let cautions = said(CautionKind::NotResolved, &standing, &records, |facts| {
-            facts.beats.insert(rival.clone(), beats);
+        let standing = with(&standing, |standing| {
+            let of_front = standing.candidates.iter_mut().find(|one| one.blend == front);
+            of_front.unwrap().wins.insert(rival.clone(), beats);
         });
+        let cautions = said(CautionKind::NotResolved, &standing, &records, |_| ());
         match &cautions[0].finding {
             Finding::NotResolved {
                 cannot_be_told_apart, ..
