@@ -162,11 +162,11 @@ fn a_weight_set_by_hand_counts_up_to_one_vote() {
     let trial = a_against_b(&["adhesive wear"], &["scuffing", "seizure"])
         .a_wears_less()
         .weld_loads(&["200", "200"], &["160", "160"])
-        .weigh("fb_ep_oil/lnsl")
-        .runs("GOOD", "fb_ep_oil/lnsl", &["126", "126"])
-        .runs("POOR", "fb_ep_oil/lnsl", &["63", "63"])
-        .runs("A", "fb_ep_oil/lnsl", &["100", "100"])
-        .runs("B", "fb_ep_oil/lnsl", &["80", "80"])
+        .weigh("fb_ep_oil/lwi")
+        .runs("GOOD", "fb_ep_oil/lwi", &["60", "60"])
+        .runs("POOR", "fb_ep_oil/lwi", &["30", "30"])
+        .runs("A", "fb_ep_oil/lwi", &["50", "50"])
+        .runs("B", "fb_ep_oil/lwi", &["40", "40"])
         .build();
     for (by_hand, counts) in [(0.99, 0.99), (1.0, 1.0), (1.01, 1.0), (5.0, 1.0)] {
         let standing = asked(&trial, &[("bench/wear", by_hand)]);
@@ -176,8 +176,8 @@ fn a_weight_set_by_hand_counts_up_to_one_vote() {
         );
     }
     for (each, counts) in [(0.49, 0.49), (0.5, 0.5), (0.51, 0.5), (1.0, 0.5)] {
-        let standing = asked(&trial, &[("fb_ep_oil/weld", each), ("fb_ep_oil/lnsl", each)]);
-        for test in ["fb_ep_oil/weld", "fb_ep_oil/lnsl"] {
+        let standing = asked(&trial, &[("fb_ep_oil/weld", each), ("fb_ep_oil/lwi", each)]);
+        for test in ["fb_ep_oil/weld", "fb_ep_oil/lwi"] {
             assert!(
                 (weight_of(&standing, test) - counts).abs() < 1e-12,
                 "{test} {each}"
