@@ -252,7 +252,7 @@ impl App {
             let id = || rows.id.clone();
             let refused = |fault| AppError::Method {
                 id: id(),
-                source: NoMethod(fault),
+                source: Box::new(NoMethod(fault)),
             };
             methods.push(method_of(&rows).map_err(refused)?);
         }

@@ -60,7 +60,7 @@ pub enum AppError {
         /// Its id.
         id: String,
         /// What is wrong with its rows.
-        source: NoMethod,
+        source: Box<NoMethod>,
     },
     /// A result of a test that no method has.
     #[error("result {result} names a test that is not known, {test}")]

@@ -31,6 +31,10 @@ impl Anchors {
 
 /// Which reference a line stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(
+    clippy::enum_variant_names,
+    reason = "known good, known middle and known poor are words of the trade"
+)]
 pub enum ReferenceKind {
     /// Dashed.
     KnownPoor,

@@ -27,6 +27,10 @@ impl AxisKind {
     }
 
     /// A value on the working scale in the unit.
+    #[expect(
+        clippy::wrong_self_convention,
+        reason = "the scale says which way the value goes"
+    )]
     pub(in crate::charts) fn from_working(self, working: f64) -> f64 {
         match self {
             Self::Linear => working,

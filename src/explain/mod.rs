@@ -32,10 +32,14 @@ pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
 pub use ladders::{Ladder, LadderScale, LadderSide};
-pub use quoted::{Quoted, QuotedAnswer, QuotedAsk, QuotedChoices, QuotedPlace, QuotedVerdict};
+#[cfg(feature = "facade")]
+pub use quoted::QuotedVerdict;
+pub use quoted::{Quoted, QuotedAnswer, QuotedAsk, QuotedChoices, QuotedPlace};
 pub use resembling::{RESEMBLES, ResemblingRow};
 pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
-pub use worn::{WornBlend, WornContact};
+#[cfg(feature = "facade")]
+pub use worn::WornBlend;
+pub use worn::WornContact;
 
 /// One test with one blend, as the parts of an explanation see it.
 #[derive(Clone, Copy)]

@@ -47,16 +47,16 @@ pub fn contact_fault(fault: &ContactFault) -> String {
 /// Of a gate's limit, with the mend.
 pub fn limit_fault(fault: &LimitFault, quantity: &Quantity) -> String {
     match fault {
-        LimitFault::NoSide(text) => {
+        LimitFault::WithoutSide(text) => {
             format!("'{text}' is not a limit; write '<= 6', '>= 10', '<= 1b' or 'pass'")
         }
-        LimitFault::NoClass(text) => {
+        LimitFault::UnknownClass(text) => {
             format!(
                 "'{text}' is not one of the classes: {}",
                 quantity.classes.join(", ")
             )
         }
-        LimitFault::NoNumber(text) => format!("'{text}' is not a number in {}", quantity.unit.word()),
+        LimitFault::NotANumber(text) => format!("'{text}' is not a number in {}", quantity.unit.word()),
     }
 }
 

@@ -44,11 +44,11 @@ pub struct Limit {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LimitFault {
     /// It begins neither with `<=` nor with `>=`.
-    NoSide(String),
+    WithoutSide(String),
     /// None of the quantity's classes.
-    NoClass(String),
+    UnknownClass(String),
     /// No number in the quantity's unit.
-    NoNumber(String),
+    NotANumber(String),
 }
 
 impl Limit {
@@ -64,7 +64,7 @@ impl Limit {
         let (side, rest) = match (text.strip_prefix("<="), text.strip_prefix(">=")) {
             (Some(rest), _) => (Side::AtMost, rest),
             (_, Some(rest)) => (Side::AtLeast, rest),
-            _ => return Err(LimitFault::NoSide(text.to_string())),
+            _ => return Err(LimitFault::WithoutSide(text.to_string())),
         };
         let bound = bound(rest.trim(), quantity)?;
         Ok(Self { side, bound })
@@ -123,10 +123,10 @@ fn bound(text: &str, quantity: &Quantity) -> Result<f64, LimitFault> {
             .position(|class| class.eq_ignore_ascii_case(text));
         return rank
             .map(|rank| rank as f64)
-            .ok_or_else(|| LimitFault::NoClass(text.to_string()));
+            .ok_or_else(|| LimitFault::UnknownClass(text.to_string()));
     }
     let unit = quantity.unit.word();
     let number = text.strip_suffix(unit).unwrap_or(text).trim();
     let parsed = number.parse::<f64>().ok().filter(|value| value.is_finite());
-    parsed.ok_or_else(|| LimitFault::NoNumber(text.to_string()))
+    parsed.ok_or_else(|| LimitFault::NotANumber(text.to_string()))
 }

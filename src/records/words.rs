@@ -97,6 +97,7 @@ words! {
         Control = "control",
     }
     /// What is known of a reference oil.
+    #[expect(clippy::enum_variant_names, reason = "known good, known middle and known poor are words of the trade")]
     Level {
         /// Good in the field.
         KnownGood = "known-good",

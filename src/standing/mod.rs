@@ -30,13 +30,15 @@ mod what_if;
 mod without_results;
 
 pub use crate::stats::control::Rule;
-pub use calibration::{
-    Calibration, Claims, EqualBlends, Tenth, WithoutScreen, measured as measured_calibration,
-};
+pub use calibration::{Calibration, Claims, Tenth, measured as measured_calibration};
+#[cfg(feature = "facade")]
+pub use calibration::{EqualBlends, WithoutScreen};
 pub use caution::{
     About, Caution, CautionKind, Departing, DepartingRuns, Finding, Hinge, MeasuredBy, Severity, UnmetGate,
 };
-pub use cautions::{RESOLVED, RESOLVED_OF_TWO, SORTS};
+pub use cautions::SORTS;
+#[cfg(feature = "facade")]
+pub use cautions::{RESOLVED, RESOLVED_OF_TWO};
 pub use conditions::Variant;
 pub use doubted::DoubtedBecause;
 pub use fit_cache::FitCache;
@@ -59,5 +61,7 @@ pub use summary::{
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use verdicts::{Apart, Difference, Simultaneous, TOLD_APART, Verdict};
 pub use weights::{NotSorting, NotWeighed};
-pub use what_if::{Anchor, AskedFault, AskedScale, ContactDuty, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
+#[cfg(feature = "facade")]
+pub use what_if::AskedScale;
+pub use what_if::{Anchor, AskedFault, ContactDuty, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
 pub use without_results::MovedRun;

@@ -124,7 +124,7 @@ impl PerTest<'_, '_> {
                 .excluded
                 .get(&place)
                 .cloned()
-                .or_else(|| (weight <= 0.0).then(|| NotWeighed::NoWeight)),
+                .or_else(|| (weight <= 0.0).then_some(NotWeighed::NoWeight)),
             contacts: test.likeness.contacts.clone(),
             lead_share: share,
             lead_contribution: share.zip(lead).map(|(share, lead)| share * lead),

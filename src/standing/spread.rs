@@ -291,7 +291,7 @@ mod tests {
 
     /// The spread of the first test of a trial whose bench states another precision.
     fn of(records: &TrialRecords) -> Option<Spread> {
-        spread(&gather(records, &|_: &RunResult| false)[0])
+        spread(&gather(records, |_: &RunResult| false)[0])
     }
 
     fn bench(runs: &[&str], precision: impl FnOnce(&mut Quantity)) -> TrialRecords {

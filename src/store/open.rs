@@ -6,6 +6,7 @@ use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 use sqlx::{ConnectOptions, Connection, Row, Sqlite, SqliteConnection, Transaction};
+#[cfg(feature = "facade")]
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::time::Duration;
@@ -107,6 +108,7 @@ impl Store {
     }
 
     /// How the connection that writes is set: durability and references, by the names of the database.
+    #[cfg(feature = "facade")]
     pub async fn settings(&self) -> Result<BTreeMap<&'static str, String>, StoreError> {
         let mut connection = self.writer.acquire().await?;
         let mut settings = BTreeMap::new();

@@ -153,6 +153,10 @@ impl Measure {
     }
 
     /// A value in SI as the number in a unit; `None` for a unit that does not measure this.
+    #[expect(
+        clippy::wrong_self_convention,
+        reason = "the measure says which way the value goes"
+    )]
     pub fn from_si(self, value: f64, unit: &str) -> Option<f64> {
         self.word(unit)
             .map(|Word(_, factor, offset)| match (*factor, *offset) {

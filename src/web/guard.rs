@@ -13,6 +13,7 @@ use axum::response::{IntoResponse, Response};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Hosts {
     /// This machine by any of its three names, on any port.
+    #[cfg(feature = "facade")]
     ThisMachine,
     /// This machine, on this port.
     ThisPort(u16),
@@ -36,6 +37,7 @@ impl Hosts {
         is_here
             && match (self, port) {
                 (_, None) => false,
+                #[cfg(feature = "facade")]
                 (Self::ThisMachine, Some(_)) => true,
                 (Self::ThisPort(ours), Some(port)) => ours == port,
             }

@@ -55,6 +55,7 @@ pub async fn serve(
 }
 
 /// All pages and JSON, for this machine's names on any port.
+#[cfg(feature = "facade")]
 pub fn router(app: Arc<App>) -> Router {
     answering(app, Hosts::ThisMachine)
 }

@@ -2,8 +2,6 @@
 //! the closed forms that it checks. The point-load stresses are Boussinesq's (Johnson, Contact Mechanics, 1985, eq. 3.19,
 //! from memory).
 
-#![expect(clippy::unwrap_used, reason = "a case that cannot be built is a failed test")]
-
 use likewear::facade::contact::elliptical::elliptical;
 use likewear::facade::contact::subsurface::{axis_stresses, greatest_shear};
 use std::f64::consts::{FRAC_PI_2, PI};

@@ -1,5 +1,10 @@
 //! Limits that decide, by what they decide: just below, just above, and on them. All data is invented.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a trial that cannot be judged is a failed test"
+)]
+
 use crate::support::judged::{fired, fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
@@ -304,7 +309,8 @@ fn a_test_is_more_severe_in_kind_beyond_the_halving_distance_and_a_factor_of_ten
         change(&mut test, by);
         beside(&test, &contact()).beyond
     };
-    let cases: [(Beyond, fn(&mut ContactTerms, f64), f64); 5] = [
+    type Change = fn(&mut ContactTerms, f64);
+    let cases: [(Beyond, Change, f64); 5] = [
         (
             Beyond::Pressure,
             |test, by| test.max_pressure_pa = Interval::new(1e9 * by, 1e9 * by),

@@ -44,7 +44,7 @@ fn said(
     records: &TrialRecords,
     change: impl FnOnce(&mut Facts),
 ) -> Vec<Caution> {
-    let evidence: Vec<Evidence> = gather(records, &|_: &RunResult| false);
+    let evidence: Vec<Evidence> = gather(records, |_: &RunResult| false);
     let mut facts = Facts::of_nothing(records, &evidence, &[]);
     change(&mut facts);
     let cautions = all(standing, &facts).into_iter();
@@ -274,7 +274,10 @@ fn rivals_that_cannot_be_told_apart_are_those_below_0_95_pair_by_pair() {
             other => panic!("{other:?}"),
         }
     };
-    assert_eq!(cannot_be_told_apart(0.95 - A_LITTLE), [rival.clone()]);
+    assert_eq!(
+        cannot_be_told_apart(0.95 - A_LITTLE),
+        std::slice::from_ref(&rival)
+    );
     assert_eq!(cannot_be_told_apart(0.95), []);
     assert_eq!(cannot_be_told_apart(0.95 + A_LITTLE), []);
 }

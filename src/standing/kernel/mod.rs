@@ -25,9 +25,9 @@ mod weights;
 pub use crate::stats::observation::ObservationError;
 pub use cells::CellSummary;
 pub use fit::{Fitted, KnownFits, TestFit, Who, fit};
-pub use influence::{
-    RIG_CORRELATION, Tipping, common_factor, effective_number, lead_shares, tipping_factors,
-};
+#[cfg(feature = "facade")]
+pub use influence::{RIG_CORRELATION, effective_number, lead_shares};
+pub use influence::{Tipping, common_factor, tipping_factors};
 pub use input::{
     Anchors, BlockId, BlockInput, CellData, Checked, KernelError, KernelInput, Keyed, Missing, TestInput,
     candidate_streams,

@@ -19,7 +19,7 @@ pub(crate) fn router() -> Router<Arc<App>> {
 }
 
 async fn list_blends(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<Value>, HttpError> {
-    let blends = app.blends(&pairs.field("q").unwrap_or_default()).await?;
+    let blends = app.blends(pairs.field("q").unwrap_or_default()).await?;
     let lines: Vec<Value> = blends.iter().map(line).collect();
     Ok(Json(json!({"total": lines.len(), "blends": lines})))
 }
