@@ -17,7 +17,7 @@ pub enum FileFault {
     Unread(String),
     /// A value without its mark.
     Mark(MarkFault),
-    /// A quantity whose steps do not rise, or whose precision is not above 0.
+    /// A quantity whose precision is not above 0.
     Quantity(String),
 }
 
@@ -56,13 +56,11 @@ pub fn method_from_toml(text: &str) -> Result<Method, FileFault> {
 }
 
 fn check(quantity: &Quantity) -> Result<(), FileFault> {
-    let rises = quantity.steps.windows(2).all(|pair| pair[0] < pair[1]);
-    let is_stated = quantity.precision.iter().all(|precision| {
+    let is_sound = quantity.precision.iter().all(|precision| {
         is_positive(precision.repeatability)
             && precision.reproducibility.is_none_or(is_positive)
             && precision.level.is_none_or(is_positive)
     });
-    let is_sound = rises && is_stated;
     is_sound
         .then_some(())
         .ok_or_else(|| FileFault::Quantity(quantity.id.clone()))

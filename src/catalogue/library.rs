@@ -45,7 +45,7 @@ pub fn built_in_text(id: &str) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::{Scale, Use};
+    use crate::catalogue::Use;
 
     #[test]
     fn every_file_is_a_method_named_after_its_id() {
@@ -70,18 +70,6 @@ mod tests {
                     quantity.id
                 );
                 assert!(!quantity.modes.is_empty(), "{id}/{}: scores no mode", quantity.id);
-                assert_eq!(
-                    quantity.scale.is_stepped(),
-                    !quantity.steps.is_empty(),
-                    "{id}/{}: steps",
-                    quantity.id
-                );
-                assert_eq!(
-                    quantity.scale == Scale::Class,
-                    !quantity.classes.is_empty(),
-                    "{id}/{}",
-                    quantity.id
-                );
                 let explained = quantity.precision.is_some() || !quantity.precision_note.is_empty();
                 assert!(
                     explained,

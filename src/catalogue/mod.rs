@@ -10,6 +10,7 @@ mod mode;
 mod published_tests;
 mod quantity;
 pub mod readings;
+mod scale;
 mod surroundings;
 mod value;
 #[cfg(test)]
@@ -24,7 +25,8 @@ pub use mark::{Mark, Sourced, take_marks};
 pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, Origin};
 pub use mode::Mode;
 pub use quantity::{
-    Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Scale, Use,
+    Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Use,
 };
 pub use readings::Readings;
+pub use scale::{Scale, ScaleFault, ScaleKind, ScaleParts};
 pub use value::{Reading, Value, Written};

@@ -1,14 +1,15 @@
-//! What a method measures: unit, direction, scale, ladder or cap, precision, and the modes it scores.
+//! What a method measures: unit, direction, scale, precision, and the modes it scores.
 
-use crate::catalogue::{Mode, Reading, Value, Written};
+use crate::catalogue::{Mode, Reading, Scale, ScaleKind, ScaleParts, Value, Written};
 use crate::units::{Unit, UnknownUnit};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
 
 /// Which way is better.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, strum::IntoStaticStr)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Better {
     /// A greater number is better.
     Higher,
@@ -27,79 +28,14 @@ impl Better {
 
     /// The word for it.
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Higher => "higher",
-            Self::Lower => "lower",
-        }
-    }
-}
-
-/// The scale on which results of a quantity are compared.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Scale {
-    /// As measured.
-    Identity,
-    /// Natural logarithm.
-    Ln,
-    /// A ladder of loads, compared by log10; precision is in steps.
-    #[serde(rename = "log10 ladder", alias = "ladder")]
-    Log10Ladder,
-    /// A ladder of loads, compared by natural logarithm; precision is in per cent.
-    #[serde(rename = "ln ladder")]
-    LnLadder,
-    /// Numbered load stages.
-    Stage,
-    /// Named classes in order, best first; gates only.
-    Class,
-}
-
-impl Scale {
-    /// Its word.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Identity => "identity",
-            Self::Ln => "ln",
-            Self::Log10Ladder => "log10 of a ladder",
-            Self::LnLadder => "ln of a ladder",
-            Self::Stage => "stage",
-            Self::Class => "class",
-        }
-    }
-
-    /// Whether results are bounds between steps rather than readings.
-    pub fn is_stepped(self) -> bool {
-        matches!(self, Self::Log10Ladder | Self::LnLadder | Self::Stage)
-    }
-
-    /// A value in the quantity's unit on the working scale; `None` where it has none (a logarithm of 0 or less).
-    pub fn to_working(self, value: f64) -> Option<f64> {
-        let working = match self {
-            Self::Identity | Self::Stage => value,
-            Self::Ln | Self::LnLadder => value.ln(),
-            Self::Log10Ladder => value.log10(),
-            Self::Class => return None,
-        };
-        working.is_finite().then_some(working)
-    }
-
-    /// A value on the working scale in the quantity's unit.
-    #[expect(
-        clippy::wrong_self_convention,
-        reason = "the scale says which way the value goes"
-    )]
-    pub fn from_working(self, working: f64) -> f64 {
-        match self {
-            Self::Identity | Self::Stage | Self::Class => working,
-            Self::Ln | Self::LnLadder => working.exp(),
-            Self::Log10Ladder => 10f64.powf(working),
-        }
+        self.into()
     }
 }
 
 /// What a bare number in a stepped quantity says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, strum::Display)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum PlainNumber {
     /// The measured value.
     Exact,
@@ -110,8 +46,9 @@ pub enum PlainNumber {
 }
 
 /// How a published precision is stated.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, strum::Display, strum::IntoStaticStr)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum PrecisionKind {
     /// In the quantity's unit.
     Constant,
@@ -138,8 +75,9 @@ pub struct Precision {
 }
 
 /// What is done with a quantity in a trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, strum::IntoStaticStr)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Use {
     /// It enters the standing by its weight.
     Weigh,
@@ -152,11 +90,7 @@ pub enum Use {
 impl Use {
     /// The word for it.
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Weigh => "weigh",
-            Self::Gate => "gate",
-            Self::Show => "show",
-        }
+        self.into()
     }
 }
 
@@ -180,39 +114,27 @@ pub enum PressureFrom {
 
 /// One measured quantity of a method.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "QuantityFile")]
 pub struct Quantity {
     /// Short id, unique in the method.
     pub id: String,
     /// Words for it.
     pub label: String,
     /// Unit of its values.
-    #[serde(deserialize_with = "unit")]
     pub unit: Unit,
     /// Which way is better.
     pub better: Better,
-    /// Working scale.
+    /// Working scale, with its steps and cap or its classes.
     pub scale: Scale,
-    /// Steps of a ladder or stages, ascending; empty when continuous.
-    #[serde(default)]
-    pub steps: Vec<f64>,
-    /// The last step a rig can run.
-    pub cap: Option<f64>,
     /// The first step at which specimens are inspected; a failure found there may have happened before.
     pub first_inspected: Option<f64>,
-    /// Classes, best first; empty unless the scale is `Class`.
-    #[serde(default)]
-    pub classes: Vec<String>,
     /// What a bare number says.
     pub plain_number: PlainNumber,
     /// Modes it scores, with strength 1 (main), 0.6 (also) or 0.3 (a little).
-    #[serde(deserialize_with = "modes")]
     pub modes: Vec<(Mode, f64)>,
     /// Usual use.
-    #[serde(rename = "use")]
     pub usual_use: Use,
     /// Where its pressure is taken.
-    #[serde(rename = "pressure", default)]
     pub pressure_from: PressureFrom,
     /// Another quantity of the method whose references' last passed step gives the load (a load-wear index).
     pub load_of: Option<String>,
@@ -225,8 +147,72 @@ pub struct Quantity {
     /// Published precision.
     pub precision: Option<Precision>,
     /// Why there is none, or what is doubtful about it.
-    #[serde(default)]
     pub precision_note: String,
+}
+
+/// A quantity as a data file writes it: the parts of its scale stand beside its other keys.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct QuantityFile {
+    id: String,
+    label: String,
+    #[serde(deserialize_with = "unit")]
+    unit: Unit,
+    better: Better,
+    scale: ScaleKind,
+    #[serde(default)]
+    steps: Vec<f64>,
+    cap: Option<f64>,
+    #[serde(default)]
+    classes: Vec<String>,
+    first_inspected: Option<f64>,
+    plain_number: PlainNumber,
+    #[serde(deserialize_with = "modes")]
+    modes: Vec<(Mode, f64)>,
+    #[serde(rename = "use")]
+    usual_use: Use,
+    #[serde(rename = "pressure", default)]
+    pressure_from: PressureFrom,
+    load_of: Option<String>,
+    scar_of: Option<String>,
+    nominal: Option<f64>,
+    resolution: Option<f64>,
+    precision: Option<Precision>,
+    #[serde(default)]
+    precision_note: String,
+}
+
+impl TryFrom<QuantityFile> for Quantity {
+    type Error = String;
+
+    /// For the files that are part of the program: what is wrong in one of them is shown by tests alone.
+    fn try_from(file: QuantityFile) -> Result<Self, String> {
+        let parts = ScaleParts {
+            kind: file.scale,
+            steps: file.steps,
+            cap: file.cap,
+            classes: file.classes,
+        };
+        let scale = Scale::try_from(parts).map_err(|fault| format!("{}: {fault:?}", file.id))?;
+        Ok(Self {
+            id: file.id,
+            label: file.label,
+            unit: file.unit,
+            better: file.better,
+            scale,
+            first_inspected: file.first_inspected,
+            plain_number: file.plain_number,
+            modes: file.modes,
+            usual_use: file.usual_use,
+            pressure_from: file.pressure_from,
+            load_of: file.load_of,
+            scar_of: file.scar_of,
+            nominal: file.nominal,
+            resolution: file.resolution,
+            precision: file.precision,
+            precision_note: file.precision_note,
+        })
+    }
 }
 
 fn unit<'de, D: Deserializer<'de>>(file: D) -> Result<Unit, D::Error> {
@@ -256,7 +242,7 @@ impl Quantity {
 
     /// The cap on the working scale.
     pub fn working_cap(&self) -> Option<f64> {
-        self.cap.and_then(|cap| self.scale.to_working(cap))
+        self.scale.cap().and_then(|cap| self.scale.to_working(cap))
     }
 
     /// Whether a value on the working scale is better than the cap.
@@ -273,14 +259,14 @@ impl Quantity {
 
     /// The steps of the ladder on the working scale.
     pub fn working_steps(&self) -> Vec<f64> {
-        let working = self.steps.iter().filter_map(|step| self.scale.to_working(*step));
-        working.collect()
+        let steps = self.scale.steps().iter();
+        steps.filter_map(|step| self.scale.to_working(*step)).collect()
     }
 
     /// A written value as the interval or cap that it is.
     pub fn read(&self, written: &Written) -> Result<Reading, ReadingFault> {
-        if self.scale == Scale::Class {
-            return self.read_class(written);
+        if let Scale::Class(classes) = &self.scale {
+            return read_class(classes, written);
         }
         let value = match *written {
             Written::Number(number) => return self.read_number(number),
@@ -291,25 +277,7 @@ impl Quantity {
             }
             Written::Word(ref word) => return Err(ReadingFault::NotANumber(word.clone())),
         };
-        Ok(Reading {
-            value,
-            off_ladder: false,
-        })
-    }
-
-    fn read_class(&self, written: &Written) -> Result<Reading, ReadingFault> {
-        let word = match written {
-            Written::Word(word) => word.trim().to_string(),
-            Written::Number(number) => number.to_string(),
-            _ => return Err(ReadingFault::NoClass),
-        };
-        let mut classes = self.classes.iter();
-        let known = classes.find(|class| class.eq_ignore_ascii_case(&word));
-        let class = known.ok_or(ReadingFault::UnknownClass(word))?;
-        Ok(Reading {
-            value: Value::Class(class.clone()),
-            off_ladder: false,
-        })
+        Ok(value.into())
     }
 
     fn read_number(&self, number: f64) -> Result<Reading, ReadingFault> {
@@ -317,11 +285,8 @@ impl Quantity {
         if !self.scale.is_stepped() || self.plain_number == PlainNumber::Exact {
             return self.read_exact(number);
         }
-        let on_step = self
-            .steps
-            .iter()
-            .position(|step| (step - number).abs() <= 0.005 * step.abs());
-        let at = on_step.map_or(number, |i| self.steps[i]);
+        let on_step = self.scale.step_near(number);
+        let at = on_step.unwrap_or(number);
         let value = match self.plain_number {
             PlainNumber::Failure => self.failed_at(at),
             _ => self.passed_at(at),
@@ -336,18 +301,12 @@ impl Quantity {
         if let Some(resolution) = self.resolution
             && number < resolution
         {
-            return Ok(Reading {
-                value: Value::Below(resolution),
-                off_ladder: false,
-            });
+            return Ok(Value::Below(resolution).into());
         }
         if self.scale.to_working(number).is_none() {
             return Err(ReadingFault::NoLogarithm(number));
         }
-        Ok(Reading {
-            value: Value::Exact(number),
-            off_ladder: false,
-        })
+        Ok(Value::Exact(number).into())
     }
 
     /// Failed at a step: between the last step below and it; before the first inspected step nobody looked.
@@ -355,7 +314,7 @@ impl Quantity {
         if self.first_inspected.is_some_and(|first| at <= first) {
             return Value::Below(at);
         }
-        match self.steps.iter().rev().find(|step| **step < at) {
+        match self.scale.steps().iter().rev().find(|step| **step < at) {
             Some(below) => Value::Between { lo: *below, hi: at },
             None => Value::Below(at),
         }
@@ -363,8 +322,8 @@ impl Quantity {
 
     /// Passed a step: between it and the next one; above it when it is the last.
     fn passed_at(&self, at: f64) -> Value {
-        let reached_cap = self.cap.is_some_and(|cap| at >= cap);
-        match self.steps.iter().find(|step| **step > at) {
+        let reached_cap = self.scale.cap().is_some_and(|cap| at >= cap);
+        match self.scale.steps().iter().find(|step| **step > at) {
             Some(next) if !reached_cap => Value::Between { lo: at, hi: *next },
             _ => Value::Above(at),
         }
@@ -374,6 +333,18 @@ impl Quantity {
         let usable = number.is_finite() && number.abs() < 1e12;
         usable.then_some(number).ok_or(ReadingFault::NotUsable)
     }
+}
+
+fn read_class(classes: &[String], written: &Written) -> Result<Reading, ReadingFault> {
+    let word = match written {
+        Written::Word(word) => word.trim().to_string(),
+        Written::Number(number) => number.to_string(),
+        _ => return Err(ReadingFault::NoClass),
+    };
+    let mut classes = classes.iter();
+    let known = classes.find(|class| class.eq_ignore_ascii_case(&word));
+    let class = known.ok_or(ReadingFault::UnknownClass(word))?;
+    Ok(Value::Class(class.clone()).into())
 }
 
 /// Why a written value cannot be a result of a quantity.
@@ -391,4 +362,26 @@ pub enum ReadingFault {
     NoLogarithm(f64),
     /// A number that is not finite or far beyond any measurement.
     NotUsable,
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::catalogue::{FileFault, built_in_text, method_from_toml};
+
+    #[test]
+    fn an_unknown_key_and_a_scale_that_cannot_be_are_refused() {
+        let sound = built_in_text("fb_ep_oil").unwrap();
+        assert!(method_from_toml(sound).is_ok());
+        for (key, fault) in [
+            ("width = 'wide'", "unknown field `width`"),
+            ("classes = ['1a']", "weld: Bare"),
+        ] {
+            let file = sound.replacen("[[quantity]]", &format!("[[quantity]]\n{key}"), 1);
+            let refused = method_from_toml(&file);
+            assert!(
+                matches!(&refused, Err(FileFault::Unread(said)) if said.contains(fault)),
+                "{key}: {refused:?}"
+            );
+        }
+    }
 }

@@ -91,3 +91,13 @@ pub struct Reading {
     /// The load is not a step of the ladder; laboratories run intermediate steps, so it keeps its own bounds.
     pub off_ladder: bool,
 }
+
+impl From<Value> for Reading {
+    /// A reading that needs no ladder.
+    fn from(value: Value) -> Self {
+        Self {
+            value,
+            off_ladder: false,
+        }
+    }
+}

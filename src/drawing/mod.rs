@@ -120,13 +120,10 @@ pub fn drawing_of_contact(
             surroundings,
             load,
         } => {
-            let steps = method
-                .quantities
-                .iter()
-                .filter(|quantity| !quantity.steps.is_empty());
+            let steps = method.quantities.iter().map(|quantity| quantity.scale.steps());
             let middle = |steps: &[f64]| steps.get(steps.len() / 2).copied();
             let nominal = method.quantities.iter().filter_map(|quantity| quantity.nominal);
-            let candidates = nominal.chain(steps.filter_map(|quantity| middle(&quantity.steps)));
+            let candidates = nominal.chain(steps.filter_map(middle));
             let loading: Option<Load> = load
                 .load(None)
                 .or_else(|| candidates.filter_map(|step| load.load(Some(step))).next());

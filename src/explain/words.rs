@@ -91,10 +91,10 @@ pub(crate) fn amount(
         return count_of(working * precision.repeatability / r, "load step", shown);
     }
     match quantity.scale {
-        Scale::Stage => count_of(working, "stage", shown),
-        Scale::Ln | Scale::LnLadder => ratio(working.exp(), shown),
-        Scale::Log10Ladder => ratio(10f64.powf(working), shown),
-        Scale::Identity | Scale::Class => {
+        Scale::Stage(_) => count_of(working, "stage", shown),
+        Scale::Ln { .. } | Scale::LnLadder(_) => ratio(working.exp(), shown),
+        Scale::Log10Ladder(_) => ratio(10f64.powf(working), shown),
+        Scale::Identity { .. } | Scale::Class(_) => {
             let difference = shown.in_unit(quantity.unit).difference(working);
             with_unit(&tidy(difference, shown), shown_word(quantity.unit, shown))
         }

@@ -1,10 +1,10 @@
 //! methods.csv, method_quantities.csv, and the look-up of methods and quantities by id.
 
-use crate::catalogue::{Method, Quantity, Scale, built_in, built_in_method, from_word};
+use crate::catalogue::{Method, Quantity, ScaleFault, ScaleKind, built_in, built_in_method, from_word};
 use crate::intake::cells::Cells;
 use crate::intake::folder::Folder;
 use crate::intake::table::Table;
-use crate::prose::faults::own_method_problem;
+use crate::prose::faults::{own_method_problem, steps_fault};
 use crate::records::table::items;
 use crate::records::{OfMethod, OwnMethod, OwnMethodFault, OwnQuantity, TestKey, method_of};
 use std::collections::{BTreeMap, BTreeSet};
@@ -65,12 +65,12 @@ fn quantity(cells: &mut Cells<'_>) -> Option<(OfMethod, OwnQuantity)> {
     };
     let id = (!is_id(cells.trimmed("quantity"))).then_some(NO_ID);
     let has_steps = items(cells.trimmed("steps")).next().is_some();
-    let needs_steps = from_word(scale).map(|scale: Scale| scale.is_stepped() || scale == Scale::Class);
-    let steps = match needs_steps {
-        Some(true) if !has_steps => Some(format!("the scale '{scale}' needs steps or classes")),
-        Some(false) if has_steps => Some(format!("the scale '{scale}' has no steps")),
+    let fault = match from_word(scale).map(ScaleKind::has_list) {
+        Some(true) if !has_steps => Some(ScaleFault::Bare),
+        Some(false) if has_steps => Some(ScaleFault::ReadOff),
         _ => None,
     };
+    let steps = fault.map(|fault| format!("the scale '{scale}' {}", steps_fault(fault)));
     let sound = [
         cells.passes("method", of_method),
         cells.passes("quantity", id),
@@ -128,8 +128,13 @@ fn mend_quantity(row: &mut OwnQuantity, fault: &OwnMethodFault) -> Option<String
     match fault.column {
         "unit" => replaced(&mut row.unit, "-"),
         "better" => replaced(&mut row.better, "higher"),
+        // With the steps as they are, which may have a fault of their own.
+        "scale" if items(&row.steps).next().is_some() => replaced(&mut row.scale, "ladder"),
         "scale" => replaced(&mut row.scale, "identity"),
-        "steps" => replaced(&mut row.steps, ""),
+        "steps" => {
+            row.scale = "identity".to_string();
+            replaced(&mut row.steps, "")
+        }
         "plain_number_is" => replaced(&mut row.plain_number_is, "exact"),
         "modes" => replaced(&mut row.modes, ""),
         "precision_kind" => replaced(&mut row.precision_kind, "constant"),

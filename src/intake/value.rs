@@ -1,6 +1,6 @@
 //! Values of results as people write them.
 
-use crate::catalogue::{Quantity, Reading, ReadingFault, Scale, Written};
+use crate::catalogue::{Quantity, Reading, ReadingFault, Written};
 use crate::intake::{NumberFault, read_number};
 use crate::prose::faults::unknown_unit;
 use crate::units::{Dimension, Unit};
@@ -184,7 +184,7 @@ pub fn read_for_quantity(
         }
         Ok(converted)
     };
-    let to_step = |value: f64| in_unit(value).map(|value| at_step(value, quantity));
+    let to_step = |value: f64| in_unit(value).map(|value| quantity.scale.step_near(value).unwrap_or(value));
     let written = match written {
         Written::Number(number) => Written::Number(in_unit(*number)?),
         Written::Above(number) => Written::Above(to_step(*number)?),
@@ -202,7 +202,7 @@ pub fn read_for_quantity(
 
 /// What is wrong with a value of a quantity, with the mend.
 fn reading_fault(fault: &ReadingFault, quantity: &Quantity) -> String {
-    let (unit, classes) = (quantity.unit, quantity.classes.join(", "));
+    let (unit, classes) = (quantity.unit, quantity.scale.classes().join(", "));
     match fault {
         ReadingFault::Falling => "the lower end of the range lies above its upper end".to_string(),
         ReadingFault::NotANumber(word) => format!("'{word}' is not a number; write a value in {unit}"),
@@ -218,12 +218,8 @@ fn reading_fault(fault: &ReadingFault, quantity: &Quantity) -> String {
 /// The text of a cell for a quantity: a class is its words as they stand, anything else is read as a value.
 pub(crate) fn read_cell(text: &str, quantity: &Quantity) -> Result<CellValue, ValueFault> {
     let plain = text.trim();
-    let is_class = quantity.scale == Scale::Class
-        && quantity
-            .classes
-            .iter()
-            .any(|class| class.eq_ignore_ascii_case(plain));
-    if is_class {
+    let mut classes = quantity.scale.classes().iter();
+    if classes.any(|class| class.eq_ignore_ascii_case(plain)) {
         return value(Written::Word(plain.to_string()), None);
     }
     read_value(text)
@@ -237,32 +233,19 @@ fn may_be_negative(unit: Unit) -> bool {
         )
 }
 
-fn at_step(value: f64, quantity: &Quantity) -> f64 {
-    let mut steps = quantity.steps.iter();
-    let near = steps.find(|step| quantity.scale.is_stepped() && (*step - value).abs() <= 0.005 * step.abs());
-    near.copied().unwrap_or(value)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::{Better, PlainNumber, PressureFrom, Use, Value};
+    use crate::catalogue::{Better, PlainNumber, PressureFrom, Scale, ScaleKind, ScaleParts, Use, Value};
 
-    fn quantity(unit: Unit, scale: Scale, plain_number: PlainNumber, steps: &[f64]) -> Quantity {
+    fn quantity(unit: Unit, scale: Scale, plain_number: PlainNumber) -> Quantity {
         Quantity {
             id: "q".into(),
             label: "q".into(),
             unit,
             better: Better::Higher,
             scale,
-            steps: steps.to_vec(),
-            cap: steps.last().copied(),
             first_inspected: None,
-            classes: if scale == Scale::Class {
-                ["1a", "1b", "2a"].map(String::from).to_vec()
-            } else {
-                Vec::new()
-            },
             plain_number,
             modes: Vec::new(),
             usual_use: Use::Weigh,
@@ -278,12 +261,17 @@ mod tests {
 
     /// Loads of ASTM D2783 in kgf, a part of them.
     fn weld() -> Quantity {
-        let steps = [126.0, 160.0, 200.0, 250.0, 315.0, 400.0, 500.0, 620.0, 800.0];
+        let steps = vec![126.0, 160.0, 200.0, 250.0, 315.0, 400.0, 500.0, 620.0, 800.0];
+        let parts = ScaleParts {
+            kind: ScaleKind::Log10Ladder,
+            steps,
+            cap: Some(800.0),
+            classes: Vec::new(),
+        };
         quantity(
             Unit::KilogramForce,
-            Scale::Log10Ladder,
+            parts.try_into().unwrap(),
             PlainNumber::Failure,
-            &steps,
         )
     }
 
@@ -387,13 +375,14 @@ mod tests {
         ] {
             assert!(reading(text, &weld()).is_err(), "{text}");
         }
-        let change = quantity(Unit::PerCent, Scale::Identity, PlainNumber::Exact, &[]);
+        let change = quantity(Unit::PerCent, Scale::Identity { cap: None }, PlainNumber::Exact);
         assert_eq!(reading("-1.5 %", &change).unwrap().value, Value::Exact(-1.5));
     }
 
     #[test]
     fn a_class_is_its_words_and_another_word_is_refused_with_the_list() {
-        let copper = quantity(Unit::Class, Scale::Class, PlainNumber::Exact, &[]);
+        let classes = Scale::Class(["1a", "1b", "2a"].map(String::from).to_vec());
+        let copper = quantity(Unit::Class, classes, PlainNumber::Exact);
         assert_eq!(reading("1b", &copper).unwrap().value, Value::Class("1b".into()));
         assert!(reading("9z", &copper).unwrap_err().0.contains("1a, 1b, 2a"));
     }

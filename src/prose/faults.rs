@@ -1,6 +1,6 @@
 //! What is wrong with a record or with a method, said wherever it was found: in a folder, in the database, in a form.
 
-use crate::catalogue::{ContactFault, Mode, Quantity};
+use crate::catalogue::{self, ContactFault, Mode, Quantity};
 use crate::records::table::CellProblem;
 use crate::records::{LimitFault, OwnMethodFault, OwnMethodProblem, ScaleFault, Word};
 use crate::units::UnknownUnit;
@@ -24,10 +24,21 @@ pub fn own_method_problem(problem: &OwnMethodProblem) -> String {
         OwnMethodProblem::Scale(word) => format!("'{word}': use identity, ln, ladder, stage or class"),
         OwnMethodProblem::Unit(unknown) => unknown_unit(unknown),
         OwnMethodProblem::NoSteps => "write numbers with ';' between them".to_string(),
-        OwnMethodProblem::FallingSteps => "the steps must rise".to_string(),
+        OwnMethodProblem::Bare => steps_fault(catalogue::ScaleFault::Bare).to_string(),
+        OwnMethodProblem::ReadOff => steps_fault(catalogue::ScaleFault::ReadOff).to_string(),
+        OwnMethodProblem::FallingSteps => steps_fault(catalogue::ScaleFault::Falling).to_string(),
         OwnMethodProblem::Mode(word) => no_mode(word),
         OwnMethodProblem::Strength(item) => format!("'{item}': the strength lies between 0 and 1"),
         OwnMethodProblem::Precision => "repeatability and reproducibility must be above 0".to_string(),
+    }
+}
+
+/// Of the steps or classes of a scale.
+pub fn steps_fault(fault: catalogue::ScaleFault) -> &'static str {
+    match fault {
+        catalogue::ScaleFault::Bare => "needs steps or classes",
+        catalogue::ScaleFault::ReadOff => "has no steps",
+        catalogue::ScaleFault::Falling => "the steps must rise",
     }
 }
 
@@ -53,7 +64,7 @@ pub fn limit_fault(fault: &LimitFault, quantity: &Quantity) -> String {
         LimitFault::UnknownClass(text) => {
             format!(
                 "'{text}' is not one of the classes: {}",
-                quantity.classes.join(", ")
+                quantity.scale.classes().join(", ")
             )
         }
         LimitFault::NotANumber(text) => format!("'{text}' is not a number in {}", quantity.unit.word()),

@@ -55,7 +55,7 @@ impl Limit {
     /// The limit of a text, for a quantity. Classes compare in the catalogue's order; `pass` asks for the first class.
     pub fn parse(text: &str, quantity: &Quantity) -> Result<Self, LimitFault> {
         let text = text.trim();
-        if text.eq_ignore_ascii_case("pass") && quantity.scale == Scale::Class {
+        if text.eq_ignore_ascii_case("pass") && matches!(quantity.scale, Scale::Class(_)) {
             return Ok(Self {
                 side: Side::AtMost,
                 bound: 0.0,
@@ -106,7 +106,7 @@ impl Limit {
             Value::Above(number) => (*number, f64::INFINITY),
             Value::Below(number) => (f64::NEG_INFINITY, *number),
             Value::Class(class) => {
-                let rank = quantity.classes.iter().position(|known| known == class)? as f64;
+                let rank = quantity.scale.classes().iter().position(|known| known == class)? as f64;
                 (rank, rank)
             }
             Value::Stopped => return None,
@@ -116,11 +116,9 @@ impl Limit {
 }
 
 fn bound(text: &str, quantity: &Quantity) -> Result<f64, LimitFault> {
-    if quantity.scale == Scale::Class {
-        let rank = quantity
-            .classes
-            .iter()
-            .position(|class| class.eq_ignore_ascii_case(text));
+    if let Scale::Class(classes) = &quantity.scale {
+        let mut known = classes.iter();
+        let rank = known.position(|class| class.eq_ignore_ascii_case(text));
         return rank
             .map(|rank| rank as f64)
             .ok_or_else(|| LimitFault::UnknownClass(text.to_string()));

@@ -2,8 +2,10 @@
 
 use crate::catalogue::{
     Category, ContactFault, Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom,
-    Quantity, Scale, Use, built_in_method, conditions_from_json, contact_from_json, from_word, own_mark,
+    Quantity, Scale, ScaleFault, ScaleKind, ScaleParts, Use, built_in_method, conditions_from_json,
+    contact_from_json, from_word, own_mark,
 };
+use crate::records::table::items;
 use crate::records::{OwnMethod, OwnQuantity};
 use crate::units::UnknownUnit;
 use serde::de::DeserializeOwned;
@@ -38,6 +40,10 @@ pub enum OwnMethodProblem {
     Unit(UnknownUnit),
     /// A step that is no number.
     NoSteps,
+    /// A scale of steps or classes without them.
+    Bare,
+    /// Steps or classes where values are read off.
+    ReadOff,
     /// Steps that do not rise.
     FallingSteps,
     /// No failure mode of this word.
@@ -152,7 +158,7 @@ fn quantity(
     is_bench: bool,
 ) -> Result<Quantity, OwnMethodFault> {
     let from_base = base.and_then(|method| method.quantity(&row.quantity));
-    let scale =
+    let kind =
         from_word(&row.scale).ok_or_else(|| fault("scale", OwnMethodProblem::Scale(row.scale.clone())))?;
     let plain_number = word(
         &row.plain_number_is,
@@ -168,22 +174,11 @@ fn quantity(
             .parse()
             .map_err(|unknown| fault("unit", OwnMethodProblem::Unit(unknown)))?,
         better: word(&row.better, "better", vec!["higher", "lower"])?,
-        scale,
-        steps: if scale == Scale::Class {
-            Vec::new()
-        } else {
-            steps(&row.steps)?
-        },
-        cap: row.cap,
+        scale: scale(row, kind)?,
         first_inspected: from_base.and_then(|quantity| quantity.first_inspected),
-        classes: if scale == Scale::Class {
-            words(&row.steps)
-        } else {
-            Vec::new()
-        },
         plain_number,
         modes: modes(&row.modes)?,
-        usual_use: if is_bench || scale == Scale::Class {
+        usual_use: if is_bench || kind == ScaleKind::Class {
             Use::Gate
         } else if precision.is_none() {
             Use::Show
@@ -209,25 +204,33 @@ fn pressure_from(base: Option<&Quantity>, plain: PlainNumber, has_rig_load: bool
     }
 }
 
-fn words(text: &str) -> Vec<String> {
-    text.split(';')
-        .map(str::trim)
-        .filter(|word| !word.is_empty())
-        .map(str::to_string)
-        .collect()
-}
-
-fn steps(text: &str) -> Result<Vec<f64>, OwnMethodFault> {
-    let parsed: Option<Vec<f64>> = words(text).iter().map(|word| word.parse().ok()).collect();
-    let steps = parsed.ok_or_else(|| fault("steps", OwnMethodProblem::NoSteps))?;
-    if steps.windows(2).any(|pair| pair[0] >= pair[1]) {
-        return Err(fault("steps", OwnMethodProblem::FallingSteps));
+fn scale(row: &OwnQuantity, kind: ScaleKind) -> Result<Scale, OwnMethodFault> {
+    let (mut steps, mut classes) = (Vec::new(), Vec::new());
+    if kind == ScaleKind::Class {
+        classes = items(&row.steps).map(str::to_string).collect();
+    } else {
+        let parsed: Option<_> = items(&row.steps).map(|word| word.parse().ok()).collect();
+        steps = parsed.ok_or_else(|| fault("steps", OwnMethodProblem::NoSteps))?;
     }
-    Ok(steps)
+    let cap = row.cap;
+    let parts = ScaleParts {
+        kind,
+        steps,
+        cap,
+        classes,
+    };
+    Scale::try_from(parts).map_err(|of_scale| {
+        let problem = match of_scale {
+            ScaleFault::Bare => OwnMethodProblem::Bare,
+            ScaleFault::ReadOff => OwnMethodProblem::ReadOff,
+            ScaleFault::Falling => OwnMethodProblem::FallingSteps,
+        };
+        fault("steps", problem)
+    })
 }
 
 fn modes(text: &str) -> Result<Vec<(Mode, f64)>, OwnMethodFault> {
-    words(text).iter().map(|item| mode(item)).collect()
+    items(text).map(mode).collect()
 }
 
 fn mode(item: &str) -> Result<(Mode, f64), OwnMethodFault> {

@@ -261,7 +261,7 @@ fn cell<'a>(
 
 fn run(result: &RunResult, quantity: &Quantity) -> Option<Run> {
     Some(Run {
-        observation: observation(&result.value, quantity.scale)?,
+        observation: observation(&result.value, &quantity.scale)?,
         block: result.block(),
         date: result.date,
         replicate: result.replicate,
@@ -269,7 +269,7 @@ fn run(result: &RunResult, quantity: &Quantity) -> Option<Run> {
 }
 
 /// A value on the working scale; `None` for a class, or where the scale has no such value.
-pub(crate) fn observation(value: &Value, scale: Scale) -> Option<Observation> {
+pub(crate) fn observation(value: &Value, scale: &Scale) -> Option<Observation> {
     let on_scale = |value: f64| scale.to_working(value);
     Some(match *value {
         Value::Exact(value) => Observation::Exact(on_scale(value)?),

@@ -236,14 +236,9 @@ fn power(planned: &[PlannedTest], runs: usize, certainty: f64) -> Power {
 
 fn planned(test: &Test, weight: f64) -> Option<PlannedTest> {
     let (spread, quantity) = (test.spread.as_ref()?, test.evidence.quantity);
-    let steps = if quantity.scale.is_stepped() {
-        quantity.working_steps()
-    } else {
-        Vec::new()
-    };
     Some(PlannedTest {
         sd: spread.within_sd,
-        steps,
+        steps: quantity.working_steps(),
         difference: spread.repeatability,
         weight,
     })

@@ -317,7 +317,7 @@ impl Placed {
             replicate: result.replicate,
             id: result.id,
             campaign: result.campaign.clone(),
-            working: central(observation(&result.value, quantity.scale)?)?,
+            working: central(observation(&result.value, &quantity.scale)?)?,
         })
     }
 }

@@ -117,7 +117,7 @@ pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>
     };
     let r = precision.repeatability;
     let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
-    let logarithmic = matches!(quantity.scale, Scale::Ln | Scale::LnLadder);
+    let logarithmic = matches!(quantity.scale, Scale::Ln { .. } | Scale::LnLadder(_));
     let level = || precision.level.or_else(|| typical_level(quantity, middle));
     let (within_sd, scale_of_r) = match precision.kind {
         PrecisionKind::Steps => return steps(r, big_r, quantity, middle, source()),

@@ -59,7 +59,7 @@ pub struct RunMark {
 pub struct Strip {
     /// What fixes the scale.
     pub anchored: Anchored,
-    /// Working scale.
+    /// Working scale, with the steps at which a ladder has ticks.
     pub scale: Scale,
     /// Unit of the ticks.
     pub unit: Unit,
@@ -71,8 +71,6 @@ pub struct Strip {
     pub per_position: f64,
     /// Position of the cap, where there is one.
     pub cap: Option<f64>,
-    /// Steps in the quantity's unit, for the ticks of a ladder.
-    pub steps: Vec<f64>,
     /// Half width, in positions, of the band within which a single result cannot be told from a reference.
     pub band: Option<f64>,
     /// Where each blend's estimate is drawn: on the axis, not held within the head-room of the score.
@@ -270,18 +268,17 @@ pub(crate) fn strip(
         .map(|spread| (spread.reproducibility / per_position).abs());
     let mut strip = Strip {
         anchored,
-        scale: quantity.scale,
+        scale: quantity.scale.clone(),
         unit: quantity.unit,
         better: quantity.better,
         zero,
         per_position,
         cap: None,
-        steps: quantity.steps.clone(),
         band: band.filter(|band| band.is_finite()),
         marks: BTreeMap::new(),
         runs: Vec::new(),
     };
-    strip.cap = quantity.cap.and_then(|cap| strip.position_of(cap));
+    strip.cap = quantity.scale.cap().and_then(|cap| strip.position_of(cap));
     strip.marks = estimates
         .iter()
         .filter_map(|(blend, e)| Some((blend.clone(), mark(&strip, e)?)))
@@ -328,7 +325,7 @@ fn run_mark(strip: &Strip, result: &RunResult, role: Role, mark: Option<RunFlag>
 fn bounds(strip: &Strip, value: &Value) -> Option<(Option<f64>, Option<f64>)> {
     let at = |working: f64| Some((working - strip.zero) / strip.per_position).filter(|p| p.is_finite());
     let higher_is_better = strip.better == Better::Higher;
-    Some(match observation(value, strip.scale)? {
+    Some(match observation(value, &strip.scale)? {
         Observation::Exact(value) => (at(value), at(value)),
         Observation::Between { lo, hi } if higher_is_better => (at(lo), at(hi)),
         Observation::Between { lo, hi } => (at(hi), at(lo)),

@@ -156,7 +156,7 @@ fn kgf_newton_and_pound_force_give_one_answer() {
     use likewear::facade::catalogue::{Written, built_in_method};
     use likewear::facade::units::Unit;
     let weld = built_in_method("fb_ep_oil").unwrap().quantity("weld").unwrap();
-    for step in &weld.steps {
+    for step in weld.scale.steps() {
         let plain = weld.read(&Written::Number(*step)).unwrap();
         for unit in [Unit::Newton, Unit::PoundForce] {
             let written = Unit::KilogramForce.convert(*step, unit).unwrap();

@@ -11,7 +11,6 @@ const CLOSED_LISTS: &[(&str, &[&str])] = &[
     ("standing/rig_chart.rs", &["new specimen lot", "new drum"]),
     ("records/limit.rs", &["within scatter", "not run"]),
     ("records/field.rs", &["yes, no"]),
-    ("catalogue/quantity.rs", &["log10 of a ladder", "ln of a ladder"]),
     ("catalogue/readings/ageing.rs", &["acid number", "mg KOH/g"]),
     ("units/unit.rs", &["million cycles"]),
     ("contact/preset/parameter.rs", &["N m"]),

@@ -59,7 +59,7 @@ enum Ruler<'a> {
     /// In steps of the ladder, whose loads are not quite evenly spaced.
     Steps(&'a [f64]),
     /// On the working scale.
-    Working(Scale),
+    Working(&'a Scale),
 }
 
 impl Ruler<'_> {
@@ -102,12 +102,12 @@ pub(super) fn limit<'a>(case: &Case<'a>) -> Option<Limit<'a>> {
     let in_steps = quantity
         .precision
         .as_ref()
-        .filter(|precision| precision.kind == PrecisionKind::Steps && quantity.steps.len() >= 2);
+        .filter(|precision| precision.kind == PrecisionKind::Steps && quantity.scale.steps().len() >= 2);
     Some(match in_steps {
         Some(precision) => {
             let r = precision.repeatability;
             Limit {
-                ruler: Ruler::Steps(&quantity.steps),
+                ruler: Ruler::Steps(quantity.scale.steps()),
                 shown: case.shown,
                 // As the standing takes it where R is not published.
                 reproducibility: precision.reproducibility.unwrap_or(2.0 * r).max(r),
@@ -115,7 +115,7 @@ pub(super) fn limit<'a>(case: &Case<'a>) -> Option<Limit<'a>> {
             }
         }
         None => Limit {
-            ruler: Ruler::Working(quantity.scale),
+            ruler: Ruler::Working(&quantity.scale),
             shown: case.shown,
             reproducibility: scatter.reproducibility,
             repeatability: scatter.repeatability,

@@ -210,8 +210,9 @@ fn off_the_ladder(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
         let number = Number::at(step, Bound::At);
         case.words_of(&number)
     };
-    let below = case.quantity.steps.iter().rev().find(|step| **step < value);
-    let above = case.quantity.steps.iter().find(|step| **step > value);
+    let steps = case.quantity.scale.steps();
+    let below = steps.iter().rev().find(|step| **step < value);
+    let above = steps.iter().find(|step| **step > value);
     let nearest: Vec<String> = [below, above]
         .into_iter()
         .flatten()
@@ -227,7 +228,7 @@ fn off_the_ladder(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
 
 /// The last step as a bare number: some write it for an oil that passed it.
 fn bare_last_step(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
-    let cap = case.quantity.cap?;
+    let cap = case.quantity.scale.cap()?;
     let fails = case.quantity.plain_number == PlainNumber::Failure;
     let (value, _) = quoted.ends()?;
     (quoted.is_bare && fails && value == cap).then(|| {

@@ -235,7 +235,8 @@ fn time(method: &Method) -> Option<Condition> {
 fn ladder(say: Say, here: &Quantity, there: &Quantity) -> Option<QuotedDifference> {
     let in_unit = |quantity: &Quantity| -> Option<Vec<f64>> {
         quantity
-            .steps
+            .scale
+            .steps()
             .iter()
             .map(|step| quantity.unit.convert(*step, here.unit))
             .collect()
@@ -254,10 +255,11 @@ fn ladder(say: Say, here: &Quantity, there: &Quantity) -> Option<QuotedDifferenc
 
 fn steps(say: Say, quantity: &Quantity) -> String {
     let numbers = say.0.in_unit(quantity.unit);
-    match (quantity.steps.first(), quantity.steps.last()) {
+    let steps = quantity.scale.steps();
+    match (steps.first(), steps.last()) {
         (Some(first), Some(last)) => format!(
             "{} from {} to {}",
-            quantity.steps.len(),
+            steps.len(),
             numbers.number(*first),
             numbers.words(*last)
         ),

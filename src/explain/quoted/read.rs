@@ -150,7 +150,8 @@ fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, AskFault> 
 fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), AskFault> {
     let text = asked.value.trim();
     let class = quantity
-        .classes
+        .scale
+        .classes()
         .iter()
         .find(|class| class.eq_ignore_ascii_case(text));
     let (written, beside) = match class {
@@ -195,9 +196,10 @@ fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), AskF
 /// Other methods that measure the same quantity: of the same name, in a unit that converts, better the same way.
 fn alike<'a>(case: &Case<'a>) -> Vec<(&'a Method, &'a Quantity)> {
     let own = case.quantity;
+    let is_class = |quantity: &Quantity| matches!(quantity.scale, Scale::Class(_));
     let is_alike = |quantity: &&Quantity| {
         let called_so = quantity.id == own.id || quantity.label.eq_ignore_ascii_case(&own.label);
-        let on_scale = (quantity.scale == Scale::Class) == (own.scale == Scale::Class);
+        let on_scale = is_class(quantity) == is_class(own);
         let converts = quantity.unit.convert(1.0, own.unit).is_some();
         called_so && on_scale && converts && quantity.better == own.better
     };

@@ -1,6 +1,6 @@
 //! The quantities of a copied method: their steps, and a precision that is the laboratory's own or none.
 
-use crate::catalogue::{Method, PlainNumber, PrecisionKind, Quantity, Scale};
+use crate::catalogue::{Method, PrecisionKind, Quantity, Scale, ScaleKind};
 use crate::intake::form::Faults;
 use crate::intake::method_form::{Conditions, MethodDraft};
 use crate::records::OwnQuantity;
@@ -25,51 +25,24 @@ pub struct QuantityDraft {
 /// The draft that keeps a quantity as it is.
 pub(super) fn draft(quantity: &Quantity) -> QuantityDraft {
     QuantityDraft {
-        steps: if quantity.scale.is_stepped() {
-            numbers(&quantity.steps)
-        } else {
-            String::new()
-        },
-        cap: quantity.cap.map(|cap| cap.to_string()).unwrap_or_default(),
-        precision_kind: kind_word(usual_kind(quantity)).to_string(),
+        steps: numbers(quantity.scale.steps()),
+        cap: quantity
+            .scale
+            .cap()
+            .map(|cap| cap.to_string())
+            .unwrap_or_default(),
+        precision_kind: usual_kind(quantity).to_string(),
         ..QuantityDraft::default()
     }
 }
 
 /// How a precision of a quantity is stated where nobody says otherwise.
 fn usual_kind(quantity: &Quantity) -> PrecisionKind {
-    match (&quantity.precision, quantity.scale) {
+    match (&quantity.precision, &quantity.scale) {
         (Some(precision), _) => precision.kind,
-        (None, Scale::Log10Ladder | Scale::Stage) => PrecisionKind::Steps,
-        (None, Scale::Ln | Scale::LnLadder) => PrecisionKind::PerCent,
+        (None, Scale::Log10Ladder(_) | Scale::Stage(_)) => PrecisionKind::Steps,
+        (None, Scale::Ln { .. } | Scale::LnLadder(_)) => PrecisionKind::PerCent,
         (None, _) => PrecisionKind::Constant,
-    }
-}
-
-fn kind_word(kind: PrecisionKind) -> &'static str {
-    match kind {
-        PrecisionKind::Constant => "constant",
-        PrecisionKind::PerCent => "percent",
-        PrecisionKind::Steps => "steps",
-    }
-}
-
-fn scale_word(scale: Scale) -> &'static str {
-    match scale {
-        Scale::Identity => "identity",
-        Scale::Ln => "ln",
-        Scale::Log10Ladder => "ladder",
-        Scale::LnLadder => "ln ladder",
-        Scale::Stage => "stage",
-        Scale::Class => "class",
-    }
-}
-
-fn plain_word(plain: PlainNumber) -> &'static str {
-    match plain {
-        PlainNumber::Exact => "exact",
-        PlainNumber::Failure => "failure",
-        PlainNumber::Pass => "pass",
     }
 }
 
@@ -136,9 +109,9 @@ fn read(
         label: quantity.label.clone(),
         unit: quantity.unit.word().to_string(),
         better: quantity.better.word().to_string(),
-        scale: scale_word(quantity.scale).to_string(),
-        steps: match quantity.scale {
-            Scale::Class => quantity.classes.join("; "),
+        scale: ScaleKind::from(&quantity.scale).to_string(),
+        steps: match &quantity.scale {
+            Scale::Class(classes) => classes.join("; "),
             scale if scale.is_stepped() => {
                 let when_empty = "is empty; the steps belong here, with ';' between";
                 let steps = faults.numbers(&field("steps"), &typed.steps, when_empty, |before, step| {
@@ -152,9 +125,9 @@ fn read(
         cap: if quantity.scale.is_stepped() {
             faults.number(&field("cap"), &typed.cap)
         } else {
-            quantity.cap
+            quantity.scale.cap()
         },
-        plain_number_is: plain_word(quantity.plain_number).to_string(),
+        plain_number_is: quantity.plain_number.to_string(),
         modes: modes.join("; "),
         ..OwnQuantity::default()
     };
@@ -202,7 +175,7 @@ fn with_precision(
         (Conditions::Same, Some(precision)) => OwnQuantity {
             repeatability: Some(precision.repeatability),
             reproducibility: precision.reproducibility,
-            precision_kind: kind_word(precision.kind).to_string(),
+            precision_kind: precision.kind.to_string(),
             level: precision.level,
             mark: format!(
                 "as the original, whose conditions are unchanged. {}",

@@ -240,15 +240,15 @@ fn of_fitted(fitted: &Fitted, at: usize, test: &Test, contenders: &[usize]) -> V
 
 /// What a run of a quantity gives, turned so that greater is better.
 fn readable(quantity: &Quantity) -> Readable {
-    if !quantity.scale.is_stepped() || quantity.steps.is_empty() {
+    if !quantity.scale.is_stepped() {
         return Readable::Number;
     }
     let sign = quantity.better.sign();
     let seen = |step: &&f64| {
         quantity.first_inspected.is_none_or(|first| **step >= first)
-            && quantity.cap.is_none_or(|cap| **step <= cap)
+            && quantity.scale.cap().is_none_or(|cap| **step <= cap)
     };
-    let steps = quantity.steps.iter().filter(seen);
+    let steps = quantity.scale.steps().iter().filter(seen);
     let mut steps: Vec<f64> = steps
         .filter_map(|step| quantity.scale.to_working(*step))
         .map(|t| sign * t)

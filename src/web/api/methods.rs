@@ -1,7 +1,7 @@
 //! `/api/methods`, `/api/methods/{id}`.
 
 use crate::app::App;
-use crate::catalogue::{Condition, Method, MethodContact, PrecisionKind, Quantity, Sourced};
+use crate::catalogue::{Condition, Method, MethodContact, Quantity, Sourced};
 use crate::units::Interval;
 use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
@@ -195,8 +195,8 @@ fn quantity_json(method: &Method, quantity: &Quantity) -> QuantityJson {
         label: quantity.label.clone(),
         unit: quantity.unit.word(),
         better: quantity.better.word(),
-        cap: quantity.cap,
-        classes: quantity.classes.clone(),
+        cap: quantity.scale.cap(),
+        classes: quantity.scale.classes().to_vec(),
         modes: quantity
             .modes
             .iter()
@@ -206,11 +206,7 @@ fn quantity_json(method: &Method, quantity: &Quantity) -> QuantityJson {
             })
             .collect(),
         precision: quantity.precision.as_ref().map(|precision| PrecisionJson {
-            kind: match precision.kind {
-                PrecisionKind::Constant => "constant",
-                PrecisionKind::PerCent => "percent",
-                PrecisionKind::Steps => "steps",
-            },
+            kind: precision.kind.into(),
             r: precision.repeatability,
             reproducibility: precision.reproducibility,
             level: precision.level,
@@ -224,9 +220,8 @@ fn quantity_json(method: &Method, quantity: &Quantity) -> QuantityJson {
 fn steps(method: &Method, quantity: &Quantity) -> Vec<StepJson> {
     let computed = step_pressures(method, quantity);
     if computed.is_empty() {
-        return quantity
-            .steps
-            .iter()
+        let steps = quantity.scale.steps().iter();
+        return steps
             .map(|step| StepJson {
                 step: Some(*step),
                 ..StepJson::default()

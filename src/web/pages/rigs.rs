@@ -255,7 +255,7 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
     let date =
         |point: Option<&ChartPoint>| point.map_or_else(String::new, |point| figures::date(Some(point.date)));
     ControlChart {
-        kind: axis_kind(of.quantity.scale),
+        kind: axis_kind(&of.quantity.scale),
         numbers: preferences().in_unit(of.quantity.unit),
         points: points.collect(),
         stretches: stretches.collect(),

@@ -1,6 +1,6 @@
 //! The standing of a sample.
 
-use crate::catalogue::{Better, Scale, Use, Value, built_in};
+use crate::catalogue::{Better, Use, Value, built_in};
 use crate::records::{BlendCode, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
 use crate::standing::{
     Alternative, Anchored, Assumption, CandidateStanding, Doubt, Estimate, NotSorting, NotWeighed, Position,
@@ -99,10 +99,10 @@ impl Sample {
     fn test(&self, at: usize, plan: &TestPlan) -> TestStanding {
         let method = built_in().iter().find(|method| method.id == plan.method).unwrap();
         let quantity = method.quantity(plan.quantity).unwrap();
-        let scale = quantity.scale;
+        let scale = &quantity.scale;
         let to = |value: f64| scale.to_working(value).unwrap();
         let (zero, per_position) = (to(plan.poor), to(plan.good) - to(plan.poor));
-        let cap_position = quantity.cap.map(|cap| (to(cap) - zero) / per_position);
+        let cap_position = scale.cap().map(|cap| (to(cap) - zero) / per_position);
         let value_at = |u: f64| scale.from_working(zero + u * per_position);
         let mut estimates = BTreeMap::new();
         let mut positions = BTreeMap::new();
@@ -111,7 +111,7 @@ impl Sample {
             let capped = cap_position.is_some_and(|cap| self.all_capped || u > cap - 0.02);
             let ends = [value_at(u - half), value_at(u + half)];
             let value = if capped {
-                quantity.cap.unwrap_or(0.0)
+                scale.cap().unwrap_or(0.0)
             } else {
                 value_at(u)
             };
@@ -220,7 +220,7 @@ impl Sample {
             runs: estimates.len() * 3,
             strip: self.has_run.then(|| Strip {
                 anchored: self.anchored,
-                scale,
+                scale: scale.clone(),
                 unit: quantity.unit,
                 better: if per_position.signum() == quantity.better.sign() {
                     quantity.better
@@ -230,11 +230,6 @@ impl Sample {
                 zero,
                 per_position,
                 cap: cap_position,
-                steps: if scale == Scale::Identity || scale == Scale::Ln {
-                    Vec::new()
-                } else {
-                    quantity.steps.clone()
-                },
                 band: Some(0.12),
                 marks: BTreeMap::new(),
                 runs,

@@ -46,23 +46,23 @@ pub(crate) fn chart(
 }
 
 /// How values of a quantity lie on its working scale.
-pub(crate) fn axis_kind(scale: Scale) -> AxisKind {
+pub(crate) fn axis_kind(scale: &Scale) -> AxisKind {
     match scale {
-        Scale::Identity | Scale::Stage | Scale::Class => AxisKind::Linear,
-        Scale::Ln | Scale::LnLadder => AxisKind::Ln,
-        Scale::Log10Ladder => AxisKind::Log10,
+        Scale::Identity { .. } | Scale::Stage(_) | Scale::Class(_) => AxisKind::Linear,
+        Scale::Ln { .. } | Scale::LnLadder(_) => AxisKind::Ln,
+        Scale::Log10Ladder(_) => AxisKind::Log10,
     }
 }
 
 /// The axis of a strip.
 pub(crate) fn axis(strip: &Strip) -> Axis {
     Axis {
-        kind: axis_kind(strip.scale),
+        kind: axis_kind(&strip.scale),
         zero: strip.zero,
         per_position: strip.per_position,
         unit: figures::unit(strip.unit).to_string(),
         numbers: preferences().in_unit(strip.unit),
-        steps: strip.steps.clone(),
+        steps: strip.scale.steps().to_vec(),
     }
 }
 

@@ -31,7 +31,7 @@ pub(super) fn of_blend(test: &TestStanding, blend: &BlendCode) -> Vec<String> {
 
 /// `better: +0.32 (+0.10 to +0.54, p 0.002)`, `cannot be told apart: P(better) 0.62`.
 fn sentence(verdict: &Verdict, test: &TestStanding) -> String {
-    let scale = test.strip.as_ref().map_or(Scale::Identity, |strip| strip.scale);
+    let scale = test.strip.as_ref().map(|strip| &strip.scale);
     let unit = test.strip.as_ref().map_or(Unit::One, |strip| strip.unit);
     match (&verdict.difference, verdict.p_better) {
         (Some(difference), _) => format!("{}: {}", apart(verdict.apart), amount(difference, scale, unit)),
@@ -40,16 +40,13 @@ fn sentence(verdict: &Verdict, test: &TestStanding) -> String {
     }
 }
 
-fn amount(difference: &Difference, scale: Scale, unit: Unit) -> String {
-    let logarithmic = matches!(scale, Scale::Ln | Scale::LnLadder | Scale::Log10Ladder);
-    let shown = |by: f64| {
-        if logarithmic {
-            figures::figure(scale.from_working(by))
-        } else {
-            signed(by, unit)
-        }
+fn amount(difference: &Difference, scale: Option<&Scale>, unit: Unit) -> String {
+    let logarithmic = scale.filter(|scale| scale.is_logarithmic());
+    let shown = |by: f64| match logarithmic {
+        Some(scale) => figures::figure(scale.from_working(by)),
+        None => signed(by, unit),
     };
-    let what = if logarithmic { "factor " } else { "" };
+    let what = logarithmic.map_or("", |_| "factor ");
     let limits = difference.simultaneous.map(|limits| {
         format!(
             " ({} to {}, p {})",
@@ -89,10 +86,11 @@ pub(super) fn how(test: &TestStanding) -> String {
         } else {
             "repeatability in the same rig and campaign, by reproducibility otherwise"
         };
-        let scale = test.strip.as_ref().map_or(Scale::Identity, |strip| strip.scale);
-        let direction = match scale {
-            Scale::Identity | Scale::Stage | Scale::Class => "above 0 the candidate is better",
-            _ => "above 1 the candidate is better",
+        let strip = test.strip.as_ref();
+        let direction = if strip.is_some_and(|strip| strip.scale.is_logarithmic()) {
+            "above 1 the candidate is better"
+        } else {
+            "above 0 the candidate is better"
         };
         let together = first.simultaneous.map_or("", |_| "; in brackets the limits that hold for all candidates together at 95 %, and the p-value among them (Dunnett)");
         lines.push(format!(
@@ -130,8 +128,12 @@ mod tests {
             share_a_block: true,
             simultaneous: None,
         };
-        assert_eq!(amount(&difference, Scale::Identity, Unit::Millimetre), "−0.25");
-        assert_eq!(amount(&difference, Scale::Ln, Unit::Milligram), "factor 0.779");
+        let masses = Scale::Ln { cap: None };
+        assert_eq!(amount(&difference, None, Unit::Millimetre), "−0.25");
+        assert_eq!(
+            amount(&difference, Some(&masses), Unit::Milligram),
+            "factor 0.779"
+        );
         assert_eq!(
             (chance(0.0004), chance(0.0321)),
             ("below 0.001".into(), "0.032".into())

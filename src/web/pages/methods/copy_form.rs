@@ -177,7 +177,7 @@ fn quantity_fields(place: usize, quantity: &Quantity, typed: &QuantityDraft) -> 
                 .optional(),
         ]);
     }
-    if quantity.scale == Scale::Class {
+    if matches!(quantity.scale, Scale::Class(_)) {
         return fields;
     }
     let kinds = [

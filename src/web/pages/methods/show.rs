@@ -179,7 +179,7 @@ pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPr
     let asked: Vec<Option<f64>> = if fixed {
         vec![None]
     } else {
-        quantity.steps.iter().map(|step| Some(*step)).collect()
+        quantity.scale.steps().iter().map(|step| Some(*step)).collect()
     };
     let oil = usual_oil();
     let mut rows = Vec::new();
