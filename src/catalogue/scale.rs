@@ -165,6 +165,10 @@ impl Scale {
     }
 
     /// A value on the working scale in the quantity's unit.
+    #[expect(
+        clippy::wrong_self_convention,
+        reason = "the scale says which way the value goes"
+    )]
     pub fn from_working(&self, working: f64) -> f64 {
         match self {
             Self::Identity { .. } | Self::Stage(_) | Self::Class(_) => working,

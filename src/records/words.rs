@@ -54,6 +54,7 @@ macro_rules! words {
         $(
             $(#[$doc])*
             #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+            #[allow(clippy::enum_variant_names, reason = "known good, known middle and known poor are words of the trade")]
             pub enum $name { $($(#[$item_doc])* $item),* }
 
             impl $name {
@@ -97,7 +98,6 @@ words! {
         Control = "control",
     }
     /// What is known of a reference oil.
-    #[expect(clippy::enum_variant_names, reason = "known good, known middle and known poor are words of the trade")]
     Level {
         /// Good in the field.
         KnownGood = "known-good",
