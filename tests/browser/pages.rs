@@ -106,7 +106,7 @@ pub(crate) fn routes() -> Vec<String> {
     );
     let mut routes = Vec::new();
     for file in files {
-        let text = fs::read_to_string(file).unwrap();
+        let text = fs::read_to_string(&file).unwrap();
         for (at, _) in text.match_indices(".route(") {
             let rest = text[at + ".route(".len()..].trim_start();
             let Some((path, handlers)) = rest.split_once(',') else {
@@ -114,7 +114,7 @@ pub(crate) fn routes() -> Vec<String> {
             };
             let written = match path.strip_prefix('"') {
                 Some(path) => path.trim_end_matches('"').to_string(),
-                None => constant(&text, path),
+                None => constant(&file, path),
             };
             if handlers.trim_start().starts_with("get(") {
                 routes.push(written);
@@ -124,8 +124,17 @@ pub(crate) fn routes() -> Vec<String> {
     routes
 }
 
-/// The text of a constant of the same file.
-fn constant(text: &str, name: &str) -> String {
+/// The text of a constant of the same file, or of one of its modules.
+fn constant(file: &Path, name: &str) -> String {
+    let (holder, name) = match name.split_once("::") {
+        Some((module, name)) => {
+            let beside = file.with_file_name(format!("{module}.rs"));
+            let below = file.with_file_name(module).join("mod.rs");
+            (if beside.exists() { beside } else { below }, name)
+        }
+        None => (file.to_path_buf(), name),
+    };
+    let text = fs::read_to_string(&holder).unwrap();
     let start = format!("const {name}: &str = \"");
     let (_, rest) = text
         .split_once(&start)

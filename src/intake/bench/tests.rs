@@ -125,7 +125,7 @@ fn filled(readings: Readings) -> Vec<Vec<String>> {
         Readings::FourBallRunLog => cells(&[&["80", "0.40"], &["200", "weld"]]),
         Readings::LoadStepsLb | Readings::LoadStepsN => cells(&[&["30", "passed"]]),
         Readings::GearStages => cells(&[&["9", ""]]),
-        Readings::BearingMasses => cells(&[&["52", "51.9", "11", "10.9"]]),
+        Readings::BearingMasses => cells(&[&["52", "51.9", "", ""]]),
         Readings::AcidNumbers => cells(&[&["1000", "1.5"], &["1168", "2.5"]]),
         Readings::Pressures => cells(&[&["0", "1300"], &["300", "1100"]]),
         Readings::Viscosities => cells(&[&["20", "21"]]),

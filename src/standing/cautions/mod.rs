@@ -3,7 +3,7 @@
 mod apart;
 mod front;
 #[cfg(test)]
-mod limits;
+mod limits_tests;
 mod runs;
 mod speaks;
 
