@@ -24,6 +24,10 @@
 //! * [`cli`]: commands and exit codes.
 //!
 //! Nothing is public but [`run`]; tests and benches name what `facade` hands out.
+#![allow(
+    rustdoc::private_intra_doc_links,
+    reason = "the rooms are private, and it is the documentation of private items that is built"
+)]
 
 mod app;
 mod cache;

@@ -111,7 +111,7 @@ pub struct TestInput {
 /// Everything the kernel needs.
 #[derive(Clone, Debug)]
 pub struct KernelInput {
-    /// One key per candidate for its random numbers, all different; see [`candidate_streams`](super::candidate_streams).
+    /// One key per candidate for its random numbers, all different; see [`candidate_streams`].
     /// A what-if that changes results keeps the keys of the original data, so that it shares the draws.
     pub candidate_streams: Vec<u64>,
     /// The tests.
