@@ -3,16 +3,15 @@
 use crate::app::lineage::{Change, Lineage, changes, lineage};
 use crate::app::{App, AppError};
 use crate::lubricant::viscosity_index;
-use crate::records::{Blend, BlendCode, BlendKind, Component, ComponentName, Outcome, TestKey, TrialBlend};
+use crate::records::{
+    Blend, BlendCode, BlendKind, Component, ComponentName, Outcome, TestKey, TrialBlend, is_whole_blend,
+};
 use crate::standing::{Estimate, Position, Strip, TestStanding};
 use crate::store::TrialHead;
 use std::collections::BTreeMap;
 
 /// Trials that a family's page judges at most, the latest ones.
 pub const TRIALS_JUDGED: usize = 12;
-
-/// Components of one blend sum to 100 within this, wt%.
-pub const SUM_TOLERANCE_PCT: f64 = 0.5;
 
 /// A blend in a list.
 #[derive(Clone, Debug, PartialEq)]
@@ -123,8 +122,7 @@ pub struct BlendView {
 impl BlendView {
     /// Whether the components do not sum to 100 wt%.
     pub fn sum_is_off(&self) -> bool {
-        self.sum_pct
-            .is_some_and(|sum| (sum - 100.0).abs() > SUM_TOLERANCE_PCT)
+        self.sum_pct.is_some_and(|sum| !is_whole_blend(sum))
     }
 }
 

@@ -47,7 +47,7 @@ pub use crate::store::{Progress, TrialFilter, TrialHead};
 pub(crate) use app::now;
 pub use app::{App, PAGE_LENGTH, StartWith, preview_first_load};
 pub use blend_editor::BlendChoices;
-pub use blends::{BlendLine, BlendView, SUM_TOLERANCE_PCT, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
+pub use blends::{BlendLine, BlendView, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
 pub use corrections::Correction;
 pub use decision::{

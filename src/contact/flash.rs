@@ -123,6 +123,23 @@ mod tests {
     }
 
     #[test]
+    fn a_body_is_still_up_to_a_peclet_number_of_0_1_and_moves_from_5_on() {
+        let still = std::f64::consts::FRAC_1_PI;
+        let moving = |peclet: f64| 0.435 * (0.5 / peclet).sqrt();
+        for peclet in [0.0, 0.099, 0.1] {
+            assert_eq!(rise_factor(peclet), still, "{peclet}");
+        }
+        assert!(rise_factor(0.101) < still);
+        assert!(rise_factor(4.99) < moving(4.99));
+        for peclet in [5.0, 5.01, 100.0] {
+            assert_eq!(rise_factor(peclet), moving(peclet), "{peclet}");
+        }
+        // between them straight in the logarithms
+        let middle = rise_factor((0.1 * 5.0f64).sqrt());
+        assert!((middle / (still * moving(5.0)).sqrt() - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
     fn pure_rolling_makes_no_flash() {
         let rolling = SurfaceSpeeds {
             first_m_s: 3.0,

@@ -1,12 +1,12 @@
 //! A blend as it is typed into a form, read by the rules of an archive folder into a blend with the components that are
 //! new with it, or into every fault with the field it belongs to.
 
-use crate::intake::blends::{Portion, SUM_TOLERANCE_PCT, sum_words};
+use crate::intake::blends::{Portion, sum_words};
 use crate::intake::cells::Names;
 use crate::intake::form::{DraftFault, Faults};
 use crate::intake::read_number;
 use crate::records::table::Record;
-use crate::records::{Blend, Component, ComponentName};
+use crate::records::{Blend, Component, ComponentName, is_whole_blend};
 use std::collections::BTreeSet;
 
 /// The most components of a blend that a form takes.
@@ -111,7 +111,7 @@ pub fn read_blend(draft: &BlendDraft, names: BlendNames<'_>) -> BlendReading {
     let new = check_components(draft, names, &mut faults);
     let sum_wt_pct = sum(draft);
     if let Some(sum) = sum_wt_pct
-        && (sum - 100.0).abs() > SUM_TOLERANCE_PCT + 1e-9
+        && !is_whole_blend(sum)
         && draft.odd_sum != "kept"
     {
         let problem = format!("{}; mend them, or say below that it is meant so", sum_words(sum));

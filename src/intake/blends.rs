@@ -1,11 +1,8 @@
 //! components.csv, blends.csv, composition.csv.
 
 use crate::intake::folder::Folder;
-use crate::records::{Blend, BlendCode, Component, ComponentName, OfBlend};
+use crate::records::{Blend, BlendCode, Component, ComponentName, OfBlend, is_whole_blend};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Components of one blend sum to 100 within this, wt%, or the blend says so.
-pub(crate) const SUM_TOLERANCE_PCT: f64 = 0.5;
 
 /// A component with its share, wt%.
 pub(crate) type Portion = (ComponentName, f64);
@@ -65,8 +62,7 @@ fn warn_of_sums(folder: &mut Folder, portions: &[(u64, OfBlend, Portion)]) {
         sums.entry(&owner.blend).or_insert((*line, 0.0)).1 += wt_pct;
     }
     for (blend, (line, sum)) in sums {
-        // Sums of decimals carry a rounding error of the last binary digit.
-        if (sum - 100.0).abs() > SUM_TOLERANCE_PCT + 1e-9 {
+        if !is_whole_blend(sum) {
             folder.warn::<Portion>(line, "blend", blend.as_str(), sum_words(sum));
         }
     }

@@ -178,3 +178,37 @@ impl Faults {
         list
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn takes(read: impl Fn(&mut Faults)) -> bool {
+        let mut faults = Faults::default();
+        read(&mut faults);
+        faults.is_empty()
+    }
+
+    #[test]
+    fn a_line_takes_200_characters_a_text_4000_and_a_short_name_60() {
+        for (more, fits) in [(-1, true), (0, true), (1, false)] {
+            // characters of two bytes each, where they may be
+            let of = |character: &str, most: usize| character.repeat(most.saturating_add_signed(more));
+            assert_eq!(
+                takes(|faults| drop(faults.line("name", "a name", &of("é", 200)))),
+                fits,
+                "{more}"
+            );
+            assert_eq!(
+                takes(|faults| drop(faults.text("note", &of("é", 4000)))),
+                fits,
+                "{more}"
+            );
+            assert_eq!(
+                takes(|faults| drop(faults.slug("trial", "a-trial", &of("b", 60)))),
+                fits,
+                "{more}"
+            );
+        }
+    }
+}

@@ -2,10 +2,7 @@
 
 use crate::intake::folder::Folder;
 use crate::records::table::{Record, Source, column};
-use crate::records::{Machine, MachineContact, MachineSlug, OfVersion, Parent};
-
-/// Shares of a machine's contacts sum to 1 within this: three thirds written as 0.333 do.
-pub(crate) const SHARE_TOLERANCE: f64 = 0.005;
+use crate::records::{Machine, MachineContact, MachineSlug, OfVersion, Parent, is_whole_machine};
 
 pub(crate) fn machines(folder: &mut Folder) -> Vec<Machine> {
     folder.refuse_doubles::<Machine>();
@@ -114,7 +111,7 @@ fn check_shares(folder: &mut Folder, machine: &Machine, line: u64, first_line: O
         return;
     };
     let sum: f64 = machine.contacts.iter().map(|contact| contact.share).sum();
-    if (sum - 1.0).abs() > SHARE_TOLERANCE + 1e-9 {
+    if !is_whole_machine(sum) {
         let problem = format!("the shares of the contacts of '{slug}' sum to {sum:.3}, not to 1");
         let shares: Vec<String> = machine.contacts.iter().map(|c| c.share.to_string()).collect();
         folder.refuse::<MachineContact>(first_line, "share", &shares.join(" + "), problem);

@@ -128,3 +128,43 @@ fn bound(text: &str, quantity: &Quantity) -> Result<f64, LimitFault> {
     let parsed = number.parse::<f64>().ok().filter(|value| value.is_finite());
     parsed.ok_or_else(|| LimitFault::NotANumber(text.to_string()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::built_in_method;
+
+    /// A step that no rounding swallows.
+    const A_LITTLE: f64 = 1e-9;
+
+    #[test]
+    fn a_result_on_its_limit_passes_and_a_mean_within_the_scatter_of_it_is_not_told_from_it() {
+        let quantity = built_in_method("fb_wear_oil_B")
+            .unwrap()
+            .quantity("scar")
+            .unwrap();
+        let judge = |limit: &str, number: f64, scatter: Option<f64>| {
+            let limit = Limit::parse(limit, quantity).unwrap();
+            limit.judge(&[&Value::Exact(number)], quantity, scatter)
+        };
+        for (by, at_most) in [
+            (-A_LITTLE, GateOutcome::Pass),
+            (0.0, GateOutcome::Pass),
+            (A_LITTLE, GateOutcome::Fail),
+        ] {
+            assert_eq!(judge("<= 0.5", 0.5 + by, None), at_most, "{by}");
+            assert_eq!(judge(">= 0.5", 0.5 - by, None), at_most, "{by}");
+        }
+        for (by, at_most) in [
+            (-0.25 - A_LITTLE, GateOutcome::Pass),
+            (-0.25, GateOutcome::Pass),
+            (-0.25 + A_LITTLE, GateOutcome::WithinScatter),
+            (0.25 - A_LITTLE, GateOutcome::WithinScatter),
+            (0.25, GateOutcome::Fail),
+            (0.25 + A_LITTLE, GateOutcome::Fail),
+        ] {
+            assert_eq!(judge("<= 0.5", 0.5 + by, Some(0.25)), at_most, "{by}");
+            assert_eq!(judge(">= 0.5", 0.5 - by, Some(0.25)), at_most, "{by}");
+        }
+    }
+}

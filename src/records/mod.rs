@@ -10,6 +10,7 @@ mod own_method;
 mod run;
 pub mod table;
 mod term_scale;
+mod whole;
 mod words;
 
 pub use crate::contact::preset::{
@@ -30,6 +31,7 @@ pub use machine::{
 pub use own_method::{OwnMethodFault, OwnMethodProblem, method_of};
 pub use run::{RawReading, RunKey, RunResult};
 pub use term_scale::{ScaleFault, TermScale};
+pub use whole::{SUM_TOLERANCE_PCT, is_whole_blend, is_whole_machine};
 pub use words::{
     BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
     Word, words_of_surroundings,

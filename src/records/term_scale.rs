@@ -114,6 +114,32 @@ mod tests {
     }
 
     #[test]
+    fn a_factor_lies_between_1_01_and_a_million_and_a_difference_below_that() {
+        for (factor, fits) in [
+            (1.009, false),
+            (1.01, true),
+            (1.011, true),
+            (999_999.0, true),
+            (1e6, true),
+            (1_000_001.0, false),
+        ] {
+            let checked = TermScale::checked_halving(Term::Pressure, factor);
+            assert_eq!(checked.is_ok(), fits, "{factor}");
+        }
+        for (distance, fits) in [
+            (-1e-9, false),
+            (0.0, false),
+            (1e-9, true),
+            (999_999.0, true),
+            (1e6, true),
+            (1_000_001.0, false),
+        ] {
+            let checked = TermScale::checked_halving(Term::SlideRoll, distance);
+            assert_eq!(checked.is_ok(), fits, "{distance}");
+        }
+    }
+
+    #[test]
     fn an_importance_lies_between_0_and_10() {
         assert_eq!(TermScale::checked_importance(0.0), Ok(0.0));
         assert_eq!(TermScale::checked_importance(10.0), Ok(10.0));

@@ -12,8 +12,13 @@ use crate::standing::weights::Choice;
 use crate::standing::{Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results};
 use std::collections::BTreeSet;
 
-/// Resemblance from which real components speak of the machine.
+/// Resemblance above which real components speak of the machine (ours).
 const RESEMBLES: f64 = 0.5;
+
+/// Whether a test of real components speaks against a front-runner that a rival beats in it by so many times R.
+fn speaks_against(resemblance: f64, times_reproducibility: f64) -> bool {
+    resemblance > RESEMBLES && times_reproducibility > 1.0
+}
 
 /// A trial that was judged, with what the judgement was made from.
 #[derive(Clone, Copy)]
@@ -135,7 +140,7 @@ impl<'a> Known<'_, 'a> {
     fn losses(&self, front: usize) -> Vec<Caution> {
         let of_test = |at: usize| {
             let test = self.test(at);
-            let resemblance = test.likeness.resemblance.filter(|value| *value > RESEMBLES)?;
+            let resemblance = test.likeness.resemblance?;
             let counts = !self.choice.excluded.contains_key(&self.prepared.fitted_tests[at]);
             if !counts || !test.evidence.method.category.has_components() {
                 return None;
@@ -145,13 +150,14 @@ impl<'a> Known<'_, 'a> {
             let rivals = self.kernel.ranked.iter().filter(|rival| **rival != front);
             let ahead = rivals.filter_map(|rival| Some((*rival, self.merit(at, *rival)? - own)));
             let (rival, by) = ahead.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
+            let times_reproducibility = by / reproducibility;
             let finding = || Finding::LosesAtComponent {
                 front_runner: self.code(front).clone(),
                 rival: self.code(rival).clone(),
-                times_reproducibility: by / reproducibility,
+                times_reproducibility,
                 resemblance,
             };
-            (by > reproducibility)
+            speaks_against(resemblance, times_reproducibility)
                 .then(|| Caution::new(Severity::High, finding()).of_test(test.evidence.key()))
         };
         (0..self.prepared.fitted_tests.len())
@@ -179,5 +185,26 @@ impl<'a> Known<'_, 'a> {
         };
         (difference < critical)
             .then(|| Caution::new(Severity::Medium, finding()).of_test(test.evidence.key()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn components_speak_against_a_front_runner_that_loses_by_more_than_r_where_they_resemble_above_0_5() {
+        const A_LITTLE: f64 = 1e-9;
+        for (resemblance, times_reproducibility, against) in [
+            (0.5 - A_LITTLE, 3.0, false),
+            (0.5, 3.0, false),
+            (0.5 + A_LITTLE, 3.0, true),
+            (0.9, 1.0 - A_LITTLE, false),
+            (0.9, 1.0, false),
+            (0.9, 1.0 + A_LITTLE, true),
+        ] {
+            let says = speaks_against(resemblance, times_reproducibility);
+            assert_eq!(says, against, "{resemblance} {times_reproducibility}");
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! From the records of a trial to its standing.
 
-use crate::records::{TestKey, TrialRecords};
+use crate::records::TrialRecords;
 use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO};
 use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
@@ -18,7 +18,7 @@ use crate::standing::weights::Choice;
 use crate::standing::without_results::without_doubted;
 use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, without_results};
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so. What was found for another
 /// question about the trial is not computed again; the standing is the same, bit for bit.
@@ -159,7 +159,9 @@ impl<'a> Begun<'_, 'a> {
             front_runner: front.map(code),
             leader: None,
             runner_up: second.map(|place| code(*place)),
-            resolved: kernel.is_some_and(is_resolved),
+            resolved: kernel
+                .zip(front)
+                .is_some_and(|(kernel, front)| is_resolved(kernel.p_best[front], kernel.ranked.len())),
             no_leader_because: Vec::new(),
             candidates: self.candidates(),
             tests,
@@ -226,25 +228,19 @@ impl<'a> Begun<'_, 'a> {
     /// Tests on which the front-runner is probably worse than the known poor.
     fn tests_below_poor(&self, facts: &Facts) -> Vec<TestStanding> {
         let marks = RunMarks::new(&[], &[]);
-        let below = facts
-            .below_poor
-            .iter()
-            .filter(|(_, p)| **p > cautions::BELOW_POOR);
-        let keys: BTreeSet<&TestKey> = below.map(|(key, _)| key).collect();
         self.per_test(&BTreeMap::new(), &marks)
-            .those(|test| keys.contains(test.evidence.key()))
+            .those(|test| facts.worse_than_poor(test.evidence.key()).is_some())
     }
 }
 
-fn is_resolved(kernel: &Ranking) -> bool {
-    let limit = if kernel.ranked.len() == 2 {
+/// Whether a front-runner ranks first often enough among so many candidates.
+fn is_resolved(p_best: f64, candidates: usize) -> bool {
+    let limit = if candidates == 2 {
         RESOLVED_OF_TWO
     } else {
         RESOLVED
     };
-    kernel
-        .front_runner
-        .is_some_and(|front| kernel.p_best[front] >= limit)
+    p_best >= limit
 }
 
 /// Each test is told how its candidates stand to its reference oils.
@@ -290,4 +286,54 @@ fn name_leader(standing: &mut Standing, fill_changes: bool) {
     }
     standing.leader = doubts.is_empty().then_some(front);
     standing.no_leader_because = doubts;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::trials::a_against_b;
+
+    /// A step that no rounding swallows.
+    const A_LITTLE: f64 = 1e-9;
+
+    /// Ours, by the method's description: between two, the first place is the likelier to be chance.
+    #[test]
+    fn a_front_runner_is_resolved_from_0_8_and_between_two_from_0_9() {
+        for (candidates, limit) in [(2, 0.9), (3, 0.8), (4, 0.8), (9, 0.8)] {
+            assert!(
+                !is_resolved(limit - A_LITTLE, candidates),
+                "below, of {candidates}"
+            );
+            assert!(is_resolved(limit, candidates), "on it, of {candidates}");
+            assert!(
+                is_resolved(limit + A_LITTLE, candidates),
+                "above, of {candidates}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_leader_is_named_from_a_coverage_of_0_6() {
+        let records = a_against_b(&["rolling wear"], &[])
+            .a_wears_less()
+            .other_bench(&["0.55", "0.57"], &["1.20", "1.22"])
+            .build();
+        let what_if = WhatIf {
+            draws: 400,
+            ..WhatIf::default()
+        };
+        let mut standing = judge(&records, &what_if, &FitCache::default());
+        assert!(standing.leader.is_some(), "{:?}", standing.no_leader_because);
+        for (coverage, because) in [
+            (0.6 - A_LITTLE, vec![Doubt::ThinCoverage]),
+            (0.6, Vec::new()),
+            (0.6 + A_LITTLE, Vec::new()),
+        ] {
+            let candidates = standing.candidates.iter_mut();
+            candidates.for_each(|candidate| candidate.coverage = coverage);
+            name_leader(&mut standing, false);
+            assert_eq!(standing.leader.is_some(), because.is_empty(), "{coverage}");
+            assert_eq!(standing.no_leader_because, because, "{coverage}");
+        }
+    }
 }

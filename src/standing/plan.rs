@@ -256,6 +256,11 @@ struct Considered<'a> {
     scales: &'a Scales,
 }
 
+/// Whether a test that resembles a contact so closely speaks of it.
+fn speaks_of(resemblance: Option<f64>) -> bool {
+    resemblance.is_some_and(|value| value > SPEAKS_ABOVE)
+}
+
 /// Every failure mode of every contact, the most important of each contact first.
 fn modes(plan: &Considered) -> Vec<ModeCover> {
     let elsewhere = Elsewhere::of(plan);
@@ -293,7 +298,7 @@ fn cover(
                 .get(place)
                 .and_then(|one| one.resemblance.value);
             let covers = test.evidence.test.used_to == Use::Gate && !mode.needs_contact();
-            let speaks = covers || resemblance.is_some_and(|value| value > SPEAKS_ABOVE);
+            let speaks = covers || speaks_of(resemblance);
             let evidence = &test.evidence;
             let one = speaker(
                 evidence.key().clone(),
@@ -400,7 +405,7 @@ impl<'a> Elsewhere<'a> {
                 (Some(machine), false) => most_alike(&one.sides, machine, scores, scales).value,
                 _ => None,
             };
-            if !mode.needs_contact() || resemblance.is_some_and(|value| value > SPEAKS_ABOVE) {
+            if !mode.needs_contact() || speaks_of(resemblance) {
                 let key = one.key.clone();
                 speakers.push(speaker(key, one.method, one.quantity, mode, resemblance));
             }
@@ -408,5 +413,67 @@ impl<'a> Elsewhere<'a> {
         speakers.sort_by(|a, b| telling(b).total_cmp(&telling(a)).then(a.key.cmp(&b.key)));
         speakers.truncate(NAMED);
         speakers
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::built_in;
+    use crate::support::trials::a_against_b;
+
+    #[test]
+    fn a_test_speaks_of_a_contact_above_a_resemblance_of_0_4() {
+        for (resemblance, speaks) in [
+            (None, false),
+            (Some(0.4 - 1e-9), false),
+            (Some(0.4), false),
+            (Some(0.4 + 1e-9), true),
+        ] {
+            assert_eq!(speaks_of(resemblance), speaks, "{resemblance:?}");
+        }
+    }
+
+    #[test]
+    fn a_plan_is_made_for_1_to_12_runs() {
+        let records = a_against_b(&["rolling wear"], &[]).wear_bench().build();
+        for (asked, planned) in [(0, 1), (1, 1), (2, 2), (11, 11), (12, 12), (13, 12)] {
+            assert_eq!(plan(&records, &[], asked).runs, planned, "{asked}");
+        }
+    }
+
+    #[test]
+    fn of_the_methods_that_would_speak_of_a_mode_three_are_named() {
+        let records = a_against_b(&["rolling wear"], &[]).build();
+        let named = |methods: &[Method]| plan(&records, methods, 1).modes[0].would.len();
+        assert_eq!(named(built_in()), 3);
+        let would = plan(&records, built_in(), 1).modes[0].would.clone();
+        let two: Vec<Method> = built_in()
+            .iter()
+            .filter(|method| would[..2].iter().any(|one| one.key.method == method.id))
+            .cloned()
+            .collect();
+        assert_eq!(named(&two), 2);
+    }
+
+    /// Two means of n readings differ by d with a standard deviation of s sqrt(2 / n); the chance of 80 % at 97.5 %
+    /// certainty needs d = (1.9600 + 0.8416) s sqrt(2 / n).
+    #[test]
+    fn the_runs_that_are_needed_make_the_chance_80_per_cent_and_are_12_at_most() {
+        let of = |runs: f64| 2.8016 * (2.0 / runs).sqrt();
+        let needed = |difference: f64| {
+            let numbers = PlannedTest {
+                sd: 1.0,
+                steps: Vec::new(),
+                difference,
+                weight: 1.0,
+            };
+            power(&[numbers], 1, CERTAIN).needed
+        };
+        // a simulated chance is off by up to some points: a tenth of the difference is more than they are
+        assert_eq!(needed(1.1 * of(1.0)), Some(1));
+        assert_eq!(needed(0.9 * of(1.0)), Some(2));
+        assert_eq!(needed(0.9 * of(12.0)), None);
+        assert!(needed(1.04 * of(12.0)).is_some_and(|runs| runs >= 11));
     }
 }

@@ -97,18 +97,35 @@ pub(crate) fn verdicts(prepared: &Prepared, place: usize) -> Vec<Verdict> {
     all
 }
 
+impl Apart {
+    /// Of two means, from their difference and what equal blends exceed once in twenty.
+    fn of_means(by: f64, critical: f64) -> Self {
+        if by.abs() <= critical {
+            Self::Alike
+        } else if by > 0.0 {
+            Self::Better
+        } else {
+            Self::Worse
+        }
+    }
+
+    /// From the probabilities of being better and of being worse: equal at the cap is neither.
+    fn of_probabilities(p_better: f64, p_worse: f64) -> Self {
+        if p_better >= TOLD_APART {
+            Self::Better
+        } else if p_worse >= TOLD_APART {
+            Self::Worse
+        } else {
+            Self::Alike
+        }
+    }
+}
+
 fn by_difference(candidate: &Cell, reference: &Cell, difference: Difference) -> Verdict {
-    let apart = if difference.by.abs() <= difference.critical {
-        Apart::Alike
-    } else if difference.by > 0.0 {
-        Apart::Better
-    } else {
-        Apart::Worse
-    };
     Verdict {
         blend: candidate.blend.clone(),
         reference: reference.blend.clone(),
-        apart,
+        apart: Apart::of_means(difference.by, difference.critical),
         difference: Some(difference),
         p_better: None,
     }
@@ -122,19 +139,11 @@ fn by_probability(prepared: &Prepared, place: usize, candidate: &Cell, reference
     };
     let (own, others) = (of(candidate)?, of(reference)?);
     let p_better = fitted.probability_better(at, own, others)?;
-    // equal at the cap is neither
-    let p_worse = || fitted.probability_better(at, others, own).unwrap_or(0.0);
-    let apart = if p_better >= TOLD_APART {
-        Apart::Better
-    } else if p_better <= 1.0 - TOLD_APART && p_worse() >= TOLD_APART {
-        Apart::Worse
-    } else {
-        Apart::Alike
-    };
+    let p_worse = fitted.probability_better(at, others, own)?;
     Some(Verdict {
         blend: candidate.blend.clone(),
         reference: reference.blend.clone(),
-        apart,
+        apart: Apart::of_probabilities(p_better, p_worse),
         difference: None,
         p_better: Some(p_better),
     })
@@ -248,4 +257,41 @@ pub(crate) fn critical_difference(test: &Test, a: &Cell, b: &Cell) -> Option<f64
     } else {
         critical_difference_apart(r, big_r, runs(a), runs(b))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A step that no rounding swallows.
+    const A_LITTLE: f64 = 1e-9;
+
+    /// ISO 5725-6: a difference is significant where it exceeds the critical difference.
+    #[test]
+    fn means_are_told_apart_beyond_the_critical_difference() {
+        for (by, apart) in [
+            (0.2 - A_LITTLE, Apart::Alike),
+            (0.2, Apart::Alike),
+            (0.2 + A_LITTLE, Apart::Better),
+            (A_LITTLE - 0.2, Apart::Alike),
+            (-0.2, Apart::Alike),
+            (-0.2 - A_LITTLE, Apart::Worse),
+        ] {
+            assert_eq!(Apart::of_means(by, 0.2), apart, "{by}");
+        }
+    }
+
+    #[test]
+    fn censored_results_are_told_apart_from_a_probability_of_0_975_on_either_side() {
+        for (p, better, worse) in [
+            (0.975 - A_LITTLE, Apart::Alike, Apart::Alike),
+            (0.975, Apart::Better, Apart::Worse),
+            (0.975 + A_LITTLE, Apart::Better, Apart::Worse),
+        ] {
+            assert_eq!(Apart::of_probabilities(p, 1.0 - p), better, "{p}");
+            assert_eq!(Apart::of_probabilities(1.0 - p, p), worse, "{p}");
+        }
+        // both at the cap
+        assert_eq!(Apart::of_probabilities(0.01, 0.02), Apart::Alike);
+    }
 }

@@ -437,3 +437,35 @@ fn held_to_one_vote(prepared: &Prepared, mut weights: Vec<f64>) -> Vec<f64> {
     }
     weights
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::{FAST_MESH, SLOW_ROLLERS, contact};
+
+    #[test]
+    fn of_a_methods_contacts_the_one_most_like_the_machine_counts_wherever_it_stands() {
+        let terms = |json| {
+            contact("contact", json, 1.0, &[], &[])
+                .preset
+                .terms(None)
+                .unwrap()
+        };
+        let (rollers, mesh) = (terms(SLOW_ROLLERS), terms(FAST_MESH));
+        let unknown = ContactTerms::default();
+        let best = |sides: &[&ContactTerms]| {
+            let sides: Vec<ContactTerms> = sides.iter().map(|side| (*side).clone()).collect();
+            most_alike(&sides, &rollers, Scores::OtherModes, &Scales::default()).value
+        };
+        assert!(best(&[&mesh]).unwrap() < 0.5);
+        assert_eq!(best(&[&unknown]), None);
+        for sides in [
+            [&rollers, &mesh, &unknown],
+            [&mesh, &rollers, &unknown],
+            [&unknown, &mesh, &rollers],
+        ] {
+            assert_eq!(best(&sides), best(&[&rollers]));
+        }
+        assert_eq!(best(&[&unknown, &mesh]), best(&[&mesh]));
+    }
+}

@@ -141,8 +141,7 @@ pub(crate) fn single_runs(known: &Known) -> (usize, Vec<LeaveOut>) {
         .map(|(run, places)| (margin_without(known, run, places), run, places))
         .collect();
     margins.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(b.1)));
-    let changing = margins.iter().filter(|(margin, ..)| *margin <= LEVEL).count();
-    let told = &margins[..margins.len().min(changing.clamp(TOLD, MOST_TOLD))];
+    let told = &margins[..how_many_told(margins.iter().map(|(margin, ..)| *margin))];
     let outs = told.par_iter().map(|(_, run, places)| {
         let several = known
             .case
@@ -161,6 +160,14 @@ pub(crate) fn single_runs(known: &Known) -> (usize, Vec<LeaveOut>) {
         without_part(known, front, part)
     });
     (runs.len(), outs.collect())
+}
+
+/// Of how many runs is told, from the leads of the front-runner without each: of those that change who is in front,
+/// but of six at least and twelve at most where there are so many.
+fn how_many_told(margins: impl ExactSizeIterator<Item = f64>) -> usize {
+    let all = margins.len();
+    let changing = margins.filter(|margin| *margin <= LEVEL).count();
+    all.min(changing.clamp(TOLD, MOST_TOLD))
 }
 
 impl RunOf<'_> {
@@ -342,4 +349,39 @@ fn changes_when_moved(
     let mut scores = kernel.scores.clone();
     scores[place] += kernel.weights[at] / kernel.total_weight * (mean - kernel.mean_positions[place][at]);
     lead_of_front(kernel, &scores) < -LEVEL
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_six_to_twelve_runs_is_told_of_all_that_change_who_is_in_front_where_there_are_so_many() {
+        for (changing, of, told) in [
+            (0, 5, 5),
+            (0, 6, 6),
+            (0, 7, 6),
+            (6, 20, 6),
+            (7, 20, 7),
+            (11, 20, 11),
+            (12, 20, 12),
+            (13, 20, 12),
+        ] {
+            let margins = |run| if run < changing { -0.1 } else { 0.1 };
+            assert_eq!(how_many_told((0..of).map(margins)), told, "{changing} of {of}");
+        }
+    }
+
+    #[test]
+    fn a_run_without_which_the_scores_are_level_changes_who_is_in_front() {
+        for (margin, told) in [
+            (-LEVEL, 8),
+            (0.0, 8),
+            (0.9 * LEVEL, 8),
+            (LEVEL, 8),
+            (1.1 * LEVEL, 6),
+        ] {
+            assert_eq!(how_many_told([margin; 8].into_iter()), told, "{margin}");
+        }
+    }
 }

@@ -316,6 +316,45 @@ mod tests {
     }
 
     #[test]
+    fn three_readings_are_too_few_where_nothing_is_published_and_fifteen_are_enough_for_good() {
+        let of = |readings: usize| {
+            let series: Vec<f64> = (0..readings).map(|place| (place % 2) as f64).collect();
+            limits(&series, None).map(|limits| limits.provisional)
+        };
+        assert_eq!([3, 4, 5].map(of), [None, Some(true), Some(true)]);
+        assert_eq!([14, 15, 16].map(of), [Some(true), Some(false), Some(false)]);
+    }
+
+    #[test]
+    fn a_reading_or_a_jump_on_its_limit_is_no_signal() {
+        for (limit, needed) in [(3.0, 1), (2.0, 2), (1.0, 4)] {
+            for (place, completed) in [(limit - 1e-9, false), (limit, false), (limit + 1e-9, true)] {
+                assert_eq!(
+                    completes(&vec![place; needed], needed, needed, limit),
+                    completed,
+                    "{place}"
+                );
+                // the last reading is beyond the limit, and of those before it all, on it, or none
+                let mut rest = vec![place; needed];
+                rest[needed - 1] = limit + 1.0;
+                assert_eq!(
+                    completes(&rest, needed, needed, limit),
+                    completed || needed == 1,
+                    "{place}"
+                );
+            }
+        }
+        let limits = Limits::of_sd(0.0, 1.0);
+        let jumps = |to: f64| {
+            let found = signals(&[0.0, to], &limits);
+            found.iter().any(|signal| signal.rule == Rule::MovingRange)
+        };
+        assert!(!jumps(limits.moving_range * (1.0 - 1e-9)));
+        assert!(!jumps(limits.moving_range));
+        assert!(jumps(limits.moving_range * (1.0 + 1e-9)));
+    }
+
+    #[test]
     fn readings_in_steps_that_repeat_exactly_keep_the_scatter_of_a_step() {
         let limits = limits(&[5.0; 15], scatter(3.0, 0.5)).unwrap();
         assert_eq!((limits.sd, limits.provisional), (0.5, false));

@@ -187,6 +187,35 @@ mod tests {
     }
 
     #[test]
+    fn a_trend_takes_six_points_and_four_doses() {
+        let rising = |doses: &[f64]| {
+            let line: Vec<(f64, f64)> = doses.iter().map(|dose| (*dose, 0.2 * dose)).collect();
+            trend(&[points(&line)]).err()
+        };
+        assert_eq!(rising(&[0.0, 1.0, 2.0, 3.0, 4.0]), Some(NoTrend::TooFew));
+        assert_eq!(rising(&[0.0, 1.0, 2.0, 3.0, 4.0, 5.0]), None);
+        assert_eq!(rising(&[0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0]), None);
+        assert_eq!(
+            rising(&[0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 2.0, 2.0, 2.0]),
+            Some(NoTrend::TooFew)
+        );
+        assert_eq!(rising(&[0.0, 0.0, 1.0, 1.0, 2.0, 2.0, 3.0, 3.0]), None);
+        assert_eq!(rising(&[0.0, 0.0, 1.0, 1.0, 2.0, 2.0, 3.0, 4.0]), None);
+    }
+
+    /// Of six values with S pairs more that rise than fall, z = S / sqrt(6 * 5 * 17 / 18) = S / 5.32: 1.69 and 2.07.
+    #[test]
+    fn a_trend_is_more_than_chance_from_1_96_standard_deviations() {
+        let of = |values: [f64; 6]| {
+            let line: Vec<(f64, f64)> = (0..6).map(f64::from).zip(values).collect();
+            trend(&[points(&line)]).map(|found| (100.0 * found.z).round())
+        };
+        assert_eq!(of([4.0, 1.0, 2.0, 3.0, 5.0, 6.0]), Err(NoTrend::Chance));
+        assert_eq!(of([3.0, 1.0, 2.0, 4.0, 5.0, 6.0]), Ok(207.0));
+        assert_eq!(of([3.0, 5.0, 6.0, 4.0, 2.0, 1.0]), Err(NoTrend::Chance));
+    }
+
+    #[test]
     fn turning_the_values_round_turns_the_trend_round() {
         let up = points(&[
             (0.0, 0.1),

@@ -3,18 +3,14 @@
 use crate::catalogue::built_in_method;
 use crate::prose::faults::{limit_fault, own_method_fault};
 use crate::records::{
-    Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, method_of,
+    Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, is_whole_blend,
+    is_whole_machine, method_of,
 };
 use crate::store::table::Reader;
 use crate::store::{Store, StoreError};
 use sqlx::Row;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
-
-/// Components of one blend sum to 100 within this, wt%.
-const SUM_TOLERANCE_PCT: f64 = 0.5;
-/// Shares of a machine's contacts sum to 1 within this.
-const SHARE_TOLERANCE: f64 = 0.005;
 
 /// One thing that is not as it must be.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -91,7 +87,7 @@ fn blends(archive: &Archive, problems: &mut Vec<Problem>) {
     for blend in &archive.blends {
         let what = format!("blends, {}", blend.code);
         let sum: f64 = blend.composition.iter().map(|(_, wt_pct)| wt_pct).sum();
-        if !blend.composition.is_empty() && (sum - 100.0).abs() > SUM_TOLERANCE_PCT + 1e-9 {
+        if !blend.composition.is_empty() && !is_whole_blend(sum) {
             problems.push(Problem::new(
                 &what,
                 &format!("the components sum to {sum:.2} wt%, not to 100"),
@@ -119,7 +115,7 @@ fn blends(archive: &Archive, problems: &mut Vec<Problem>) {
 fn machines(archive: &Archive, problems: &mut Vec<Problem>) {
     for machine in &archive.machines {
         let sum: f64 = machine.contacts.iter().map(|contact| contact.share).sum();
-        if !machine.contacts.is_empty() && ((sum - 1.0).abs() > SHARE_TOLERANCE + 1e-9 || sum.is_nan()) {
+        if !machine.contacts.is_empty() && !is_whole_machine(sum) {
             let problem = format!("the shares of its contacts sum to {sum:.3}, not to 1");
             problems.push(Problem::new(format!("machines, {}", machine.slug), &problem));
         }

@@ -46,6 +46,15 @@ fn is_refused(word: &str, key: &str, value: &Value) {
     }
 }
 
+#[track_caller]
+fn is_taken(word: &str, key: &str, value: &Value) {
+    let mut parameters = whole(word);
+    parameters.insert(key.into(), value.clone());
+    if let Err(fault) = parse(word, &parameters) {
+        panic!("{word}: {key} = {value}: {fault}");
+    }
+}
+
 #[test]
 fn every_key_refuses_a_wrong_type_and_every_needed_key_is_missed_by_name() {
     for (word, ..) in kinds() {
@@ -242,6 +251,8 @@ fn sliding_geometry_that_cannot_be_built_names_its_key_and_the_mend() {
     is_refused("slipper on swash plate", "land_inner_diameter_m", &json!(0.028));
     is_refused("slipper on swash plate", "relief", &json!(1));
     is_refused("chain pin", "sprocket_teeth", &json!(3));
+    is_taken("chain pin", "sprocket_teeth", &json!(4));
+    is_taken("chain pin", "sprocket_teeth", &json!(5));
     is_refused("journal bearing", "radial_clearance_m", &json!(0.003));
     is_refused("wires in a rope", "layer_diameter_m", &json!(0.001));
     is_refused("wires in a rope", "sheave_diameter_m", &json!(0.008));
@@ -296,5 +307,30 @@ fn materials_without_moduli_give_no_terms_but_keep_their_inputs() {
         assert!(preset.computed(None).is_ok() == conformal);
         assert!(preset.footprint().is_some() == conformal);
         assert!(!preset.inputs().is_empty());
+    }
+}
+
+/// 0.05 of the module of 3 mm: 0.15 mm about the distance without backlash, which the refusal says to a tenth of a
+/// micrometre.
+#[test]
+fn a_centre_distance_agrees_with_the_profile_shifts_within_a_twentieth_of_the_module() {
+    let at = |distance_m: f64| {
+        let mut parameters = whole("gear pair");
+        parameters.insert("pinion_profile_shift".into(), json!(0.3));
+        parameters.insert("wheel_profile_shift".into(), json!(0.1089));
+        parameters.insert("centre_distance_m".into(), json!(distance_m));
+        parse("gear pair", &parameters).map_err(|fault| fault.to_string())
+    };
+    let refusal = at(0.131).unwrap_err();
+    let said_mm = refusal
+        .split("which give ")
+        .nth(1)
+        .and_then(|rest| rest.split(' ').next());
+    let shifted_m = 1e-3 * said_mm.unwrap().parse::<f64>().unwrap();
+    for sign in [-1.0, 1.0] {
+        for (by_m, agrees) in [(0.1499e-3, true), (0.1501e-3, false)] {
+            let read = at(shifted_m + sign * by_m);
+            assert_eq!(read.is_ok(), agrees, "{sign} {by_m}: {:?}", read.err());
+        }
     }
 }

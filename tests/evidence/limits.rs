@@ -180,6 +180,10 @@ fn a_weight_set_by_hand_counts_up_to_one_vote() {
             "{by_hand}"
         );
     }
+    for (by_hand, counts) in [(-0.01, 0.0), (0.0, 0.0), (0.01, 0.01)] {
+        let standing = asked(&trial, &[("bench/wear", by_hand)]);
+        assert_eq!(weight_of(&standing, "bench/wear"), counts, "{by_hand}");
+    }
     for (each, counts) in [(0.49, 0.49), (0.5, 0.5), (0.51, 0.5), (1.0, 0.5)] {
         let standing = asked(&trial, &[("fb_ep_oil/weld", each), ("fb_ep_oil/lwi", each)]);
         for test in ["fb_ep_oil/weld", "fb_ep_oil/lwi"] {
@@ -188,6 +192,13 @@ fn a_weight_set_by_hand_counts_up_to_one_vote() {
                 "{test} {each}"
             );
         }
+    }
+    // before its quantities share the one vote, a weight beyond it is a whole one
+    for by_hand in [1.0, 1.01, 5.0] {
+        let standing = asked(&trial, &[("fb_ep_oil/weld", by_hand), ("fb_ep_oil/lwi", 0.5)]);
+        let weights = ["fb_ep_oil/weld", "fb_ep_oil/lwi"].map(|test| weight_of(&standing, test));
+        assert!((weights[0] - 2.0 / 3.0).abs() < 1e-12, "{by_hand} {weights:?}");
+        assert!((weights[1] - 1.0 / 3.0).abs() < 1e-12, "{by_hand} {weights:?}");
     }
 }
 
@@ -248,9 +259,14 @@ fn similarity(found: &Resemblance, term: Term) -> Option<f64> {
 
 #[test]
 fn a_film_ratio_is_compared_up_to_3_5_gpa() {
-    for (pressure, compared) in [(3.5e9 - 1.0, true), (3.5e9, true), (3.5e9 + 1.0, false)] {
+    for (least, pressure, compared) in [
+        (1e9, 3.5e9 - 1.0, true),
+        (1e9, 3.5e9, true),
+        (1e9, 3.5e9 + 1.0, false),
+        (3.5e9 + 1.0, 3.5e9 + 1.0, false),
+    ] {
         let test = ContactTerms {
-            max_pressure_pa: Interval::new(pressure, pressure),
+            max_pressure_pa: Interval::new(least, pressure),
             ..contact()
         };
         let found = beside(&test, &contact());

@@ -74,7 +74,8 @@ pub fn mass_losses_mg(specimens: &[Specimen], resolution_mg: f64) -> Result<Vec<
         const MASSES_G: [f64; 2] = [1e-3, 1e5];
         within(row, "before", one.before_g, MASSES_G, "g")?;
         within(row, "after", one.after_g, MASSES_G, "g")?;
-        let loss_mg = 1e3 * (one.before_g - one.after_g);
+        // a difference of decimals carries a rounding error of their last binary digits: told to a millionth of a mg
+        let loss_mg = (1e9 * (one.before_g - one.after_g)).round() / 1e6;
         if loss_mg < -resolution_mg {
             return refused(row, "after", ReadingsProblem::Heavier(-loss_mg));
         }
@@ -122,6 +123,15 @@ mod tests {
         let losses = mass_losses_mg(&[specimen(52.1234, 52.1114), specimen(51.0, 51.0005)], 1.0).unwrap();
         assert!((losses[0] - 12.0).abs() < 1e-6);
         assert_eq!(losses[1], 0.0);
+    }
+
+    #[test]
+    fn a_gain_up_to_what_the_balance_resolves_is_no_loss() {
+        for (after_g, loss) in [(52.0009, Some(0.0)), (52.001, Some(0.0)), (52.0011, None)] {
+            let losses = mass_losses_mg(&[specimen(52.0, after_g)], 1.0).ok();
+            assert_eq!(losses.map(|losses| losses[0]), loss, "{after_g}");
+        }
+        assert_eq!(mass_losses_mg(&[specimen(52.001, 52.0)], 1.0).unwrap(), [1.0]);
     }
 
     #[test]

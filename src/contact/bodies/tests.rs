@@ -111,3 +111,19 @@ fn what_makes_no_contact_is_refused_and_named() {
     assert_eq!(refused(&bodies(ball(5e-3), ball(-5e-3))), "radii_m");
     assert_eq!(refused(&bodies(ball(5e-3), roller(-4e-3))), "radii_m");
 }
+
+#[test]
+fn a_contact_is_small_up_to_a_tenth_of_the_closest_radius() {
+    let ball_on_flat = bodies(ball(5e-3), FLAT);
+    let modulus_pa = ball_on_flat.contact(1.0).unwrap().contact_modulus_pa;
+    // a^3 = 3 F R / (4 E')
+    let load_n = |half_width: f64| 4.0 / 3.0 * modulus_pa * (half_width * 5e-3).powi(3) / 5e-3;
+    for (half_width, marks) in [
+        (0.1 * (1.0 - 1e-9), vec![]),
+        (0.1 * (1.0 + 1e-9), vec![Note::NotSmall]),
+    ] {
+        let contact = ball_on_flat.contact(load_n(half_width)).unwrap();
+        assert!((contact.short_half_axis_m() / (half_width * 5e-3) - 1.0).abs() < 1e-12);
+        assert_eq!(contact.marks, marks, "{half_width}");
+    }
+}

@@ -25,6 +25,18 @@ fn six_scars_give_one_mean_with_a_comma_too_and_name_the_ball_that_is_apart() {
     assert!(found.remarks[0].starts_with("ball 3 reads 0.72 mm"));
 }
 
+/// The four-ball wear method for oils accepts 0.04 mm (from memory).
+#[test]
+fn a_ball_is_apart_beyond_0_04_mm_from_the_mean() {
+    for (third, apart) in [("0.659", false), ("0.66", false), ("0.661", true)] {
+        // the mean of all stays 0.62 mm
+        let first = format!("{}", 1.24 - third.parse::<f64>().unwrap());
+        let rows: &[&[&str]] = &[&[&first, &first], &["0.62", "0.62"], &[third, third]];
+        let found = results_of(Readings::FourBallWear, &cells(rows)).unwrap().unwrap();
+        assert_eq!(found.remarks.len(), if apart { 2 } else { 0 }, "{third}");
+    }
+}
+
 #[test]
 fn loads_and_stages_become_intervals_and_bounds_never_numbers() {
     assert_eq!(
@@ -62,6 +74,27 @@ fn every_bearing_of_a_run_is_kept_and_a_loss_below_the_balance_is_a_bound() {
         "cage_wear 40 mg",
     ];
     assert_eq!(texts(Readings::BearingMasses, rows), expected);
+}
+
+#[test]
+fn a_loss_is_a_number_from_the_milligram_that_the_balance_shows() {
+    for (before, expected) in [("52.0009", "<1"), ("52.0010", "1"), ("52.0011", "1.1")] {
+        let found = texts(Readings::BearingMasses, &[&[before, "52.0000", "11.0", "10.9"]]);
+        assert_eq!(found[0], format!("roller_wear {expected} mg"), "{before}");
+    }
+}
+
+/// ASTM D2272 ends the test at a pressure drop of 175 kPa; ASTM D943 the life at an acid number of 2 mg KOH/g.
+#[test]
+fn a_test_of_ageing_ends_on_its_limit() {
+    for (pressure, expected) in [("1126", ">10"), ("1125", "10"), ("1124", "9.943")] {
+        let found = texts(Readings::Pressures, &[&["0", "1300"], &["10", pressure]]);
+        assert!(found[0].starts_with(&format!("time {expected}")), "{found:?}");
+    }
+    for (acid, expected) in [("1.9", ">100"), ("2.0", "100"), ("3.0", "50")] {
+        let found = texts(Readings::AcidNumbers, &[&["0", "1.0"], &["100", acid]]);
+        assert!(found[0].starts_with(&format!("life {expected}")), "{found:?}");
+    }
 }
 
 #[test]

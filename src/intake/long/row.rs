@@ -109,6 +109,19 @@ struct Row<'a> {
     remarks: Vec<String>,
 }
 
+/// Why a cell cannot be what was meant, with the mend.
+fn damage(cell: &str) -> Option<&'static str> {
+    if cell.contains('\0') {
+        Some("holds a NUL character; save the file as UTF-8")
+    } else if cell.contains(UNREADABLE) {
+        Some("holds bytes that are no character; save the file as UTF-8")
+    } else if cell.chars().count() > LONGEST_CELL {
+        Some("is longer than 10000 characters")
+    } else {
+        None
+    }
+}
+
 impl<'a> Row<'a> {
     fn text(&self, field: Field) -> &'a str {
         text_of(self.reader.headings, self.record, field)
@@ -134,15 +147,7 @@ impl<'a> Row<'a> {
                 .push(CellProblem::new("", &cells.join(" | "), problem));
         }
         for (cell, heading) in cells.iter().zip(headings) {
-            let problem = if cell.contains('\0') {
-                "holds a NUL character; save the file as UTF-8"
-            } else if cell.contains(UNREADABLE) {
-                "holds bytes that are no character; save the file as UTF-8"
-            } else if cell.len() > LONGEST_CELL {
-                "is longer than 10000 characters"
-            } else {
-                continue;
-            };
+            let Some(problem) = damage(cell) else { continue };
             let column = match heading.used {
                 ColumnUse::Field(field) => field.name(),
                 _ => &heading.text,
@@ -375,4 +380,16 @@ fn spelt_otherwise<'a>(names: impl Iterator<Item = &'a &'a str>, given: &str) ->
     names
         .find(|name| name.to_lowercase() == given.to_lowercase())
         .map_or(String::new(), |name| format!("; '{name}' is"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cell_takes_10000_characters_whatever_their_bytes() {
+        for (characters, fits) in [(9_999, true), (10_000, true), (10_001, false)] {
+            assert_eq!(damage(&"é".repeat(characters)).is_none(), fits, "{characters}");
+        }
+    }
 }

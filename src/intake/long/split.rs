@@ -183,6 +183,13 @@ mod tests {
     }
 
     #[test]
+    fn of_a_row_256_cells_are_kept() {
+        for (cells, kept) in [(255, 255), (256, 256), (257, 256)] {
+            assert_eq!(rows(&vec!["a"; cells].join(","))[0].2.len(), kept);
+        }
+    }
+
+    #[test]
     fn the_first_row_may_follow_blank_lines() {
         assert_eq!(first_row("\n\n a;b\nc;d", ';'), [" a", "b"]);
         assert!(first_row("", ';').is_empty());

@@ -4,8 +4,7 @@ mod asked;
 
 use crate::catalogue::Mode;
 use crate::intake::form::{DraftFault, Faults};
-use crate::intake::machines::SHARE_TOLERANCE;
-use crate::records::{Machine, MachineContact, MachineSlug, Preset};
+use crate::records::{Machine, MachineContact, MachineSlug, Preset, is_whole_machine};
 use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
@@ -235,7 +234,7 @@ fn share(field: &str, typed: &str, faults: &mut Faults) -> Option<f64> {
 
 fn sum_of_shares(contacts: &[MachineContact], faults: &mut Faults) {
     let sum: f64 = contacts.iter().map(|contact| contact.share).sum();
-    if !contacts.is_empty() && (sum - 1.0).abs() > SHARE_TOLERANCE + 1e-9 {
+    if !contacts.is_empty() && !is_whole_machine(sum) {
         let field = format!("c{}.share", contacts.len() - 1);
         let problem = format!(
             "the shares of all contacts sum to {:.1} %, not to 100",

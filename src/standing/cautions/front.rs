@@ -2,7 +2,7 @@
 
 use crate::catalogue::Mode;
 use crate::records::{BlendCode, MachineContact, TestKey};
-use crate::standing::cautions::{BELOW_POOR, Facts, p_best};
+use crate::standing::cautions::{Facts, p_best};
 use crate::standing::summary::{Standing, TestStanding};
 use crate::standing::{Assumption, Caution, Finding, Hinge, LeaveOut, LeftOutKind, Severity};
 use std::collections::BTreeMap;
@@ -66,7 +66,7 @@ pub(super) fn worse_than_known_poor(standing: &Standing, facts: &Facts) -> Vec<C
         return Vec::new();
     };
     let below = standing.tests.iter().filter_map(|test| {
-        let p = *facts.below_poor.get(&test.key).filter(|p| **p > BELOW_POOR)?;
+        let p = facts.worse_than_poor(&test.key)?;
         let contact = resembling_main_contact(test, facts)?;
         let finding = Finding::WorseThanKnownPoor {
             front_runner: front.clone(),

@@ -281,3 +281,35 @@ fn rivals_that_cannot_be_told_apart_are_those_below_0_95_pair_by_pair() {
     assert_eq!(cannot_be_told_apart(0.95), []);
     assert_eq!(cannot_be_told_apart(0.95 + A_LITTLE), []);
 }
+
+#[test]
+fn both_are_at_the_head_room_within_0_02_of_it_on_over_half_of_the_weight() {
+    let records = two_benches().build();
+    let standing = judged(&records);
+    let room = standing.head_room;
+    let (above, below) = (1.0 + room - 0.02, 0.02 - room);
+    for (position, weight, fires) in [
+        (above - A_LITTLE, 0.9, false),
+        (above, 0.9, true),
+        (above + A_LITTLE, 0.9, true),
+        (below - A_LITTLE, 0.9, true),
+        (below, 0.9, true),
+        (below + A_LITTLE, 0.9, false),
+        (1.0 + room, 0.5 - A_LITTLE, false),
+        (1.0 + room, 0.5, false),
+        (1.0 + room, 0.5 + A_LITTLE, true),
+    ] {
+        let standing = with(&standing, |standing| {
+            for (test, (weight, mean)) in standing
+                .tests
+                .iter_mut()
+                .zip([(weight, position), (1.0 - weight, 0.5)])
+            {
+                test.weight = weight;
+                test.positions.values_mut().for_each(|one| one.mean = mean);
+            }
+        });
+        let cautions = said(CautionKind::Saturated, &standing, &records, |_| ());
+        assert_eq!(cautions.len() == 1, fires, "{position} {weight}");
+    }
+}

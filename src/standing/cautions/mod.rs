@@ -26,6 +26,8 @@ pub const RESOLVED_OF_TWO: f64 = 0.9;
 pub const LEAST_COVERAGE: f64 = 0.6;
 /// P(known good better than known poor) from which a test sorts.
 pub const SORTS: f64 = 0.95;
+/// Probability of being worse than the known poor above which it is said (ours).
+const BELOW_POOR: f64 = 0.8;
 
 /// What the rules look at beside the standing itself.
 #[derive(Clone, Debug)]
@@ -75,6 +77,11 @@ impl<'a> Facts<'a> {
             single_runs: Vec::new(),
         }
     }
+
+    /// P(front-runner below the known poor) on a test where that is probable enough to be said.
+    pub(crate) fn worse_than_poor(&self, test: &TestKey) -> Option<f64> {
+        self.below_poor.get(test).copied().filter(|p| *p > BELOW_POOR)
+    }
 }
 
 /// All cautions, most severe first.
@@ -86,9 +93,6 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.sort_by_key(|caution| (caution.severity, caution.kind(), caution.test.clone()));
     cautions
 }
-
-/// Probability of being worse than the known poor above which it is said (ours).
-pub(crate) const BELOW_POOR: f64 = 0.8;
 
 /// Those of the rules that can stop a leader from being named.
 pub(crate) fn that_stop(standing: &Standing, facts: &Facts) -> Vec<Caution> {

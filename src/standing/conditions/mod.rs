@@ -248,6 +248,20 @@ mod tests {
     }
 
     #[test]
+    fn a_bath_without_a_stated_tolerance_is_held_to_1_k() {
+        for (conditions, departing) in [
+            ("119.90 C", "119.9 °C"),
+            ("120.00 C", ""),
+            ("121.00 C", ""),
+            ("122.00 C", ""),
+            ("122.10 C", "122.1 °C"),
+        ] {
+            let found = departs("gear_lowspeed_wear", "mass_loss", conditions);
+            assert_eq!(found, departing, "{conditions}");
+        }
+    }
+
+    #[test]
     fn a_load_is_no_condition_where_the_result_is_a_load() {
         assert_eq!(departs("lo_grease_ep", "pass_load", "700 N"), "");
     }

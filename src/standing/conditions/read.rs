@@ -384,6 +384,23 @@ mod tests {
     }
 
     #[test]
+    fn the_rounding_of_a_value_counts_up_to_2_per_cent_of_it_and_about_means_5() {
+        let meets = |value: &str, condition: &str| stated(value)[0].meets(&stated(condition)[0]);
+        // half a digit of 10 °C would be 0.5 K
+        assert!(meets("10 C", "10.19 °C") && meets("10 C", "10.2 °C") && !meets("10 C", "10.21 °C"));
+        for (value, is_about) in [
+            ("949.99 rpm", false),
+            ("950.00 rpm", true),
+            ("950.01 rpm", true),
+            ("1049.99 rpm", true),
+            ("1050.00 rpm", true),
+            ("1050.01 rpm", false),
+        ] {
+            assert_eq!(meets(value, "about 1000 r/min"), is_about, "{value}");
+        }
+    }
+
+    #[test]
     fn a_value_is_said_in_the_unit_that_suits_it() {
         let words = |text: &str| stated(text)[0].words();
         assert_eq!(words("60 C"), "60 °C");
@@ -392,5 +409,18 @@ mod tests {
         assert_eq!(words("10 s"), "10 s");
         assert_eq!(words("80 kN"), "80 kN");
         assert_eq!(words("18 to 22 C"), "18 to 22 °C");
+        for (just_below, on_it, just_above) in [
+            (("119 s", "119 s"), ("120 s", "2 min"), ("123 s", "2.05 min")),
+            (("179 min", "179 min"), ("180 min", "3 h"), ("183 min", "3.05 h")),
+            (
+                ("9990 N", "9990 N"),
+                ("10000 N", "10 kN"),
+                ("10010 N", "10.01 kN"),
+            ),
+        ] {
+            for (written, said) in [just_below, on_it, just_above] {
+                assert_eq!(words(written), said);
+            }
+        }
     }
 }

@@ -104,7 +104,6 @@ impl Resolved<'_> {
             .collect();
         let counted_weights = in_order(&self.weights);
         let fills: Vec<Fill> = (0..number).map(|i| self.fill(i, total_weight)).collect();
-        let holds = |f: usize| ranked.iter().all(|&i| i == f || fills[f].worst > fills[i].best);
         Ranking {
             front_runner: front,
             score_intervals: scores.iter().map(|&s| (s, s)).collect(),
@@ -115,7 +114,7 @@ impl Resolved<'_> {
             weights: self.weights.clone(),
             total_weight,
             coverage: (0..number).map(|i| self.coverage(i, total_weight)).collect(),
-            front_holds_when_filled: front.is_some_and(holds),
+            front_holds_when_filled: front.is_some_and(|front| holds_when_filled(front, &ranked, &fills)),
             lead: front.and_then(|f| self.lead(f, *ranked.get(1)?, &scores, &mean_positions)),
             tipping: front.map_or_else(
                 || vec![TestTipping::default(); self.weights.len()],
@@ -255,6 +254,12 @@ impl Resolved<'_> {
     }
 }
 
+/// Whether a front-runner with its own gaps filled worst is above every rival with its gaps filled best.
+fn holds_when_filled(front: usize, ranked: &[usize], fills: &[Fill]) -> bool {
+    let mut rivals = ranked.iter().filter(|place| **place != front);
+    rivals.all(|&rival| fills[front].worst > fills[rival].best)
+}
+
 /// 5 % and 95 % points of at least one number (nearest rank).
 fn middle_90(mut values: Vec<f64>) -> (f64, f64) {
     let last = values.len() - 1;
@@ -263,4 +268,31 @@ fn middle_90(mut values: Vec<f64>) -> (f64, f64) {
         *values.select_nth_unstable_by(place, f64::total_cmp).1
     };
     (at(0.05), at(0.95))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_front_runner_at_its_worst_must_be_above_every_rival_at_its_best() {
+        const FRONT: Fill = Fill {
+            worst: 0.5,
+            best: 0.9,
+        };
+        for (best, holds) in [(0.5 - 1e-9, true), (0.5, false), (0.5 + 1e-9, false)] {
+            let rival = Fill { worst: 0.1, best };
+            let low = Fill {
+                worst: 0.0,
+                best: 0.2,
+            };
+            assert_eq!(
+                holds_when_filled(0, &[0, 1, 2], &[FRONT, low, rival]),
+                holds,
+                "{best}"
+            );
+            // who is out of the standing is no rival
+            assert!(holds_when_filled(0, &[0, 1], &[FRONT, low, rival]), "{best}");
+        }
+    }
 }

@@ -155,30 +155,38 @@ pub(crate) fn run_next(known: &Known) -> RunNext {
     let mut methods = moves::in_trial(known, &contenders);
     methods.extend(moves::elsewhere(case, kernel, &contenders));
     methods.retain(MethodMoves::moves_anything);
-    let mut others = 0;
-    let mut runs = proposals(&methods, &contenders, kernel, &prepared.candidates);
-    runs.retain(|run| {
-        let own = run.planned == Planned::InTrial && run.methods.len() == 1;
-        others += usize::from(!own);
-        own || others <= OTHERS_KEPT
-    });
+    let runs = proposals(&methods, &contenders, kernel, &prepared.candidates);
     RunNext {
-        runs,
+        runs: kept(runs),
         doubt,
         not_advised,
     }
 }
 
+/// All proposals of one test of the trial, and of the others the first, which are worth most for their cost.
+fn kept(mut runs: Vec<NextRun>) -> Vec<NextRun> {
+    let mut others = 0;
+    runs.retain(|run| {
+        let own = run.planned == Planned::InTrial && run.methods.len() == 1;
+        others += usize::from(!own);
+        own || others <= OTHERS_KEPT
+    });
+    runs
+}
+
 /// The front-runner and those that may come to lead, by score.
 fn contenders(standing: &Ranking) -> Vec<usize> {
-    let ranked = standing.ranked.iter().enumerate();
-    let may_lead = ranked.filter(|(rank, place)| *rank < 2 || standing.p_best[**place] >= LEAST_CHANCE);
-    let places = may_lead.map(|(_, place)| *place).take(CONTENDERS);
-    if standing.front_runner.is_some() {
-        places.collect()
-    } else {
-        Vec::new()
+    match standing.front_runner {
+        Some(_) => may_lead(&standing.ranked, &standing.p_best),
+        None => Vec::new(),
     }
+}
+
+/// Of candidates by score: the first two, and those that rank first often enough.
+fn may_lead(ranked: &[usize], p_best: &[f64]) -> Vec<usize> {
+    let ranked = ranked.iter().copied().enumerate();
+    let may_lead = ranked.filter(|(rank, place)| *rank < 2 || p_best[*place] >= LEAST_CHANCE);
+    may_lead.map(|(_, place)| place).take(CONTENDERS).collect()
 }
 
 /// What the sentence above the proposals has to say.
@@ -322,5 +330,52 @@ fn proposal(
             .map(|method| method.basis)
             .max()
             .unwrap_or(Basis::Measured),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_contender_is_one_of_the_first_two_or_ranks_first_in_2_per_cent_of_the_draws() {
+        for (p, may) in [(0.02 - 1e-9, false), (0.02, true), (0.02 + 1e-9, true)] {
+            let contenders = may_lead(&[2, 0, 1], &[0.0, p, 0.9]);
+            assert_eq!(contenders.contains(&1), may, "{p}");
+            assert_eq!(contenders[..2], [2, 0], "{p}");
+        }
+    }
+
+    #[test]
+    fn there_are_four_contenders_at_most() {
+        for (candidates, contenders) in [(3, 3), (4, 4), (5, 4)] {
+            let ranked: Vec<usize> = (0..candidates).collect();
+            assert_eq!(may_lead(&ranked, &[0.2; 5]), ranked[..contenders]);
+        }
+    }
+
+    #[test]
+    fn beside_the_single_tests_of_the_trial_six_proposals_are_kept() {
+        let run = |planned: Planned, methods: usize| NextRun {
+            tests: Vec::new(),
+            methods: vec![String::new(); methods],
+            blends: Vec::new(),
+            value: 0.1,
+            leader_changes: 0.1,
+            cost: None,
+            days: None,
+            planned,
+            basis: Basis::Measured,
+        };
+        for (others, left) in [(5, 5), (6, 6), (7, 6)] {
+            let mut runs = vec![run(Planned::InTrial, 2); others];
+            runs.extend(vec![run(Planned::InTrial, 1); 9]);
+            assert_eq!(kept(runs).len(), left + 9, "{others}");
+            assert_eq!(
+                kept(vec![run(Planned::NotInTrial, 1); others]).len(),
+                left,
+                "{others}"
+            );
+        }
     }
 }

@@ -1,10 +1,8 @@
 //! `/blends/new`: a blend is entered, afresh or as one changed from another. Only "save" writes; every other button
 //! shows the same form again.
 
-use crate::app::{
-    App, BlendChoices, BlendDraft, BlendReading, ComponentDraft, MOST_COMPONENTS, SUM_TOLERANCE_PCT, today,
-};
-use crate::records::BlendCode;
+use crate::app::{App, BlendChoices, BlendDraft, BlendReading, ComponentDraft, MOST_COMPONENTS, today};
+use crate::records::{BlendCode, SUM_TOLERANCE_PCT};
 use crate::web::error::{HttpError, html, html_as};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
