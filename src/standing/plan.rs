@@ -419,7 +419,6 @@ impl<'a> Elsewhere<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::built_in;
     use crate::support::trials::a_against_b;
 
     #[test]
@@ -440,20 +439,6 @@ mod tests {
         for (asked, planned) in [(0, 1), (1, 1), (2, 2), (11, 11), (12, 12), (13, 12)] {
             assert_eq!(plan(&records, &[], asked).runs, planned, "{asked}");
         }
-    }
-
-    #[test]
-    fn of_the_methods_that_would_speak_of_a_mode_three_are_named() {
-        let records = a_against_b(&["rolling wear"], &[]).build();
-        let named = |methods: &[Method]| plan(&records, methods, 1).modes[0].would.len();
-        assert_eq!(named(built_in()), 3);
-        let would = plan(&records, built_in(), 1).modes[0].would.clone();
-        let two: Vec<Method> = built_in()
-            .iter()
-            .filter(|method| would[..2].iter().any(|one| one.key.method == method.id))
-            .cloned()
-            .collect();
-        assert_eq!(named(&two), 2);
     }
 
     /// Two means of n readings differ by d with a standard deviation of s sqrt(2 / n); the chance of 80 % at 97.5 %

@@ -212,7 +212,7 @@ mod tests {
         };
         assert_eq!(of([4.0, 1.0, 2.0, 3.0, 5.0, 6.0]), Err(NoTrend::Chance));
         assert_eq!(of([3.0, 1.0, 2.0, 4.0, 5.0, 6.0]), Ok(207.0));
-        assert_eq!(of([3.0, 5.0, 6.0, 4.0, 2.0, 1.0]), Err(NoTrend::Chance));
+        assert_eq!(of([3.0, 6.0, 5.0, 4.0, 2.0, 1.0]), Err(NoTrend::Chance));
     }
 
     #[test]
