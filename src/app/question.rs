@@ -6,7 +6,7 @@
 
 use crate::intake::{FieldFault, read_within, shown};
 use crate::prose::faults::scale_fault;
-use crate::records::{BlendCode, DutyFactors, ScaleFault, Term, TermScale, TestKey, TrialRecords};
+use crate::records::{BlendCode, DutyFactors, Term, TermScale, TermScaleFault, TestKey, TrialRecords};
 use crate::standing::{Anchor, HEAD_ROOM, Moved, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};
 use std::ops::RangeInclusive;
 
@@ -118,7 +118,7 @@ fn scale(term: &str, text: &str, moved: Moved, asked: &mut WhatIf) -> Result<(),
         )
     })?;
     let number = number(text, &(f64::MIN..=f64::MAX), "is not a number")?;
-    let refuse = |problem: ScaleFault| format!("'{}': {}", shown(text), scale_fault(problem));
+    let refuse = |problem: TermScaleFault| format!("'{}': {}", shown(text), scale_fault(problem));
     let scale = asked.scales.entry(term).or_default();
     match moved {
         Moved::Importance => {

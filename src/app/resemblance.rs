@@ -6,7 +6,7 @@ use crate::app::judged::{apart, question_of};
 use crate::app::{App, AppError};
 use crate::intake::read_number;
 use crate::prose::faults::scale_fault;
-use crate::records::{ScaleFault, Term, TermScale, TrialSlug};
+use crate::records::{Term, TermScale, TermScaleFault, TrialSlug};
 use crate::resemblance::{Scale, Scales};
 use crate::standing::{Comparison, ResemblanceView, Sensitivity, WhatIf, scale_lines, sensitivity};
 
@@ -108,6 +108,6 @@ fn typed(field: &str, text: &str) -> Result<Option<f64>, AppError> {
     }
 }
 
-fn refused(fault: ScaleFault) -> AppError {
+fn refused(fault: TermScaleFault) -> AppError {
     AppError::question(fault.field(), scale_fault(fault))
 }

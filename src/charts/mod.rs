@@ -43,7 +43,8 @@ pub use scale::Width;
 #[cfg(test)]
 pub use section::TextBox;
 pub use section::{
-    AreaChart, AreaShape, Arrow, ClassForm, Heads, Measure, Place, SectionChart, Shape, circle, disc, length,
+    AreaChart, AreaShape, Arrow, ClassForm, DimensionLine, Heads, Place, SectionChart, Shape, circle, disc,
+    length,
 };
 pub use strip::{
     Anchors, Ends, ReferenceKind, ReferenceLine, RunKind, RunTick, ScoreChart, Span, StripChart, StripMark,

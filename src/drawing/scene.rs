@@ -1,6 +1,6 @@
 //! A section as it grows: bodies, lengths with their numbers, motions.
 
-use crate::charts::{Arrow, Heads, Measure, Place, SectionChart, Shape, disc, length};
+use crate::charts::{Arrow, DimensionLine, Heads, Place, SectionChart, Shape, disc, length};
 use crate::contact::depicted::{Bodies, Moves};
 use crate::drawing::{Say, gears, pairs, round};
 
@@ -131,14 +131,14 @@ impl Scene {
     pub(super) fn across(&mut self, label: &str, from: Place, to: Place) {
         let metres = (to.0 - from.0).abs();
         let words = self.number(label, metres);
-        self.chart.across.push(Measure { from, to, words });
+        self.chart.across.push(DimensionLine { from, to, words });
     }
 
     /// A length in a column at the right.
     pub(super) fn upright(&mut self, label: &str, from: Place, to: Place) {
         let metres = (to.1 - from.1).abs();
         let words = self.number(label, metres);
-        self.chart.upright.push(Measure { from, to, words });
+        self.chart.upright.push(DimensionLine { from, to, words });
     }
 
     fn number(&mut self, label: &str, metres: f64) -> String {

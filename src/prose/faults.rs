@@ -2,7 +2,7 @@
 
 use crate::catalogue::{self, ContactFault, Mode, Quantity};
 use crate::records::table::CellProblem;
-use crate::records::{LimitFault, OwnMethodFault, OwnMethodProblem, ScaleFault, Word};
+use crate::records::{LimitFault, OwnMethodFault, OwnMethodProblem, TermScaleFault, Word};
 use crate::units::UnknownUnit;
 
 /// Of a laboratory's own method, with the column at fault before it.
@@ -72,12 +72,12 @@ pub fn limit_fault(fault: &LimitFault, quantity: &Quantity) -> String {
 }
 
 /// Of what a term counts in a trial.
-pub fn scale_fault(fault: ScaleFault) -> &'static str {
+pub fn scale_fault(fault: TermScaleFault) -> &'static str {
     match fault {
-        ScaleFault::Importance => "an importance lies between 0 and 10",
-        ScaleFault::IsTable => "this term compares words by a table: it has no halving distance",
-        ScaleFault::Factor => "this term halves at a factor; write a number from 1.01 to 1000000",
-        ScaleFault::Distance => "a halving distance lies above 0 and is at most 1000000",
+        TermScaleFault::Importance => "an importance lies between 0 and 10",
+        TermScaleFault::IsTable => "this term compares words by a table: it has no halving distance",
+        TermScaleFault::Factor => "this term halves at a factor; write a number from 1.01 to 1000000",
+        TermScaleFault::Distance => "a halving distance lies above 0 and is at most 1000000",
     }
 }
 

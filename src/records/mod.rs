@@ -30,7 +30,7 @@ pub use machine::{
 };
 pub use own_method::{OwnMethodFault, OwnMethodProblem, method_of};
 pub use run::{RawReading, RunKey, RunResult};
-pub use term_scale::{ScaleFault, TermScale};
+pub use term_scale::{TermScale, TermScaleFault};
 pub use whole::{SUM_TOLERANCE_PCT, is_whole_blend, is_whole_machine};
 pub use words::{
     BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,

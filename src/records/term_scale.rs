@@ -31,7 +31,7 @@ records! {
 
 /// Why a term cannot be given a scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ScaleFault {
+pub enum TermScaleFault {
     /// The importance is out of its range.
     Importance,
     /// The term compares words by a table.
@@ -42,7 +42,7 @@ pub enum ScaleFault {
     Distance,
 }
 
-impl ScaleFault {
+impl TermScaleFault {
     /// The field that is at fault.
     pub fn field(self) -> &'static str {
         match self {
@@ -57,24 +57,24 @@ impl TermScale {
     ///
     /// # Errors
     /// `Importance` outside 0 to 10.
-    pub fn checked_importance(importance: f64) -> Result<f64, ScaleFault> {
+    pub fn checked_importance(importance: f64) -> Result<f64, TermScaleFault> {
         let fits = (0.0..=MOST_IMPORTANCE).contains(&importance);
-        fits.then_some(importance).ok_or(ScaleFault::Importance)
+        fits.then_some(importance).ok_or(TermScaleFault::Importance)
     }
 
     /// A halving distance that a term can have, in its own measure.
     ///
     /// # Errors
     /// `IsTable`, `Factor`, `Distance`.
-    pub fn checked_halving(term: Term, halving: f64) -> Result<f64, ScaleFault> {
+    pub fn checked_halving(term: Term, halving: f64) -> Result<f64, TermScaleFault> {
         let (fits, fault) = match term.measure() {
-            TermMeasure::Table => (false, ScaleFault::IsTable),
+            TermMeasure::Table => (false, TermScaleFault::IsTable),
             TermMeasure::Factor => (
                 (LEAST_FACTOR..=MOST_HALVING).contains(&halving),
-                ScaleFault::Factor,
+                TermScaleFault::Factor,
             ),
             TermMeasure::Difference | TermMeasure::Kelvin | TermMeasure::Decades => {
-                (halving > 0.0 && halving <= MOST_HALVING, ScaleFault::Distance)
+                (halving > 0.0 && halving <= MOST_HALVING, TermScaleFault::Distance)
             }
         };
         fits.then_some(halving).ok_or(fault)
@@ -102,15 +102,15 @@ mod tests {
     fn a_factor_lies_above_1_and_a_difference_above_0() {
         let halving = TermScale::checked_halving;
         assert_eq!(halving(Term::Pressure, 3.0), Ok(3.0));
-        assert_eq!(halving(Term::Pressure, 1.0), Err(ScaleFault::Factor));
+        assert_eq!(halving(Term::Pressure, 1.0), Err(TermScaleFault::Factor));
         assert_eq!(halving(Term::SlideRoll, 0.4), Ok(0.4));
-        assert_eq!(halving(Term::SlideRoll, 0.0), Err(ScaleFault::Distance));
-        assert_eq!(halving(Term::SlideRoll, f64::NAN), Err(ScaleFault::Distance));
+        assert_eq!(halving(Term::SlideRoll, 0.0), Err(TermScaleFault::Distance));
+        assert_eq!(halving(Term::SlideRoll, f64::NAN), Err(TermScaleFault::Distance));
         assert_eq!(
             halving(Term::ContactTemperature, f64::INFINITY),
-            Err(ScaleFault::Distance)
+            Err(TermScaleFault::Distance)
         );
-        assert_eq!(halving(Term::Motion, 2.0), Err(ScaleFault::IsTable));
+        assert_eq!(halving(Term::Motion, 2.0), Err(TermScaleFault::IsTable));
     }
 
     #[test]
@@ -144,7 +144,10 @@ mod tests {
         assert_eq!(TermScale::checked_importance(0.0), Ok(0.0));
         assert_eq!(TermScale::checked_importance(10.0), Ok(10.0));
         for wrong in [-0.1, 10.1, f64::NAN] {
-            assert_eq!(TermScale::checked_importance(wrong), Err(ScaleFault::Importance));
+            assert_eq!(
+                TermScale::checked_importance(wrong),
+                Err(TermScaleFault::Importance)
+            );
         }
     }
 

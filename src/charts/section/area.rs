@@ -5,7 +5,7 @@ use crate::charts::role::Role;
 use crate::charts::section::clip::{Window, circle, strokes};
 use crate::charts::section::layout::Layout;
 use crate::charts::section::{Arrow, clip};
-use crate::charts::section::{Heads, Measure, Place, SectionChart, TextBox, dashed, draw_arrow, edges};
+use crate::charts::section::{DimensionLine, Heads, Place, SectionChart, TextBox, dashed, draw_arrow, edges};
 use crate::charts::svg::Svg;
 use crate::charts::ticks::round_at_most;
 use crate::units::DisplayPreferences;
@@ -128,7 +128,7 @@ impl AreaChart {
             let bar = round_at_most(2.0 * chart.window[1] * 2.0 / 3.0);
             // It measures nothing in the drawing: no thin lines lead to it.
             let below = -100.0 * chart.window[1];
-            chart.across.push(Measure {
+            chart.across.push(DimensionLine {
                 from: (-0.5 * bar, below),
                 to: (0.5 * bar, below),
                 words: format!("scale: {}", length(bar, self.shown)),
@@ -138,12 +138,12 @@ impl AreaChart {
     }
 
     fn measures(&self, chart: &mut SectionChart) {
-        let upright = |long: f64, words: String| Measure {
+        let upright = |long: f64, words: String| DimensionLine {
             from: (0.0, -0.5 * long),
             to: (0.0, 0.5 * long),
             words,
         };
-        let across = |from: f64, to: f64, words: String| Measure {
+        let across = |from: f64, to: f64, words: String| DimensionLine {
             from: (from, 0.0),
             to: (to, 0.0),
             words,

@@ -2,7 +2,7 @@
 
 use crate::charts::pen::{Pen, Side};
 use crate::charts::role::Role;
-use crate::charts::section::{Measure, Place, SectionChart, TextBox, head};
+use crate::charts::section::{DimensionLine, Place, SectionChart, TextBox, head};
 
 /// Width of every drawing.
 pub(in crate::charts::section) const WIDTH: f64 = 360.0;
@@ -100,7 +100,7 @@ impl Layout {
             tips: Vec::new(),
             load: None,
         };
-        let mut across: Vec<&Measure> = chart.across.iter().collect();
+        let mut across: Vec<&DimensionLine> = chart.across.iter().collect();
         across.sort_by(|a, b| (a.to.0 - a.from.0).abs().total_cmp(&(b.to.0 - b.from.0).abs()));
         for (row, measure) in across.into_iter().enumerate() {
             layout.across(measure, head + tall + EDGE + ROW * row as f64);
@@ -154,7 +154,7 @@ impl Layout {
     }
 
     /// A length in its row: the line, its ends, thin lines up to what it measures, the text below.
-    fn across(&mut self, measure: &Measure, top: f64) {
+    fn across(&mut self, measure: &DimensionLine, top: f64) {
         let [left, right, ..] = self.window;
         let y = top + 8.0;
         let inside = |x: f64| x.clamp(left, right);
@@ -175,7 +175,7 @@ impl Layout {
     }
 
     /// A length in its column: the text at the left of its line, reading upwards.
-    fn upright(&mut self, measure: &Measure, left: f64, [from, to]: [f64; 2]) {
+    fn upright(&mut self, measure: &DimensionLine, left: f64, [from, to]: [f64; 2]) {
         let [_, _, bottom, top] = self.window;
         let x = left + 25.0;
         let inside = |y: f64| y.clamp(bottom, top);

@@ -37,7 +37,7 @@ pub enum Shape {
 
 /// A length with its text: both ends, across or upright.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Measure {
+pub struct DimensionLine {
     /// One end.
     pub from: Place,
     /// The other.
@@ -90,9 +90,9 @@ pub struct SectionChart {
     /// Bodies, in the order of drawing.
     pub shapes: Vec<Shape>,
     /// Lengths from left to right, each in a row below.
-    pub across: Vec<Measure>,
+    pub across: Vec<DimensionLine>,
     /// Lengths from bottom to top, each in a column at the right.
-    pub upright: Vec<Measure>,
+    pub upright: Vec<DimensionLine>,
     /// Motions.
     pub arrows: Vec<Arrow>,
     /// Where the load comes down, and how great it is.

@@ -40,12 +40,12 @@ fn ball_on_flat() -> SectionChart {
             Shape::Body(disc((0.0, 5e-3), 5e-3, window)),
             Shape::Touch((0.0, 0.0)),
         ],
-        across: vec![Measure {
+        across: vec![DimensionLine {
             from: (-5e-3, 5e-3),
             to: (5e-3, 5e-3),
             words: "ball diameter 10 mm".to_string(),
         }],
-        upright: vec![Measure {
+        upright: vec![DimensionLine {
             from: (0.0, 0.0),
             to: (0.0, 10e-3),
             words: "as high as it is wide".to_string(),
