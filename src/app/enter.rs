@@ -4,7 +4,7 @@
 
 use crate::app::import::given;
 use crate::app::{App, AppError, FieldFault, now};
-use crate::catalogue::Readings;
+use crate::catalogue::{MethodId, Readings};
 use crate::intake::bench::{BenchFault, BenchTable, FromBench, results_of, table_of};
 use crate::intake::{CellProblem, Finding, KnownNames, LongFile, read_typed};
 use crate::records::{RawReading, RunResult, TrialRecords, TrialSlug};
@@ -14,8 +14,8 @@ use std::collections::BTreeMap;
 /// What an entry form holds, as typed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct TypedRun {
-    /// Method id.
-    pub method: String,
+    /// Method id; `None` where it is no name.
+    pub method: Option<MethodId>,
     /// Blend, rig, date, replicate, campaign, conditions, purpose, note, by the names of an import's columns.
     pub fields: BTreeMap<String, String>,
     /// Value and unit of each quantity, by its id.
@@ -49,13 +49,13 @@ const FIELDS: [&str; 8] = [
     "note",
 ];
 
-fn readings_of(records: &TrialRecords, method: &str) -> Option<Readings> {
-    records.method(method)?.readings
+fn readings_of(records: &TrialRecords, typed: &TypedRun) -> Option<Readings> {
+    records.method(typed.method.as_ref()?)?.readings
 }
 
-/// The table of readings that a method of a trial takes; `None` where the result itself is what is read.
-pub fn bench_table(records: &TrialRecords, method: &str) -> Option<BenchTable> {
-    readings_of(records, method).map(table_of)
+/// The table of readings that a run's method takes; `None` where the result itself is what is read.
+pub fn bench_table(records: &TrialRecords, typed: &TypedRun) -> Option<BenchTable> {
+    readings_of(records, typed).map(table_of)
 }
 
 impl App {
@@ -77,7 +77,7 @@ impl App {
         let Some(file) = file.filter(|_| entered.faults.is_empty()) else {
             return Ok(entered);
         };
-        let readings = raw_readings(typed, bench_table(records, &typed.method), &entered.results);
+        let readings = raw_readings(typed, bench_table(records, typed), &entered.results);
         let runs = given(&file);
         let fates = self
             .store()
@@ -129,7 +129,7 @@ impl App {
         typed: &TypedRun,
     ) -> Result<(Entered, Option<LongFile>), AppError> {
         let trial = &records.trial.slug;
-        let (rows, mut entered) = match rows(typed, readings_of(records, &typed.method)) {
+        let (rows, mut entered) = match rows(typed, readings_of(records, typed)) {
             Ok(found) => found,
             Err(mut faults) => {
                 faults.extend(self.faults_above(trial, typed).await?);
@@ -257,8 +257,9 @@ fn row_of(typed: &TypedRun, row: &EntryRow) -> Vec<String> {
         "replicate" => replicate(typed, row.specimen),
         field => one_line(typed.fields.get(field)),
     });
-    let own = [&typed.method, &row.quantity, &row.value, &row.unit];
-    fields.chain(own.map(Clone::clone)).collect()
+    let method = typed.method.as_ref().map_or("", MethodId::as_str);
+    let own = [method, &row.quantity, &row.value, &row.unit];
+    fields.chain(own.map(str::to_string)).collect()
 }
 
 fn one_line(text: Option<&String>) -> String {
@@ -322,7 +323,7 @@ fn raw_readings(typed: &TypedRun, table: Option<BenchTable>, results: &[RunResul
             readings.push(RawReading {
                 trial: result.trial.clone(),
                 blend: result.blend.clone(),
-                method: typed.method.clone(),
+                method: result.key.method.clone(),
                 rig: result.rig.clone(),
                 date: result.date,
                 replicate: result.replicate,

@@ -1,5 +1,6 @@
 //! Why the app could not do what was asked.
 
+use crate::catalogue::MethodId;
 use crate::explain::AskFault;
 use crate::intake::Fault;
 use crate::prose::faults::own_method_fault;
@@ -58,7 +59,7 @@ pub enum AppError {
     #[error("the method {id}")]
     Method {
         /// Its id.
-        id: String,
+        id: MethodId,
         /// What is wrong with its rows.
         source: Box<NoMethod>,
     },

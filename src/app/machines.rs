@@ -94,7 +94,7 @@ impl App {
         let methods = self.methods().await?;
         let without_contact = methods.iter().filter(|method| !method.has_contact());
         let without_contact = without_contact
-            .map(|method| (method.id.clone(), method.to_string()))
+            .map(|method| (method.id.to_string(), method.to_string()))
             .collect();
         let (machine, surveys, oil) = apart(move || {
             let surveys = survey(&machine, &methods, oil.as_ref());

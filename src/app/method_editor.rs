@@ -1,7 +1,7 @@
 //! A laboratory's own methods: changed copies of other ones, and what a change does to the contact.
 
 use crate::app::{App, AppError, usual_oil};
-use crate::catalogue::{Method, Origin, built_in_method};
+use crate::catalogue::{Method, MethodId, Origin, built_in_method};
 use crate::contact::terms::ContactTerms;
 use crate::records::OwnMethod;
 use crate::resemblance::{Decided, contacts};
@@ -34,17 +34,17 @@ impl App {
     ///
     /// # Errors
     /// `Damaged` where a stored method cannot be read.
-    pub async fn original(&self, id: &str) -> Result<Option<Original>, AppError> {
+    pub async fn original(&self, id: &MethodId) -> Result<Option<Original>, AppError> {
         let methods = self.methods().await?;
-        let Some(method) = methods.into_iter().find(|method| method.id == id) else {
+        let Some(method) = methods.into_iter().find(|method| &method.id == id) else {
             return Ok(None);
         };
         let based_on = match method.origin {
-            Origin::BuiltIn => method.id.clone(),
+            Origin::BuiltIn => method.id.to_string(),
             Origin::Own => {
                 let own = self.store().read_own_methods().await?;
                 own.into_iter()
-                    .find(|rows| rows.id == id)
+                    .find(|rows| &rows.id == id)
                     .map(|rows| rows.based_on)
                     .unwrap_or_default()
             }
@@ -61,7 +61,7 @@ impl App {
             let problem = format!("'{}' is the id of another method; take another one", rows.id);
             AppError::question("id", problem)
         };
-        if built_in_method(&rows.id).is_some() {
+        if built_in_method(rows.id.as_str()).is_some() {
             return Err(taken());
         }
         match self.store().insert_own_method(rows).await {

@@ -2,6 +2,7 @@
 
 use crate::app::judged::apart;
 use crate::app::{App, AppError};
+use crate::catalogue::MethodId;
 use crate::intake::{read_within, shown};
 use crate::records::TrialSlug;
 use crate::standing::Comparison;
@@ -47,7 +48,7 @@ impl App {
         Ok(PlanView { comparison, plan })
     }
 
-    /// Sets what one run of a method costs and how long it takes in a trial.
+    /// Sets what one run of a method costs and how long it takes in a trial; the method's id as it was typed.
     ///
     /// # Errors
     /// `Question` with every field that cannot be used, the first of them; `NoSuchTrial`.
@@ -60,11 +61,13 @@ impl App {
         let cost = amount("cost", &typed.cost)?;
         let days = amount("days", &typed.days)?;
         self.records(trial).await?;
-        if self.store().set_costs(trial, method, cost, days).await? {
-            Ok(())
-        } else {
-            Err(AppError::question("method", "is not one of this trial"))
-        }
+        let is_set = match MethodId::new(method) {
+            Some(method) => self.store().set_costs(trial, &method, cost, days).await?,
+            None => false,
+        };
+        is_set
+            .then_some(())
+            .ok_or_else(|| AppError::question("method", "is not one of this trial"))
     }
 }
 

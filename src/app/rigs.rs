@@ -2,6 +2,7 @@
 
 use crate::app::judged::apart;
 use crate::app::{App, AppError};
+use crate::catalogue::MethodId;
 use crate::records::{Purpose, ResultStatus, Rig, RigId, RunResult, TestKey, TrialSlug};
 use crate::standing::{OutOfControlSpan, RigChart, rig_chart};
 use crate::store::TrialFilter;
@@ -110,14 +111,13 @@ fn view(rig: Rig, results: &[RunResult], methods: &[crate::catalogue::Method]) -
         .filter(|result| result.id.is_none_or(|id| !corrected.contains(&id)))
         .filter(|result| result.status != ResultStatus::Void)
         .collect();
-    let measured: BTreeSet<&str> = current.iter().map(|result| result.key.method.as_str()).collect();
-    let own = rig.methods.iter().map(String::as_str);
-    let others = measured
-        .into_iter()
-        .filter(|id| !rig.methods.iter().any(|own| own == id));
-    let known = own
+    let measured: BTreeSet<&MethodId> = current.iter().map(|result| &result.key.method).collect();
+    let others = measured.into_iter().filter(|id| !rig.methods.contains(id));
+    let known = rig
+        .methods
+        .iter()
         .chain(others)
-        .filter_map(|id| methods.iter().find(|method| method.id == id));
+        .filter_map(|id| methods.iter().find(|method| &method.id == id));
     let mut quantities = Vec::new();
     for method in known {
         for quantity in &method.quantities {

@@ -50,7 +50,7 @@ fn has_gears(machine: &Machine) -> bool {
 
 /// The stage of a run that counts: measured, not void, at the method's own conditions.
 fn stage_of(run: &RunResult) -> Option<FailingStage> {
-    let counts = run.key.method == METHOD
+    let counts = run.key.method.as_str() == METHOD
         && run.key.quantity == QUANTITY
         && run.status != ResultStatus::Void
         && run.source == ResultSource::Measured

@@ -31,9 +31,9 @@ pub fn built_in() -> &'static [Method] {
     &METHODS
 }
 
-/// The built-in method with an id.
+/// The built-in method that a text names by its id.
 pub fn built_in_method(id: &str) -> Option<&'static Method> {
-    METHODS.iter().find(|method| method.id == id)
+    METHODS.iter().find(|method| method.id.as_str() == id)
 }
 
 /// The file of the built-in method with an id, as it was written.

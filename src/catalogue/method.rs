@@ -1,6 +1,6 @@
 //! A test method: its contacts, conditions, quantities, and where each value comes from.
 
-use crate::catalogue::{Quantity, Readings, Sourced};
+use crate::catalogue::{MethodId, Quantity, Readings, Sourced};
 use crate::contact::element::{Element, Load, Surroundings};
 use crate::contact::stated::StatedContact;
 use crate::units::DisplayPreferences;
@@ -169,7 +169,7 @@ pub struct Condition {
 #[serde(deny_unknown_fields)]
 pub struct Method {
     /// Stable id.
-    pub id: String,
+    pub id: MethodId,
     /// Geometry and quantity in plain words.
     pub title: String,
     /// The standard's number.

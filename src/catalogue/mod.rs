@@ -6,6 +6,7 @@ mod library;
 mod mark;
 mod method;
 mod mode;
+mod names;
 #[cfg(test)]
 mod published_tests;
 mod quantity;
@@ -24,6 +25,8 @@ pub use library::{built_in, built_in_method, built_in_text};
 pub use mark::{Mark, Sourced, take_marks};
 pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, Origin};
 pub use mode::Mode;
+pub use names::MethodId;
+pub(crate) use names::names;
 pub use quantity::{
     Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Use,
 };

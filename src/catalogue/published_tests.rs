@@ -105,7 +105,7 @@ fn every_row_of_the_tables_has_its_file_and_every_file_its_row() {
         rows(text).iter().map(|row| row[column].clone()).collect()
     };
     let (contacts, modes) = (named(CONTACTS, "method_id"), named(MODES, "method"));
-    let files: BTreeSet<String> = built_in().iter().map(|method| method.id.clone()).collect();
+    let files: BTreeSet<String> = built_in().iter().map(|method| method.id.to_string()).collect();
     let without_file: Vec<_> = contacts.union(&modes).filter(|id| !files.contains(*id)).collect();
     assert_eq!(without_file, ROWS_WITHOUT_FILE);
     assert_eq!(files.difference(&contacts).count(), 0);
@@ -270,7 +270,7 @@ fn the_torque_of_every_stage_is_that_of_the_table() {
             else {
                 continue;
             };
-            let arm = if method.id == "gear_micropit" {
+            let arm = if method.id.as_str() == "gear_micropit" {
                 "0_35m"
             } else {
                 "0_50m"

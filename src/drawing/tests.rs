@@ -23,7 +23,7 @@ fn all() -> Vec<(String, ContactDrawing)> {
     for method in built_in() {
         for contact in &method.contacts {
             list.push((
-                method.id.clone(),
+                method.id.to_string(),
                 drawing_of_contact(method, contact, DisplayPreferences::default()),
             ));
         }

@@ -71,7 +71,10 @@ mod tests {
     #[test]
     fn the_heading_asks_the_users_question_in_every_form_of_a_number() {
         let asks = |method: &str, id: &str, number: Option<Number>| {
-            let method = built_in().iter().find(|known| known.id == method).unwrap();
+            let method = built_in()
+                .iter()
+                .find(|known| known.id.as_str() == method)
+                .unwrap();
             heading(
                 method.quantity(id).unwrap(),
                 number.as_ref(),

@@ -1,6 +1,6 @@
 //! What the tests that resemble the machine say about a blend.
 
-use crate::catalogue::Quantity;
+use crate::catalogue::{MethodId, Quantity};
 use crate::explain::Case;
 use crate::explain::reading::{Difference, Told, difference, number};
 use crate::records::{BlendCode, Level};
@@ -16,7 +16,7 @@ pub struct ResemblingRow {
     /// Method and quantity.
     pub key: String,
     /// Method id.
-    pub method: String,
+    pub method: MethodId,
     /// Quantity id.
     pub quantity: String,
     /// Quantity label.

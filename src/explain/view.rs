@@ -1,5 +1,6 @@
 //! An explanation as a page and its JSON show it.
 
+use crate::catalogue::MethodId;
 use crate::explain::{
     Bearings, Footnote, Footprint, Ladder, Quoted, QuotedAsk, QuotedChoices, ResemblingRow, TestContact,
     Verdict, WornContact,
@@ -8,10 +9,10 @@ use crate::units::DisplayPreferences;
 use serde::Serialize;
 
 /// What is asked of one test; what is `None` is chosen.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ask {
     /// Method id.
-    pub method: String,
+    pub method: MethodId,
     /// Quantity id; the heaviest, or the first of the trial.
     pub quantity: Option<String>,
     /// Candidate; the one that reads best in this test.
@@ -79,7 +80,7 @@ pub struct Explanation {
     /// The machine's name.
     pub machine: String,
     /// Method id.
-    pub method: String,
+    pub method: MethodId,
     /// Quantity id.
     pub quantity: String,
     /// The method's title.

@@ -157,7 +157,7 @@ mod tests {
     use crate::catalogue::built_in;
 
     fn quantity(method: &str, quantity: &str) -> Quantity {
-        let method = built_in().iter().find(|m| m.id == method).unwrap();
+        let method = built_in().iter().find(|m| m.id.as_str() == method).unwrap();
         method.quantity(quantity).unwrap().clone()
     }
 

@@ -1,6 +1,8 @@
 //! methods.csv, method_quantities.csv, and the look-up of methods and quantities by id.
 
-use crate::catalogue::{Method, Quantity, ScaleFault, ScaleKind, built_in, built_in_method, from_word};
+use crate::catalogue::{
+    Method, MethodId, Quantity, ScaleFault, ScaleKind, built_in, built_in_method, from_word,
+};
 use crate::intake::cells::Cells;
 use crate::intake::folder::Folder;
 use crate::intake::table::Table;
@@ -28,10 +30,10 @@ pub(crate) fn own_methods(folder: &mut Folder) -> Vec<OwnMethod> {
         let own = methods.iter_mut().find(|(.., method)| method.id == owner.method);
         match own {
             Some((.., method)) => method.quantities.push(quantity),
-            None if defines(folder.table::<OwnMethod>(), &owner.method) => {}
+            None if defines(folder.table::<OwnMethod>(), owner.method.as_str()) => {}
             None => {
                 let problem = "is not defined in methods.csv";
-                folder.refuse::<OwnQuantity>(line, "method", &owner.method, problem);
+                folder.refuse::<OwnQuantity>(line, "method", owner.method.as_str(), problem);
             }
         }
     }
@@ -95,7 +97,11 @@ fn refuse_what_is_no_method(folder: &mut Folder, line: u64, method: &OwnMethod) 
         }
     }
     for quantity in &method.quantities {
-        let at = line_of(folder.table::<OwnQuantity>(), &method.id, &quantity.quantity);
+        let at = line_of(
+            folder.table::<OwnQuantity>(),
+            method.id.as_str(),
+            &quantity.quantity,
+        );
         let mut alone = OwnMethod {
             quantities: vec![quantity.clone()],
             ..head.clone()
@@ -165,7 +171,7 @@ pub(crate) enum Found<'a, T> {
 
 /// Built-in methods and those of the folder.
 pub(crate) struct Methods {
-    own: BTreeMap<String, Option<Method>>,
+    own: BTreeMap<MethodId, Option<Method>>,
     /// Ids in methods.csv, also of rows with a fault.
     written: BTreeSet<String>,
     /// Method and quantity ids in method_quantities.csv, also of rows with a fault.
@@ -175,18 +181,17 @@ pub(crate) struct Methods {
 impl Methods {
     pub(crate) fn new(folder: &Folder, own: &[OwnMethod]) -> Self {
         let (methods, quantities) = (folder.table::<OwnMethod>(), folder.table::<OwnQuantity>());
-        let cell = |table: &Table, row, column| table.cell(row, column).trim().to_string();
-        let key = |row| TestKey {
-            method: cell(quantities, row, "method"),
-            quantity: cell(quantities, row, "quantity"),
+        let key = |row| {
+            let method = MethodId::new(quantities.cell(row, "method"))?;
+            Some(TestKey::new(&method, quantities.cell(row, "quantity").trim()))
         };
         Self {
             written: methods
                 .rows
                 .iter()
-                .map(|row| cell(methods, row, "method"))
+                .map(|row| methods.cell(row, "method").trim().to_string())
                 .collect(),
-            written_quantities: quantities.rows.iter().map(key).collect(),
+            written_quantities: quantities.rows.iter().filter_map(key).collect(),
             ..Self::of(own)
         }
     }
@@ -207,13 +212,13 @@ impl Methods {
         if let Some(method) = built_in_method(id) {
             return Found::Known(method);
         }
-        match self.own.get(id) {
+        match MethodId::new(id).and_then(|id| self.own.get(&id)) {
             Some(Some(method)) => Found::Known(method),
             Some(None) => Found::Faulty,
             None if self.written.contains(id) => Found::Faulty,
             None => {
                 let built_in = built_in().iter().map(|method| method.id.as_str());
-                let all: Vec<&str> = built_in.chain(self.own.keys().map(String::as_str)).collect();
+                let all: Vec<&str> = built_in.chain(self.own.keys().map(MethodId::as_str)).collect();
                 Found::Unknown(all.join(", "))
             }
         }

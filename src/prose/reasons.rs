@@ -23,7 +23,7 @@ pub(crate) fn left_out_name(standing: &Standing, left_out: &LeftOut, tests: &[Te
         LeftOut::Method(method) => {
             let of_method = standing.tests.iter().find(|test| &test.key.method == method);
             of_method.map_or_else(
-                || method.clone(),
+                || method.to_string(),
                 |test| format!("{} ({})", test.title, test.standard),
             )
         }
@@ -44,7 +44,8 @@ pub(crate) fn left_out_name(standing: &Standing, left_out: &LeftOut, tests: &[Te
 pub fn left_out_id(left_out: &LeftOut) -> String {
     match left_out {
         LeftOut::Quantity(key) => key.to_string(),
-        LeftOut::Method(name) | LeftOut::Rig(name) | LeftOut::Laboratory(name) => name.clone(),
+        LeftOut::Method(id) => id.to_string(),
+        LeftOut::Rig(name) | LeftOut::Laboratory(name) => name.clone(),
         LeftOut::ExtremeScreens => "all extreme screens".to_string(),
         LeftOut::Campaign { rig, campaign } if campaign.is_empty() => format!("{rig}, no campaign named"),
         LeftOut::Campaign { rig, campaign } => format!("{rig}, {campaign}"),

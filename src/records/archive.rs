@@ -1,6 +1,6 @@
 //! A whole archive, and all that the judgement of one trial needs.
 
-use crate::catalogue::{Method, Quantity};
+use crate::catalogue::{Method, MethodId, Quantity};
 use crate::records::table::{FileColumns, Record, row_of};
 use crate::records::{
     Blend, BlendCode, Component, Decision, Level, Machine, Outcome, OwnMethod, Parent, RawReading, Rig, Role,
@@ -173,8 +173,8 @@ impl TrialRecords {
     }
 
     /// The method with an id.
-    pub fn method(&self, id: &str) -> Option<&Method> {
-        self.methods.iter().find(|method| method.id == id)
+    pub fn method(&self, id: &MethodId) -> Option<&Method> {
+        self.methods.iter().find(|method| &method.id == id)
     }
 
     /// The method and quantity of a key.

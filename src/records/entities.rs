@@ -1,6 +1,6 @@
 //! The records of an archive, each with the columns of its table.
 
-use crate::catalogue::{Mode, Use};
+use crate::catalogue::{MethodId, Mode, Use};
 use crate::records::table::{Cell, Column, Columns, Range, Record, Source, column, records};
 use crate::records::{
     Adoption, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId,
@@ -66,7 +66,7 @@ records! {
         /// Its laboratory.
         lab: String = column("lab"),
         /// The methods it runs.
-        methods: Vec<String> = column("methods").only_in_folder(),
+        methods: Vec<MethodId> = column("methods").only_in_folder(),
         /// The reference oil that checks it.
         reference_blend: Option<BlendCode> = column("reference_blend").defined_in(Blend::FILE),
     }
@@ -74,7 +74,7 @@ records! {
     /// A laboratory's own method, as written in its archive.
     OwnMethod in "methods.csv", table "methods", key ["method"] {
         /// Its id.
-        id: String = column("method").trimmed(),
+        id: MethodId = column("method"),
         /// Title.
         title: String = column("title"),
         /// Standard, or in-house.
@@ -107,7 +107,7 @@ records! {
     #[derive(Eq, PartialOrd, Ord)]
     OfMethod {
         /// The method.
-        method: String = column("method").trimmed(),
+        method: MethodId = column("method"),
     }
 
     /// A quantity of a laboratory's own method, as written in its archive.
@@ -194,7 +194,7 @@ records! {
     /// A test of a trial.
     TrialTest of OfTrial in "trial_methods.csv", table "trial_methods", key ["trial", "method", "quantity"] {
         /// Method and quantity.
-        key: TestKey = [column("method").trimmed(), column("quantity").trimmed()],
+        key: TestKey = [column("method"), column("quantity").trimmed()],
         /// What is done with it.
         used_to: Use = column("use").stored_as("used_to"),
         /// The limit of a gate, `<= 1b`; empty otherwise.

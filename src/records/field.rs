@@ -1,6 +1,6 @@
 //! How values stand in one cell.
 
-use crate::catalogue::Mode;
+use crate::catalogue::{MethodId, Mode};
 use crate::records::Word;
 use crate::records::table::{Cell, Field, Kind, items};
 
@@ -52,18 +52,18 @@ impl Field for String {
     }
 }
 
-/// Items with `;` between.
-impl Field for Vec<String> {
-    const KIND: Kind = Kind::Text;
+impl Field for Vec<MethodId> {
+    const KIND: Kind = Kind::Method;
     const MAY_BE_EMPTY: bool = true;
 
     fn to_cell(&self) -> Cell {
-        Cell::Text(self.join("; "))
+        let ids: Vec<&str> = self.iter().map(MethodId::as_str).collect();
+        Cell::Text(ids.join("; "))
     }
 
     fn of_cell(cell: Cell) -> Option<Self> {
         let text = String::of_cell(cell)?;
-        Some(items(&text).map(str::to_string).collect())
+        items(&text).map(MethodId::new).collect()
     }
 }
 

@@ -1,50 +1,26 @@
-//! Names that records carry. Each is a text of its own type, so that a blend is never looked up as a rig.
+//! Names that records carry, and how each stands in one cell.
 
+use crate::catalogue::{MethodId, names};
 use crate::records::table::{Cell, Column, Field, Kind, Source, Stands};
 use serde::{Serialize, Serializer};
 use std::fmt;
 
-macro_rules! names {
-    ($($(#[$doc:meta])* $name:ident;)*) => {
-        $(
-            $(#[$doc])*
-            #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-            pub struct $name(String);
+macro_rules! fields {
+    ($($name:ident: $kind:ident;)*) => {
+        $(impl Field for $name {
+            const KIND: Kind = Kind::$kind;
 
-            impl $name {
-                /// The name, without surrounding space; `None` when nothing is left, or it is longer than 120 characters.
-                pub fn new(text: &str) -> Option<Self> {
-                    let text = text.trim();
-                    (!text.is_empty() && text.chars().count() <= 120).then(|| Self(text.to_string()))
-                }
-
-                /// The name as text.
-                pub fn as_str(&self) -> &str {
-                    &self.0
-                }
+            fn to_cell(&self) -> Cell {
+                Cell::Text(self.to_string())
             }
 
-            impl fmt::Display for $name {
-                fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                    f.write_str(&self.0)
+            fn of_cell(cell: Cell) -> Option<Self> {
+                match cell {
+                    Cell::Text(name) => Self::new(&name),
+                    _ => None,
                 }
             }
-
-            impl Field for $name {
-                const KIND: Kind = Kind::Name;
-
-                fn to_cell(&self) -> Cell {
-                    Cell::Text(self.0.clone())
-                }
-
-                fn of_cell(cell: Cell) -> Option<Self> {
-                    match cell {
-                        Cell::Text(name) => Self::new(&name),
-                        _ => None,
-                    }
-                }
-            }
-        )*
+        })*
     };
 }
 
@@ -61,20 +37,29 @@ names! {
     TrialSlug;
 }
 
+fields! {
+    BlendCode: Name;
+    ComponentName: Name;
+    MachineSlug: Name;
+    MethodId: Method;
+    RigId: Name;
+    TrialSlug: Name;
+}
+
 /// One quantity of one method, written `method/quantity`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct TestKey {
     /// Method id.
-    pub method: String,
+    pub method: MethodId,
     /// Quantity id.
     pub quantity: String,
 }
 
 impl TestKey {
     /// The key of a method and a quantity.
-    pub fn new(method: &str, quantity: &str) -> Self {
+    pub fn new(method: &MethodId, quantity: &str) -> Self {
         Self {
-            method: method.to_string(),
+            method: method.clone(),
             quantity: quantity.to_string(),
         }
     }
@@ -82,7 +67,8 @@ impl TestKey {
     /// The key of `method/quantity`.
     pub fn parse(text: &str) -> Option<Self> {
         let (method, quantity) = text.trim().split_once('/')?;
-        (!method.is_empty() && !quantity.is_empty()).then(|| Self::new(method, quantity))
+        let method = MethodId::new(method)?;
+        (!quantity.is_empty()).then(|| Self::new(&method, quantity))
     }
 }
 

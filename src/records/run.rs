@@ -1,6 +1,6 @@
 //! Results, revision by revision, and the raw readings behind them.
 
-use crate::catalogue::Value;
+use crate::catalogue::{MethodId, Value};
 use crate::records::table::{Cell, CellProblem, Column, Field, Record, Source, Stands, column, records};
 use crate::records::{
     Blend, BlendCode, Purpose, ResultSource, ResultStatus, Rig, RigId, TestKey, Trial, TrialSlug,
@@ -17,7 +17,7 @@ records! {
         /// The blend.
         blend: BlendCode = column("blend").defined_in(Blend::FILE),
         /// Method and quantity.
-        key: TestKey = [column("method").trimmed(), column("quantity").trimmed()],
+        key: TestKey = [column("method"), column("quantity").trimmed()],
         /// The value in the quantity's unit.
         value: Value = RunResult::VALUE,
         /// The load is not a step of the ladder and keeps its own bounds.
@@ -64,7 +64,7 @@ records! {
         /// Blend.
         blend: BlendCode = column("blend").defined_in(Blend::FILE),
         /// Method.
-        method: String = column("method").trimmed(),
+        method: MethodId = column("method"),
         /// Rig.
         rig: Option<RigId> = column("rig").defined_in(Rig::FILE),
         /// Date.

@@ -154,6 +154,9 @@ pub enum Kind {
     Text,
     /// A name of 1 to 120 characters.
     Name,
+    /// Ids of methods, with `;` between where there are several. Whether there is such a method is looked up beside, and
+    /// what is wrong is said there.
+    Method,
     /// A word of a closed list, whose words this gives.
     Word(fn() -> String),
     /// A number.

@@ -1,6 +1,6 @@
 //! From likeness and failure modes to weights: one run, one vote.
 
-use crate::catalogue::Quantity;
+use crate::catalogue::{MethodId, Quantity};
 use crate::records::MachineContact;
 use std::collections::BTreeMap;
 
@@ -30,8 +30,8 @@ pub fn share_one_vote(raw: &[f64]) -> Vec<f64> {
 }
 
 /// The same for quantities of several methods, each with its method and its weight before grouping.
-pub fn one_vote_each<'m>(raw: &[(&'m str, f64)]) -> Vec<f64> {
-    let mut of_method: BTreeMap<&'m str, Vec<usize>> = BTreeMap::new();
+pub fn one_vote_each<'m>(raw: &[(&'m MethodId, f64)]) -> Vec<f64> {
+    let mut of_method: BTreeMap<&'m MethodId, Vec<usize>> = BTreeMap::new();
     for (place, (method, _)) in raw.iter().enumerate() {
         of_method.entry(method).or_default().push(place);
     }

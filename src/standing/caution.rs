@@ -1,6 +1,6 @@
 //! Cautions as data: what was found, with its numbers and names. The wording belongs to the prose.
 
-use crate::catalogue::Mode;
+use crate::catalogue::{MethodId, Mode};
 use crate::records::{BlendCode, RigId, TestKey};
 use crate::standing::conditions::Variant;
 use crate::standing::{DoubtedBecause, GateStanding, LeftOut, MovedRun, NotSorting};
@@ -124,7 +124,7 @@ pub enum Finding {
     /// A method that resembles the machine little carries most of the lead.
     LeansOnOneTest {
         /// The method's id.
-        method: String,
+        method: MethodId,
         /// Its share of the lead.
         lead_share: f64,
         /// How much it resembles the machine.

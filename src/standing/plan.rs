@@ -1,7 +1,7 @@
 //! What a trial plans to test, before anything is run: which contact and which failure mode each test speaks of, and
 //! what the planned runs could and could not show.
 
-use crate::catalogue::{Method, Mode, Quantity, Use};
+use crate::catalogue::{Method, MethodId, Mode, Quantity, Use};
 use crate::contact::terms::ContactTerms;
 use crate::records::{MachineContact, Role, TestKey, TrialRecords};
 use crate::resemblance::{Decided, Scales, Scores, contacts, one_vote_each};
@@ -183,12 +183,12 @@ fn row(test: &Test, weight: f64, runs: usize) -> PlannedRow {
 
 /// Weight of every test if all are run and sort; one run, one vote.
 fn weights(tests: &[Test]) -> Vec<f64> {
-    let raw: Vec<(&str, f64)> = tests
+    let raw: Vec<(&MethodId, f64)> = tests
         .iter()
         .map(|test| {
             let weighed = test.evidence.test.used_to == Use::Weigh && test.likeness.not_weighed.is_none();
             let raw = if weighed { test.likeness.raw_weight } else { 0.0 };
-            (test.evidence.method.id.as_str(), raw)
+            (&test.evidence.method.id, raw)
         })
         .collect();
     one_vote_each(&raw)
@@ -196,10 +196,10 @@ fn weights(tests: &[Test]) -> Vec<f64> {
 
 /// One value per method, the greatest of its tests; `None` where one is not known.
 fn per_method(rows: &[PlannedRow], value: impl Fn(&PlannedRow) -> Option<f64>) -> Option<Vec<f64>> {
-    let mut of_method: BTreeMap<&str, f64> = BTreeMap::new();
+    let mut of_method: BTreeMap<&MethodId, f64> = BTreeMap::new();
     for row in rows {
         let own = value(row)?;
-        let known = of_method.entry(row.key.method.as_str()).or_default();
+        let known = of_method.entry(&row.key.method).or_default();
         *known = known.max(own);
     }
     (!of_method.is_empty()).then(|| of_method.into_values().collect())

@@ -1,6 +1,6 @@
 //! From records to the numbers that the kernel works with.
 
-use crate::catalogue::Better;
+use crate::catalogue::{Better, MethodId};
 use crate::records::{BlendCode, Confidence, Role, RunResult, TestKey, TrialRecords};
 use crate::resemblance::{Scales, one_vote_each};
 use crate::standing::evidence::{Block, Cell, Evidence, gather};
@@ -310,10 +310,10 @@ impl<'a> Prepared<'a> {
     /// Weights after grouping, in the kernel's order, from weights before grouping per test.
     pub(crate) fn grouped(&self, raw: &[f64]) -> Vec<f64> {
         let of_test = |(place, raw): (&usize, &f64)| {
-            let method = self.tests[*place].evidence.key().method.as_str();
+            let method = &self.tests[*place].evidence.key().method;
             (method, *raw)
         };
-        let raw: Vec<(&str, f64)> = self.fitted_tests.iter().zip(raw).map(of_test).collect();
+        let raw: Vec<(&MethodId, f64)> = self.fitted_tests.iter().zip(raw).map(of_test).collect();
         one_vote_each(&raw)
     }
 }
@@ -380,7 +380,7 @@ fn usual_rig(evidence: &Evidence) -> String {
         .into_iter()
         .filter(|(rig, _)| !rig.is_empty())
         .max_by_key(|(_, count)| *count);
-    most.map_or_else(|| evidence.key().method.clone(), |(rig, _)| rig.to_string())
+    most.map_or_else(|| evidence.key().method.to_string(), |(rig, _)| rig.to_string())
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! What the front-runner's place rests on: who would be in front with something left out, or under other assumptions.
 
+use crate::catalogue::MethodId;
 use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
 use crate::standing::evidence::Block;
 use crate::standing::facts::Known;
@@ -64,7 +65,7 @@ pub enum LeftOut {
     /// One quantity.
     Quantity(TestKey),
     /// One method, by its id, with all its quantities.
-    Method(String),
+    Method(MethodId),
     /// All results of one rig.
     Rig(String),
     /// All extreme-condition screens.
@@ -196,7 +197,7 @@ fn sets_to_leave_out(prepared: &Prepared, choice: &Choice) -> Vec<TestSet> {
     let weighed: Vec<usize> = choice.weighed().collect();
     let extreme = |at: &usize| prepared.fitted_test(*at).likeness.extreme;
     let mut sets = Vec::new();
-    let mut methods: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
+    let mut methods: BTreeMap<MethodId, BTreeSet<usize>> = BTreeMap::new();
     for at in &weighed {
         let key = prepared.fitted_test(*at).evidence.key();
         methods.entry(key.method.clone()).or_default().insert(*at);

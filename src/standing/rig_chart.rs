@@ -11,7 +11,7 @@
 //! `overhaul` in any result of the rig, `new specimen lot` in any result of the method on the rig, and `new drum` in
 //! one of the reference oil itself.
 
-use crate::catalogue::{Method, Quantity};
+use crate::catalogue::{Method, MethodId, Quantity};
 use crate::records::{BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey};
 use crate::standing::conditions::{Variant, variants};
 use crate::standing::evidence::{central, observation};
@@ -350,10 +350,10 @@ fn reading(specimens: &[Placed], quantity: &Quantity) -> Option<Reading> {
 }
 
 /// Dates from which something is new, in order.
-fn changes(of_rig: &[&RunResult], method: &str, reference: &BlendCode) -> Vec<Date> {
+fn changes(of_rig: &[&RunResult], method: &MethodId, reference: &BlendCode) -> Vec<Date> {
     let is_change = |result: &&&RunResult| {
         let says = |phrase: &str| result.conditions.to_lowercase().contains(phrase);
-        let of_method = result.key.method == method;
+        let of_method = &result.key.method == method;
         says("overhaul")
             || (of_method && says("new specimen lot"))
             || (&result.blend == reference && says("new drum"))

@@ -300,7 +300,7 @@ mod tests {
         let own = records
             .methods
             .iter_mut()
-            .find(|method| method.id == *"bench")
+            .find(|method| method.id.as_str() == "bench")
             .unwrap();
         precision(&mut own.quantities[0]);
         assert!(records.test(&TestKey::parse(BENCH).unwrap()).is_some());

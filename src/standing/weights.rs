@@ -1,6 +1,6 @@
 //! What each test weighs for a machine, with the comparison that it comes from, and which tests and candidates count.
 
-use crate::catalogue::{Use, Value};
+use crate::catalogue::{MethodId, Use, Value};
 use crate::contact::ContactError;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
@@ -426,14 +426,14 @@ fn weights(prepared: &Prepared, what_if: &WhatIf, excluded: &BTreeMap<usize, Not
 
 /// Weights set by hand can add up to more than one vote for a method: then its quantities share the one.
 fn held_to_one_vote(prepared: &Prepared, mut weights: Vec<f64>) -> Vec<f64> {
-    let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
+    let mut sums: BTreeMap<&MethodId, f64> = BTreeMap::new();
     for (at, place) in prepared.fitted_tests.iter().enumerate() {
         *sums
             .entry(&prepared.tests[*place].evidence.key().method)
             .or_default() += weights[at];
     }
     for (at, place) in prepared.fitted_tests.iter().enumerate() {
-        weights[at] /= sums[prepared.tests[*place].evidence.key().method.as_str()].max(1.0);
+        weights[at] /= sums[&prepared.tests[*place].evidence.key().method].max(1.0);
     }
     weights
 }

@@ -1,5 +1,6 @@
 //! What a reader may change about a standing without changing a record.
 
+use crate::catalogue::MethodId;
 use crate::contact::preset::PresetFault;
 use crate::records::{BlendCode, DutyChange, DutyFactors, Level, Role, TermScale, TestKey, TrialRecords};
 use crate::resemblance::{Scale, Scales, Term};
@@ -11,7 +12,7 @@ use std::ops::RangeInclusive;
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Without {
     /// All quantities of a method.
-    Method(String),
+    Method(MethodId),
     /// One quantity.
     Quantity(TestKey),
 }
@@ -23,7 +24,7 @@ impl Without {
         if text.contains('/') {
             return TestKey::parse(text).map(Self::Quantity);
         }
-        (!text.is_empty()).then(|| Self::Method(text.to_string()))
+        MethodId::new(text).map(Self::Method)
     }
 
     /// Whether it leaves a test out.
@@ -38,7 +39,7 @@ impl Without {
 impl std::fmt::Display for Without {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Self::Method(method) => f.write_str(method),
+            Self::Method(method) => method.fmt(f),
             Self::Quantity(key) => write!(f, "{key}"),
         }
     }

@@ -1,6 +1,7 @@
 //! Who would be in front without some of the results: those of a rig, of a campaign, of a run, or runs that are doubted.
 //! The tests stay, with their weights and with what is left. And who would be with one run moved by the repeatability.
 
+use crate::catalogue::MethodId;
 use crate::records::{BlendCode, RunResult, TestKey};
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::Block;
@@ -117,7 +118,7 @@ const MOST_TOLD: usize = 12;
 /// One run of a blend, with everything that was measured in it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct RunOf<'p> {
-    method: &'p str,
+    method: &'p MethodId,
     blend: &'p BlendCode,
     block: &'p Block,
     date: Option<Date>,
@@ -173,7 +174,7 @@ fn how_many_told(margins: impl ExactSizeIterator<Item = f64>) -> usize {
 impl RunOf<'_> {
     /// Whether a result was measured in this run; of several specimens, each.
     fn holds(&self, result: &RunResult, several_specimens: bool) -> bool {
-        result.key.method == self.method
+        &result.key.method == self.method
             && &result.blend == self.blend
             && &result.block() == self.block
             && result.date == self.date

@@ -1,6 +1,6 @@
 //! Whether the file is whole: the database's own checks, and the rules that its tables cannot hold.
 
-use crate::catalogue::built_in_method;
+use crate::catalogue::{MethodId, built_in_method};
 use crate::prose::faults::{limit_fault, own_method_fault};
 use crate::records::{
     Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, is_whole_blend,
@@ -136,25 +136,25 @@ fn methods(archive: &Archive, problems: &mut Vec<Problem>) {
         if let Err(fault) = method_of(rows) {
             problems.push(Problem::new(&what, &own_method_fault(&fault)));
         }
-        if built_in_method(&rows.id).is_some() {
+        if built_in_method(rows.id.as_str()).is_some() {
             problems.push(Problem::new(&what, "has the id of a built-in method"));
         }
     }
 }
 
 fn trials(archive: &Archive, problems: &mut Vec<Problem>) {
-    let own: BTreeMap<&str, _> = archive
+    let own: BTreeMap<&MethodId, _> = archive
         .own_methods
         .iter()
-        .filter_map(|rows| Some((rows.id.as_str(), method_of(rows).ok()?)))
+        .filter_map(|rows| Some((&rows.id, method_of(rows).ok()?)))
         .collect();
     let quantity_of = |key: &TestKey| {
-        let method = built_in_method(&key.method).or_else(|| own.get(key.method.as_str()));
+        let method = built_in_method(key.method.as_str()).or_else(|| own.get(&key.method));
         method.and_then(|method| method.quantity(&key.quantity))
     };
     for rig in &archive.rigs {
         for method in &rig.methods {
-            if built_in_method(method).is_none() && !own.contains_key(method.as_str()) {
+            if built_in_method(method.as_str()).is_none() && !own.contains_key(method) {
                 let problem = format!("names a method '{method}' that is not known");
                 problems.push(Problem::new(format!("rigs, {}", rig.id), &problem));
             }

@@ -1,5 +1,6 @@
 //! Finding trials, and counting what they could be narrowed by.
 
+use crate::catalogue::MethodId;
 use crate::records::table::{Columns, column, records};
 use crate::records::{BlendCode, MachineSlug, TrialSlug, TrialStatus};
 use crate::store::search::push_words;
@@ -18,7 +19,7 @@ pub struct TrialFilter {
     /// Machine kind.
     pub kind: String,
     /// Method id.
-    pub method: String,
+    pub method: Option<MethodId>,
     /// Component name.
     pub component: String,
     /// Status word.
@@ -183,8 +184,9 @@ fn push_conditions(query: &mut QueryBuilder<Sqlite>, filter: &TrialFilter, witho
     query.push(" WHERE 1 = 1");
     push_words(query, &filter.words);
     let status_is = format!(" AND {STATUS} = ");
+    let method = filter.method.as_ref().map_or("", MethodId::as_str);
     let conditions = [
-        (None, " AND t.machine = ", &filter.machine, ""),
+        (None, " AND t.machine = ", filter.machine.as_str(), ""),
         (Some(Facet::Kind), " AND m.kind = ", &filter.kind, ""),
         (Some(Facet::Status), &status_is, &filter.status, ""),
         (
@@ -196,7 +198,7 @@ fn push_conditions(query: &mut QueryBuilder<Sqlite>, filter: &TrialFilter, witho
         (
             Some(Facet::Method),
             " AND t.trial IN (SELECT x.trial FROM trial_methods x WHERE x.method = ",
-            &filter.method,
+            method,
             ")",
         ),
         (

@@ -1,8 +1,8 @@
 //! Reading the archive: whole, for one trial, or one kind of record by itself.
 
-use crate::catalogue::{Method, built_in_method};
-use crate::prose::faults::own_method_fault;
-use crate::records::table::Record;
+use crate::catalogue::{Method, MethodId, built_in_method};
+use crate::prose::faults::{cell_problem, own_method_fault};
+use crate::records::table::{CellProblem, Record};
 use crate::records::{
     Archive, Blend, BlendCode, Component, Decision, Machine, MachineSlug, Outcome, OwnMethod, Parent,
     RawReading, Rig, RigId, RunResult, TermScale, Trial, TrialBlend, TrialRecords, TrialSlug, method_of,
@@ -130,7 +130,13 @@ impl Reader<'_> {
                 .await?;
         for (id, method) in methods {
             if let Some(rig) = rigs.iter_mut().find(|rig| rig.id.as_str() == id) {
-                rig.methods.push(method);
+                match MethodId::new(&method) {
+                    Some(method) => rig.methods.push(method),
+                    None => self.problems.push(Problem::new(
+                        format!("rig_methods, method '{method}'"),
+                        &cell_problem(&CellProblem::NoValue),
+                    )),
+                }
             }
         }
         Ok(rigs)
@@ -202,11 +208,14 @@ impl Reader<'_> {
         let own = self.own_methods().await?;
         let mut methods: Vec<Method> = Vec::new();
         for test in &trial.tests {
-            let id = test.key.method.as_str();
-            if methods.iter().any(|method| method.id == id) {
+            let id = &test.key.method;
+            if methods.iter().any(|method| &method.id == id) {
                 continue;
             }
-            match (built_in_method(id), own.iter().find(|rows| rows.id == id)) {
+            match (
+                built_in_method(id.as_str()),
+                own.iter().find(|rows| &rows.id == id),
+            ) {
                 (Some(method), _) => methods.push(method.clone()),
                 (None, Some(rows)) => match method_of(rows) {
                     Ok(method) => methods.push(method),

@@ -1,6 +1,6 @@
 //! The one place where words are searched: all texts of the archive that belong to a trial.
 
-use crate::catalogue::built_in;
+use crate::catalogue::{MethodId, built_in};
 use sqlx::{QueryBuilder, Sqlite};
 
 /// Where a word may stand, as trials. Each statement ends where the pattern is bound.
@@ -38,7 +38,7 @@ pub(crate) fn push_words(query: &mut QueryBuilder<Sqlite>, words: &str) {
             query.push(" UNION SELECT x.trial FROM trial_methods x WHERE x.method IN (");
             let mut list = query.separated(", ");
             for method in methods {
-                list.push_bind(method);
+                list.push_bind(method.as_str());
             }
             query.push(")");
         }
@@ -55,7 +55,7 @@ fn parts(text: &str) -> Vec<String> {
 }
 
 /// Ids of the built-in methods in whose texts the parts stand in a row, the last one as a beginning.
-fn built_in_methods(wanted: &[String]) -> Vec<String> {
+fn built_in_methods(wanted: &[String]) -> Vec<&'static MethodId> {
     let holds = |text: &str| {
         let there = parts(text);
         there.windows(wanted.len()).any(|window| {
@@ -66,17 +66,16 @@ fn built_in_methods(wanted: &[String]) -> Vec<String> {
     let matches = built_in().iter().filter(|method| {
         let labels = method.quantities.iter().map(|quantity| quantity.label.as_str());
         [
-            &method.id,
+            method.id.as_str(),
             &method.title,
             &method.standard,
             &method.standard_title,
         ]
         .into_iter()
-        .map(String::as_str)
         .chain(labels)
         .any(holds)
     });
-    matches.map(|method| method.id.clone()).collect()
+    matches.map(|method| &method.id).collect()
 }
 
 #[cfg(test)]
@@ -86,8 +85,9 @@ mod tests {
     #[test]
     fn a_built_in_method_is_found_by_its_standard_and_by_the_beginning_of_a_word() {
         let found = |word: &str| built_in_methods(&parts(word));
-        assert!(found("D2783").contains(&"fb_ep_oil".to_string()));
-        assert!(found("four-ba").contains(&"fb_ep_oil".to_string()));
+        let four_ball = MethodId::new("fb_ep_oil").unwrap();
+        assert!(found("D2783").contains(&&four_ball));
+        assert!(found("four-ba").contains(&&four_ball));
         assert!(found("our-ball").is_empty());
     }
 }

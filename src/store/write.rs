@@ -1,6 +1,7 @@
 //! Writing records: an archive, all of it or nothing, and what the pages enter one by one. Rows are added; what is changed
 //! is the set-up of a trial, what its runs cost, and that a result is void.
 
+use crate::catalogue::MethodId;
 use crate::records::table::Cell;
 use crate::records::{
     Adoption, Archive, Blend, Component, Decision, Machine, OfTrial, OwnMethod, Parent, ResultStatus, Rig,
@@ -113,7 +114,7 @@ impl Store {
     pub async fn insert_own_method(&self, method: &OwnMethod) -> Result<(), StoreError> {
         let mut transaction = self.begin_write().await?;
         let taken = "SELECT EXISTS (SELECT 1 FROM methods WHERE method = $1)";
-        if is_so(&mut transaction, taken, &method.id).await? {
+        if is_so(&mut transaction, taken, method.id.as_str()).await? {
             return Err(StoreError::AlreadyThere(format!("the method {}", method.id)));
         }
         write_method(&mut transaction, method).await?;
@@ -180,7 +181,7 @@ impl Store {
     pub async fn set_costs(
         &self,
         trial: &TrialSlug,
-        method: &str,
+        method: &MethodId,
         cost: Option<f64>,
         days: Option<f64>,
     ) -> Result<bool, StoreError> {
@@ -190,7 +191,7 @@ impl Store {
                 .bind(cost)
                 .bind(days)
                 .bind(trial.as_str())
-                .bind(method)
+                .bind(method.as_str())
                 .execute(&mut *transaction)
                 .await?;
         finish(transaction).await?;
@@ -317,8 +318,8 @@ async fn refuse_orphans(connection: &mut Connection, trial: &Trial) -> Written {
             .await?;
     for (blend, method, quantity) in run {
         let has_blend = trial.blends.iter().any(|part| part.blend.as_str() == blend);
-        let has_test =
-            (trial.tests.iter()).any(|test| test.key.method == method && test.key.quantity == quantity);
+        let has_test = (trial.tests.iter())
+            .any(|test| test.key.method.as_str() == method && test.key.quantity == quantity);
         if !(has_blend && has_test) {
             let problem =
                 format!("{blend} has a result of {method}/{quantity} by now; both stay in the trial");
@@ -420,7 +421,7 @@ async fn write_rig(connection: &mut Connection, rig: &Rig) -> Written {
         sqlx::query("INSERT INTO rig_methods (rig, place, method) VALUES ($1, $2, $3)")
             .bind(rig.id.as_str())
             .bind(place(at).1)
-            .bind(method)
+            .bind(method.as_str())
             .execute(&mut *connection)
             .await?;
     }

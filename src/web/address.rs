@@ -1,5 +1,6 @@
 //! What an address names: steps of its path as the names of records, refused where they cannot be any.
 
+use crate::catalogue::MethodId;
 use crate::records::{BlendCode, MachineSlug, RigId, TrialSlug};
 use crate::web::error::HttpError;
 use axum::extract::{FromRequestParts, Path};
@@ -50,6 +51,7 @@ macro_rules! names {
 
 names! {
     BlendCode: "No blend has this code.";
+    MethodId: "No method has this id.";
     MachineSlug: "No machine has this name.";
     RigId: "No rig has this name.";
     TrialSlug: "No trial has this name.";

@@ -2,6 +2,7 @@
 
 use crate::app::question::fields;
 use crate::app::{TrialQuery, shown};
+use crate::catalogue::MethodId;
 use crate::standing::WhatIf;
 use crate::web::error::{FieldFault, HttpError};
 use axum::extract::{FromRequestParts, Query};
@@ -46,7 +47,7 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, Http
             "q" => query.filter.words = text,
             "machine" => query.filter.machine = text,
             "kind" => query.filter.kind = text,
-            "method" => query.filter.method = text,
+            "method" if !text.is_empty() => query.filter.method = Some(method(&text)?),
             "component" => query.filter.component = text,
             "status" => query.filter.status = text,
             "year" => query.filter.year = text,
@@ -55,6 +56,13 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, Http
         }
     }
     Ok(query)
+}
+
+fn method(text: &str) -> Result<MethodId, HttpError> {
+    MethodId::new(text).ok_or_else(|| {
+        let problem = format!("'{}' is longer than the id of a method", shown(text));
+        HttpError::unusable(vec![FieldFault::new("method", problem)])
+    })
 }
 
 fn page(text: &str) -> Result<usize, HttpError> {

@@ -211,7 +211,7 @@ impl<'a> TestJson<'a> {
         };
         Self {
             key: &test.key,
-            method: &test.key.method,
+            method: test.key.method.as_str(),
             quantity: &test.key.quantity,
             r#use: test.used_to.word(),
             scale: quantity.map(|quantity| quantity.scale.word()),
@@ -365,7 +365,7 @@ struct GateJson<'a> {
 impl<'a> GateJson<'a> {
     fn of(gate: &'a GateStanding) -> Self {
         Self {
-            method: &gate.key.method,
+            method: gate.key.method.as_str(),
             quantity: &gate.key.quantity,
             blend: &gate.blend,
             limit: &gate.limit,

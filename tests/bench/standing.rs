@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::hint::black_box;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, Ranking, Selection, ShortRanking,
     TestInput, candidate_streams, fit,
@@ -52,7 +53,7 @@ fn generated_test(k: usize, candidates: usize, random: &mut Stream) -> TestInput
         .collect();
     TestInput {
         key: format!("test {k:02}"),
-        method: format!("test {k:02}"),
+        method: MethodId::new(&format!("test {k:02}")).expect("a short word is a name"),
         rig: format!("rig {}", k / 2),
         sign: 1.0,
         sd,

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, KnownFits, Selection, TestInput,
     candidate_streams, fit,
@@ -135,7 +136,7 @@ impl Trial {
             let (good, poor) = (cell(bench.at(1.0), 2), cell(bench.at(0.0), 2));
             tests.push(TestInput {
                 key: format!("test {k}"),
-                method: format!("test {k}"),
+                method: MethodId::new(&format!("test {k}")).unwrap(),
                 rig: format!("test {k}"),
                 sign: 1.0,
                 sd: bench.sd,

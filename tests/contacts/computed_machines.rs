@@ -50,7 +50,10 @@ fn standing(records: &TrialRecords) -> Standing {
 fn a_gear_test_resembles_a_machine_with_its_own_gears_and_a_ball_test_does_not() {
     let standing = standing(&on("gear pair", RIG_GEARS));
     let resemblance = |method: &str| {
-        let test = standing.tests.iter().find(|test| test.key.method == method);
+        let test = standing
+            .tests
+            .iter()
+            .find(|test| test.key.method.as_str() == method);
         test.and_then(|test| test.resemblance).unwrap_or(0.0)
     };
     assert!(resemblance("gear_A8") > 0.97, "{}", resemblance("gear_A8"));

@@ -186,7 +186,7 @@ fn decided(test: &str) -> Decided {
 /// The examples start the weld test at 27 °C; the method says 18 to 35 °C, and its file keeps that interval.
 fn as_in_the_examples(method: &Method) -> Method {
     let mut method = method.clone();
-    if method.id == "fb_ep_oil"
+    if method.id.as_str() == "fb_ep_oil"
         && let MethodContact::Rig { surroundings, .. } = &mut method.contacts[0]
     {
         surroundings.bulk_temperature_c = Interval::point(27.0).unwrap();

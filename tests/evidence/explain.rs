@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
 
-use crate::support::explained::compared;
+use crate::support::explained::{about_method, compared};
 use crate::support::trials::a_against_b;
 use crate::support::{BRONZE_BUSH, FAST_MESH, SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::facade::catalogue::Use;
@@ -11,9 +11,8 @@ use likewear::facade::records::ResultSource;
 
 fn ask(method: &str, blend: Option<&str>) -> Ask {
     Ask {
-        method: method.into(),
         blend: blend.map(Into::into),
-        ..Ask::default()
+        ..about_method(method)
     }
 }
 

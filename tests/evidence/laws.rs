@@ -3,7 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a trial that cannot be built is a failed test")]
 
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
-use likewear::facade::catalogue::{Use, Value};
+use likewear::facade::catalogue::{MethodId, Use, Value};
 use likewear::facade::records::{
     OwnMethod, OwnQuantity, ResultStatus, RunResult, TestKey, TrialRecords, method_of,
 };
@@ -173,7 +173,7 @@ fn kgf_newton_and_pound_force_give_one_answer() {
 
 fn bench(better: &str, flip: f64) -> TrialRecords {
     let rows = OwnMethod {
-        id: "mirror".into(),
+        id: MethodId::new("mirror").unwrap(),
         title: "Mirror".into(),
         standard: "in-house".into(),
         based_on: String::new(),
@@ -214,7 +214,7 @@ fn bench(better: &str, flip: f64) -> TrialRecords {
     ] {
         let run = RunResult {
             blend: code(blend),
-            key: TestKey::new("mirror", "value"),
+            key: TestKey::parse("mirror/value").unwrap(),
             value: Value::Exact(flip * value),
             replicate: records.results.len() as u32,
             id: Some(records.results.len() as i64 + 1000),
@@ -285,7 +285,7 @@ fn a_capped_test_on_which_all_tie_does_not_move_the_front() {
     assert!(
         with.tests
             .iter()
-            .any(|test| test.key.method == "gear_A8" && test.weight > 0.1)
+            .any(|test| test.key.method.as_str() == "gear_A8" && test.weight > 0.1)
     );
     assert_eq!(without.front_runner, with.front_runner);
 }
@@ -295,7 +295,7 @@ fn leaving_a_method_out_equals_weight_0_for_it() {
     let records = mixed().build();
     for method in ["rb_oil", "fb_ep_oil", "fb_wear_oil_B"] {
         let without = WhatIf {
-            without: vec![Without::Method(method.into())],
+            without: vec![Without::Method(MethodId::new(method).unwrap())],
             draws: 5_000,
             ..WhatIf::default()
         };
@@ -303,7 +303,7 @@ fn leaving_a_method_out_equals_weight_0_for_it() {
             .trial
             .tests
             .iter()
-            .filter(|test| test.key.method == method);
+            .filter(|test| test.key.method.as_str() == method);
         let zero = WhatIf {
             weights: keys.map(|test| (test.key.clone(), 0.0)).collect(),
             draws: 5_000,
@@ -330,7 +330,7 @@ fn what_was_asked_before_changes_no_bit_of_an_answer() {
     let questions = [
         few(),
         WhatIf {
-            without: vec![Without::Method("fb_ep_oil".into())],
+            without: vec![Without::Method(MethodId::new("fb_ep_oil").unwrap())],
             ..few()
         },
         WhatIf {

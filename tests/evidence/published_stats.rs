@@ -8,6 +8,7 @@
     reason = "a row that cannot be read or computed is a failed test"
 )]
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, RIG_CORRELATION, Selection, TestInput,
     Weighting, effective_number, fit, lead_shares,
@@ -398,7 +399,7 @@ fn first_places(positions: &[&[f64]]) -> Vec<f64> {
     };
     let test = |k: usize| TestInput {
         key: format!("m{k}/q"),
-        method: format!("m{k}"),
+        method: MethodId::new(&format!("m{k}")).unwrap(),
         rig: format!("rig {k}"),
         sign: 1.0,
         sd: 1e-9,

@@ -39,7 +39,8 @@ fn next(records: &TrialRecords) -> RunNext {
 }
 
 fn of_method<'a>(next: &'a RunNext, method: &str) -> Option<&'a NextRun> {
-    let only = |run: &&NextRun| run.methods.len() == 1 && run.tests.iter().all(|key| key.method == method);
+    let only =
+        |run: &&NextRun| run.methods.len() == 1 && run.tests.iter().all(|key| key.method.as_str() == method);
     next.runs.iter().find(only)
 }
 

@@ -9,6 +9,7 @@
 
 use std::collections::BTreeSet;
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, KnownFits, Ranking, Selection, TestInput,
     Tipping, Who, candidate_streams, effective_number, fit,
@@ -62,7 +63,7 @@ fn fitted(case: &Value, weights: &str) -> Fitted {
         let key = t["id"].as_str().unwrap();
         TestInput {
             key: key.to_owned(),
-            method: key.to_owned(),
+            method: MethodId::new(key).unwrap(),
             rig: t["group"].as_str().unwrap().to_owned(),
             sign: number(&t["sign"]),
             sd: number(&t["sd"]),

@@ -11,9 +11,8 @@ use likewear::facade::explain::{Ask, AskFault, Explanation, QuotedAnswer, Quoted
 
 fn explained(trial: TrialBuilder, method: &str, held: QuotedAsk) -> Explanation {
     let ask = Ask {
-        method: method.into(),
         quoted: Some(held),
-        ..Ask::default()
+        ..explained::about_method(method)
     };
     explained::explained(trial, &ask)
 }

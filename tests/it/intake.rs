@@ -1,7 +1,7 @@
 //! Folders to archives, or to every fault.
 
 use crate::folder::{accepted, also, archive, faults, files, only_fault, with, with_line};
-use likewear::facade::catalogue::Value;
+use likewear::facade::catalogue::{MethodId, Value};
 use likewear::facade::intake::{ArchiveFiles, read_folder, write_folder};
 use likewear::facade::records::{Archive, RunResult};
 use proptest::prelude::*;
@@ -21,7 +21,8 @@ fn a_sound_folder_is_read_with_every_value_as_its_quantity_understands_it() {
     assert_eq!(archive.blends[1].note, "two lines,\nand a comma");
     assert_eq!(archive.blends[3].composition.len(), 2);
     assert_eq!(archive.machines[0].contacts[0].secondary_modes.len(), 2);
-    assert_eq!(archive.rigs[0].methods, ["own_bench", "fb_ep_oil"]);
+    let methods = archive.rigs[0].methods.iter().map(MethodId::as_str);
+    assert_eq!(methods.collect::<Vec<_>>(), ["own_bench", "fb_ep_oil"]);
     assert_eq!(archive.trials[0].tests.len(), 3);
     assert_eq!(results(&archive, "depth")[1].value, Value::Exact(20.5));
     let loads = results(&archive, "load");
@@ -458,5 +459,23 @@ proptest! {
         mixed.extend_from_slice(&bytes);
         broken.insert(name, mixed);
         let _ = read_folder(&broken);
+    }
+}
+
+#[test]
+fn an_id_that_no_method_can_have_is_refused_once_where_it_stands() {
+    let long = "x".repeat(121);
+    for id in ["", long.as_str()] {
+        for (file, row) in [
+            ("trial_methods.csv", "slow-drive,own_bench,depth"),
+            ("results.csv", "slow-drive,GOOD,own_bench,depth,5.5"),
+        ] {
+            let fault = only_fault(&with(file, row, &row.replace("own_bench", id)));
+            assert_eq!(
+                (fault.file.as_str(), fault.line, fault.text.as_str()),
+                (file, 2, id)
+            );
+            assert!(fault.problem.contains("is not a method"), "{}", fault.problem);
+        }
     }
 }

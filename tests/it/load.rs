@@ -2,6 +2,7 @@
 
 use crate::folder::{also, files, with, with_line, write_to};
 use likewear::facade::app::{App, AppError, StartWith, TrialQuery};
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::records::{TestKey, TrialSlug};
 use likewear::facade::standing::{WhatIf, Without};
 use likewear::facade::wire::standing_json;
@@ -189,7 +190,7 @@ async fn the_first_screen_of_the_demo_is_in_front_by_its_weld_load_alone() {
         (&trial, Some("T-11"), &None)
     );
     let what_if = WhatIf {
-        without: vec![Without::Method("fb_ep_oil".into())],
+        without: vec![Without::Method(MethodId::new("fb_ep_oil").unwrap())],
         ..WhatIf::default()
     };
     let comparison = bench.app.compare(&trial, &what_if).await.unwrap();
@@ -235,12 +236,12 @@ async fn a_question_about_something_that_is_not_there_is_refused() {
     let trial = slug("pitch-drive-first-screen");
     let missing = bench.app.compare(&slug("nobody"), &WhatIf::default()).await;
     assert!(matches!(missing, Err(AppError::NoSuchTrial(_))));
-    let key = TestKey::new("fb_ep_oil", "weld");
-    let unknown = TestKey::new("fb_ep_oil", "wild");
+    let key = TestKey::parse("fb_ep_oil/weld").unwrap();
+    let unknown = TestKey::parse("fb_ep_oil/wild").unwrap();
     for (what_if, field) in [
         (
             WhatIf {
-                without: vec![Without::Method("typo".into())],
+                without: vec![Without::Method(MethodId::new("typo").unwrap())],
                 ..WhatIf::default()
             },
             "without",
@@ -296,7 +297,7 @@ async fn the_methods_are_the_built_in_ones_and_the_laboratorys_own() {
     bench.app.load(&bench.at("small")).await.unwrap();
     let all = bench.app.methods().await.unwrap();
     assert_eq!(all.len(), built_in.len() + 1);
-    assert!(all.iter().any(|method| method.id == "own_bench"));
+    assert!(all.iter().any(|method| method.id.as_str() == "own_bench"));
     assert!(all.windows(2).all(|pair| pair[0].id < pair[1].id));
 }
 

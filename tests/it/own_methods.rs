@@ -3,7 +3,7 @@
 use crate::pages::{Fields, Page, Pages, encoded, set};
 use likewear::facade::app::{App, Conditions, StartWith, copy_of, read_copy};
 use likewear::facade::catalogue::{
-    MethodContact, Origin, Use, built_in, built_in_method, contact_from_json, contact_to_json,
+    MethodContact, MethodId, Origin, Use, built_in, built_in_method, contact_from_json, contact_to_json,
 };
 use likewear::facade::intake::{read_folder, write_folder};
 use likewear::facade::records::method_of;
@@ -88,7 +88,7 @@ async fn a_saved_copy_is_the_laboratorys_own_and_goes_out_and_comes_back() {
     let methods = pages.app.methods().await.unwrap();
     let own = methods
         .iter()
-        .find(|method| method.id == "own_wear_slow")
+        .find(|method| method.id.as_str() == "own_wear_slow")
         .unwrap();
     let base = built_in_method("fb_wear_oil_B").unwrap();
     assert_eq!(own.origin, Origin::Own);
@@ -177,7 +177,7 @@ async fn a_precision_is_the_laboratorys_own_or_absent_unless_nothing_was_changed
     let methods = pages.app.methods().await.unwrap();
     let scar = methods
         .iter()
-        .find(|m| m.id == "own_wear_slow")
+        .find(|m| m.id.as_str() == "own_wear_slow")
         .unwrap()
         .quantities[0]
         .clone();
@@ -194,7 +194,7 @@ async fn a_precision_is_the_laboratorys_own_or_absent_unless_nothing_was_changed
     });
     assert_eq!(same.await.status, 303);
     let methods = pages.app.methods().await.unwrap();
-    let renamed = methods.iter().find(|m| m.id == "own_renamed").unwrap();
+    let renamed = methods.iter().find(|m| m.id.as_str() == "own_renamed").unwrap();
     assert_eq!(renamed.quantities[0].precision, base.quantities[0].precision);
 }
 
@@ -254,7 +254,7 @@ fn every_built_in_method_can_be_copied_as_it_is_and_its_contacts_read_back() {
         let mut draft = copy_of(method);
         draft.id = "own_copy".into();
         draft.title = "A copy".into();
-        let reading = read_copy(&draft, method, &method.id);
+        let reading = read_copy(&draft, method, method.id.as_str());
         assert_eq!(reading.faults, [], "{}", method.id);
         assert_eq!(reading.conditions, Conditions::Same, "{}", method.id);
         let copy = method_of(&reading.rows.unwrap()).unwrap();
@@ -306,7 +306,7 @@ async fn an_own_method_with_geometry_is_weighed_in_a_trial() {
         .unwrap()
         .clone();
     let mut test = like.clone();
-    test.key.method = "own_wear_slow".into();
+    test.key.method = MethodId::new("own_wear_slow").unwrap();
     trial.tests.push(test);
     let slug = trial.slug.clone();
     let mut results: Vec<_> = archive
@@ -316,7 +316,7 @@ async fn an_own_method_with_geometry_is_weighed_in_a_trial() {
         .cloned()
         .collect();
     for result in &mut results {
-        result.key.method = "own_wear_slow".into();
+        result.key.method = MethodId::new("own_wear_slow").unwrap();
         (result.id, result.supersedes, result.rig) = (None, None, None);
     }
     archive.results.extend(results);

@@ -1,7 +1,7 @@
 //! The file: what its triggers refuse, what survives, what `check` finds.
 
 use crate::folder::{accepted, also, archive, files, with, with_line};
-use likewear::facade::catalogue::Value;
+use likewear::facade::catalogue::{MethodId, Value};
 use likewear::facade::records::{
     Archive, BlendCode, Component, ComponentName, Level, ResultStatus, Role, TrialSlug,
 };
@@ -602,8 +602,14 @@ async fn trials_are_found_by_word_machine_method_component_status_and_year() {
             "{text}"
         );
     }
-    assert_eq!(found(|filter, text| filter.method = text, "own_bench").await, 1);
-    assert_eq!(found(|filter, text| filter.method = text, "fb_ep_oil").await, 0);
+    assert_eq!(
+        found(|filter, text| filter.method = MethodId::new(&text), "own_bench").await,
+        1
+    );
+    assert_eq!(
+        found(|filter, text| filter.method = MethodId::new(&text), "fb_ep_oil").await,
+        0
+    );
     assert_eq!(
         found(|filter, text| filter.component = text, "additive B").await,
         1

@@ -1,5 +1,6 @@
 //! Block shifts, head-room, other weights and one reference.
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, CellData, KnownFits, Ranking, Selection, TestInput, Weighting, fit,
 };
@@ -87,7 +88,7 @@ fn sharp_test(key: &str, truths: &[f64]) -> TestInput {
     };
     TestInput {
         key: key.to_owned(),
-        method: key.to_owned(),
+        method: MethodId::new(key).unwrap(),
         rig: key.to_owned(),
         sign: 1.0,
         sd: 1e-4,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::prose::reasons::kernel_fault;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, KnownFits, Missing, Ranking, Selection,
@@ -19,7 +20,7 @@ fn cell(observations: &[Observation]) -> CellData {
 fn test(key: &str, candidates: Vec<CellData>) -> TestInput {
     TestInput {
         key: key.to_owned(),
-        method: key.to_owned(),
+        method: MethodId::new(key).unwrap(),
         rig: "rig".to_owned(),
         sign: 1.0,
         sd: 0.5,

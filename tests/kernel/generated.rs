@@ -1,5 +1,6 @@
 //! Generated trials.
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, Ranking, Selection, TestInput,
     candidate_streams, fit,
@@ -101,7 +102,7 @@ fn generated_test(k: usize, truths: &[f64], random: &mut Stream) -> TestInput {
     candidates[k % truths.len()] = CellData::default();
     TestInput {
         key: format!("method {}/quantity {k}", k / 2),
-        method: format!("method {}", k / 2),
+        method: MethodId::new(&format!("method {}", k / 2)).unwrap(),
         rig: format!("rig {}", k / 2),
         sign: 1.0,
         sd,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{BlockId, CellData, KnownFits, Selection, Weighting, Who, fit};
 use likewear::facade::stats::observation::Observation::Exact;
 
@@ -143,7 +144,7 @@ fn a_test_on_which_everybody_is_capped_does_not_move_the_front() {
     let before = case.standing();
     let mut capped = case.input.tests[2].clone();
     capped.key = "capped/stage".to_owned();
-    capped.method = "capped".to_owned();
+    capped.method = MethodId::new("capped").unwrap();
     capped.weight = 0.9;
     // far above the cap, so that no draw of any candidate falls below it
     let far = || CellData {

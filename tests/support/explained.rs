@@ -1,10 +1,12 @@
 //! Compares a trial and explains one of its tests.
 
 use super::TrialBuilder;
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::explain::{Ask, Explanation, explain};
 use likewear::facade::records::TrialRecords;
 use likewear::facade::standing::Comparison;
 use likewear::facade::standing::{FitCache, WhatIf, judge};
+use likewear::facade::units::DisplayPreferences;
 
 /// The comparison of a trial as it is, from so many draws.
 pub fn compared(records: TrialRecords, draws: usize) -> Comparison {
@@ -26,11 +28,22 @@ pub fn explained(trial: TrialBuilder, ask: &Ask) -> Explanation {
     explain(&compared(trial.build(), 200), ask).unwrap()
 }
 
+/// A question about a method, with everything chosen for it.
+pub fn about_method(method: &str) -> Ask {
+    Ask {
+        method: MethodId::new(method).unwrap(),
+        quantity: None,
+        blend: None,
+        contact: None,
+        quoted: None,
+        shown: DisplayPreferences::default(),
+    }
+}
+
 /// A question about one quantity of a method.
 pub fn about(method: &str, quantity: &str) -> Ask {
     Ask {
-        method: method.into(),
         quantity: Some(quantity.into()),
-        ..Ask::default()
+        ..about_method(method)
     }
 }

@@ -10,7 +10,7 @@ pub mod explained;
 pub mod judged;
 pub mod trials;
 
-use likewear::facade::catalogue::{Method, Mode, Use, Written, built_in};
+use likewear::facade::catalogue::{Method, MethodId, Mode, Use, Written, built_in};
 use likewear::facade::records::{
     Blend, BlendCode, BlendKind, Confidence, Level, Machine, MachineContact, MachineSlug, OwnMethod,
     OwnQuantity, Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, TestKey, Trial,
@@ -207,7 +207,7 @@ impl TrialBuilder {
     /// An own bench with a contact of its own; its quantity in mm is called as given.
     pub(crate) fn own_bench_with(mut self, id: &str, mode: &str, json: &str, quantity: &str) -> Self {
         let rows = OwnMethod {
-            id: id.into(),
+            id: MethodId::new(id).unwrap(),
             title: format!("Own bench {id}"),
             standard: "in-house".into(),
             based_on: String::new(),

@@ -1,5 +1,6 @@
 //! Generated trials of different shape, as the kernel takes them and as plain numbers. All data invented.
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, TestInput, candidate_streams,
 };
@@ -140,8 +141,8 @@ impl Recipe {
         let one = matches!(self.references, References::OftenOne) && k % 2 == 1;
         TestInput {
             key: format!("{method}/quantity {k}"),
-            rig: method.clone(),
-            method,
+            method: MethodId::new(&method).unwrap(),
+            rig: method,
             sign: self.sign,
             sd,
             cap: matches!(kind, Kind::Stage).then_some(self.sign * LAST_STAGE),

@@ -4,7 +4,7 @@
 //! is skipped.
 
 use crate::app::AppError;
-use crate::catalogue::{built_in_text, method_from_toml};
+use crate::catalogue::{MethodId, built_in_text, method_from_toml};
 use crate::records::{Archive, FileRows, OwnMethod, TestKey, TrialRecords};
 use crate::standing::Comparison;
 use crate::wire::standing_json;
@@ -43,7 +43,7 @@ pub struct Snapshot<S> {
     #[serde(deserialize_with = "readable")]
     pub(crate) inputs: Tables,
     /// The files of the built-in methods that the trial uses, as they were written, by method id.
-    pub(crate) methods: BTreeMap<String, String>,
+    pub(crate) methods: BTreeMap<MethodId, String>,
     /// The signature; `None` before it is given.
     #[serde(flatten)]
     pub signature: Option<Signature>,
@@ -159,8 +159,8 @@ pub struct FrozenCaution {
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(default)]
 pub struct FrozenGate {
-    /// Method id.
-    pub method: String,
+    /// Method id; `None` where it is not said.
+    pub method: Option<MethodId>,
     /// Quantity id.
     pub quantity: String,
     /// Blend.
@@ -202,9 +202,9 @@ pub(crate) fn inputs(records: &TrialRecords, own_methods: &[OwnMethod]) -> Table
 }
 
 /// The files of the built-in methods that a trial uses, as they were written, by method id.
-pub(crate) fn method_texts(records: &TrialRecords) -> BTreeMap<String, String> {
+pub(crate) fn method_texts(records: &TrialRecords) -> BTreeMap<MethodId, String> {
     let texts = records.methods.iter().filter_map(|method| {
-        let text = built_in_text(&method.id)?;
+        let text = built_in_text(method.id.as_str())?;
         Some((method.id.clone(), text.to_string()))
     });
     texts.collect()
@@ -287,7 +287,7 @@ impl Frozen {
             let label = &method.quantity(&key.quantity)?.label;
             return Some(format!("{label} ({})", method.standard));
         }
-        let of_method = |row: &&Row| row.get("method") == Some(&key.method);
+        let of_method = |row: &&Row| row.get("method").is_some_and(|id| id == key.method.as_str());
         let mut quantities = self.inputs.get("method_quantities.csv")?.iter().filter(of_method);
         let quantity = quantities.find(|row| row.get("quantity") == Some(&key.quantity))?;
         let method = self.inputs.get("methods.csv")?.iter().find(of_method)?;

@@ -3,6 +3,7 @@
 use crate::app::decision::frozen::{Frozen, FrozenCandidate, FrozenCaution, Row, Tables};
 use crate::app::decision::results_since::results_since;
 use crate::app::decision::watched::{Rows, WATCHED, Watched};
+use crate::catalogue::MethodId;
 use crate::records::{TestKey, TrialRecords};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -140,19 +141,18 @@ fn candidates(then: &Frozen, now: &Frozen) -> Vec<ThenAndNow> {
 pub(crate) fn evidence_changes(
     then: &Frozen,
     now: &Tables,
-    methods: &BTreeMap<String, String>,
+    methods: &BTreeMap<MethodId, String>,
     records: &TrialRecords,
 ) -> Option<Vec<EvidenceChange>> {
     if then.inputs.is_empty() {
         return None;
     }
     let label = |method: &str, quantity: &str| {
-        let key = TestKey::new(method, quantity);
-        let known = records.test(&key);
-        known.map_or_else(
-            || key.to_string(),
-            |(method, quantity)| format!("{} ({})", quantity.label, method.standard),
-        )
+        let key = format!("{method}/{quantity}");
+        let known = TestKey::parse(&key).and_then(|key| records.test(&key));
+        known.map_or(key, |(method, quantity)| {
+            format!("{} ({})", quantity.label, method.standard)
+        })
     };
     let mut changes = results_since(&then.inputs, now, &label);
     for watched in &WATCHED {
@@ -162,7 +162,7 @@ pub(crate) fn evidence_changes(
         if then.methods.get(id).is_some_and(|known| known != text) {
             changes.push(EvidenceChange {
                 kind: ChangeKind::Method,
-                what: id.clone(),
+                what: id.to_string(),
                 then: "as the catalogue had it".to_string(),
                 now: "as the catalogue has it in this version".to_string(),
             });

@@ -22,7 +22,7 @@ fn a_query_says_what_is_left_out_and_weighed_by_hand() {
     ])
     .unwrap();
     assert_eq!(asked.without.len(), 2);
-    assert_eq!(asked.weights[&TestKey::new("fb_ep_oil", "weld")], 0.3);
+    assert_eq!(asked.weights[&TestKey::parse("fb_ep_oil/weld").unwrap()], 0.3);
     assert_eq!(asked.weights.len(), 1);
     assert!(asked.lets_in_gated && !asked.lets_in_not_sorting);
     assert_eq!(asked.draws, 500);

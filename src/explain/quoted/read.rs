@@ -129,13 +129,15 @@ fn too_long(asked: &QuotedAsk) -> Vec<AskFault> {
 }
 
 fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, AskFault> {
-    if asked.is_empty() || asked == case.method.id {
+    if asked.is_empty() || asked == case.method.id.as_str() {
         return Ok(Standard::This);
     }
     if asked == OTHER {
         return Ok(Standard::Unknown);
     }
-    let known = alike(case).into_iter().find(|(method, _)| method.id == asked);
+    let known = alike(case)
+        .into_iter()
+        .find(|(method, _)| method.id.as_str() == asked);
     known
         .map(|(method, quantity)| Standard::Known(method, quantity))
         .ok_or_else(|| {
@@ -219,12 +221,15 @@ pub(super) fn standards(case: &Case<'_>, chosen: &str) -> Vec<Choosable> {
         words,
         chosen: value == chosen,
     };
-    let this = line(&case.method.id, format!("{}, as this test", case.method.standard));
+    let this = line(
+        case.method.id.as_str(),
+        format!("{}, as this test", case.method.standard),
+    );
     let others = alike(case);
     let others = others
         .iter()
         .map(|(method, _)| (method, method.prose(&method.title, case.shown)))
-        .map(|(method, title)| line(&method.id, format!("{}: {title}", method.standard)));
+        .map(|(method, title)| line(method.id.as_str(), format!("{}: {title}", method.standard)));
     let unknown = line(OTHER, "another standard, not known here".to_string());
     std::iter::once(this).chain(others).chain([unknown]).collect()
 }

@@ -223,7 +223,7 @@ fn a_copied_method_and_a_copy_of_it_are_read_as_the_first_one_was() {
                 title: format!("Our own, {id}"),
                 ..copy_of(original)
             };
-            read_copy(&draft, original, &method.id).method.unwrap()
+            read_copy(&draft, original, method.id.as_str()).method.unwrap()
         };
         let copy = copied(method, "own_copy");
         let again = copied(&copy, "own_copy_2");

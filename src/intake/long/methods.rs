@@ -25,7 +25,7 @@ pub(crate) fn find_test<'a>(
 fn with_id<'a>(methods: &'a [Method], id: &str) -> Option<&'a Method> {
     methods
         .iter()
-        .find(|method| method.id.eq_ignore_ascii_case(id.trim()))
+        .find(|method| method.id.as_str().eq_ignore_ascii_case(id.trim()))
 }
 
 fn find_method<'a>(methods: &'a [Method], text: &str) -> Result<&'a Method, String> {

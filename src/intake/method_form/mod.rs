@@ -3,7 +3,7 @@
 mod contact;
 mod quantity;
 
-use crate::catalogue::{Condition, Method, Origin, conditions_to_json};
+use crate::catalogue::{Condition, Method, MethodId, Origin, conditions_to_json};
 use crate::intake::form::{DraftFault, Faults};
 use crate::prose::faults::own_method_fault;
 use crate::records::{OwnMethod, method_of};
@@ -72,7 +72,7 @@ pub fn copy_of(original: &Method) -> MethodDraft {
 /// Reads a copy; nothing stops at the first fault. `based_on` is the built-in method from which the original comes.
 pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> MethodReading {
     let mut faults = Faults::default();
-    let id = id(&draft.id, &mut faults);
+    let id = id(&draft.id, original, &mut faults);
     let title = faults.line("title", "a name of its own", &draft.title);
     if !title.is_empty() && title == original.title {
         let problem = "is the name of the original; say what is different";
@@ -129,7 +129,8 @@ fn standard(original: &Method) -> String {
     }
 }
 
-fn id(typed: &str, faults: &mut Faults) -> String {
+/// The id; that of the original stands in for one that is refused, so that the copy is computed all the same.
+fn id(typed: &str, original: &Method, faults: &mut Faults) -> MethodId {
     let typed = typed.trim();
     let usable = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_' || c == '-';
     if typed.is_empty() {
@@ -138,7 +139,7 @@ fn id(typed: &str, faults: &mut Faults) -> String {
     } else if !typed.chars().all(usable) || typed.len() > 60 {
         faults.wrong("id", "takes up to 60 small letters, digits, '_' and '-'");
     }
-    typed.to_string()
+    MethodId::new(typed).unwrap_or_else(|| original.id.clone())
 }
 
 fn listed(

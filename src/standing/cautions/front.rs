@@ -1,6 +1,6 @@
 //! What the front-runner's place rests on: single tests, screens, and where it is worse.
 
-use crate::catalogue::Mode;
+use crate::catalogue::{MethodId, Mode};
 use crate::records::{BlendCode, MachineContact, TestKey};
 use crate::standing::cautions::{Facts, p_best};
 use crate::standing::summary::{Standing, TestStanding};
@@ -129,7 +129,7 @@ fn hinges(standing: &Standing) -> Vec<Caution> {
 }
 
 fn leans(standing: &Standing) -> Vec<Caution> {
-    let mut methods: BTreeMap<&str, (f64, f64, &TestKey)> = BTreeMap::new();
+    let mut methods: BTreeMap<&MethodId, (f64, f64, &TestKey)> = BTreeMap::new();
     for test in &standing.tests {
         let (Some(share), Some(resemblance)) = (test.lead_share, test.resemblance) else {
             continue;
@@ -144,7 +144,7 @@ fn leans(standing: &Standing) -> Vec<Caution> {
     leaning
         .map(|(method, (share, resemblance, key))| {
             let finding = Finding::LeansOnOneTest {
-                method: method.to_string(),
+                method: (*method).clone(),
                 lead_share: *share,
                 resemblance: *resemblance,
             };

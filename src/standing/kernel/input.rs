@@ -1,5 +1,6 @@
 //! What the kernel is given, what it refuses, and which random numbers a candidate gets.
 
+use crate::catalogue::MethodId;
 use crate::stats::draws::StreamKey;
 use crate::stats::observation::{Observation, ObservationError};
 use crate::stats::severity::BlockShift;
@@ -87,7 +88,7 @@ pub struct TestInput {
     /// "method/quantity"; unique, and the key of its streams of random numbers.
     pub key: String,
     /// Method it belongs to: quantities of one method share one uncertain weight.
-    pub method: String,
+    pub method: MethodId,
     /// Rig (or group of rigs) whose tests count as correlated.
     pub rig: String,
     /// +1 when a greater value is better, -1 when a smaller one is.
@@ -205,7 +206,7 @@ pub enum KernelError {
     /// Two tests, blocks or candidates have one key.
     Twice(Keyed),
     /// The weights of one method's quantities add up to more than 1.
-    MethodAboveOne(String),
+    MethodAboveOne(MethodId),
     /// The results and the prior of a cell exclude each other.
     NothingPossible(String),
     /// A selection names a test or candidate that is not there, or has the wrong number of weights.
@@ -329,7 +330,7 @@ impl TestInput {
 
 /// Each weight within 0..=1, and those of one method together too.
 pub(super) fn check_weights(tests: &[TestInput], weights: &[f64]) -> Result<(), KernelError> {
-    let mut of_method: BTreeMap<&str, f64> = BTreeMap::new();
+    let mut of_method: BTreeMap<&MethodId, f64> = BTreeMap::new();
     for (test, &weight) in tests.iter().zip(weights) {
         if in_range(weight, 0.0, 1.0).is_none() {
             let key = test.key.clone();
@@ -341,7 +342,7 @@ pub(super) fn check_weights(tests: &[TestInput], weights: &[f64]) -> Result<(), 
         *of_method.entry(&test.method).or_default() += weight;
     }
     match of_method.iter().find(|(_, sum)| **sum > 1.0 + 1e-9) {
-        Some((method, _)) => Err(KernelError::MethodAboveOne((*method).to_owned())),
+        Some((method, _)) => Err(KernelError::MethodAboveOne((*method).clone())),
         None => Ok(()),
     }
 }

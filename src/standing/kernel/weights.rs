@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use crate::catalogue::MethodId;
 use crate::standing::fit_cache::ByKey;
 use crate::standing::kernel::{KernelInput, TestInput};
 use crate::stats::draws::{Stream, StreamKey, UncertainWeight};
@@ -13,7 +14,7 @@ use crate::stats::draws::{Stream, StreamKey, UncertainWeight};
 /// The methods and their tests, in the order of their names and keys.
 #[derive(Clone, Debug)]
 pub(super) struct Methods {
-    names: Vec<String>,
+    names: Vec<MethodId>,
     members: Vec<Vec<usize>>,
     /// Method of each test.
     of_test: Vec<usize>,
@@ -21,7 +22,7 @@ pub(super) struct Methods {
 
 impl Methods {
     pub(super) fn new(tests: &[TestInput], order: &[usize]) -> Self {
-        let mut by_name: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        let mut by_name: BTreeMap<&MethodId, Vec<usize>> = BTreeMap::new();
         for &k in order {
             by_name.entry(&tests[k].method).or_default().push(k);
         }
@@ -30,7 +31,7 @@ impl Methods {
             members.iter().for_each(|&k| of_test[k] = m);
         }
         Self {
-            names: by_name.keys().map(|name| (*name).to_owned()).collect(),
+            names: by_name.keys().map(|name| (*name).clone()).collect(),
             members: by_name.into_values().collect(),
             of_test,
         }
@@ -67,7 +68,7 @@ pub(super) type DrawnBefore = Arc<ByKey<DrawnAs, Arc<Vec<f64>>, MOST_DRAWN>>;
 const MOST_DRAWN: usize = 256;
 
 /// Method, mean, concentration, draws and seed of drawn weights.
-pub(super) type DrawnAs = (String, u64, u64, usize, u64);
+pub(super) type DrawnAs = (MethodId, u64, u64, usize, u64);
 
 /// The weight of every test in every draw: its share of its method, times the method's drawn weight.
 #[derive(Clone, Debug)]
@@ -88,14 +89,15 @@ impl WeightDraws {
         Self::new(methods, weights, input.draws, |mean, name| {
             let concentration = input.concentration.to_bits();
             let drawn_as = (
-                name.to_owned(),
+                name.clone(),
                 mean.to_bits(),
                 concentration,
                 input.draws,
                 input.seed,
             );
             before.get_or(drawn_as, || {
-                let mut stream = Stream::new(input.seed, StreamKey::new("weight").text(name).value());
+                let mut stream =
+                    Stream::new(input.seed, StreamKey::new("weight").text(name.as_str()).value());
                 // check_weights holds the mean within 0..=1 but for rounding, and the concentration is checked
                 let weight = UncertainWeight::new(mean.min(1.0), input.concentration);
                 Arc::new(
@@ -115,7 +117,7 @@ impl WeightDraws {
     /// All proportions of the methods equally likely (exponential numbers, uniform once divided by their sum).
     pub(super) fn flat(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
         Self::new(methods, weights, input.draws, |_, name| {
-            let mut stream = Stream::new(input.seed, StreamKey::new("flat").text(name).value());
+            let mut stream = Stream::new(input.seed, StreamKey::new("flat").text(name.as_str()).value());
             Arc::new((0..input.draws).map(|_| stream.exponential()).collect())
         })
     }
@@ -124,7 +126,7 @@ impl WeightDraws {
         methods: &Methods,
         weights: &[f64],
         draws: usize,
-        draw: impl Fn(f64, &str) -> Arc<Vec<f64>> + Sync + Send,
+        draw: impl Fn(f64, &MethodId) -> Arc<Vec<f64>> + Sync + Send,
     ) -> Self {
         let sums: Vec<f64> = (0..methods.names.len())
             .map(|m| methods.sum(m, weights))

@@ -1,6 +1,6 @@
 //! How far one run of a method may move the score of each contender.
 
-use crate::catalogue::{Lubricant, Method, Quantity, Use, built_in};
+use crate::catalogue::{Lubricant, Method, MethodId, Quantity, Use, built_in};
 use crate::records::{BlendKind, Role, TestKey, TrialRecords, TrialTest};
 use crate::resemblance::share_one_vote;
 use crate::standing::evidence::{Evidence, gather};
@@ -78,10 +78,10 @@ pub(super) fn in_trial(known: &Known, contenders: &[usize]) -> Vec<MethodMoves> 
         .par_iter()
         .map(|(at, place)| of_fitted(fitted, *at, &prepared.tests[*place], contenders))
         .collect();
-    let mut methods: BTreeMap<&str, MethodMoves> = BTreeMap::new();
+    let mut methods: BTreeMap<&MethodId, MethodMoves> = BTreeMap::new();
     for ((at, place), changes) in weighed.into_iter().zip(changes) {
         let evidence = &prepared.tests[place].evidence;
-        let known = methods.entry(evidence.method.id.as_str());
+        let known = methods.entry(&evidence.method.id);
         known
             .or_insert_with(|| MethodMoves::of(evidence, Planned::InTrial, Basis::Measured, contenders.len()))
             .add(
@@ -93,7 +93,7 @@ pub(super) fn in_trial(known: &Known, contenders: &[usize]) -> Vec<MethodMoves> 
     let not_run = |test: &&Test| {
         test.evidence.test.used_to == Use::Weigh
             && !test.evidence.is_run()
-            && !methods.contains_key(test.evidence.method.id.as_str())
+            && !methods.contains_key(&test.evidence.method.id)
     };
     let not_run: Vec<&Test> = prepared.tests.iter().filter(not_run).collect();
     let assumed = assumed(&not_run, Planned::InTrial, standing, contenders.len());
@@ -165,12 +165,9 @@ fn form_of_lubricant(records: &TrialRecords) -> Lubricant {
 /// Methods whose tests were never run: every contender's position is as little known as that of any blend.
 fn assumed(tests: &[&Test], planned: Planned, standing: &Ranking, contenders: usize) -> Vec<MethodMoves> {
     let usable = |test: &&&Test| test.likeness.not_weighed.is_none() && test.spread.is_some();
-    let mut of_method: BTreeMap<&str, Vec<&Test>> = BTreeMap::new();
+    let mut of_method: BTreeMap<&MethodId, Vec<&Test>> = BTreeMap::new();
     for test in tests.iter().filter(usable) {
-        of_method
-            .entry(test.evidence.method.id.as_str())
-            .or_default()
-            .push(test);
+        of_method.entry(&test.evidence.method.id).or_default().push(test);
     }
     let moves = of_method.into_values().map(|members| {
         let raw: Vec<f64> = members.iter().map(|test| test.likeness.raw_weight).collect();

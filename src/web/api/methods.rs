@@ -1,12 +1,12 @@
 //! `/api/methods`, `/api/methods/{id}`.
 
 use crate::app::App;
-use crate::catalogue::{Condition, Method, MethodContact, Quantity, Sourced};
+use crate::catalogue::{Condition, Method, MethodContact, MethodId, Quantity, Sourced};
 use crate::units::Interval;
 use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
 use crate::web::error::HttpError;
-use crate::web::pages::methods::{FILM_OIL, MethodId, find_method, step_pressures};
+use crate::web::pages::methods::{FILM_OIL, find_method, step_pressures};
 use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
@@ -27,7 +27,7 @@ struct ListJson {
 
 #[derive(Serialize)]
 struct LineJson {
-    method: String,
+    method: MethodId,
     title: String,
     standard: String,
     lubricant: &'static str,
@@ -60,7 +60,7 @@ fn line(method: &Method) -> LineJson {
 
 #[derive(Serialize)]
 struct MethodJson {
-    method: String,
+    method: MethodId,
     title: String,
     standard: String,
     standard_title: String,

@@ -2,7 +2,7 @@
 
 use crate::app::question::what_if;
 use crate::app::{App, FacetValue, TrialLine};
-use crate::catalogue::Value;
+use crate::catalogue::{MethodId, Value};
 use crate::explain::Explanation;
 use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialSlug, TrialTest};
 use crate::web::address::At;
@@ -111,7 +111,7 @@ struct BlendJson {
 #[derive(Serialize)]
 struct TestJson {
     key: String,
-    method: String,
+    method: MethodId,
     quantity: String,
     #[serde(rename = "use")]
     used_to: &'static str,

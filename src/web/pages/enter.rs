@@ -1,6 +1,7 @@
 //! `/trials/{trial}/enter`: one run by hand, from its results or from the readings behind them.
 
 use crate::app::{App, BenchTable, CellKind, Entered, FieldFault, TypedRun, bench_table};
+use crate::catalogue::MethodId;
 use crate::records::{Purpose, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
@@ -27,10 +28,10 @@ async fn show_entry(
 ) -> Result<Response, HttpError> {
     let records = app.records(&trial).await?;
     let typed = TypedRun {
-        method: pairs.field("method").unwrap_or_default().to_string(),
+        method: pairs.field("method").and_then(MethodId::new),
         ..TypedRun::default()
     };
-    let table = bench_table(&records, &typed.method);
+    let table = bench_table(&records, &typed);
     let entered = Entered {
         written: pairs.field("entered").is_some(),
         ..Entered::default()
@@ -44,9 +45,7 @@ async fn enter(
     posted: Posted,
 ) -> Result<Response, HttpError> {
     let records = app.records(&trial).await?;
-    let method = posted.field("method").to_string();
-    let table = bench_table(&records, &method);
-    let typed = typed(&records, &posted, method, table);
+    let (typed, table) = typed(&records, &posted);
     if posted.field("do") == "check" {
         let checked = app.check_run(&records, &typed).await?;
         return page(&records, typed, table, checked);
@@ -74,8 +73,13 @@ fn page(
 
 /// The same form for the next run of the method.
 fn next_run(trial: &TrialSlug, typed: &TypedRun) -> String {
-    let (trial, method) = (encoded(trial.as_str()), encoded(&typed.method));
+    let (trial, method) = (encoded(trial.as_str()), encoded(id_of(typed)));
     format!("/trials/{trial}/enter?method={method}&entered=1")
+}
+
+/// The id of a run's method; empty where it is no name.
+fn id_of(typed: &TypedRun) -> &str {
+    typed.method.as_ref().map_or("", MethodId::as_str)
 }
 
 const FIELDS: [&str; 8] = [
@@ -89,9 +93,15 @@ const FIELDS: [&str; 8] = [
     "note",
 ];
 
-fn typed(records: &TrialRecords, posted: &Posted, method: String, table: Option<BenchTable>) -> TypedRun {
+/// What was typed, with the table of readings of its method.
+fn typed(records: &TrialRecords, posted: &Posted) -> (TypedRun, Option<BenchTable>) {
     let fields = FIELDS.map(|name| (name.to_string(), posted.field(name).to_string()));
-    let quantities = quantities(records, &method);
+    let mut typed = TypedRun {
+        method: MethodId::new(posted.field("method")),
+        fields: fields.into_iter().collect(),
+        ..TypedRun::default()
+    };
+    let quantities = quantities(records, &typed);
     let values = quantities.into_iter().map(|(id, _, _)| {
         let (value, unit) = (
             posted.field(&format!("value.{id}")),
@@ -100,7 +110,9 @@ fn typed(records: &TrialRecords, posted: &Posted, method: String, table: Option<
         (id, (value.to_string(), unit.to_string()))
     });
     let cell = |row: usize, name: &str| posted.field(&format!("r{row}.{name}")).to_string();
-    let readings = table.map(|table| {
+    typed.values = values.collect();
+    let table = bench_table(records, &typed);
+    if let Some(table) = table {
         let row = |row: usize| {
             table
                 .columns
@@ -108,23 +120,18 @@ fn typed(records: &TrialRecords, posted: &Posted, method: String, table: Option<
                 .map(|column| cell(row, column.name))
                 .collect()
         };
-        (0..table.rows).map(row).collect()
-    });
-    TypedRun {
-        fields: fields.into_iter().collect(),
-        values: values.collect(),
-        readings: readings.unwrap_or_default(),
-        method,
+        typed.readings = (0..table.rows).map(row).collect();
     }
+    (typed, table)
 }
 
-/// Id, label and unit of the quantities of a method that the trial asks for.
-fn quantities(records: &TrialRecords, method: &str) -> Vec<(String, String, String)> {
+/// Id, label and unit of the quantities of a run's method that the trial asks for.
+fn quantities(records: &TrialRecords, typed: &TypedRun) -> Vec<(String, String, String)> {
     let tests = records
         .trial
         .tests
         .iter()
-        .filter(|test| test.key.method == method);
+        .filter(|test| Some(&test.key.method) == typed.method.as_ref());
     let known = tests.filter_map(|test| {
         let (_, quantity) = records.test(&test.key)?;
         Some((
@@ -165,7 +172,7 @@ struct EntryPage {
     frame: Frame,
     slug: String,
     title: String,
-    methods: Vec<(String, String)>,
+    methods: Vec<(MethodId, String)>,
     method: String,
     heading: String,
     blends: Vec<String>,
@@ -184,7 +191,7 @@ struct EntryPage {
 
 impl EntryPage {
     fn new(records: &TrialRecords, typed: TypedRun, table: Option<BenchTable>, entered: Entered) -> Self {
-        let mut methods: Vec<(String, String)> = Vec::new();
+        let mut methods: Vec<(MethodId, String)> = Vec::new();
         for test in &records.trial.tests {
             if let Some(method) = records.method(&test.key.method)
                 && !methods.iter().any(|(id, _)| id == &method.id)
@@ -192,22 +199,20 @@ impl EntryPage {
                 methods.push((method.id.clone(), method.to_string()));
             }
         }
-        let chosen = methods.iter().find(|(id, _)| id == &typed.method);
+        let chosen = methods.iter().find(|(id, _)| Some(id) == typed.method.as_ref());
         let heading = chosen.map(|(_, title)| title.clone()).unwrap_or_default();
         let fault = |field: &str| fault_of(&entered.faults, field);
-        let values = quantities(records, &typed.method)
-            .into_iter()
-            .map(|(id, label, unit)| {
-                let (value, typed_unit) = typed.values.get(&id).cloned().unwrap_or_default();
-                ValueField {
-                    fault: fault(&format!("value.{id}")),
-                    id,
-                    label,
-                    unit,
-                    value,
-                    typed_unit,
-                }
-            });
+        let values = quantities(records, &typed).into_iter().map(|(id, label, unit)| {
+            let (value, typed_unit) = typed.values.get(&id).cloned().unwrap_or_default();
+            ValueField {
+                fault: fault(&format!("value.{id}")),
+                id,
+                label,
+                unit,
+                value,
+                typed_unit,
+            }
+        });
         let rows = table
             .map(|table| reading_rows(&table, &typed, &entered.faults))
             .unwrap_or_default();
@@ -221,7 +226,7 @@ impl EntryPage {
             method: if heading.is_empty() {
                 String::new()
             } else {
-                typed.method.clone()
+                id_of(&typed).to_string()
             },
             heading,
             blends: blends.map(|part| part.blend.to_string()).collect(),

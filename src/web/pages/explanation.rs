@@ -5,7 +5,7 @@ mod ladders;
 mod quoted;
 
 use crate::app::{App, AppError};
-use crate::catalogue::Method;
+use crate::catalogue::{Method, MethodId};
 use crate::charts::{ContactPicture, Detail, FootprintChart, Outline, Svg};
 use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, WornContact, explain};
 use crate::records::TrialSlug;
@@ -56,14 +56,14 @@ async fn show_explanation(
 }
 
 /// A method in a trial, as an address names it.
-pub(crate) struct TestOfTrial(TrialSlug, String);
+pub(crate) struct TestOfTrial(TrialSlug, MethodId);
 
 impl InAddress for TestOfTrial {
     type Steps = (String, String);
     const NOTHING: &'static str = "No test of a trial has this address.";
 
     fn of_steps((trial, method): (String, String)) -> Option<Self> {
-        Some(Self(TrialSlug::new(&trial)?, method))
+        Some(Self(TrialSlug::new(&trial)?, MethodId::new(&method)?))
     }
 }
 
@@ -158,7 +158,7 @@ impl ExplanationPage {
         let rows = explained.resembling.iter().map(|row| Row {
             href: format!(
                 "/trials/{slug}/tests/{}?quantity={}&blend={}",
-                encoded(&row.method),
+                encoded(row.method.as_str()),
                 encoded(&row.quantity),
                 encoded(&explained.blend)
             ),
@@ -195,7 +195,7 @@ impl ExplanationPage {
             resemblance_notes: notes(&["resemblance", "machine"]),
             json: format!(
                 "/api/trials/{slug}/tests/{}?quantity={}&blend={}",
-                encoded(&explained.method),
+                encoded(explained.method.as_str()),
                 encoded(&explained.quantity),
                 encoded(&explained.blend)
             ),

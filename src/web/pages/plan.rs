@@ -1,7 +1,7 @@
 //! `/trials/{trial}/plan`: what the planned tests speak of, what they could show, and what to run next.
 
 use crate::app::{App, PlanView, TypedCosts, USUAL_RUNS, read_within};
-use crate::catalogue::Use;
+use crate::catalogue::{MethodId, Use};
 use crate::charts::{self, Amount};
 use crate::prose::run_next::money;
 use crate::prose::standing::per_cent;
@@ -97,7 +97,7 @@ async fn set_costs(
     };
     let view = app.plan(&trial, USUAL.runs).await?;
     let mut page = PlanPage::new(&view, USUAL);
-    let Some(row) = page.costs.iter_mut().find(|row| row.method == method) else {
+    let Some(row) = page.costs.iter_mut().find(|row| row.method.as_str() == method) else {
         return Err(error);
     };
     row.typed = typed;
@@ -120,7 +120,7 @@ struct PlanPage<'a> {
 
 /// Cost and days of a method in the trial.
 struct CostRow {
-    method: String,
+    method: MethodId,
     title: String,
     typed: TypedCosts,
     usual: TypedCosts,
@@ -250,7 +250,7 @@ fn costs(records: &TrialRecords, plan: &Plan) -> Vec<CostRow> {
         rows.push(CostRow {
             method: test.key.method.clone(),
             title: planned.map_or_else(
-                || test.key.method.clone(),
+                || test.key.method.to_string(),
                 |row| {
                     let title = figures::title(records, &row.key, &row.title);
                     format!("{title} ({})", row.standard)

@@ -2,7 +2,7 @@
 //! where the rig was out of control.
 
 use crate::app::{App, RigQuantity, RigView, Rule};
-use crate::catalogue::Method;
+use crate::catalogue::{Method, MethodId};
 use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
 use crate::prose::reasons::rule;
 use crate::records::RigId;
@@ -47,9 +47,9 @@ pub(crate) async fn find_rig(app: &App, id: &RigId) -> Result<RigView, HttpError
 }
 
 /// A method's title; its id where it is not there.
-fn title<'m>(id: &'m str, methods: &'m [Method]) -> &'m str {
-    let method = methods.iter().find(|method| method.id == id);
-    method.map_or(id, |method| method.title.as_str())
+fn title<'m>(id: &'m MethodId, methods: &'m [Method]) -> &'m str {
+    let method = methods.iter().find(|method| &method.id == id);
+    method.map_or(id.as_str(), |method| method.title.as_str())
 }
 
 /// All rigs.

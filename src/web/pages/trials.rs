@@ -5,6 +5,7 @@ use crate::app::{
     App, CandidateScore, Facet, FacetValue, PAGE_LENGTH, Progress, Summary, TrialFilter, TrialList,
     TrialQuery,
 };
+use crate::catalogue::MethodId;
 use crate::charts::{self, OutcomeMark, OutcomeRank, OutcomeStrip, Svg};
 use crate::prose::standing::per_cent;
 use crate::web::error::{HttpError, html};
@@ -135,7 +136,7 @@ fn filters<'a>(query: &'a TrialFilter, facets: &[Facet]) -> Vec<Filter<'a>> {
     let filter = |facet: &Facet| {
         let chosen = match facet.field {
             "kind" => &query.kind,
-            "method" => &query.method,
+            "method" => method(query),
             "component" => &query.component,
             "status" => &query.status,
             _ => &query.year,
@@ -149,13 +150,18 @@ fn filters<'a>(query: &'a TrialFilter, facets: &[Facet]) -> Vec<Filter<'a>> {
     filters
 }
 
+/// The method that a query asks for; empty where it asks for all.
+fn method(query: &TrialFilter) -> &str {
+    query.method.as_ref().map_or("", MethodId::as_str)
+}
+
 /// The fields of a query that say something.
 fn asked(query: &TrialFilter) -> impl Iterator<Item = (&'static str, &str)> {
     [
         ("q", query.words.as_str()),
         ("machine", &query.machine),
         ("kind", &query.kind),
-        ("method", &query.method),
+        ("method", method(query)),
         ("component", &query.component),
         ("status", &query.status),
         ("year", &query.year),

@@ -1,7 +1,7 @@
 //! The standing of a sample.
 
 use crate::catalogue::{Better, Use, Value, built_in};
-use crate::records::{BlendCode, MachineSlug, ResultSource, Role, TestKey, TrialSlug};
+use crate::records::{BlendCode, MachineSlug, ResultSource, Role, TrialSlug};
 use crate::standing::{
     Alternative, Anchored, Assumption, CandidateStanding, Doubt, Estimate, NotSorting, NotWeighed, Position,
     PrecisionSource, RunMark, RunNext, Standing, StatedPrecision, Strip, TestStanding, Tip, Validity,
@@ -97,7 +97,10 @@ impl Sample {
     }
 
     fn test(&self, at: usize, plan: &TestPlan) -> TestStanding {
-        let method = built_in().iter().find(|method| method.id == plan.method).unwrap();
+        let method = built_in()
+            .iter()
+            .find(|method| method.id == plan.key().method)
+            .unwrap();
         let quantity = method.quantity(plan.quantity).unwrap();
         let scale = &quantity.scale;
         let to = |value: f64| scale.to_working(value).unwrap();
@@ -176,7 +179,7 @@ impl Sample {
         let weighed = !not_sorting && self.has_run && self.anchored != Anchored::None;
         let extreme = plan.method == "fb_ep_oil";
         TestStanding {
-            key: TestKey::new(plan.method, plan.quantity),
+            key: plan.key(),
             title: method.title.clone(),
             label: quantity.label.clone(),
             standard: method.standard.clone(),

@@ -4,6 +4,7 @@ mod judged;
 mod parts;
 mod records;
 
+use crate::catalogue::MethodId;
 use crate::records::{BlendCode, TestKey};
 use crate::standing::Comparison;
 use crate::standing::{Anchored, WhatIf};
@@ -45,6 +46,12 @@ struct TestPlan {
     good: f64,
     weight: f64,
     resemblance: f64,
+}
+
+impl TestPlan {
+    fn key(&self) -> TestKey {
+        TestKey::new(&MethodId::new(self.method).unwrap(), self.quantity)
+    }
 }
 
 const PLANS: [TestPlan; 10] = [
@@ -101,7 +108,9 @@ impl Sample {
         let mut what_if = WhatIf::default();
         let mut as_it_is = None;
         if self.asked {
-            what_if.weights.insert(TestKey::new("fb_ep_oil", "weld"), 0.9);
+            what_if
+                .weights
+                .insert(TestKey::parse("fb_ep_oil/weld").unwrap(), 0.9);
             what_if.lets_in_gated = true;
             let mut before = standing.clone();
             before.candidates.rotate_left(1);

@@ -1,6 +1,6 @@
 //! Contacts, gates, what is left out, cautions.
 
-use crate::catalogue::Value;
+use crate::catalogue::{MethodId, Value};
 use crate::records::{BlendCode, GateOutcome, TestKey};
 use crate::resemblance::{Beyond, Remark, Resemblance, Scales, Term, TermLikeness, TermValue};
 use crate::standing::{
@@ -44,7 +44,7 @@ pub(super) fn contact(plan: &TestPlan, extreme: bool) -> ContactLikeness {
 
 pub(super) fn gate(index: usize) -> GateStanding {
     GateStanding {
-        key: TestKey::new("cu_d130", "class"),
+        key: TestKey::parse("cu_d130/class").unwrap(),
         label: "Tarnish class".to_string(),
         standard: "ASTM D130".to_string(),
         limit: "<= 1b".to_string(),
@@ -68,7 +68,7 @@ pub(super) fn leave_outs(
     let mut outs: Vec<LeaveOut> = Vec::new();
     let mut add = |left_out: LeftOut, tests: Vec<TestKey>, changes: bool| {
         outs.push(LeaveOut {
-            extreme: matches!(&left_out, LeftOut::Method(method) if method == "fb_ep_oil")
+            extreme: matches!(&left_out, LeftOut::Method(method) if method.as_str() == "fb_ep_oil")
                 || left_out == LeftOut::ExtremeScreens,
             left_out,
             tests,
@@ -85,19 +85,19 @@ pub(super) fn leave_outs(
             add(
                 LeftOut::Method(test.key.method.clone()),
                 keys,
-                test.key.method == "rb_oil",
+                test.key.method.as_str() == "rb_oil",
             );
         }
         add(LeftOut::Quantity(test.key.clone()), vec![test.key.clone()], false);
     }
     add(
         LeftOut::Rig("LO-2".to_string()),
-        vec![TestKey::new("lo_oil_wear", "scar")],
+        vec![TestKey::parse("lo_oil_wear/scar").unwrap()],
         false,
     );
     add(
         LeftOut::ExtremeScreens,
-        vec![TestKey::new("fb_ep_oil", "weld")],
+        vec![TestKey::parse("fb_ep_oil/weld").unwrap()],
         false,
     );
     outs
@@ -132,18 +132,18 @@ pub(super) fn cautions(front: Option<&BlendCode>, tests: &[TestStanding]) -> Vec
     };
     let hinge = Hinge {
         front_runner: front.clone(),
-        without: LeftOut::Method("fb_ep_oil".to_string()),
+        without: LeftOut::Method(MethodId::new("fb_ep_oil").unwrap()),
         then_in_front: Some(code("K-02")),
         p_best_then: None,
         p_changes: Some(0.72),
-        tests: vec![TestKey::new("fb_ep_oil", "weld")],
+        tests: vec![TestKey::parse("fb_ep_oil/weld").unwrap()],
     };
     vec![
         Caution::new(
             Severity::Stop,
             Finding::RestsOnOneExtremeScreen { hinge, p_best: 0.71 },
         )
-        .of_test(&TestKey::new("fb_ep_oil", "weld")),
+        .of_test(&TestKey::parse("fb_ep_oil/weld").unwrap()),
         Caution::new(
             Severity::High,
             Finding::NotResolved {
@@ -160,7 +160,7 @@ pub(super) fn cautions(front: Option<&BlendCode>, tests: &[TestStanding]) -> Vec
                 weight_otherwise: 0.1,
             },
         )
-        .of_test(&TestKey::new("lo_oil_wear", "cof")),
+        .of_test(&TestKey::parse("lo_oil_wear/cof").unwrap()),
         Caution::new(
             Severity::Medium,
             Finding::Capped {
@@ -168,7 +168,7 @@ pub(super) fn cautions(front: Option<&BlendCode>, tests: &[TestStanding]) -> Vec
                 weight: 0.2,
             },
         )
-        .of_test(&TestKey::new("gear_A8", "fail_stage")),
+        .of_test(&TestKey::parse("gear_A8/fail_stage").unwrap()),
         Caution::new(
             Severity::Note,
             Finding::GateNotRun {

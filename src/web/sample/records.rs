@@ -43,9 +43,13 @@ impl Sample {
         let blends = parts.iter().map(|part| self.blend(part)).collect();
         let mut tests: Vec<TrialTest> = PLANS
             .iter()
-            .map(|plan| trial_test(plan.method, plan.quantity, Use::Weigh, ""))
+            .map(|plan| trial_test(plan.key(), Use::Weigh, ""))
             .collect();
-        tests.push(trial_test("cu_d130", "class", Use::Gate, "<= 1b"));
+        tests.push(trial_test(
+            TestKey::parse("cu_d130/class").unwrap(),
+            Use::Gate,
+            "<= 1b",
+        ));
         TrialRecords {
             trial: Trial {
                 slug,
@@ -144,9 +148,9 @@ impl Sample {
     }
 }
 
-fn trial_test(method: &str, quantity: &str, used_to: Use, limit: &str) -> TrialTest {
+fn trial_test(key: TestKey, used_to: Use, limit: &str) -> TrialTest {
     TrialTest {
-        key: TestKey::new(method, quantity),
+        key,
         used_to,
         limit: limit.to_string(),
         known_good: None,
@@ -162,7 +166,7 @@ fn run(id: i64, plan: &TestPlan, blend: BlendCode, value: Value) -> RunResult {
         id: Some(id),
         trial: TrialSlug::new("sample").unwrap(),
         blend,
-        key: TestKey::new(plan.method, plan.quantity),
+        key: plan.key(),
         value,
         off_ladder: false,
         value_as_written: "0,45".to_string(),

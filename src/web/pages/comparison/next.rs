@@ -1,5 +1,6 @@
 //! What to run next, as a part of the comparison page and of the plan page.
 
+use crate::catalogue::MethodId;
 use crate::charts::{Svg, legend_mark};
 use crate::prose::run_next::{doubt_sentence, money, next_sentence};
 use crate::prose::standing::per_cent;
@@ -31,7 +32,7 @@ pub(crate) struct NextRow {
 
 /// A method with its page.
 pub(crate) struct Linked {
-    pub(crate) id: String,
+    pub(crate) id: MethodId,
     pub(crate) title: String,
 }
 
@@ -72,7 +73,7 @@ impl NextPart {
 }
 
 fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
-    let mut ids: Vec<&str> = run.tests.iter().map(|key| key.method.as_str()).collect();
+    let mut ids: Vec<&MethodId> = run.tests.iter().map(|key| &key.method).collect();
     ids.dedup();
     let methods = ids.iter().zip(&run.methods);
     let mark = |blend| cast.index(blend).map(legend_mark).unwrap_or_default();
@@ -84,7 +85,7 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
     NextRow {
         methods: methods
             .map(|(id, title)| Linked {
-                id: (*id).to_string(),
+                id: (*id).clone(),
                 title: title.clone(),
             })
             .collect(),

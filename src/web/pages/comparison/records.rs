@@ -1,5 +1,6 @@
 //! Gates as a table, and what was entered and became of it in numbers and words.
 
+use crate::catalogue::MethodId;
 use crate::prose::reasons::{gate_outcome, gate_results};
 use crate::records::{GateOutcome, Purpose, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::standing::Standing;
@@ -11,7 +12,7 @@ use std::collections::BTreeMap;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct GateRow {
     pub(crate) label: String,
-    pub(crate) method: String,
+    pub(crate) method: MethodId,
     pub(crate) standard: String,
     pub(crate) limit: String,
     pub(crate) index: Option<usize>,

@@ -1,6 +1,6 @@
 //! One row per test: weight, contact, strip, what it adds to the lead, and the same numbers as a table.
 
-use crate::catalogue::{Category, Use};
+use crate::catalogue::{Category, MethodId, Use};
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
 use crate::prose::reasons::{not_weighed, precision};
 use crate::prose::standing::per_cent;
@@ -20,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(crate) struct TestRow {
     pub(crate) anchor: String,
     pub(crate) key: String,
-    pub(crate) method: String,
+    pub(crate) method: MethodId,
     pub(crate) quantity: String,
     pub(crate) title: String,
     pub(crate) label: String,

@@ -4,6 +4,7 @@ use crate::app::{
     Acknowledged, DecisionRecord, DecisionView, EvidenceChange, EvidenceIs, Frozen, FrozenCandidate,
     FrozenCaution, FrozenGate, FrozenStanding, Since, ThenAndNow, newest_decision,
 };
+use crate::catalogue::MethodId;
 use crate::records::{TestKey, TrialRecords};
 use crate::web::figures::{self, Figure};
 
@@ -82,7 +83,10 @@ fn lines(text: &str) -> Vec<String> {
 fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) -> FrozenRows {
     let standing = &frozen.standing;
     let label = |key: &str| label(key, frozen, records);
-    let label_of_gate = |gate: &FrozenGate| label(&format!("{}/{}", gate.method, gate.quantity));
+    let label_of_gate = |gate: &FrozenGate| {
+        let method = gate.method.as_ref().map_or("", MethodId::as_str);
+        label(&format!("{method}/{}", gate.quantity))
+    };
     let gates = standing.gates.iter();
     FrozenRows {
         against: match (chosen, standing.front_runner.as_deref()) {

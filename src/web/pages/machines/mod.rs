@@ -7,7 +7,7 @@ mod form;
 mod versions;
 
 use crate::app::{App, FilmOil, MachineView};
-use crate::catalogue::Mode;
+use crate::catalogue::{MethodId, Mode};
 use crate::charts::{self, Amount};
 use crate::contact::scuffing::{FailingStage, PermissibleTemperature};
 use crate::prose::standing::per_cent;
@@ -184,7 +184,7 @@ impl ContactBlock<'_> {
 
     /// What the table says in one sentence: the most alike of those that score something that matters here.
     fn finding(&self) -> String {
-        let mut of_method: BTreeMap<&str, &SurveyLine> = BTreeMap::new();
+        let mut of_method: BTreeMap<&MethodId, &SurveyLine> = BTreeMap::new();
         for line in self.survey.lines.iter().filter(|line| line.relevance > 0.0) {
             of_method.entry(&line.key.method).or_insert(line);
         }

@@ -4,11 +4,10 @@
 use crate::app::{
     App, ContactFields, MethodDraft, Original, QuantityDraft, contact_fields, copy_of, inputs, read_copy,
 };
-use crate::catalogue::Method;
+use crate::catalogue::{Method, MethodId};
 use crate::web::address::{At, nothing};
 use crate::web::error::{HttpError, html, html_as};
 use crate::web::pages::form::Faults;
-use crate::web::pages::methods::MethodId;
 use crate::web::pages::methods::copy_form::{CopyPage, STAGE_TORQUES};
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
@@ -51,7 +50,7 @@ async fn create_method(
         );
     };
     match app.save_own_method(rows).await {
-        Ok(()) => Ok(Redirect::to(&format!("/methods/{}", encoded(&rows.id))).into_response()),
+        Ok(()) => Ok(Redirect::to(&format!("/methods/{}", encoded(rows.id.as_str()))).into_response()),
         Err(error) => {
             let (status, faults) = Faults::of_saving(error)?;
             html_as(status, &page(faults))
@@ -60,7 +59,7 @@ async fn create_method(
 }
 
 async fn find_original(app: &App, id: &MethodId) -> Result<Original, HttpError> {
-    app.original(&id.0).await?.ok_or_else(nothing::<MethodId>)
+    app.original(id).await?.ok_or_else(nothing::<MethodId>)
 }
 
 /// What the form sends; a field that it lacks is as the original has it.

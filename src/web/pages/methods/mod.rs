@@ -7,10 +7,10 @@ mod effects;
 mod show;
 
 use crate::app::App;
-use crate::catalogue::{Category, Method, Origin};
+use crate::catalogue::{Category, Method, MethodId, Origin};
 use crate::charts::Detail;
 use crate::records::TrialSlug;
-use crate::web::address::{At, InAddress, nothing};
+use crate::web::address::{At, nothing};
 use crate::web::contact_view::picture_of;
 use crate::web::error::{HttpError, html};
 use crate::web::frame::{Frame, Section};
@@ -49,21 +49,9 @@ async fn show_method(
     html(&MethodPage::new(&find_method(&app, &id).await?, came_from))
 }
 
-/// The id of a method as an address holds it.
-pub(crate) struct MethodId(String);
-
-impl InAddress for MethodId {
-    type Steps = String;
-    const NOTHING: &'static str = "No method has this id.";
-
-    fn of_steps(step: String) -> Option<Self> {
-        Some(Self(step))
-    }
-}
-
 /// The method that an address names.
 pub(crate) async fn find_method(app: &App, id: &MethodId) -> Result<Method, HttpError> {
-    let found = app.methods().await?.into_iter().find(|method| method.id == id.0);
+    let found = app.methods().await?.into_iter().find(|method| &method.id == id);
     found.ok_or_else(nothing::<MethodId>)
 }
 
