@@ -36,6 +36,8 @@ pub enum Readings {
     GearStages,
     /// Rollers and cage of each bearing, weighed before and after.
     BearingMasses,
+    /// Rolling elements of each bearing alone, weighed before and after.
+    RollerMasses,
     /// Acid numbers over the hours.
     AcidNumbers,
     /// Pressures over the minutes.

@@ -27,7 +27,8 @@ pub(super) fn compute(readings: Readings, rows: &[Row]) -> Result<FromBench, Rea
         Readings::LoadStepsLb => ok_load(&steps(rows)).map(|found| ladder("ok_load", "lb", found)),
         Readings::LoadStepsN => passed_load(&steps(rows)).map(|found| ladder("pass_load", "N", found)),
         Readings::GearStages => stages(rows),
-        Readings::BearingMasses => bearings(rows),
+        Readings::BearingMasses => bearings(rows, &[("roller_wear", 0), ("cage_wear", 2)]),
+        Readings::RollerMasses => bearings(rows, &[("roller_wear", 0)]),
         Readings::AcidNumbers => {
             let read = |row: &Row| AcidReading {
                 hours: pair(row).0,
@@ -134,9 +135,10 @@ fn stages(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
     })
 }
 
-fn bearings(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
+/// Mass loss of each part of each bearing: its quantity, and the place of its mass before, which the one after follows.
+fn bearings(rows: &[Row], parts: &[(&'static str, usize)]) -> Result<FromBench, ReadingsFault> {
     let mut found = FromBench::default();
-    for (quantity, at) in [("roller_wear", 0), ("cage_wear", 2)] {
+    for &(quantity, at) in parts {
         let specimens: Vec<Specimen> = rows
             .iter()
             .map(|row| Specimen {

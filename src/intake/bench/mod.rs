@@ -179,6 +179,17 @@ pub fn table_of(readings: Readings) -> BenchTable {
             },
             "Mass loss of the rollers and of the cage of each bearing; each bearing of a run is kept.",
         ),
+        Readings::RollerMasses => (
+            "bearing",
+            4,
+            const {
+                &[
+                    number("roller_before", "Rolling elements before", "g"),
+                    number("roller_after", "Rolling elements after", "g"),
+                ]
+            },
+            "Mass loss of the rolling elements of each bearing; each bearing of a run is kept.",
+        ),
         Readings::AcidNumbers => (
             "reading",
             16,
