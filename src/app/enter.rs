@@ -16,12 +16,26 @@ use std::collections::BTreeMap;
 pub struct TypedRun {
     /// Method id; `None` where it is no name.
     pub method: Option<MethodId>,
-    /// Blend, rig, date, replicate, campaign, conditions, purpose, note, by the names of an import's columns.
+    /// What stands in each of [`TypedRun::FIELDS`], by its name.
     pub fields: BTreeMap<String, String>,
     /// Value and unit of each quantity, by its id.
     pub values: BTreeMap<String, (String, String)>,
     /// Readings, row by row.
     pub readings: Vec<Vec<String>>,
+}
+
+impl TypedRun {
+    /// Columns of an import that the form has one field for.
+    pub const FIELDS: [&'static str; 8] = [
+        "blend",
+        "rig",
+        "date",
+        "replicate",
+        "campaign",
+        "conditions",
+        "purpose",
+        "note",
+    ];
 }
 
 /// What became of an entry.
@@ -36,18 +50,6 @@ pub struct Entered {
     /// Whether it was written.
     pub written: bool,
 }
-
-/// Columns of an import that the form has one field for.
-const FIELDS: [&str; 8] = [
-    "blend",
-    "rig",
-    "date",
-    "replicate",
-    "campaign",
-    "conditions",
-    "purpose",
-    "note",
-];
 
 fn readings_of(records: &TrialRecords, typed: &TypedRun) -> Option<Readings> {
     records.method(typed.method.as_ref()?)?.readings
@@ -105,7 +107,7 @@ impl App {
             Finding::Refused(problems) => problems.as_slice(),
             _ => &[],
         });
-        let above = problems.filter(|problem| FIELDS.contains(&problem.column.as_str()));
+        let above = problems.filter(|problem| TypedRun::FIELDS.contains(&problem.column.as_str()));
         Ok(above.map(|problem| fault(problem, quantity)).collect())
     }
 
@@ -117,7 +119,7 @@ impl App {
         rows: &[EntryRow],
     ) -> Result<LongFile, AppError> {
         let own = ["method", "quantity", "value", "unit"];
-        let columns: Vec<&str> = FIELDS.into_iter().chain(own).collect();
+        let columns: Vec<&str> = TypedRun::FIELDS.into_iter().chain(own).collect();
         let cells = rows.iter().map(|row| row_of(typed, row)).collect();
         let read = |known: &KnownNames<'_>| read_typed(&columns, cells, "entry form", trial, known);
         self.with_known_names(Some(trial), read).await
@@ -175,9 +177,9 @@ impl App {
 /// Faults as their fields stand in the form: what heads a run, its readings, its results.
 fn as_they_stand(mut faults: Vec<FieldFault>) -> Vec<FieldFault> {
     let place = |fault: &FieldFault| {
-        let at = FIELDS.iter().position(|field| *field == fault.field);
+        let at = TypedRun::FIELDS.iter().position(|field| *field == fault.field);
         let below = if fault.field.starts_with("value") { 1 } else { 0 };
-        at.unwrap_or(FIELDS.len() + below)
+        at.unwrap_or(TypedRun::FIELDS.len() + below)
     };
     faults.sort_by_key(place);
     faults.dedup();
@@ -253,7 +255,7 @@ fn rows(typed: &TypedRun, readings: Option<Readings>) -> Result<(Vec<EntryRow>, 
 
 /// The cells of a row under the columns of the form, then method, quantity, value and unit.
 fn row_of(typed: &TypedRun, row: &EntryRow) -> Vec<String> {
-    let fields = FIELDS.iter().map(|field| match *field {
+    let fields = TypedRun::FIELDS.iter().map(|field| match *field {
         "replicate" => replicate(typed, row.specimen),
         field => one_line(typed.fields.get(field)),
     });

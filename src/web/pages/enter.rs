@@ -82,20 +82,9 @@ fn id_of(typed: &TypedRun) -> &str {
     typed.method.as_ref().map_or("", MethodId::as_str)
 }
 
-const FIELDS: [&str; 8] = [
-    "blend",
-    "rig",
-    "date",
-    "replicate",
-    "campaign",
-    "conditions",
-    "purpose",
-    "note",
-];
-
 /// What was typed, with the table of readings of its method.
 fn typed(records: &TrialRecords, posted: &Posted) -> (TypedRun, Option<BenchTable>) {
-    let fields = FIELDS.map(|name| (name.to_string(), posted.field(name).to_string()));
+    let fields = TypedRun::FIELDS.map(|name| (name.to_string(), posted.field(name).to_string()));
     let mut typed = TypedRun {
         method: MethodId::new(posted.field("method")),
         fields: fields.into_iter().collect(),
