@@ -2,13 +2,14 @@
 
 use crate::prose::standing::per_cent;
 use crate::standing::{Basis, NextFinding, NextRun, RunNext, Standing};
+use crate::units::DisplayPreferences;
 
 /// What the proposals come to at a stake, in one sentence to read aloud.
-pub fn next_sentence(standing: &Standing, stake: f64) -> String {
+pub fn next_sentence(standing: &Standing, stake: f64, shown: DisplayPreferences) -> String {
     let next = &standing.run_next;
     match next.finding(stake, &standing.no_leader_because) {
         NextFinding::NothingToChoose => "There is no choice that a further test could improve.".to_string(),
-        NextFinding::NoneIsWorthIt => none_is_worth_it(next, stake),
+        NextFinding::NoneIsWorthIt => none_is_worth_it(next, stake, shown),
         NextFinding::SomeAreWorthIt => {
             let best = next.worth_their_cost(stake).next();
             best.map(|run| format!("Most for its cost: {}.", one(run)))
@@ -17,20 +18,20 @@ pub fn next_sentence(standing: &Standing, stake: f64) -> String {
     }
 }
 
-fn none_is_worth_it(next: &RunNext, stake: f64) -> String {
+fn none_is_worth_it(next: &RunNext, stake: f64, shown: DisplayPreferences) -> String {
     let dearest = next.runs.iter().max_by(|a, b| a.value.total_cmp(&b.value));
     let Some(run) = dearest else {
         return "No single test would change who is in front.".to_string();
     };
     let cost = run.cost.map_or_else(
         || "at a cost that is not known".to_string(),
-        |cost| format!("at a cost of about {}", money(cost)),
+        |cost| format!("at a cost of about {}", money(cost, shown)),
     );
     format!(
         "No single test or small bundle is worth its cost. The most telling, {} on {}, would improve the choice by {} on average, {cost}.",
         run.methods.join(" and "),
         blends(run),
-        money(run.value * stake),
+        money(run.value * stake, shown),
     )
 }
 
@@ -69,27 +70,27 @@ pub fn doubt_sentence(standing: &Standing) -> Option<String> {
     ))
 }
 
-/// A sum in whole units, in groups of three digits.
-pub fn money(amount: f64) -> String {
-    let digits = format!("{:.0}", amount.max(0.0));
-    let mut grouped = String::new();
-    for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place) % 3 == 0 {
-            grouped.push('\u{202f}');
-        }
-        grouped.push(digit);
-    }
-    grouped
+/// A sum in whole units.
+pub fn money(amount: f64, shown: DisplayPreferences) -> String {
+    shown.fixed(amount.max(0.0), 0)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Thousands;
 
     #[test]
-    fn sums_are_grouped_in_threes() {
-        assert_eq!(money(0.4), "0");
-        assert_eq!(money(999.6), "1\u{202f}000");
-        assert_eq!(money(1_234_567.0), "1\u{202f}234\u{202f}567");
+    fn sums_are_whole_and_grouped_as_their_reader_wants_numbers() {
+        let plain = DisplayPreferences::default();
+        let thin = DisplayPreferences {
+            thousands: Thousands::ThinSpace,
+            ..plain
+        };
+        assert_eq!(money(-1.0, plain), "0");
+        assert_eq!(money(0.4, plain), "0");
+        assert_eq!(money(999.6, thin), "1000");
+        assert_eq!(money(1_234_567.0, plain), "1234567");
+        assert_eq!(money(1_234_567.0, thin), "1\u{202f}234\u{202f}567");
     }
 }

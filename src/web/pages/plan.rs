@@ -14,6 +14,7 @@ use crate::web::frame::{Frame, Section};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::next::NextPart;
 use crate::web::posted::Posted;
+use crate::web::preferences::preferences;
 use crate::web::question::{Pairs, encoded};
 use askama::Template;
 use axum::Router;
@@ -167,7 +168,8 @@ impl<'a> PlanPage<'a> {
     }
 
     fn expense(&self) -> String {
-        let cost = self.plan.cost.map(|cost| format!("costs about {}", money(cost)));
+        let cost = self.plan.cost.map(|cost| money(cost, preferences()));
+        let cost = cost.map(|cost| format!("costs about {cost}"));
         let days = self.plan.days.map(|days| {
             let days = count(days.round() as usize, "day");
             format!("takes {days}, methods side by side")

@@ -7,6 +7,7 @@ use crate::prose::standing::per_cent;
 use crate::standing::{Basis, NextRun, Planned, Standing, USUAL_STAKE};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::preferences::preferences;
 
 /// The proposals as a page shows them.
 pub(crate) struct NextPart {
@@ -58,7 +59,7 @@ impl NextPart {
             .map(|test| format!("{} ({})", test.label, test.standard))
             .collect();
         Self {
-            sentence: next_sentence(standing, stake),
+            sentence: next_sentence(standing, stake, preferences()),
             doubt: doubt_sentence(standing).unwrap_or_default(),
             rows: standing
                 .run_next
@@ -67,7 +68,7 @@ impl NextPart {
                 .map(|run| row(run, cast, stake))
                 .collect(),
             not_advised: not_advised.join(", "),
-            stake: money(stake),
+            stake: money(stake, preferences()),
         }
     }
 }
@@ -76,6 +77,11 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
     let mut ids: Vec<&MethodId> = run.tests.iter().map(|key| &key.method).collect();
     ids.dedup();
     let methods = ids.iter().zip(&run.methods);
+    let whole = |amount: Option<f64>| {
+        amount
+            .map(|amount| money(amount, preferences()))
+            .unwrap_or_default()
+    };
     let mark = |blend| cast.index(blend).map(legend_mark).unwrap_or_default();
     let (worth, class) = match run.is_worth(stake) {
         Some(true) => ("worth it", "yes"),
@@ -104,8 +110,8 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
         },
         value: figures::fixed(run.value, 3),
         chance: per_cent(run.leader_changes),
-        cost: run.cost.map(money).unwrap_or_default(),
-        days: run.days.map(money).unwrap_or_default(),
+        cost: whole(run.cost),
+        days: whole(run.days),
         worth,
         class,
     }
