@@ -419,6 +419,7 @@ impl<'a> Elsewhere<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::catalogue::{built_in, built_in_method};
     use crate::support::trials::a_against_b;
 
     #[test]
@@ -438,6 +439,23 @@ mod tests {
         let records = a_against_b(&["rolling wear"], &[]).wear_bench().build();
         for (asked, planned) in [(0, 1), (1, 1), (2, 2), (11, 11), (12, 12), (13, 12)] {
             assert_eq!(plan(&records, &[], asked).runs, planned, "{asked}");
+        }
+    }
+
+    #[test]
+    fn of_the_methods_that_would_speak_of_a_mode_three_are_named() {
+        let records = a_against_b(&["rolling wear"], &[]).build();
+        let would = |methods: &[Method]| plan(&records, methods, 1).modes[0].would.clone();
+        let key = would(built_in())[0].key.clone();
+        let mut method = built_in_method(&key.method).unwrap().clone();
+        method.quantities.retain(|quantity| quantity.id == key.quantity);
+        for (known, named) in [(0, 0), (2, 2), (3, 3), (4, 3)] {
+            let copy = |number| Method {
+                id: format!("copy_{number}"),
+                ..method.clone()
+            };
+            let copies: Vec<Method> = (0..known).map(copy).collect();
+            assert_eq!(would(&copies).len(), named, "{known}");
         }
     }
 

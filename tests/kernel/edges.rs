@@ -354,3 +354,36 @@ fn a_wild_result_among_sound_ones_still_gives_numbers() {
         Some(1)
     );
 }
+
+#[test]
+fn up_to_200_000_draws_are_taken() {
+    for (draws, taken) in [
+        (0, false),
+        (1, true),
+        (2, true),
+        (199_999, true),
+        (200_000, true),
+        (200_001, false),
+    ] {
+        let mut asked = input(vec![test("a", vec![cell(&[Above(12.0)])])], 1);
+        asked.draws = draws;
+        assert_eq!(fit(&asked, &KnownFits::default()).is_ok(), taken, "{draws}");
+    }
+}
+
+/// The slack is for the rounding of a sum of decimals.
+#[test]
+fn the_quantities_of_one_method_weigh_1_together_at_most() {
+    for (by, taken) in [
+        (-1e-3, true),
+        (0.0, true),
+        (0.5e-9, true),
+        (2e-9, false),
+        (1e-3, false),
+    ] {
+        let mut both = input(vec![test("a", Vec::new()), test("b", Vec::new())], 0);
+        both.tests[1].method = both.tests[0].method.clone();
+        (both.tests[0].weight, both.tests[1].weight) = (0.5, 0.5 + by);
+        assert_eq!(fit(&both, &KnownFits::default()).is_ok(), taken, "{by}");
+    }
+}

@@ -142,6 +142,12 @@ fn a_run_that_cannot_stand_is_named_with_what_is_wrong() {
     assert_eq!(fault(&log(&[(40.0, f64::INFINITY)], None)), (0, RunProblem::Scar));
     let too_small = fault(&log(&[(100.0, 0.39)], None));
     assert!(matches!(too_small, (0, RunProblem::BelowUnworn(unworn)) if unworn > 0.4));
+    // half of a reading of 0.01 mm below the unworn contact may be rounding
+    let least = hertz_scar_mm(100.0) - 0.005;
+    assert!(evaluate(&log(&[(100.0, least)], None)).is_ok());
+    assert!(evaluate(&log(&[(100.0, least + 1e-9)], None)).is_ok());
+    let below = fault(&log(&[(100.0, least - 1e-9)], None));
+    assert!(matches!(below, (0, RunProblem::BelowUnworn(_))));
     let twice = log(&[(40.0, 0.33), (40.0, 0.34)], None);
     assert_eq!(fault(&twice), (1, RunProblem::SameLoad(0)));
     assert_eq!(

@@ -187,6 +187,16 @@ mod tests {
     }
 
     #[test]
+    fn a_lead_has_shares_above_a_thousand_millionth() {
+        for (lead, has_shares) in [(0.0, false), (0.9e-9, false), (NOTHING, false), (1.1e-9, true)] {
+            for sign in [-1.0, 1.0] {
+                let shares = lead_shares(&[1.0], &[sign * lead], &[0.0]);
+                assert_eq!(shares, has_shares.then(|| vec![1.0]), "{sign} {lead}");
+            }
+        }
+    }
+
+    #[test]
     fn tests_of_one_rig_count_for_less() {
         // closed form (Kish), worked by hand
         assert!((effective_number(&WEIGHTS, &["a", "b", "c"], 0.8) - 1.0 / 0.38).abs() < 1e-14);

@@ -182,3 +182,27 @@ fn mark_level(mine: &[f64], theirs: &[f64], total: &[f64], level: &mut [f64], pa
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Sums of the same numbers in another order differ in their last digits.
+    #[test]
+    fn scores_are_level_within_a_millionth_of_a_millionth_of_the_weight() {
+        let total = [4.0];
+        for (by, level) in [(0.0, true), (0.9 * TIE, true), (1.1 * TIE, false)] {
+            let sums = [1.0, 1.0 - by * total[0]];
+            let mut firsts = [0.0; 2];
+            count_firsts(&sums, &total, &mut firsts);
+            let order = count_order(&sums, &total, 2);
+            let (shares, wins) = match level {
+                true => ([0.5, 0.5], [0.0, 0.5, 0.5, 0.0]),
+                false => ([1.0, 0.0], [0.0, 1.0, 0.0, 0.0]),
+            };
+            assert_eq!(firsts, shares, "{by}");
+            assert_eq!(order.wins, wins, "{by}");
+            assert_eq!(order.ranks, [shares[0], shares[1], shares[1], shares[0]], "{by}");
+        }
+    }
+}

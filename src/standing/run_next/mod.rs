@@ -231,7 +231,7 @@ fn proposals(
         let all = sets
             .iter()
             .map(|set| on(chosen, set))
-            .filter(|run| run.value > LEAST_VALUE);
+            .filter(|run| changes_something(run.value));
         all.reduce(|best, other| if better(&other, &best) { other } else { best })
     };
     let mut singles: Vec<(NextRun, &MethodMoves)> = methods
@@ -239,15 +239,26 @@ fn proposals(
         .filter_map(|method| best(&[method]).map(|run| (run, method)))
         .collect();
     singles.sort_by(|a, b| order(&a.0, &b.0));
-    let paired: Vec<&MethodMoves> = singles.iter().take(PAIRED).map(|(_, method)| *method).collect();
+    let pairs = pairs(singles.iter().map(|(_, method)| *method));
     let mut runs: Vec<NextRun> = singles.into_iter().map(|(run, _)| run).collect();
-    for (place, first) in paired.iter().enumerate() {
-        for second in &paired[place + 1..] {
-            runs.extend(best(&[first, second]));
-        }
-    }
+    runs.extend(pairs.iter().filter_map(|pair| best(pair)));
     runs.sort_by(order);
     runs
+}
+
+/// Whether a proposal of this value could change what is seen.
+fn changes_something(value: f64) -> bool {
+    value > LEAST_VALUE
+}
+
+/// Each two of the first four.
+fn pairs<T: Copy>(best_first: impl Iterator<Item = T>) -> Vec<[T; 2]> {
+    let paired: Vec<T> = best_first.take(PAIRED).collect();
+    let with_later = |(place, first): (usize, &T)| {
+        let first = *first;
+        paired[place + 1..].iter().map(move |second| [first, *second])
+    };
+    paired.iter().enumerate().flat_map(with_later).collect()
 }
 
 /// Which contenders are run: each alone, the first two, all.
@@ -351,6 +362,22 @@ mod tests {
         for (candidates, contenders) in [(3, 3), (4, 4), (5, 4)] {
             let ranked: Vec<usize> = (0..candidates).collect();
             assert_eq!(may_lead(&ranked, &[0.2; 5]), ranked[..contenders]);
+        }
+    }
+
+    #[test]
+    fn the_four_best_methods_are_tried_in_pairs() {
+        assert_eq!(pairs(0..1), [[0; 2]; 0]);
+        assert_eq!(pairs(0..3), [[0, 1], [0, 2], [1, 2]]);
+        let of_four = [[0, 1], [0, 2], [0, 3], [1, 2], [1, 3], [2, 3]];
+        assert_eq!(pairs(0..4), of_four);
+        assert_eq!(pairs(0..5), of_four);
+    }
+
+    #[test]
+    fn a_proposal_changes_something_above_a_hundred_thousandth() {
+        for (value, changes) in [(0.0, false), (0.99e-5, false), (1e-5, false), (1.01e-5, true)] {
+            assert_eq!(changes_something(value), changes, "{value}");
         }
     }
 
