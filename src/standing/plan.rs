@@ -210,8 +210,11 @@ const CERTAIN: f64 = 0.975;
 
 /// One test alone.
 fn of_one(test: &Test, runs: usize) -> Option<Power> {
-    let planned = [planned(test, 1.0)?];
-    Some(power(&planned, runs, CERTAIN))
+    Some(alone(planned(test, 1.0)?, runs))
+}
+
+fn alone(planned: PlannedTest, runs: usize) -> Power {
+    power(&[planned], runs, CERTAIN)
 }
 
 /// All weighed tests together, one blend better by one critical difference on each: by their sum, to the probability at
@@ -464,19 +467,24 @@ mod tests {
     #[test]
     fn the_runs_that_are_needed_make_the_chance_80_per_cent_and_are_12_at_most() {
         let of = |runs: f64| 2.8016 * (2.0 / runs).sqrt();
-        let needed = |difference: f64| {
+        let of_one = |difference: f64| {
             let numbers = PlannedTest {
                 sd: 1.0,
                 steps: Vec::new(),
                 difference,
                 weight: 1.0,
             };
-            power(&[numbers], 1, CERTAIN).needed
+            alone(numbers, 1)
         };
+        let needed = |difference: f64| of_one(difference).needed;
         // a simulated chance is off by up to some points: a tenth of the difference is more than they are
         assert_eq!(needed(1.1 * of(1.0)), Some(1));
         assert_eq!(needed(0.9 * of(1.0)), Some(2));
         assert_eq!(needed(0.9 * of(12.0)), None);
-        assert!(needed(1.04 * of(12.0)).is_some_and(|runs| runs >= 11));
+        let about_12 = (-20..20).map(|step| needed(of(12.0) * (1.0 + 0.005 * f64::from(step))));
+        assert_eq!(about_12.flatten().max(), Some(12));
+        // where the difference is the limit of certainty itself, every other pair is told apart
+        let at_the_limit = of_one(1.96 * 2f64.sqrt()).chance;
+        assert!((at_the_limit - 0.5).abs() < 0.06, "{at_the_limit}");
     }
 }

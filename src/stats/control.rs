@@ -344,6 +344,13 @@ mod tests {
                 );
             }
         }
+        for (last, completed) in [(2.0 - 1e-9, false), (2.0, false), (2.0 + 1e-9, true)] {
+            assert_eq!(
+                completes(&[2.5, 2.5, last], 2, 3, 2.0),
+                completed,
+                "{last} after two beyond"
+            );
+        }
         let limits = Limits::of_sd(0.0, 1.0);
         let jumps = |to: f64| {
             let found = signals(&[0.0, to], &limits);

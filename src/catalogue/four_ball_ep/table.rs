@@ -41,7 +41,7 @@ pub fn ladder_kgf() -> impl DoubleEndedIterator<Item = f64> {
 
 /// The standard load that a load stands for; `None` for a load between the steps.
 pub fn step_kgf(load_kgf: f64) -> Option<f64> {
-    ladder_kgf().find(|step| (load_kgf / step - 1.0).abs() <= SAME_STEP)
+    ladder_kgf().find(|step| (load_kgf - step).abs() <= SAME_STEP * step)
 }
 
 /// Diameter of the unworn contact under a load in kgf, mm.

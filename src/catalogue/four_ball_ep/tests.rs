@@ -169,3 +169,16 @@ fn a_weld_may_be_confirmed_by_a_second_one_and_rows_may_stand_in_any_order() {
     );
     assert!((result.load_wear_index_kgf.unwrap() - 30.51).abs() < 0.01);
 }
+
+#[test]
+fn a_load_within_half_a_per_cent_of_a_step_stands_for_it() {
+    for (load_kgf, step) in [
+        (198.99, None),
+        (199.0, Some(200.0)),
+        (200.0, Some(200.0)),
+        (201.0, Some(200.0)),
+        (201.01, None),
+    ] {
+        assert_eq!(step_kgf(load_kgf), step, "{load_kgf}");
+    }
+}
