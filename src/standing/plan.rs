@@ -422,7 +422,7 @@ impl<'a> Elsewhere<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::{built_in, built_in_method};
+    use crate::catalogue::{MethodId, built_in, built_in_method};
     use crate::support::trials::a_against_b;
 
     #[test]
@@ -450,11 +450,11 @@ mod tests {
         let records = a_against_b(&["rolling wear"], &[]).build();
         let would = |methods: &[Method]| plan(&records, methods, 1).modes[0].would.clone();
         let key = would(built_in())[0].key.clone();
-        let mut method = built_in_method(&key.method).unwrap().clone();
+        let mut method = built_in_method(key.method.as_str()).unwrap().clone();
         method.quantities.retain(|quantity| quantity.id == key.quantity);
         for (known, named) in [(0, 0), (2, 2), (3, 3), (4, 3)] {
             let copy = |number| Method {
-                id: format!("copy_{number}"),
+                id: MethodId::new(&format!("copy_{number}")).unwrap(),
                 ..method.clone()
             };
             let copies: Vec<Method> = (0..known).map(copy).collect();
