@@ -114,7 +114,7 @@ fn scale(term: &str, text: &str, moved: Moved, asked: &mut WhatIf) -> Result<(),
         let allowed = Term::allowed();
         refused(
             term,
-            &format!("is not one of the ten terms; write one of {allowed}"),
+            &format!("is not one of the eleven terms; write one of {allowed}"),
         )
     })?;
     let number = number(text, &(f64::MIN..=f64::MAX), "is not a number")?;

@@ -61,7 +61,7 @@ impl App {
     pub async fn change_scale(&self, trial: &TrialSlug, change: &ScaleChange) -> Result<(), AppError> {
         let records = self.records(trial).await?;
         let term = Term::from_word(&change.term).ok_or_else(|| {
-            let problem = format!("is not one of the ten terms; write one of {}", Term::allowed());
+            let problem = format!("is not one of the eleven terms; write one of {}", Term::allowed());
             AppError::question("term", problem)
         })?;
         let there = Scales::of_trial(&records.term_scales).of(term);

@@ -2,7 +2,9 @@
 
 use crate::catalogue::mark::MarkFault;
 use crate::catalogue::surroundings::{SurroundingsFile, surroundings_to_json};
-use crate::catalogue::{Condition, LoadRule, Mark, Method, MethodContact, Quantity, Sourced, take_marks};
+use crate::catalogue::{
+    Condition, LoadRule, Mark, Method, MethodContact, NamedContact, Quantity, Sourced, take_marks,
+};
 use crate::contact::element::Element;
 use crate::contact::stated::StatedContact;
 use crate::contact::{ContactError, UnknownWord};
@@ -19,6 +21,8 @@ pub enum FileFault {
     Mark(MarkFault),
     /// A quantity whose precision is not above 0.
     Quantity(String),
+    /// A quantity that comes from a contact that the method has not, and the contact's name.
+    Contact(String, String),
 }
 
 /// Why JSON is no contact of a method.
@@ -51,6 +55,11 @@ pub fn method_from_toml(text: &str) -> Result<Method, FileFault> {
     let (plain, mut sources) = take_marks(toml::Value::Table(table)).map_err(FileFault::Mark)?;
     let method: Method = plain.try_into().map_err(unread)?;
     method.quantities.iter().try_for_each(check)?;
+    for quantity in &method.quantities {
+        if let Some(name) = method.missing_contact(quantity) {
+            return Err(FileFault::Contact(quantity.id.clone(), name.to_string()));
+        }
+    }
     sources.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(Method { sources, ..method })
 }
@@ -66,8 +75,18 @@ fn check(quantity: &Quantity) -> Result<(), FileFault> {
         .ok_or_else(|| FileFault::Quantity(quantity.id.clone()))
 }
 
-/// A contact: `{"element":…,"surroundings":…,"load":…}` where geometry is known, else the keys of a stated contact.
-pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, ContactFault> {
+/// A contact: `{"element":…,"surroundings":…,"load":…}` where geometry is known, else the keys of a stated contact; beside
+/// them `name`, which may be missing.
+pub fn contact_from_json(mut json: serde_json::Value) -> Result<NamedContact, ContactFault> {
+    let name = match json.as_object_mut().and_then(|keys| keys.remove("name")) {
+        Some(name) => read::<String>(name)?,
+        None => String::new(),
+    };
+    let contact = unnamed(json)?;
+    Ok(NamedContact { name, contact })
+}
+
+fn unnamed(json: serde_json::Value) -> Result<MethodContact, ContactFault> {
     if json.get("element").is_none() {
         return read::<StatedContact>(json).map(MethodContact::Stated);
     }
@@ -86,7 +105,7 @@ pub fn contact_from_json(json: serde_json::Value) -> Result<MethodContact, Conta
     })
 }
 
-impl TryFrom<serde_json::Value> for MethodContact {
+impl TryFrom<serde_json::Value> for NamedContact {
     type Error = String;
 
     /// For the files that are part of the program: what is wrong in one of them is shown by tests alone.
@@ -99,7 +118,15 @@ impl TryFrom<serde_json::Value> for MethodContact {
 ///
 /// # Errors
 /// A number that JSON cannot hold.
-pub fn contact_to_json(contact: &MethodContact) -> Result<serde_json::Value, serde_json::Error> {
+pub fn contact_to_json(named: &NamedContact) -> Result<serde_json::Value, serde_json::Error> {
+    let mut json = unnamed_to_json(&named.contact)?;
+    if !named.name.is_empty() {
+        json["name"] = serde_json::json!(named.name);
+    }
+    Ok(json)
+}
+
+fn unnamed_to_json(contact: &MethodContact) -> Result<serde_json::Value, serde_json::Error> {
     let (element, surroundings, load) = match contact {
         MethodContact::Stated(stated) => return serde_json::to_value(stated),
         MethodContact::Rig {

@@ -137,9 +137,18 @@ fn torque_at(torques: &[f64], stage: f64) -> Option<f64> {
     Some(low + (high - low) * (stage - below))
 }
 
-/// One rubbing contact of a method.
+/// One rubbing contact of a method, by its name.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(try_from = "serde_json::Value")]
+pub struct NamedContact {
+    /// By it a quantity says that it comes from here; may be empty where a method has one contact.
+    pub name: String,
+    /// The contact.
+    pub contact: MethodContact,
+}
+
+/// How a rubbing contact of a method is given.
+#[derive(Clone, Debug, PartialEq)]
 pub enum MethodContact {
     /// Known geometry: everything is computed.
     Rig {
@@ -182,7 +191,10 @@ pub struct Method {
     pub category: Category,
     /// Rubbing contacts; empty for a check without one.
     #[serde(rename = "contact", default)]
-    pub contacts: Vec<MethodContact>,
+    pub contacts: Vec<NamedContact>,
+    /// What it is run on and for what; methods of the same tell much the same. Empty: nothing else is like it.
+    #[serde(default)]
+    pub apparatus: String,
     /// Conditions as a page lists them.
     #[serde(rename = "condition", default)]
     pub conditions: Vec<Condition>,
@@ -241,6 +253,43 @@ impl Method {
     /// Whether anything rubs.
     pub fn has_contact(&self) -> bool {
         !self.contacts.is_empty()
+    }
+
+    /// The contacts that a quantity comes from: those that it names, or all where it names none.
+    pub fn contacts_of<'m>(&'m self, quantity: &'m Quantity) -> impl Iterator<Item = &'m MethodContact> {
+        self.named_contacts_of(quantity).map(|named| &named.contact)
+    }
+
+    /// The names of the contacts that a quantity comes from.
+    pub fn names_of(&self, quantity: &Quantity) -> Vec<String> {
+        let named = self.named_contacts_of(quantity);
+        named.map(|named| named.name.clone()).collect()
+    }
+
+    fn named_contacts_of<'m>(&'m self, quantity: &'m Quantity) -> impl Iterator<Item = &'m NamedContact> {
+        let counts =
+            |named: &&NamedContact| quantity.contacts.is_empty() || quantity.contacts.contains(&named.name);
+        self.contacts.iter().filter(counts)
+    }
+
+    /// The first contact, whatever quantity.
+    pub fn first_contact(&self) -> Option<&MethodContact> {
+        self.contacts.first().map(|named| &named.contact)
+    }
+
+    /// Its family of apparatus: methods of one family tell much the same. A method without an apparatus is its own.
+    pub fn family(&self) -> &str {
+        match self.apparatus.as_str() {
+            "" => &self.id,
+            apparatus => apparatus,
+        }
+    }
+
+    /// The first contact that a quantity names and the method has not.
+    pub fn missing_contact<'q>(&self, quantity: &'q Quantity) -> Option<&'q str> {
+        let is_there = |name: &str| self.contacts.iter().any(|named| named.name == name);
+        let mut names = quantity.contacts.iter().map(String::as_str);
+        names.find(|name| !is_there(name))
     }
 }
 

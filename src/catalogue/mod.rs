@@ -23,7 +23,7 @@ pub use file::{
 };
 pub use library::{built_in, built_in_method, built_in_text};
 pub use mark::{Mark, Sourced, take_marks};
-pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, Origin};
+pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact, NamedContact, Origin};
 pub use mode::Mode;
 pub use names::MethodId;
 pub(crate) use names::names;

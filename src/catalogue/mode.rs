@@ -39,12 +39,21 @@ modes! {
     Friction, "friction", true;
     BronzeWear, "bronze wear", true;
     Smearing, "smearing", true;
+    AbrasiveWear, "abrasive wear", true;
+    WhiteEtchingCracks, "white etching cracks", true;
+    ElectricalErosion, "electrical erosion", true;
     Rust, "rust", false;
     CopperCorrosion, "copper corrosion", false;
     Oxidation, "oxidation", false;
     Foaming, "foaming", false;
     WaterSeparation, "water separation", false;
     WaterWashout, "water washout", false;
+    Cavitation, "cavitation", false;
+    GreaseLife, "grease life", false;
+    OilSeparation, "oil separation", false;
+    AirRelease, "air release", false;
+    Filterability, "filterability", false;
+    LowTemperatureFlow, "low-temperature flow", false;
 }
 
 impl Mode {

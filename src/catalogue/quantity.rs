@@ -1,7 +1,7 @@
 //! What a method measures: unit, direction, scale, precision, and the modes it scores.
 
 use crate::catalogue::{Mode, Reading, Scale, ScaleKind, ScaleParts, Value, Written};
-use crate::units::{Unit, UnknownUnit};
+use crate::units::{Dimension, Unit, UnknownUnit};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
@@ -134,8 +134,12 @@ pub struct Quantity {
     pub modes: Vec<(Mode, f64)>,
     /// Usual use.
     pub usual_use: Use,
+    /// Names of the contacts of the method that it comes from; empty: all of them.
+    pub contacts: Vec<String>,
     /// Where its pressure is taken.
     pub pressure_from: PressureFrom,
+    /// Mean pressure on the worn area, Pa, where no result gives that area: the pressure reaches down to it.
+    pub worn_pressure_pa: Option<f64>,
     /// Another quantity of the method whose references' last passed step gives the load (a load-wear index).
     pub load_of: Option<String>,
     /// Another quantity of the method whose scar gives the worn area.
@@ -171,8 +175,11 @@ struct QuantityFile {
     modes: Vec<(Mode, f64)>,
     #[serde(rename = "use")]
     usual_use: Use,
+    #[serde(default)]
+    contacts: Vec<String>,
     #[serde(rename = "pressure", default)]
     pressure_from: PressureFrom,
+    worn_pressure_pa: Option<f64>,
     load_of: Option<String>,
     scar_of: Option<String>,
     nominal: Option<f64>,
@@ -204,7 +211,9 @@ impl TryFrom<QuantityFile> for Quantity {
             plain_number: file.plain_number,
             modes: file.modes,
             usual_use: file.usual_use,
+            contacts: file.contacts,
             pressure_from: file.pressure_from,
+            worn_pressure_pa: file.worn_pressure_pa,
             load_of: file.load_of,
             scar_of: file.scar_of,
             nominal: file.nominal,
@@ -238,6 +247,14 @@ impl Quantity {
         self.modes
             .iter()
             .any(|(scored, strength)| *scored == mode && *strength > 0.0)
+    }
+
+    /// Whether what it measures wears the contact flat: its pressure reaches down to that on the worn area, or it is a mass
+    /// that a rubbing part lost.
+    pub fn wears_its_contact(&self) -> bool {
+        self.pressure_from == PressureFrom::WornToFresh
+            || self.worn_pressure_pa.is_some()
+            || self.unit.dimension() == Dimension::Mass && self.better == Better::Lower
     }
 
     /// The cap on the working scale.

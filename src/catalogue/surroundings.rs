@@ -9,7 +9,7 @@ use serde::Deserialize;
 use std::str::FromStr;
 
 /// `{"bulk_temperature_c": [18, 35], "motion": "one way", "materials": "hard steel/hard steel", "supply": "bath"}`;
-/// roughness and friction coefficient may be missing.
+/// roughness, hardness and friction coefficient may be missing.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct SurroundingsFile {
@@ -18,6 +18,7 @@ pub(crate) struct SurroundingsFile {
     materials: String,
     supply: String,
     roughness_rq_m: Option<[f64; 2]>,
+    hardness_pa: Option<f64>,
     friction_coefficient: Option<f64>,
 }
 
@@ -37,6 +38,9 @@ pub(crate) fn surroundings_to_json(surroundings: &Surroundings) -> serde_json::V
     });
     if let [Some(first), Some(second)] = surroundings.roughness_rq_m {
         json["roughness_rq_m"] = serde_json::json!([first, second]);
+    }
+    if let Some(hardness_pa) = surroundings.hardness_pa {
+        json["hardness_pa"] = serde_json::json!(hardness_pa);
     }
     json
 }
@@ -66,6 +70,10 @@ impl TryFrom<SurroundingsFile> for Surroundings {
             materials: word("materials", &file.materials)?,
             supply: word("supply", &file.supply)?,
             roughness_rq_m: [roughness_0, roughness_1],
+            hardness_pa: file
+                .hardness_pa
+                .map(|hardness| positive("hardness_pa", hardness))
+                .transpose()?,
             friction_coefficient: match file.friction_coefficient {
                 Some(coefficient) => positive("friction_coefficient", coefficient)?,
                 None => DEFAULT_FRICTION_COEFFICIENT,
@@ -105,7 +113,7 @@ mod tests {
     fn one_temperature_or_a_pair_is_read_and_what_is_missing_stays_unknown() {
         let one = read(&bath_with(r#","bulk_temperature_c":75"#)).unwrap();
         assert!(one.bulk_temperature_c.is_point());
-        assert_eq!(one.roughness_rq_m, [None, None]);
+        assert_eq!((one.roughness_rq_m, one.hardness_pa), ([None, None], None));
         assert_eq!(one.friction_coefficient, DEFAULT_FRICTION_COEFFICIENT);
         let two = read(&bath_with(r#","bulk_temperature_c":[18,35]"#)).unwrap();
         assert_eq!(Some(two.bulk_temperature_c), Interval::new(18.0, 35.0));
@@ -125,6 +133,10 @@ mod tests {
         assert_eq!(
             refusal(r#","bulk_temperature_c":75,"friction_coefficient":-0.1"#),
             ContactFault::NotAbove0("friction_coefficient")
+        );
+        assert_eq!(
+            refusal(r#","bulk_temperature_c":75,"hardness_pa":0"#),
+            ContactFault::NotAbove0("hardness_pa")
         );
         let foreign = r#"{"bulk_temperature_c":75,"motion":"round","materials":"x","supply":"bath"}"#;
         assert!(matches!(read(foreign), Err(ContactFault::Word("motion", _))));

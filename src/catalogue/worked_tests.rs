@@ -31,7 +31,7 @@ fn terms_of(test: &str) -> ContactTerms {
         element,
         surroundings,
         load,
-    } = &method.contacts[0]
+    } = &method.contacts[0].contact
     else {
         panic!("{test}: no geometry")
     };

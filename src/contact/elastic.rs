@@ -27,6 +27,9 @@ pub const BRONZE: Elastic = Elastic {
     nu: 0.34,
 };
 
+/// White metal of bearings, tin or lead based (handbook value, from memory; 30 to 55 GPa).
+pub const BABBITT: Elastic = Elastic { e_pa: 50e9, nu: 0.35 };
+
 impl Elastic {
     /// Constants of one body.
     ///
@@ -80,6 +83,13 @@ pub const BRONZE_THERMAL: Thermal = Thermal {
     heat_capacity_j_kg_k: 380.0,
 };
 
+/// Tin-based white metal (handbook values, from memory).
+pub const BABBITT_THERMAL: Thermal = Thermal {
+    conductivity_w_m_k: 50.0,
+    density_kg_m3: 7400.0,
+    heat_capacity_j_kg_k: 230.0,
+};
+
 impl Thermal {
     /// Diffusivity, m2/s.
     pub fn diffusivity_m2_s(&self) -> f64 {
@@ -93,14 +103,15 @@ impl Thermal {
 }
 
 /// Yield stress of the softer body of a pairing, Pa: middling values, from memory and rounded (hardened bearing or gear
-/// steel 2.2 GPa, soft steel 0.6 GPa, grey cast iron in compression 0.5 GPa, tin bronze 0.3 GPa, polymer 0.06 GPa).
+/// steel 2.2 GPa, soft steel 0.6 GPa, grey cast iron in compression 0.5 GPa, tin bronze 0.3 GPa, polymer and white metal
+/// 0.06 GPa).
 pub fn usual_yield_stress_pa(materials: Materials) -> f64 {
     match materials {
         Materials::HardSteelHardSteel | Materials::CoatedHardSteel => 2.2e9,
-        Materials::HardSteelSoftSteel => 0.6e9,
+        Materials::HardSteelSoftSteel | Materials::SoftSteelSoftSteel => 0.6e9,
         Materials::HardSteelCastIron => 0.5e9,
         Materials::HardSteelBronze => 0.3e9,
-        Materials::HardSteelPolymer => 0.06e9,
+        Materials::HardSteelPolymer | Materials::HardSteelBabbitt => 0.06e9,
     }
 }
 
@@ -109,6 +120,14 @@ pub fn usual_yield_stress_pa(materials: Materials) -> f64 {
 /// down and is run there every day.
 pub(in crate::contact) fn usual_first_yield_pa(materials: Materials) -> f64 {
     usual_yield_stress_pa(materials) / (2.0 * POINT_SHEAR)
+}
+
+/// Hardness over yield stress of a metal that does not harden any more (slip-line theory; Tabor, from memory).
+const HARDNESS_OVER_YIELD: f64 = 3.0;
+
+/// Hardness of the softer body of a pairing where none is stated, Pa: the greatest mean pressure that it carries.
+pub(in crate::contact) fn usual_hardness_pa(materials: Materials) -> f64 {
+    HARDNESS_OVER_YIELD * usual_yield_stress_pa(materials)
 }
 
 #[cfg(test)]
@@ -134,6 +153,13 @@ mod tests {
     fn impossible_constants_are_refused() {
         assert!(Elastic::new(0.0, 0.3).is_err());
         assert!(Elastic::new(206e9, 0.6).is_err());
+    }
+
+    #[test]
+    fn a_body_carries_three_times_its_yield_stress() {
+        let hardness = |word: &str| usual_hardness_pa(word.parse().unwrap());
+        assert!((hardness("hard steel/hard steel") / 6.6e9 - 1.0).abs() < 1e-12);
+        assert!((hardness("hard steel/bronze") / 0.9e9 - 1.0).abs() < 1e-12);
     }
 
     #[test]

@@ -39,6 +39,9 @@ impl SurfaceSpeeds {
     }
 }
 
+/// Slide-roll ratios are shown up to this: where nothing is drawn in they have no end (ours).
+pub const GREATEST_SLIDE_ROLL: f64 = 1e3;
+
 /// Angular speed in rad/s.
 pub fn rad_s(rpm: f64) -> f64 {
     rpm * PI / 30.0

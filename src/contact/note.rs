@@ -15,6 +15,8 @@ pub enum Note {
     NotSmall,
     /// The greatest pressure is above that at which the softer body yields.
     BeyondFirstYield,
+    /// The elastic pressure is above the hardness of the softer body.
+    HeldAtHardness,
     /// Maximum pressure above 3.5 GPa, beyond the film formula.
     FilmPressure,
     /// Entrainment above 10 m/s: the inlet heats by shear.
@@ -97,6 +99,14 @@ pub enum Note {
     SlipMeans,
     /// A slip shorter than the contact.
     WiresFret,
+    /// A machine's contact reaches to the place where its failure starts.
+    ToWhereItStarts,
+    /// A contact that turns back stands still at each reversal.
+    StillAtReversal,
+    /// A gear test heats itself.
+    HeatsItself,
+    /// A stated contact without a rolling speed.
+    RollingFromSliding,
     /// Nothing is computed without the load that decided a test.
     LoadNotKnown,
 }

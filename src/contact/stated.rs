@@ -1,5 +1,6 @@
 //! A contact whose terms are stated because its geometry is not known.
 
+use crate::contact::note::Note;
 use crate::contact::terms::{ContactTerms, Materials, Motion, ShapeClass, Supply};
 use crate::contact::{ContactError, Wrong};
 use crate::units::Interval;
@@ -23,6 +24,8 @@ pub struct StatedContact {
     pub mean_pressure_pa: Option<Interval>,
     /// Sliding speed, m/s.
     pub sliding_m_s: Option<Interval>,
+    /// Rolling (entrainment) speed, m/s.
+    pub entrainment_m_s: Option<Interval>,
     /// Sliding over entrainment.
     pub slide_roll: Option<Interval>,
     /// Motion.
@@ -42,12 +45,18 @@ pub struct StatedContact {
 }
 
 impl StatedContact {
-    /// Its terms. A point has ellipticity 1 and a line 100 where none is stated.
+    /// Its terms. A point has ellipticity 1 and a line 100 where none is stated; a rolling speed that is not stated is half
+    /// the sliding speed where one body stands still (slide-roll ratio 2), else the sliding speed over the slide-roll ratio
+    /// at their greater ends, and unknown where the bodies only roll.
     pub fn terms(&self) -> ContactTerms {
         let implied = match self.shape {
             Some(ShapeClass::Point) => Interval::point(1.0),
             Some(ShapeClass::Line) => Interval::point(100.0),
             _ => None,
+        };
+        let (entrainment_m_s, notes) = match (self.entrainment_m_s, self.rolling_from_sliding()) {
+            (None, Some(rolling)) => (Some(rolling), vec![Note::RollingFromSliding]),
+            (stated, _) => (stated, Vec::new()),
         };
         ContactTerms {
             shape: self.shape,
@@ -55,6 +64,7 @@ impl StatedContact {
             max_pressure_pa: self.max_pressure_pa,
             mean_pressure_pa: self.mean_pressure_pa,
             sliding_m_s: self.sliding_m_s,
+            entrainment_m_s,
             slide_roll: self.slide_roll,
             motion: self.motion,
             bulk_temperature_c: self.temperature_c,
@@ -64,11 +74,23 @@ impl StatedContact {
             time_share: self.time_share,
             supply: self.supply,
             friction_power_w_m2: None,
-            notes: Vec::new(),
+            notes,
         }
         .with_friction_power()
     }
+
+    fn rolling_from_sliding(&self) -> Option<Interval> {
+        let (sliding, ratio) = self.sliding_m_s.zip(self.slide_roll)?;
+        match (ratio.lo() >= ONE_STANDS_STILL, ratio.hi() > 0.0) {
+            (true, _) => sliding.map(|sliding| 0.5 * sliding),
+            (false, true) => Interval::point(sliding.hi() / ratio.hi()),
+            (false, false) => None,
+        }
+    }
 }
+
+/// Slide-roll ratio of a body that slides on one that stands still.
+const ONE_STANDS_STILL: f64 = 2.0;
 
 /// One number or a pair of numbers; anything else is kept until its key can be named.
 #[derive(Clone, Copy, Debug, Deserialize, Serialize)]
@@ -94,6 +116,8 @@ struct WrittenContact {
     mean_pressure_pa: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     sliding_m_s: Option<WrittenRange>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    entrainment_m_s: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     slide_roll: Option<WrittenRange>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -158,6 +182,7 @@ impl TryFrom<WrittenContact> for StatedContact {
             max_pressure_pa: interval("max_pressure_pa", written.max_pressure_pa, PRESSURE)?,
             mean_pressure_pa: interval("mean_pressure_pa", written.mean_pressure_pa, PRESSURE)?,
             sliding_m_s: interval("sliding_m_s", written.sliding_m_s, [0.0, 1e4])?,
+            entrainment_m_s: interval("entrainment_m_s", written.entrainment_m_s, [0.0, 1e4])?,
             slide_roll: interval("slide_roll", written.slide_roll, [0.0, 1e6])?,
             motion: word(written.motion)?,
             film_ratio: interval("film_ratio", written.film_ratio, [0.0, 1e6])?,
@@ -191,6 +216,7 @@ impl From<StatedContact> for WrittenContact {
             max_pressure_pa: span(stated.max_pressure_pa),
             mean_pressure_pa: span(stated.mean_pressure_pa),
             sliding_m_s: span(stated.sliding_m_s),
+            entrainment_m_s: span(stated.entrainment_m_s),
             slide_roll: span(stated.slide_roll),
             motion: stated.motion.map(|motion| motion.word().to_string()),
             film_ratio: span(stated.film_ratio),
@@ -237,6 +263,29 @@ mod tests {
     fn every_key_may_be_missing() {
         let stated: StatedContact = serde_json::from_str("{}").unwrap();
         assert_eq!(stated.terms(), ContactTerms::default());
+    }
+
+    fn rolling(json: &str) -> Option<Interval> {
+        let terms = serde_json::from_str::<StatedContact>(json).unwrap().terms();
+        let derived = terms.notes == [Note::RollingFromSliding];
+        assert_eq!(
+            derived,
+            terms.entrainment_m_s.is_some() && !json.contains("entrainment")
+        );
+        terms.entrainment_m_s
+    }
+
+    #[test]
+    fn a_rolling_speed_that_is_not_stated_follows_from_sliding_and_slide_roll_ratio() {
+        let with = |ratio: &str| rolling(&format!(r#"{{"sliding_m_s":[0,0.12],"slide_roll":{ratio}}}"#));
+        assert_eq!(with("2"), Interval::new(0.0, 0.06));
+        assert_eq!(with("[2,3]"), Interval::new(0.0, 0.06));
+        assert_eq!(with("[1.99,2]"), Interval::point(0.06));
+        assert_eq!(with("[0,1.2]"), Interval::point(0.12 / 1.2));
+        assert_eq!(with("0"), None);
+        assert_eq!(rolling(r#"{"sliding_m_s":1}"#), None);
+        let stated = r#"{"sliding_m_s":1,"slide_roll":2,"entrainment_m_s":[3,4]}"#;
+        assert_eq!(rolling(stated), Interval::new(3.0, 4.0));
     }
 
     #[test]

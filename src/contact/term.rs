@@ -1,14 +1,16 @@
-//! The ten terms in which two contacts are compared, and how a distance is said in each.
+//! The eleven terms in which two contacts are compared, and how a distance is said in each.
 
 use std::fmt;
 
-/// One of the ten things in which two contacts are compared.
+/// One of the eleven things in which two contacts are compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Term {
     /// Maximum contact pressure.
     Pressure,
     /// Sliding speed.
     Sliding,
+    /// Rolling speed: the mean of both surface speeds, by which lubricant is drawn in.
+    Entrainment,
     /// Slide-roll ratio.
     SlideRoll,
     /// Shape of the footprint.
@@ -28,10 +30,11 @@ pub enum Term {
 }
 
 impl Term {
-    /// All ten, in the order in which they are shown.
-    pub const ALL: [Term; 10] = [
+    /// All eleven, in the order in which they are shown.
+    pub const ALL: [Term; 11] = [
         Self::Pressure,
         Self::Sliding,
+        Self::Entrainment,
         Self::SlideRoll,
         Self::Shape,
         Self::Motion,
@@ -47,6 +50,7 @@ impl Term {
         match self {
             Self::Pressure => "pressure",
             Self::Sliding => "sliding",
+            Self::Entrainment => "entrainment_speed",
             Self::SlideRoll => "slide_roll",
             Self::Shape => "shape",
             Self::Motion => "motion",
@@ -63,7 +67,7 @@ impl Term {
         Self::ALL.into_iter().find(|term| term.word() == word.trim())
     }
 
-    /// The words of all ten, for a message.
+    /// The words of all eleven, for a message.
     pub fn allowed() -> String {
         Self::ALL.map(Self::word).join(", ")
     }
@@ -71,7 +75,9 @@ impl Term {
     /// How a distance between two contacts is said in this term.
     pub fn measure(self) -> TermMeasure {
         match self {
-            Self::Pressure | Self::Sliding | Self::FilmRatio | Self::TimeInContact => TermMeasure::Factor,
+            Self::Pressure | Self::Sliding | Self::Entrainment | Self::FilmRatio | Self::TimeInContact => {
+                TermMeasure::Factor
+            }
             Self::SlideRoll => TermMeasure::Difference,
             Self::ContactTemperature => TermMeasure::Kelvin,
             Self::Shape => TermMeasure::Decades,
@@ -84,6 +90,7 @@ impl Term {
         match self {
             Self::Pressure => "Maximum pressure",
             Self::Sliding => "Sliding speed",
+            Self::Entrainment => "Rolling speed",
             Self::SlideRoll => "Slide-roll ratio",
             Self::Shape => "Contact shape",
             Self::Motion => "Motion",
@@ -95,11 +102,12 @@ impl Term {
         }
     }
 
-    /// Whether a mismatch here is not made good by likeness elsewhere.
+    /// Whether a mismatch here is not made good by likeness elsewhere, whatever the two contacts are; motion joins them
+    /// where one side frets.
     pub fn is_first_order(self) -> bool {
         matches!(
             self,
-            Self::Pressure | Self::Sliding | Self::SlideRoll | Self::Materials
+            Self::Pressure | Self::Sliding | Self::SlideRoll | Self::FilmRatio | Self::Materials
         )
     }
 }

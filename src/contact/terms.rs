@@ -77,6 +77,8 @@ closed_list! {
     HardSteelBronze = "hard steel/bronze",
     HardSteelPolymer = "hard steel/polymer",
     CoatedHardSteel = "coated/hard steel",
+    SoftSteelSoftSteel = "soft steel/soft steel",
+    HardSteelBabbitt = "hard steel/babbitt",
 }
 
 closed_list! {
@@ -122,11 +124,13 @@ impl Materials {
     /// Constants of the body that is not the hard steel.
     fn second(self) -> Result<(elastic::Elastic, elastic::Thermal), ContactError> {
         match self {
-            Self::HardSteelHardSteel | Self::HardSteelSoftSteel | Self::CoatedHardSteel => {
-                Ok((elastic::STEEL, elastic::STEEL_THERMAL))
-            }
+            Self::HardSteelHardSteel
+            | Self::HardSteelSoftSteel
+            | Self::SoftSteelSoftSteel
+            | Self::CoatedHardSteel => Ok((elastic::STEEL, elastic::STEEL_THERMAL)),
             Self::HardSteelCastIron => Ok((elastic::CAST_IRON, elastic::CAST_IRON_THERMAL)),
             Self::HardSteelBronze => Ok((elastic::BRONZE, elastic::BRONZE_THERMAL)),
+            Self::HardSteelBabbitt => Ok((elastic::BABBITT, elastic::BABBITT_THERMAL)),
             Self::HardSteelPolymer => Err(ContactError::NoModuli {
                 materials: self.word(),
             }),
@@ -145,8 +149,11 @@ pub struct ContactTerms {
     pub max_pressure_pa: Option<Interval>,
     /// Mean pressure, Pa.
     pub mean_pressure_pa: Option<Interval>,
-    /// Sliding speed without sign, m/s; the mean where it varies along a path or stroke.
+    /// Sliding speed without sign, m/s. Where it varies along a path or stroke, a test has its mean, a machine's contact
+    /// from its mean to the place where its failure starts; likewise all that varies there.
     pub sliding_m_s: Option<Interval>,
+    /// Rolling (entrainment) speed without sign, m/s: half the sum of both surface speeds.
+    pub entrainment_m_s: Option<Interval>,
     /// Sliding over entrainment, without sign; 2 where one body stands still.
     pub slide_roll: Option<Interval>,
     /// Motion.
@@ -170,6 +177,19 @@ pub struct ContactTerms {
 }
 
 impl ContactTerms {
+    /// These terms with no pressure above a hardness, Pa: nothing carries more.
+    pub(crate) fn held_at_hardness(mut self, hardness_pa: f64) -> Self {
+        let exceeds =
+            |pressure: Option<Interval>| pressure.is_some_and(|pressure| pressure.hi() > hardness_pa);
+        if exceeds(self.max_pressure_pa) || exceeds(self.mean_pressure_pa) {
+            self.notes.push(Note::HeldAtHardness);
+        }
+        let held = |pressure: Option<Interval>| pressure.map(|pressure| pressure.clamp(0.0, hardness_pa));
+        self.max_pressure_pa = held(self.max_pressure_pa);
+        self.mean_pressure_pa = held(self.mean_pressure_pa);
+        self
+    }
+
     /// These terms with the friction power that follows from pressure and sliding: maximum pressure, for conformal
     /// contacts mean pressure.
     pub(crate) fn with_friction_power(mut self) -> Self {
@@ -227,6 +247,22 @@ mod tests {
             terms.with_friction_power().friction_power_w_m2,
             Interval::new(1e5, 6e6)
         );
+    }
+
+    #[test]
+    fn a_pressure_below_the_hardness_stays_and_one_above_is_held_at_it_and_marked() {
+        let terms = |greatest: f64| ContactTerms {
+            max_pressure_pa: Interval::new(1e9, greatest),
+            mean_pressure_pa: Interval::point(0.8e9),
+            ..ContactTerms::default()
+        };
+        for kept in [1.99e9, 2e9] {
+            assert_eq!(terms(kept).held_at_hardness(2e9), terms(kept));
+        }
+        let held = terms(2.01e9).held_at_hardness(2e9);
+        assert_eq!(held.max_pressure_pa, Interval::new(1e9, 2e9));
+        assert_eq!(held.mean_pressure_pa, Interval::point(0.8e9));
+        assert_eq!(held.notes, [Note::HeldAtHardness]);
     }
 
     #[test]

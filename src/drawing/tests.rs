@@ -24,7 +24,7 @@ fn all() -> Vec<(String, ContactDrawing)> {
         for contact in &method.contacts {
             list.push((
                 method.id.to_string(),
-                drawing_of_contact(method, contact, DisplayPreferences::default()),
+                drawing_of_contact(method, &contact.contact, DisplayPreferences::default()),
             ));
         }
     }

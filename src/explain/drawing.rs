@@ -67,7 +67,7 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
         element,
         surroundings,
         load,
-    } = case.method.contacts.first()?
+    } = case.method.contacts_of(case.quantity).next()?
     else {
         return None;
     };

@@ -1,9 +1,9 @@
-//! The ten terms of a test contact beside a machine contact, as ladders: an axis that holds both, and the gap in words.
+//! The eleven terms of a test contact beside a machine contact, as ladders: an axis that holds both, and the gap in words.
 
 use crate::catalogue::Quantity;
 use crate::explain::words::tidy;
 use crate::prose::resemblance::remark;
-use crate::resemblance::scales::{FILM_RATIO_RANGE, SLIDING_FLOOR_M_S};
+use crate::resemblance::scales::{ENTRAINMENT_FLOOR_M_S, FILM_RATIO_RANGE, SLIDING_FLOOR_M_S};
 use crate::resemblance::{Term, TermLikeness, TermValue};
 use crate::units::{DisplayPreferences, InUnit, Interval, Unit};
 use serde::Serialize;
@@ -27,9 +27,9 @@ pub struct Ladder {
     pub machine: LadderSide,
     /// The test's side.
     pub test: LadderSide,
-    /// 0.02 to 1; `None` where the term is left out.
+    /// 0.002 to 1; `None` where the term is left out.
     pub similarity: Option<f64>,
-    /// Its weight among the ten.
+    /// Its weight among the eleven.
     pub importance: f64,
     /// Whether a mismatch here is not made good by likeness elsewhere.
     pub first_order: bool,
@@ -108,6 +108,14 @@ fn form(term: Term, shown: DisplayPreferences) -> Form {
             SLIDING_FLOOR_M_S,
             ("fastest", "slowest", "fast"),
         ),
+        Term::Entrainment => make(
+            "m/s",
+            "half the sum of both surface speeds; below 0.001 counts as alike",
+            1.0,
+            Log,
+            ENTRAINMENT_FLOOR_M_S,
+            ("fastest", "slowest", "fast"),
+        ),
         Term::SlideRoll => make(
             "",
             "0 rolls, 2 slides on a surface that stands still",
@@ -134,7 +142,7 @@ fn form(term: Term, shown: DisplayPreferences) -> Form {
         ),
         Term::FilmRatio => make(
             "",
-            "film over roughness, held to 0.05 to 4",
+            "film over roughness, held to 0.3 to 4",
             1.0,
             Log,
             FILM_RATIO_RANGE.0,
@@ -197,7 +205,7 @@ fn ladder(likeness: &TermLikeness, quantity: &Quantity, shown: DisplayPreference
         test: side(&likeness.test),
         similarity: likeness.similarity,
         importance: likeness.importance,
-        first_order: likeness.term.is_first_order(),
+        first_order: likeness.is_first_order(),
         gap,
         remark: likeness.remark.map(remark).unwrap_or_default(),
     }

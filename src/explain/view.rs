@@ -51,7 +51,7 @@ pub struct MachineSide {
     pub relevance: f64,
     /// The contact area; `None` where the contact is stated without a geometry.
     pub footprint: Option<Footprint>,
-    /// The ten terms.
+    /// The eleven terms.
     pub ladders: Vec<Ladder>,
 }
 

@@ -54,7 +54,7 @@ pub(crate) fn worn_contact(case: &Case<'_>) -> Result<WornContact, String> {
         element,
         surroundings,
         load,
-    }) = case.method.contacts.first()
+    }) = case.method.contacts_of(case.quantity).next()
     else {
         return Err(
             "The contact has no geometry here: what a scar would do to its pressure is not computed.".into(),

@@ -143,6 +143,7 @@ fn mend_quantity(row: &mut OwnQuantity, fault: &OwnMethodFault) -> Option<String
         }
         "plain_number_is" => replaced(&mut row.plain_number_is, "exact"),
         "modes" => replaced(&mut row.modes, ""),
+        "contacts" => replaced(&mut row.contacts, ""),
         "precision_kind" => replaced(&mut row.precision_kind, "constant"),
         _ => None,
     }

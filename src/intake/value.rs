@@ -250,6 +250,8 @@ mod tests {
             modes: Vec::new(),
             usual_use: Use::Weigh,
             pressure_from: PressureFrom::None,
+            contacts: Vec::new(),
+            worn_pressure_pa: None,
             load_of: None,
             scar_of: None,
             nominal: None,

@@ -27,6 +27,9 @@ pub fn own_method_problem(problem: &OwnMethodProblem) -> String {
         OwnMethodProblem::Bare => steps_fault(catalogue::ScaleFault::Bare).to_string(),
         OwnMethodProblem::ReadOff => steps_fault(catalogue::ScaleFault::ReadOff).to_string(),
         OwnMethodProblem::FallingSteps => steps_fault(catalogue::ScaleFault::Falling).to_string(),
+        OwnMethodProblem::NoContact(name) => {
+            format!("the method has no contact '{name}'; name one of its contacts")
+        }
         OwnMethodProblem::Mode(word) => no_mode(word),
         OwnMethodProblem::Strength(item) => format!("'{item}': the strength lies between 0 and 1"),
         OwnMethodProblem::Precision => "repeatability and reproducibility must be above 0".to_string(),

@@ -22,7 +22,7 @@ pub fn scale_words(term: Term, scale: Scale, shown: DisplayPreferences) -> Strin
 pub fn remark(remark: Remark) -> &'static str {
     match remark {
         Remark::Unknown => "not known on one side: counts one half",
-        Remark::BulkTemperatures => "bulk temperatures: the machine's contact temperature is not stated",
+        Remark::BulkTemperatures => "bulk temperatures: the contact temperature of one side is not stated",
         Remark::ScoresSeizure => "left out: the test scores seizure",
         Remark::BeyondFilms => "left out: above 3.5 GPa a film ratio has no meaning",
     }

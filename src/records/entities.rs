@@ -98,6 +98,8 @@ records! {
         /// Its conditions as a JSON list of names and values, as they came; empty: those of the method it was copied
         /// from.
         conditions_json: String = column("conditions").optional(),
+        /// What it is run on and for what; empty: that of the method it was copied from.
+        apparatus: String = column("apparatus").optional().trimmed(),
     } + {
         /// Its quantities, as written.
         quantities: Vec<OwnQuantity>,
@@ -141,6 +143,8 @@ records! {
         level: Option<f64> = column("level").within(Range::Above0),
         /// Where the values come from.
         mark: String = column("mark"),
+        /// Names of the contacts it comes from, `;` between; empty: those of the method it was copied from, or all.
+        contacts: String = column("contacts").optional(),
     }
 
     /// One comparison.

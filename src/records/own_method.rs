@@ -1,9 +1,9 @@
 //! A laboratory's own method, from the rows of its archive to a method like the built-in ones.
 
 use crate::catalogue::{
-    Category, ContactFault, Method, MethodContact, Mode, Origin, PlainNumber, Precision, PressureFrom,
-    Quantity, Scale, ScaleFault, ScaleKind, ScaleParts, Use, built_in_method, conditions_from_json,
-    contact_from_json, from_word, own_mark,
+    Category, ContactFault, Method, MethodContact, Mode, NamedContact, Origin, PlainNumber, Precision,
+    PressureFrom, Quantity, Scale, ScaleFault, ScaleKind, ScaleParts, Use, built_in_method,
+    conditions_from_json, contact_from_json, from_word, own_mark,
 };
 use crate::records::table::items;
 use crate::records::{OwnMethod, OwnQuantity};
@@ -48,6 +48,8 @@ pub enum OwnMethodProblem {
     FallingSteps,
     /// No failure mode of this word.
     Mode(String),
+    /// The method has no contact of this name.
+    NoContact(String),
     /// A mode with its strength, which does not lie between 0 and 1.
     Strength(String),
     /// A repeatability or reproducibility that is not above 0.
@@ -77,10 +79,11 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
     };
     let has_rig_load = contacts
         .iter()
-        .any(|contact| matches!(contact, MethodContact::Rig { .. }));
+        .any(|named| matches!(named.contact, MethodContact::Rig { .. }));
     let mut quantities = Vec::new();
     for row in &rows.quantities {
         let built = quantity(row, base, has_rig_load, contacts.is_empty());
+        let built = built.and_then(|quantity| with_contacts(row, quantity, &contacts));
         quantities.push(built.map_err(|f| OwnMethodFault {
             quantity: Some(row.quantity.clone()),
             ..f
@@ -103,6 +106,10 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
         lubricant,
         category,
         contacts,
+        apparatus: match (rows.apparatus.as_str(), base) {
+            ("", Some(base)) => base.family().to_string(),
+            (own, _) => own.to_string(),
+        },
         conditions: match rows.conditions_json.trim() {
             "" => base.map(|method| method.conditions.clone()).unwrap_or_default(),
             json => conditions_from_json(json)
@@ -142,7 +149,27 @@ fn word<T: DeserializeOwned>(
     from_word(cell).ok_or_else(|| fault(column, OwnMethodProblem::NoneOf(list)))
 }
 
-fn contacts(json: &str) -> Result<Vec<MethodContact>, OwnMethodFault> {
+/// A quantity whose contacts the method has. Where its row names none, and those of the method it is based on go by
+/// other names here, it comes from all of them.
+fn with_contacts(
+    row: &OwnQuantity,
+    quantity: Quantity,
+    contacts: &[NamedContact],
+) -> Result<Quantity, OwnMethodFault> {
+    let is_there = |name: &&String| contacts.iter().any(|named| named.name == **name);
+    match quantity.contacts.iter().find(|name| !is_there(name)) {
+        Some(name) if items(&row.contacts).next().is_some() => {
+            Err(fault("contacts", OwnMethodProblem::NoContact(name.clone())))
+        }
+        Some(_) => Ok(Quantity {
+            contacts: Vec::new(),
+            ..quantity
+        }),
+        None => Ok(quantity),
+    }
+}
+
+fn contacts(json: &str) -> Result<Vec<NamedContact>, OwnMethodFault> {
     let items: Vec<serde_json::Value> = serde_json::from_str(json)
         .map_err(|error| fault("contacts", OwnMethodProblem::NoContacts(error.to_string())))?;
     items
@@ -185,7 +212,12 @@ fn quantity(
         } else {
             Use::Weigh
         },
+        contacts: match (items(&row.contacts).next(), from_base) {
+            (None, Some(base)) => base.contacts.clone(),
+            _ => items(&row.contacts).map(str::to_string).collect(),
+        },
         pressure_from: pressure_from(from_base, plain_number, has_rig_load),
+        worn_pressure_pa: from_base.and_then(|quantity| quantity.worn_pressure_pa),
         load_of: from_base.and_then(|quantity| quantity.load_of.clone()),
         scar_of: from_base.and_then(|quantity| quantity.scar_of.clone()),
         nominal: from_base.and_then(|quantity| quantity.nominal),

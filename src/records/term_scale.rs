@@ -18,7 +18,7 @@ records! {
         trial: TrialSlug = column("trial").defined_in(Trial::FILE),
         /// Term.
         term: Term = column("term"),
-        /// Weight of the term among the ten, 0 to 10.
+        /// Weight of the term among the eleven, 0 to 10.
         importance: f64 = column("importance"),
         /// Where similarity is one half, in the term's own measure; `None` for terms that compare words.
         halving: Option<f64> = column("halving"),

@@ -3,13 +3,14 @@
 use crate::catalogue::{Mode, Quantity};
 use crate::contact::terms::{ContactTerms, Materials, Motion, ShapeClass, Supply};
 use crate::resemblance::scales::{
-    FILM_PRESSURE_LIMIT_PA, FILM_RATIO_RANGE, FRICTION_POWER_FACTOR, SLIDING_FLOOR_M_S, UNKNOWN_SIMILARITY,
-    similarity_at,
+    ENTRAINMENT_FLOOR_M_S, FILM_PRESSURE_LIMIT_PA, FILM_RATIO_RANGE, FRICTION_POWER_FACTOR,
+    GREATEST_SLIDE_ROLL, SLIDING_FLOOR_M_S, UNKNOWN_SIMILARITY, similarity_at,
 };
 use crate::resemblance::{Beyond, Remark, Resemblance, Scales, Term, TermLikeness, TermValue, tables};
 use crate::units::Interval;
 
-/// Whether the quantity scores seizure: a film ratio has no meaning for what happens without a film.
+/// Whether the quantity scores seizure: a film ratio has no meaning for what happens without a film, and a bulk temperature
+/// none for what happens by flash.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Scores {
     /// It scores seizure.
@@ -29,24 +30,23 @@ impl Scores {
     }
 }
 
-/// Compares a test's contact with a machine's in ten terms.
+/// Compares a test's contact with a machine's in eleven terms.
 ///
 /// # Formula
 /// `value = sqrt(G F)`, where `G = exp(sum w_i ln s_i / sum w_i)` over the terms that are not left out and `F` is the
-/// smallest similarity among pressure, sliding speed, slide-roll ratio and materials. Ours; see the `scales` module.
+/// smallest similarity among the first-order terms that are not left out: pressure, sliding speed, slide-roll ratio, film
+/// ratio and materials, and motion where one side frets. Ours; see the `scales` module.
 pub fn compare(test: &ContactTerms, machine: &ContactTerms, scores: Scores, scales: &Scales) -> Resemblance {
     let sides = Sides {
         test,
         machine,
+        scores,
         scales,
     };
     let mut resemblance = Resemblance {
         value: None,
         beyond: sides.beyond(),
-        terms: Term::ALL
-            .into_iter()
-            .map(|term| sides.likeness(term, scores))
-            .collect(),
+        terms: Term::ALL.into_iter().map(|term| sides.likeness(term)).collect(),
     };
     resemblance.value = resemblance.computed();
     resemblance
@@ -62,6 +62,10 @@ fn pressure(terms: &ContactTerms) -> Option<Interval> {
     terms.max_pressure_pa.or(mean)
 }
 
+fn clipped_ratio(ratio: f64) -> f64 {
+    ratio.min(GREATEST_SLIDE_ROLL)
+}
+
 /// A range of one side.
 type Range = fn(&ContactTerms) -> Option<Interval>;
 
@@ -69,24 +73,29 @@ type Range = fn(&ContactTerms) -> Option<Interval>;
 struct Sides<'a> {
     test: &'a ContactTerms,
     machine: &'a ContactTerms,
+    scores: Scores,
     scales: &'a Scales,
 }
 
 impl Sides<'_> {
-    fn likeness(&self, term: Term, scores: Scores) -> TermLikeness {
+    fn likeness(&self, term: Term) -> TermLikeness {
         match term {
             Term::Motion => self.words(term, |side| side.motion, Motion::word, tables::of_motions),
             Term::Materials => self.words(term, |side| side.materials, Materials::word, tables::of_materials),
             Term::Supply => self.words(term, |side| side.supply, Supply::word, tables::of_supplies),
             Term::Shape => self.shape(),
             Term::ContactTemperature => self.contact_temperature(),
-            Term::FilmRatio => self.film_ratio(scores),
+            Term::FilmRatio => self.film_ratio(),
             Term::Pressure if is_conformal(self.test) && is_conformal(self.machine) => {
                 self.ranges(term, |side| side.mean_pressure_pa, f64::ln)
             }
             Term::Pressure => self.ranges(term, pressure, f64::ln),
             Term::Sliding => self.ranges(term, |side| side.sliding_m_s, |v| v.max(SLIDING_FLOOR_M_S).ln()),
-            Term::SlideRoll => self.ranges(term, |side| side.slide_roll, |ratio| ratio),
+            Term::Entrainment => {
+                let floor = |v: f64| v.max(ENTRAINMENT_FLOOR_M_S).ln();
+                self.ranges(term, |side| side.entrainment_m_s, floor)
+            }
+            Term::SlideRoll => self.ranges(term, |side| side.slide_roll, clipped_ratio),
             Term::TimeInContact => self.ranges(term, |side| side.time_share, |share| share.max(1e-6).ln()),
         }
     }
@@ -149,25 +158,31 @@ impl Sides<'_> {
         }
     }
 
-    /// Contact temperatures, or bulk temperatures where the machine's contact temperature is not stated.
+    /// Whether a side states no contact temperature.
+    fn is_by_bulk(&self) -> bool {
+        self.test.contact_temperature_c.is_none() || self.machine.contact_temperature_c.is_none()
+    }
+
+    /// Contact temperatures; bulk temperatures where a side states no contact temperature, but for what scores seizure, for
+    /// which the bulk says nothing.
     fn temperature(&self) -> Range {
-        if self.machine.contact_temperature_c.is_some() {
-            |side| side.contact_temperature_c
-        } else {
-            |side| side.bulk_temperature_c
+        match (self.is_by_bulk(), self.scores) {
+            (false, _) => |side| side.contact_temperature_c,
+            (true, Scores::OtherModes) => |side| side.bulk_temperature_c,
+            (true, Scores::Seizure) => |_| None,
         }
     }
 
     fn contact_temperature(&self) -> TermLikeness {
         let compared = self.ranges(Term::ContactTemperature, self.temperature(), |t| t);
-        let by_bulk = self.machine.contact_temperature_c.is_none();
+        let by_bulk = self.is_by_bulk();
         TermLikeness {
             remark: (compared.remark).or(by_bulk.then_some(Remark::BulkTemperatures)),
             ..compared
         }
     }
 
-    fn film_ratio(&self, scores: Scores) -> TermLikeness {
+    fn film_ratio(&self) -> TermLikeness {
         let clipped: Range = |side| {
             let (least, most) = FILM_RATIO_RANGE;
             side.film_ratio.map(|range| range.clamp(least, most))
@@ -175,7 +190,7 @@ impl Sides<'_> {
         let compared = self.ranges(Term::FilmRatio, clipped, f64::ln);
         let pressure = self.test.max_pressure_pa;
         let beyond_films = pressure.is_some_and(|pressure| pressure.hi() > FILM_PRESSURE_LIMIT_PA);
-        let remark = match (scores, beyond_films) {
+        let remark = match (self.scores, beyond_films) {
             (Scores::Seizure, _) => Remark::ScoresSeizure,
             (_, true) => Remark::BeyondFilms,
             _ => return compared,
@@ -208,7 +223,7 @@ impl Sides<'_> {
             ),
             (
                 Beyond::SlideRoll,
-                self.excess(|side| side.slide_roll, |ratio| ratio),
+                self.excess(|side| side.slide_roll, clipped_ratio),
                 halving(Term::SlideRoll),
             ),
             (

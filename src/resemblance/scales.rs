@@ -8,14 +8,20 @@ use crate::records::TermScale;
 use crate::resemblance::Term;
 use std::collections::BTreeMap;
 
-/// Least similarity that a term can have, so that one mismatch does not erase nine likenesses.
-pub const LEAST_SIMILARITY: f64 = 0.02;
+/// Similarity down to which it halves with the square of the distance; beyond, it falls with the square itself.
+pub const FAR_SIMILARITY: f64 = 0.02;
+/// Least similarity that a distance can have, so that one mismatch does not erase ten likenesses.
+pub const LEAST_SIMILARITY: f64 = 0.002;
 /// Similarity that an unknown term counts with.
 pub const UNKNOWN_SIMILARITY: f64 = 0.5;
 /// Sliding speeds below this are alike, m/s.
 pub const SLIDING_FLOOR_M_S: f64 = 0.001;
-/// Film ratios are brought into this range: beyond it more or less film makes no difference.
-pub const FILM_RATIO_RANGE: (f64, f64) = (0.05, 4.0);
+/// Film ratios are brought into this range: below it is boundary lubrication all the same, above it full film all the same.
+pub const FILM_RATIO_RANGE: (f64, f64) = (0.3, 4.0);
+/// Rolling speeds below this are alike, m/s.
+pub const ENTRAINMENT_FLOOR_M_S: f64 = 0.001;
+/// Slide-roll ratios are brought down to this, that of a body on one that stands still.
+pub const GREATEST_SLIDE_ROLL: f64 = 2.0;
 /// Above this pressure, Pa, a film ratio has no meaning.
 pub const FILM_PRESSURE_LIMIT_PA: f64 = 3.5e9;
 /// Factor of friction power density beyond which a test is more severe in kind.
@@ -24,14 +30,14 @@ pub const FRICTION_POWER_FACTOR: f64 = 10.0;
 /// What one term counts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Scale {
-    /// Weight of the term among the ten, 0 to 10.
+    /// Weight of the term among the eleven, 0 to 10.
     pub importance: f64,
     /// Where similarity is one half, in the term's own measure (a factor, K, decades, a difference); `None` for terms
     /// that compare words.
     pub halving: Option<f64>,
 }
 
-/// What each of the ten terms counts: the defaults, or those of a trial.
+/// What each of the eleven terms counts: the defaults, or those of a trial.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scales {
     of_terms: BTreeMap<Term, Scale>,
@@ -50,6 +56,7 @@ fn usual(term: Term) -> Scale {
     let (importance, halving) = match term {
         Term::Pressure => (3.0, Some(2.0)),
         Term::Sliding => (2.0, Some(5.0)),
+        Term::Entrainment => (1.0, Some(10.0)),
         Term::SlideRoll => (2.0, Some(0.8)),
         Term::Shape => (2.0, Some(1.0)),
         Term::ContactTemperature => (2.0, Some(60.0)),
@@ -92,7 +99,7 @@ impl Scales {
         self.of_terms.get(&term).copied().unwrap_or_else(|| usual(term))
     }
 
-    /// Weight of a term among the ten.
+    /// Weight of a term among the eleven.
     pub fn importance(&self, term: Term) -> f64 {
         self.of(term).importance
     }
@@ -103,9 +110,18 @@ impl Scales {
     }
 }
 
-/// Similarity at a distance: halves at the halving distance, falls as the square of it.
+/// Similarity at a distance.
+///
+/// # Formula
+/// `s = 2^-((d/h)^2)` with the halving distance h, down to 0.02, which is reached at `d0 = h sqrt(log2 50)`, 2.376 h; beyond
+/// it `0.02 (d0/d)^2`, at least 0.002: far things keep an order. Ours.
 pub fn similarity_at(distance: f64, halving: f64) -> f64 {
-    (-(distance / halving).powi(2)).exp2().max(LEAST_SIMILARITY)
+    let far = halving * FAR_SIMILARITY.recip().log2().sqrt();
+    if distance <= far {
+        (-(distance / halving).powi(2)).exp2()
+    } else {
+        (FAR_SIMILARITY * (far / distance).powi(2)).max(LEAST_SIMILARITY)
+    }
 }
 
 #[cfg(test)]
@@ -118,7 +134,10 @@ mod tests {
     fn the_defaults_are_these() {
         let scales = Scales::default();
         let importances: Vec<f64> = Term::ALL.map(|term| scales.importance(term)).to_vec();
-        assert_eq!(importances, [3.0, 2.0, 2.0, 2.0, 2.0, 2.0, 2.0, 2.0, 1.0, 1.0]);
+        assert_eq!(
+            importances,
+            [3.0, 2.0, 1.0, 2.0, 2.0, 2.0, 2.0, 2.0, 2.0, 1.0, 1.0]
+        );
         let halvings = Term::ALL.map(|term| scales.halving_distance(term));
         let (ln, some) = (|factor: f64| Some(factor.ln()), Some::<f64>);
         assert_eq!(
@@ -126,6 +145,7 @@ mod tests {
             [
                 ln(2.0),
                 ln(5.0),
+                ln(10.0),
                 some(0.8),
                 some(1.0),
                 None,
@@ -142,7 +162,20 @@ mod tests {
     fn similarity_is_one_at_no_distance_and_one_half_at_the_halving_distance() {
         assert_eq!(similarity_at(0.0, 0.8), 1.0);
         assert!((similarity_at(0.8, 0.8) - 0.5).abs() < 1e-12);
-        assert_eq!(similarity_at(1e3, 0.8), LEAST_SIMILARITY);
+    }
+
+    #[test]
+    fn far_things_keep_an_order_down_to_the_least_similarity() {
+        let far = 2.376;
+        assert!((similarity_at(far * 0.999, 1.0) - 0.02013).abs() < 1e-4);
+        assert!((similarity_at(far, 1.0) - FAR_SIMILARITY).abs() < 2e-5);
+        assert!((similarity_at(far * 1.001, 1.0) - 0.01996).abs() < 1e-4);
+        assert!((similarity_at(2.0 * far, 1.0) - 0.25 * FAR_SIMILARITY).abs() < 1e-5);
+        let last = far * 10f64.sqrt();
+        assert!(similarity_at(0.99 * last, 1.0) > LEAST_SIMILARITY);
+        assert!((similarity_at(last, 1.0) - LEAST_SIMILARITY).abs() < 1e-6);
+        assert_eq!(similarity_at(1.01 * last, 1.0), LEAST_SIMILARITY);
+        assert_eq!(similarity_at(1e9, 1.0), LEAST_SIMILARITY);
     }
 
     fn change(term: Term, importance: f64, halving: Option<f64>, entered_at: &str) -> TermScale {

@@ -17,15 +17,22 @@ pub(crate) fn of_motions(a: Motion, b: Motion) -> f64 {
 /// How alike two pairs of materials are.
 pub(crate) fn of_materials(a: Materials, b: Materials) -> f64 {
     use Materials::{
-        CoatedHardSteel, HardSteelBronze, HardSteelCastIron, HardSteelHardSteel, HardSteelSoftSteel,
+        CoatedHardSteel, HardSteelBabbitt, HardSteelBronze, HardSteelCastIron, HardSteelHardSteel,
+        HardSteelPolymer, HardSteelSoftSteel, SoftSteelSoftSteel,
     };
     match ordered(a, b) {
         (a, b) if a == b => 1.0,
-        (HardSteelHardSteel, HardSteelSoftSteel) | (HardSteelSoftSteel, HardSteelCastIron) => 0.7,
+        (HardSteelHardSteel, HardSteelSoftSteel)
+        | (HardSteelSoftSteel, HardSteelCastIron | SoftSteelSoftSteel) => 0.7,
         (HardSteelHardSteel, HardSteelCastIron) => 0.6,
-        (HardSteelHardSteel, CoatedHardSteel) => 0.5,
-        (HardSteelSoftSteel | HardSteelCastIron, HardSteelBronze) => 0.4,
-        (HardSteelHardSteel, HardSteelBronze) => 0.3,
+        (HardSteelHardSteel, CoatedHardSteel)
+        | (HardSteelCastIron, SoftSteelSoftSteel)
+        | (HardSteelBronze, HardSteelBabbitt) => 0.5,
+        (HardSteelHardSteel, SoftSteelSoftSteel) => 0.4,
+        (HardSteelPolymer, HardSteelBabbitt) => 0.2,
+        (HardSteelSoftSteel | HardSteelCastIron, HardSteelBronze | HardSteelBabbitt)
+        | (SoftSteelSoftSteel, HardSteelBabbitt) => 0.15,
+        (HardSteelHardSteel, HardSteelBronze) | (HardSteelBronze, SoftSteelSoftSteel) => 0.12,
         _ => 0.1,
     }
 }

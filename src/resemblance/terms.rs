@@ -1,6 +1,7 @@
-//! The ten terms of one test contact beside one machine contact, and what they come to.
+//! The eleven terms of one test contact beside one machine contact, and what they come to.
 
 use crate::contact::term::Term;
+use crate::contact::terms::Motion;
 use crate::units::Interval;
 
 /// What stands on one side of a comparison.
@@ -25,12 +26,22 @@ pub struct TermLikeness {
     pub machine: TermValue,
     /// Distance on the term's scale; `None` for words and where a side is unknown.
     pub distance: Option<f64>,
-    /// 0.02 to 1; `None` where the term is left out.
+    /// 0.002 to 1; `None` where the term is left out.
     pub similarity: Option<f64>,
-    /// Its weight among the ten.
+    /// Its weight among the eleven.
     pub importance: f64,
     /// Why the term is left out or marked.
     pub remark: Option<Remark>,
+}
+
+impl TermLikeness {
+    /// Whether a mismatch here is not made good by likeness elsewhere: the first-order terms, and motion where one side
+    /// frets.
+    pub fn is_first_order(&self) -> bool {
+        let frets = |side: &TermValue| *side == TermValue::Word(Motion::Fretting.word());
+        self.term.is_first_order()
+            || (self.term == Term::Motion && (frets(&self.test) || frets(&self.machine)))
+    }
 }
 
 /// What is to be known of a term.
@@ -38,7 +49,7 @@ pub struct TermLikeness {
 pub enum Remark {
     /// It is not known on one side, and counts one half.
     Unknown,
-    /// Bulk temperatures are compared: the machine's contact temperature is not stated.
+    /// Bulk temperatures are compared: the contact temperature of one side is not stated.
     BulkTemperatures,
     /// Left out: the test scores seizure.
     ScoresSeizure,
@@ -77,7 +88,7 @@ impl Beyond {
 /// How closely one test contact resembles one machine contact.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Resemblance {
-    /// The ten terms.
+    /// The eleven terms.
     pub terms: Vec<TermLikeness>,
     /// 0 to 1; `None` where pressure, sliding or slide-roll ratio is unknown on either side: shown, not weighed.
     pub value: Option<f64>,
@@ -101,10 +112,10 @@ impl Resemblance {
         (weight > 0.0).then(|| (log_sum / weight).exp())
     }
 
-    /// The first-order term that is least alike, and its similarity `F`; of equal ones the first. `None` where all four
+    /// The first-order term that is least alike, and its similarity `F`; of equal ones the first. `None` where all of them
     /// are left out.
     pub fn least_first_order(&self) -> Option<(Term, f64)> {
-        let first_order = self.terms.iter().filter(|term| term.term.is_first_order());
+        let first_order = self.terms.iter().filter(|term| term.is_first_order());
         let mut least: Option<(Term, f64)> = None;
         for (term, similarity) in first_order.filter_map(|term| Some((term.term, term.similarity?))) {
             if least.is_none_or(|(_, known)| similarity < known) {
@@ -112,6 +123,12 @@ impl Resemblance {
             }
         }
         least
+    }
+
+    /// The first-order term that decides `F`; `None` where none of them is below 1.
+    pub fn decides_f(&self) -> Option<Term> {
+        let (term, similarity) = self.least_first_order()?;
+        (similarity < 1.0).then_some(term)
     }
 
     /// `sqrt(G F)` of the terms; where no term has importance `F` stands alone.
@@ -127,8 +144,8 @@ impl Resemblance {
         Some((geometric * first_order).sqrt())
     }
 
-    /// Whether this makes the test an extreme-condition screen for this contact.
-    pub fn is_extreme(&self) -> bool {
+    /// Whether the test goes beyond the severe end of this contact: an extreme-condition screen where it runs specimens.
+    pub fn is_beyond(&self) -> bool {
         self.beyond.len() >= 2
     }
 }

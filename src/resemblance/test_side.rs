@@ -6,6 +6,8 @@ use crate::contact::element::Loading;
 use crate::contact::note::Note;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
+use crate::resemblance::scales::FILM_RATIO_RANGE;
+use crate::units::Interval;
 
 /// What the results of a trial say about the conditions that decided a test.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -63,7 +65,10 @@ pub fn decided(
     }
 }
 
-/// The terms of every contact of a method for one quantity.
+/// The terms of every contact of a method that a quantity comes from.
+///
+/// A quantity that wears its contact flat has a film ratio from that of boundary lubrication to that of the fresh contact
+/// (ours).
 ///
 /// # Errors
 /// The first contact from which no terms can be computed.
@@ -77,11 +82,27 @@ pub fn contacts(
         scar_m: decided.scar_m.or_else(|| nominal_scar_m(method, quantity)),
         ..decided
     };
-    method
-        .contacts
-        .iter()
-        .map(|contact| terms(contact, quantity, decided, oil))
-        .collect()
+    let of_contact = |contact| terms(contact, quantity, decided, oil).map(|terms| as_worn(quantity, terms));
+    method.contacts_of(quantity).map(of_contact).collect()
+}
+
+/// Terms with what wear does to them: pressure down to that on the worn area where it is stated, film down to none.
+fn as_worn(quantity: &Quantity, terms: ContactTerms) -> ContactTerms {
+    if !quantity.wears_its_contact() {
+        return terms;
+    }
+    let down_to = |range: Option<Interval>, least: f64| {
+        let range = range?;
+        Interval::new(range.lo().min(least), range.hi())
+    };
+    let (boundary, _) = FILM_RATIO_RANGE;
+    let least_pressure = quantity.worn_pressure_pa.unwrap_or(f64::INFINITY);
+    ContactTerms {
+        max_pressure_pa: down_to(terms.max_pressure_pa, least_pressure),
+        film_ratio: down_to(terms.film_ratio, boundary),
+        ..terms
+    }
+    .with_friction_power()
 }
 
 /// The nominal worn scar of a quantity, m. A quantity that takes its scar from another one states it in that one's unit.
@@ -157,6 +178,56 @@ mod tests {
             friction.lo() > 0.05e9 && friction.lo() < friction.hi(),
             "{friction:?}"
         );
+    }
+
+    #[test]
+    fn what_wears_its_contact_flat_has_a_film_from_boundary_lubrication_up() {
+        let film = |method: &str, id: &str, viscosity: f64| {
+            let method = crate::catalogue::built_in_method(method).unwrap();
+            let oil = Oil::new(viscosity, 0.1 * viscosity, None, None);
+            let quantity = method.quantity(id).unwrap();
+            contacts(method, quantity, Decided::default(), oil.ok().as_ref()).unwrap()[0]
+                .film_ratio
+                .unwrap()
+        };
+        let wear = film("fb_wear_oil_B", "scar", 220.0);
+        assert_eq!(wear.lo(), FILM_RATIO_RANGE.0);
+        assert!(wear.hi() > 0.5, "{wear:?}");
+        let thin = film("gear_lowspeed_wear", "mass_loss", 220.0);
+        assert!(
+            thin.hi() < FILM_RATIO_RANGE.0 && thin.lo() <= thin.hi(),
+            "{thin:?}"
+        );
+        assert!(film("bor_oil", "ok_load", 220.0).is_point());
+    }
+
+    #[test]
+    fn a_pressure_on_the_worn_area_that_no_result_gives_is_that_of_the_quantity() {
+        let method = crate::catalogue::built_in_method("pvb_wear").unwrap();
+        let quantity = method.quantity("teeth").unwrap();
+        let sides = contacts(method, quantity, Decided::default(), None).unwrap();
+        let pressure = sides[0].max_pressure_pa.unwrap();
+        assert_eq!(Some(pressure.lo()), quantity.worn_pressure_pa);
+        assert!((pressure.hi() / 1.41e9 - 1.0).abs() < 0.005, "{pressure:?}");
+    }
+
+    #[test]
+    fn a_quantity_comes_from_the_contacts_that_it_names() {
+        let method = crate::catalogue::built_in_method("rb_oil").unwrap();
+        let materials = |id: &str| {
+            let quantity = method.quantity(id).unwrap();
+            let sides = contacts(method, quantity, Decided::default(), None).unwrap();
+            sides
+                .iter()
+                .filter_map(|side| side.materials)
+                .map(|it| it.word())
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(materials("roller_wear"), ["hard steel/hard steel"]);
+        assert_eq!(materials("cage_wear"), ["hard steel/bronze"]);
+        let mut all = method.quantity("cage_wear").unwrap().clone();
+        all.contacts.clear();
+        assert_eq!(contacts(method, &all, Decided::default(), None).unwrap().len(), 2);
     }
 
     #[test]

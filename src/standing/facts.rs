@@ -140,7 +140,7 @@ impl<'a> Known<'_, 'a> {
     fn losses(&self, front: usize) -> Vec<Caution> {
         let of_test = |at: usize| {
             let test = self.test(at);
-            let resemblance = test.likeness.resemblance?;
+            let resemblance = test.likeness.best?;
             let counts = !self.choice.excluded.contains_key(&self.prepared.fitted_tests[at]);
             if !counts || !test.evidence.method.category.has_components() {
                 return None;

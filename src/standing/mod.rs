@@ -60,7 +60,7 @@ pub use summary::{
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use verdicts::{Apart, Difference, Simultaneous, TOLD_APART, Verdict};
-pub use weights::{NotSorting, NotWeighed};
+pub use weights::{BeyondMachine, NotSorting, NotWeighed};
 #[cfg(feature = "facade")]
 pub use what_if::AskedScale;
 pub use what_if::{Anchor, AskedFault, ContactDuty, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

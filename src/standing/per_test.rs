@@ -9,7 +9,7 @@ use crate::standing::strip;
 use crate::standing::strip::RunMarks;
 use crate::standing::summary::{Estimate, Scatter, TestStanding, Tip};
 use crate::standing::weights::Choice;
-use crate::standing::{NotWeighed, Position};
+use crate::standing::{BeyondMachine, NotWeighed, Position};
 use std::collections::BTreeMap;
 
 /// Estimates as read, by test and blend.
@@ -114,12 +114,14 @@ impl PerTest<'_, '_> {
             used_to: evidence.test.used_to,
             weight,
             resemblance: test.likeness.resemblance,
+            resemblance_best: test.likeness.best,
             relevance: test
                 .likeness
                 .resemblance
                 .filter(|r| *r > 0.0)
                 .map(|r| test.likeness.raw_weight / r),
-            extreme: test.likeness.extreme,
+            extreme: test.likeness.is_extreme(),
+            beyond_machine: test.likeness.beyond == Some(BeyondMachine::Components),
             excluded: choice
                 .excluded
                 .get(&place)

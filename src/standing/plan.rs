@@ -4,7 +4,7 @@
 use crate::catalogue::{Method, MethodId, Mode, Quantity, Use};
 use crate::contact::terms::ContactTerms;
 use crate::records::{MachineContact, Role, TestKey, TrialRecords};
-use crate::resemblance::{Decided, Scales, Scores, contacts, one_vote_each};
+use crate::resemblance::{Decided, Scales, Scores, Voter, contacts, votes};
 use crate::standing::cautions::RESOLVED_OF_TWO;
 use crate::standing::evidence::gather;
 use crate::standing::prepare::Test;
@@ -173,7 +173,7 @@ fn row(test: &Test, weight: f64, runs: usize) -> PlannedRow {
         used_to: evidence.test.used_to,
         cells: cells.collect(),
         weight,
-        extreme: likeness.extreme,
+        extreme: likeness.is_extreme(),
         cost: evidence.test.cost.or(evidence.method.cost),
         days: evidence.test.days.or(evidence.method.days),
         results: evidence.cells.iter().map(|cell| cell.results.len()).sum(),
@@ -181,17 +181,17 @@ fn row(test: &Test, weight: f64, runs: usize) -> PlannedRow {
     }
 }
 
-/// Weight of every test if all are run and sort; one run, one vote.
+/// Weight of every test if all are run and sort; one run, one vote, and one apparatus, not two.
 fn weights(tests: &[Test]) -> Vec<f64> {
-    let raw: Vec<(&MethodId, f64)> = tests
+    let voters: Vec<Voter> = tests
         .iter()
         .map(|test| {
             let weighed = test.evidence.test.used_to == Use::Weigh && test.likeness.not_weighed.is_none();
             let raw = if weighed { test.likeness.raw_weight } else { 0.0 };
-            (&test.evidence.method.id, raw)
+            test.voter(raw)
         })
         .collect();
-    one_vote_each(&raw)
+    votes(&voters)
 }
 
 /// One value per method, the greatest of its tests; `None` where one is not known.

@@ -2,7 +2,7 @@
 
 use crate::catalogue::{Better, MethodId};
 use crate::records::{BlendCode, Confidence, Role, RunResult, TestKey, TrialRecords};
-use crate::resemblance::{Scales, one_vote_each};
+use crate::resemblance::{Scales, Voter, votes};
 use crate::standing::evidence::{Block, Cell, Evidence, gather};
 use crate::standing::fit_cache::KnownOfRecords;
 use crate::standing::kernel::{
@@ -64,6 +64,15 @@ impl<'a> Test<'a> {
             evidence,
             sides,
             unsettled,
+        }
+    }
+
+    /// Its vote with a weight before grouping.
+    pub(crate) fn voter(&self, raw_weight: f64) -> Voter<'_> {
+        Voter {
+            method: &self.evidence.method.id,
+            family: self.evidence.method.family(),
+            raw_weight,
         }
     }
 }
@@ -282,7 +291,7 @@ impl<'a> Prepared<'a> {
         Some(TestInput {
             key,
             method: evidence.key().method.clone(),
-            rig: usual_rig(evidence),
+            rig: evidence.method.family().to_string(),
             sign,
             sd: spread.within_sd,
             cap: evidence.quantity.working_cap(),
@@ -309,12 +318,9 @@ impl<'a> Prepared<'a> {
 
     /// Weights after grouping, in the kernel's order, from weights before grouping per test.
     pub(crate) fn grouped(&self, raw: &[f64]) -> Vec<f64> {
-        let of_test = |(place, raw): (&usize, &f64)| {
-            let method = &self.tests[*place].evidence.key().method;
-            (method, *raw)
-        };
-        let raw: Vec<(&MethodId, f64)> = self.fitted_tests.iter().zip(raw).map(of_test).collect();
-        one_vote_each(&raw)
+        let of_test = |(place, raw): (&usize, &f64)| self.tests[*place].voter(*raw);
+        let voters: Vec<Voter> = self.fitted_tests.iter().zip(raw).map(of_test).collect();
+        votes(&voters)
     }
 }
 
@@ -368,19 +374,6 @@ fn stopped_observation(evidence: &Evidence, spread: &Spread) -> Option<Observati
         Better::Higher => Observation::Below(poor),
         Better::Lower => Observation::Above(poor),
     })
-}
-
-/// The rig with most runs of a test; the method where none is named.
-fn usual_rig(evidence: &Evidence) -> String {
-    let mut runs: BTreeMap<&str, usize> = BTreeMap::new();
-    for (_, run) in evidence.runs() {
-        *runs.entry(run.block.0.as_str()).or_default() += 1;
-    }
-    let most = runs
-        .into_iter()
-        .filter(|(rig, _)| !rig.is_empty())
-        .max_by_key(|(_, count)| *count);
-    most.map_or_else(|| evidence.key().method.to_string(), |(rig, _)| rig.to_string())
 }
 
 #[cfg(test)]

@@ -195,7 +195,7 @@ pub(crate) struct TestSet {
 
 fn sets_to_leave_out(prepared: &Prepared, choice: &Choice) -> Vec<TestSet> {
     let weighed: Vec<usize> = choice.weighed().collect();
-    let extreme = |at: &usize| prepared.fitted_test(*at).likeness.extreme;
+    let extreme = |at: &usize| prepared.fitted_test(*at).likeness.is_extreme();
     let mut sets = Vec::new();
     let mut methods: BTreeMap<MethodId, BTreeSet<usize>> = BTreeMap::new();
     for at in &weighed {
@@ -243,7 +243,7 @@ fn groups_of_blocks(
         .flatten()
         .filter(|(rig, _)| !rig.is_empty())
         .collect();
-    let extreme = |at: &usize| prepared.fitted_test(*at).likeness.extreme;
+    let extreme = |at: &usize| prepared.fitted_test(*at).likeness.is_extreme();
     let (mut whole, mut partial) = (Vec::new(), Vec::new());
     for (left_out, blocks) in named_groups(records, &all) {
         let touched = |at: &&usize| !blocks_of[*at].is_disjoint(&blocks);

@@ -210,10 +210,15 @@ pub struct TestStanding {
     pub weight: f64,
     /// Share-weighted sum of the resemblance over contacts; `None` where it cannot be computed.
     pub resemblance: Option<f64>,
+    /// The greatest resemblance to a single contact of the machine for which the quantity has relevance: every threshold
+    /// judges this one. `None` where there is none.
+    pub resemblance_best: Option<f64>,
     /// Weight before grouping divided by the resemblance.
     pub relevance: Option<f64>,
-    /// Beyond the machine in at least two respects.
+    /// An extreme-condition screen: it runs specimens, beyond the machine in at least two respects.
     pub extreme: bool,
+    /// It runs real components, beyond the machine in at least two respects.
+    pub beyond_machine: bool,
     /// Why it is not weighed; `None` when it is.
     pub excluded: Option<NotWeighed>,
     /// The comparison with each machine contact.
@@ -246,6 +251,20 @@ pub struct TestStanding {
     pub verdicts: Vec<Verdict>,
     /// The load and scar at which its contact was computed.
     pub decided: Decided,
+}
+
+impl TestStanding {
+    /// The comparison with the machine's contact that it resembles most among those for which it has relevance.
+    pub fn best_likeness(&self) -> Option<&ContactLikeness> {
+        let value = |likeness: &&ContactLikeness| likeness.resemblance.value.unwrap_or(-1.0);
+        let speaks = self.contacts.iter().filter(|likeness| likeness.relevance > 0.0);
+        speaks.max_by(|a, b| value(a).total_cmp(&value(b)))
+    }
+
+    /// The first-order term that decides how closely it resembles that contact; `None` where none is below 1.
+    pub fn decides_f(&self) -> Option<Term> {
+        self.best_likeness()?.resemblance.decides_f()
+    }
 }
 
 /// What a gate says of a candidate.
@@ -287,7 +306,7 @@ pub struct Comparison {
 /// A trial's resemblance with what it decides.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ResemblanceView {
-    /// The comparison, whose tests carry the ten terms.
+    /// The comparison, whose tests carry the eleven terms.
     pub comparison: Comparison,
     /// What each term counts.
     pub scales: Vec<ScaleLine>,
@@ -322,7 +341,7 @@ impl ScaleLine {
     }
 }
 
-/// The ten terms of a comparison, in their order.
+/// The eleven terms of a comparison, in their order.
 pub fn scale_lines(comparison: &Comparison) -> Vec<ScaleLine> {
     scale_lines_of(&comparison.records.term_scales, &comparison.what_if)
 }

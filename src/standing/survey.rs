@@ -5,7 +5,7 @@ use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
 use crate::records::{Blend, BlendKind, Machine, TestKey};
 use crate::resemblance::{Decided, Resemblance, Scales, Scores, contacts, relevance};
-use crate::standing::weights::most_alike;
+use crate::standing::weights::{BeyondMachine, most_alike};
 
 /// One quantity of a method beside one contact of a machine.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,7 +72,8 @@ pub fn survey(machine: &Machine, methods: &[Method], oil: Option<&Oil>) -> Vec<C
                     Some(most_alike(&sides, terms, scores, &usual))
                 })
                 .collect();
-            let extreme = nearest(&compared).is_some_and(Resemblance::is_extreme);
+            let goes_beyond = nearest(&compared).is_some_and(Resemblance::is_beyond);
+            let extreme = goes_beyond && BeyondMachine::of(method.category) == BeyondMachine::Screen;
             for ((survey, contact), resemblance) in surveys.iter_mut().zip(&machine.contacts).zip(compared) {
                 survey.lines.extend(resemblance.map(|resemblance| SurveyLine {
                     key: TestKey::new(&method.id, &quantity.id),

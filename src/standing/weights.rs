@@ -1,6 +1,6 @@
 //! What each test weighs for a machine, with the comparison that it comes from, and which tests and candidates count.
 
-use crate::catalogue::{MethodId, Use, Value};
+use crate::catalogue::{Category, Use, Value};
 use crate::contact::ContactError;
 use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
@@ -81,12 +81,41 @@ pub(crate) struct Likeness {
     pub(crate) resemblance: Option<f64>,
     /// Weight before grouping: sum of share times resemblance times relevance.
     pub(crate) raw_weight: f64,
+    /// The greatest resemblance to a single contact of the machine for which the quantity has relevance; `None` where there
+    /// is none. Every threshold on resemblance judges this one.
+    pub(crate) best: Option<f64>,
     /// Beyond the machine's most resembling contact in at least two respects.
-    pub(crate) extreme: bool,
+    pub(crate) beyond: Option<BeyondMachine>,
     /// The load and scar at which its contact was computed.
     pub(crate) decided: Decided,
     /// Why it cannot be weighed; `None` when it can.
     pub(crate) not_weighed: Option<NotWeighed>,
+}
+
+/// What a test is that goes beyond the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BeyondMachine {
+    /// An extreme-condition screen: it runs specimens.
+    Screen,
+    /// It runs real components, harder than the machine does.
+    Components,
+}
+
+impl BeyondMachine {
+    /// What a test of this category is that goes beyond the machine.
+    pub(crate) fn of(category: Category) -> Self {
+        match category.has_components() {
+            true => Self::Components,
+            false => Self::Screen,
+        }
+    }
+}
+
+impl Likeness {
+    /// Whether the test is an extreme-condition screen.
+    pub(crate) fn is_extreme(&self) -> bool {
+        self.beyond == Some(BeyondMachine::Screen)
+    }
 }
 
 /// The machine's side of every comparison: the terms of its contacts with the oil whose film is taken.
@@ -120,6 +149,7 @@ struct Pair {
 pub(crate) struct SideBySide {
     decided: Decided,
     scores: Scores,
+    category: Category,
     test: Vec<ContactTerms>,
     /// With every contact of the machine, or why nothing can be compared.
     pairs: Result<Vec<Pair>, NotWeighed>,
@@ -131,6 +161,7 @@ pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Ev
     let nothing = |why: NotWeighed| SideBySide {
         decided: Decided::default(),
         scores,
+        category: evidence.method.category,
         test: Vec::new(),
         pairs: Err(why),
     };
@@ -164,6 +195,7 @@ pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Ev
     SideBySide {
         decided,
         scores,
+        category: evidence.method.category,
         test,
         pairs: Ok(pairs),
     }
@@ -179,12 +211,16 @@ impl SideBySide {
             relevance: pair.relevance,
         };
         match &self.pairs {
-            Ok(pairs) => from_comparisons(pairs.iter().map(compared).collect(), self.decided),
+            Ok(pairs) => {
+                let compared = pairs.iter().map(compared).collect();
+                from_comparisons(compared, self.decided, self.category)
+            }
             Err(why) => Likeness {
                 contacts: Vec::new(),
                 resemblance: None,
                 raw_weight: 0.0,
-                extreme: false,
+                best: None,
+                beyond: None,
                 decided: self.decided,
                 not_weighed: Some(why.clone()),
             },
@@ -192,7 +228,7 @@ impl SideBySide {
     }
 }
 
-/// A method may have several contacts: the one most like the machine's counts.
+/// A quantity may come from several contacts: the one most like the machine's counts.
 pub(crate) fn most_alike(
     sides: &[ContactTerms],
     machine: &ContactTerms,
@@ -211,7 +247,7 @@ pub(crate) fn most_alike(
     best
 }
 
-fn from_comparisons(contacts: Vec<ContactLikeness>, decided: Decided) -> Likeness {
+fn from_comparisons(contacts: Vec<ContactLikeness>, decided: Decided, category: Category) -> Likeness {
     let value = |contact: &ContactLikeness| contact.resemblance.value;
     let known = contacts.iter().any(|contact| value(contact).is_some());
     let resemblance = contacts
@@ -225,10 +261,10 @@ fn from_comparisons(contacts: Vec<ContactLikeness>, decided: Decided) -> Likenes
     let by_likeness = |a: &&ContactLikeness, b: &&ContactLikeness| {
         value(a).unwrap_or(-1.0).total_cmp(&value(b).unwrap_or(-1.0))
     };
-    let extreme = contacts
-        .iter()
-        .max_by(by_likeness)
-        .is_some_and(|nearest| nearest.resemblance.is_extreme());
+    let nearest = contacts.iter().max_by(by_likeness);
+    let goes_beyond = nearest.is_some_and(|nearest| nearest.resemblance.is_beyond());
+    let speaks = contacts.iter().filter(|contact| contact.relevance > 0.0);
+    let best = speaks.filter_map(value).max_by(f64::total_cmp);
     let not_weighed = match (known, raw_weight > 0.0) {
         (false, _) => Some(NotWeighed::TermsUnknown),
         (true, false) => Some(NotWeighed::NoModeThatMatters),
@@ -237,7 +273,8 @@ fn from_comparisons(contacts: Vec<ContactLikeness>, decided: Decided) -> Likenes
     Likeness {
         resemblance: known.then_some(resemblance),
         raw_weight: raw_weight.min(1.0),
-        extreme,
+        best,
+        beyond: goes_beyond.then(|| BeyondMachine::of(category)),
         decided,
         not_weighed,
         contacts,
@@ -424,16 +461,15 @@ fn weights(prepared: &Prepared, what_if: &WhatIf, excluded: &BTreeMap<usize, Not
     held_to_one_vote(prepared, weights)
 }
 
-/// Weights set by hand can add up to more than one vote for a method: then its quantities share the one.
+/// Weights set by hand can add up to more than one vote for a family of methods: then its quantities share the one.
 fn held_to_one_vote(prepared: &Prepared, mut weights: Vec<f64>) -> Vec<f64> {
-    let mut sums: BTreeMap<&MethodId, f64> = BTreeMap::new();
-    for (at, place) in prepared.fitted_tests.iter().enumerate() {
-        *sums
-            .entry(&prepared.tests[*place].evidence.key().method)
-            .or_default() += weights[at];
+    let family = |place: &usize| prepared.tests[*place].evidence.method.family();
+    let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
+    for (place, weight) in prepared.fitted_tests.iter().zip(&weights) {
+        *sums.entry(family(place)).or_default() += weight;
     }
-    for (at, place) in prepared.fitted_tests.iter().enumerate() {
-        weights[at] /= sums[&prepared.tests[*place].evidence.key().method].max(1.0);
+    for (place, weight) in prepared.fitted_tests.iter().zip(&mut weights) {
+        *weight /= sums[family(place)].max(1.0);
     }
     weights
 }

@@ -48,7 +48,7 @@ impl std::fmt::Display for Without {
 /// What is asked of a term's scale; `None` leaves it as it is in the trial.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct AskedScale {
-    /// Weight of the term among the ten, 0 to 10.
+    /// Weight of the term among the eleven, 0 to 10.
     pub importance: Option<f64>,
     /// Where similarity is one half, in the term's own measure.
     pub halving: Option<f64>,

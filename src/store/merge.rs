@@ -198,11 +198,10 @@ pub(crate) fn merge<'a>(
     });
     m.additions.machines = m.sort("machine", &there.machines, &given.machines, keyed_machine);
     m.additions.own_methods = m.sort("method", &there.own_methods, &given.own_methods, |method| {
-        keyed(method).also("conditions", &method.conditions_json).with(
-            "quantities",
-            method,
-            &method.quantities,
-        )
+        keyed(method)
+            .also("conditions", &method.conditions_json)
+            .also("apparatus", &method.apparatus)
+            .with("quantities", method, &method.quantities)
     });
     m.additions.rigs = m.sort("rig", &there.rigs, &given.rigs, keyed);
     m.additions.trials = m.sort("trial", &there.trials, &given.trials, keyed);

@@ -32,7 +32,7 @@ impl DrawingView {
 
 /// The drawing of a method's first contact.
 pub(crate) fn picture_of(method: &Method) -> ContactPicture {
-    method.contacts.first().map_or(
+    method.first_contact().map_or(
         ContactPicture {
             kind: ContactKind::Bench,
             ratio: 1.0,

@@ -7,7 +7,7 @@ use crate::wire::standing::ContactJson;
 use serde::Serialize;
 use serde_json::Value;
 
-/// What each term counts, the ten terms of each test beside each machine contact, and what single changes decide.
+/// What each term counts, the eleven terms of each test beside each machine contact, and what single changes decide.
 /// Halving distances are in the measure that `halving_in` names.
 pub fn resemblance_json(view: &ResemblanceView) -> Value {
     let comparison = &view.comparison;
@@ -102,8 +102,10 @@ struct TestJson<'a> {
     key: &'a TestKey,
     weight: f64,
     resemblance: Option<f64>,
+    resemblance_best: Option<f64>,
     relevance: Option<f64>,
     extreme: bool,
+    beyond_machine: bool,
     contacts: Vec<WithParts<'a>>,
 }
 
@@ -113,8 +115,10 @@ impl<'a> TestJson<'a> {
             key: &test.key,
             weight: test.weight,
             resemblance: test.resemblance,
+            resemblance_best: test.resemblance_best,
             relevance: test.relevance,
             extreme: test.extreme,
+            beyond_machine: test.beyond_machine,
             contacts: test.contacts.iter().map(WithParts::of).collect(),
         }
     }

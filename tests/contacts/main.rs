@@ -6,6 +6,7 @@ mod contact_by_summing;
 mod contact_properties;
 mod gear_presets;
 mod machine_presets;
+mod named_contacts;
 mod preset_forms;
 #[path = "../support/preset_kinds.rs"]
 mod preset_kinds;

@@ -190,9 +190,25 @@ fn a_chain_pin_turns_in_its_bush_through_the_articulation_angle() {
 fn wires(crossing_deg: f64, sheave_m: f64) -> MachinePreset {
     let own = format!(
         r#""wire_diameter_m":1.2e-3,"crossing_deg":{crossing_deg},"layer_diameter_m":8e-3,"lay_angle_deg":17,
-        "load_n":100,"sheave_diameter_m":{sheave_m},"bends_per_s":0.5"#
+        "load_n":100,"sheave_diameter_m":{sheave_m},"bends_per_s":0.5,"hardness_pa":2e10"#
     );
     preset("wires in a rope", &own)
+}
+
+/// Ours: three times a yield stress of 1.5 GPa, where no hardness is given.
+#[test]
+fn nothing_presses_a_drawn_wire_harder_than_its_hardness() {
+    let pressure = |hardness: &str| {
+        let own = format!(
+            r#""wire_diameter_m":1.2e-3,"crossing_deg":90,"layer_diameter_m":8e-3,"lay_angle_deg":17,
+            "load_n":100,"sheave_diameter_m":0.4,"bends_per_s":0.5{hardness}"#
+        );
+        let terms = preset("wires in a rope", &own).terms(None).unwrap();
+        terms.max_pressure_pa.unwrap().hi()
+    };
+    assert_eq!(pressure(""), 4.5e9);
+    assert_eq!(pressure(r#","hardness_pa":5e9"#), 5e9);
+    assert!(pressure(r#","hardness_pa":2e10"#) > 5e9);
 }
 
 /// Wires crossed at right angles touch like a ball of their radius on a flat (Johnson, Contact Mechanics, 1985):
@@ -250,7 +266,9 @@ fn a_swinging_bearing_travels_by_rolling_and_frets_below_the_width_of_its_contac
         0.411_20,
         1e-4,
     );
-    is_near(computed(&one, "Entrainment speed").lo(), 20.0 * 0.411_20e-3, 1e-4);
+    let drawn_in = computed(&one, "Entrainment speed");
+    is_near(drawn_in.hi(), 20.0 * 0.411_20e-3, 1e-4);
+    assert_eq!(drawn_in.lo(), 0.0, "it stands still at each reversal");
     is_near(
         computed(&one, "Load on the most loaded ball or roller").lo(),
         4.37 * 3000.0 / 9.0,

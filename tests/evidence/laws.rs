@@ -180,6 +180,7 @@ fn bench(better: &str, flip: f64) -> TrialRecords {
         lubricant: "oil".into(),
         category: "II".into(),
         conditions_json: String::new(),
+        apparatus: String::new(),
         contacts_json: format!("[{SLOW_ROLLERS}]"),
         cost: None,
         days: None,

@@ -9,9 +9,9 @@ use crate::support::judged::{fired, fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::facade::catalogue::{Value, Written, built_in_method};
-use likewear::facade::contact::terms::ContactTerms;
+use likewear::facade::contact::terms::{ContactTerms, Motion};
 use likewear::facade::records::{Confidence, Purpose, TestKey, TrialRecords};
-use likewear::facade::resemblance::{Beyond, Resemblance, Scales, Scores, Term, compare};
+use likewear::facade::resemblance::{Beyond, Remark, Resemblance, Scales, Scores, Term, compare};
 use likewear::facade::standing::{CautionKind, Finding, FitCache, Standing, WhatIf, judge};
 use likewear::facade::stats::precision::DIFFERENCE_95;
 use likewear::facade::stats::range::critical_range;
@@ -233,6 +233,7 @@ fn contact() -> ContactTerms {
         max_pressure_pa: point(1e9),
         mean_pressure_pa: point(0.8e9),
         sliding_m_s: point(0.1),
+        entrainment_m_s: point(0.2),
         slide_roll: point(0.5),
         ellipticity: point(100.0),
         contact_temperature_c: point(100.0),
@@ -292,7 +293,89 @@ fn sliding_below_a_millimetre_a_second_is_all_alike() {
 }
 
 #[test]
-fn an_unknown_term_counts_one_half_and_a_mismatch_never_less_than_0_02() {
+fn rolling_below_a_millimetre_a_second_is_all_alike() {
+    let slow = |speed: f64| ContactTerms {
+        entrainment_m_s: Interval::new(speed, speed),
+        ..contact()
+    };
+    let of = |test: f64, machine: f64| {
+        similarity(&beside(&slow(test), &slow(machine)), Term::Entrainment).unwrap()
+    };
+    assert_eq!(of(0.0, 0.001), 1.0);
+    assert_eq!(of(0.001, 0.000_1), 1.0);
+    assert!(of(0.001_1, 0.000_1) < 1.0);
+}
+
+#[test]
+fn films_below_0_3_are_boundary_all_the_same_and_above_4_full_all_the_same() {
+    let film = |ratio: f64| ContactTerms {
+        film_ratio: Interval::new(ratio, ratio),
+        ..contact()
+    };
+    let of =
+        |test: f64, machine: f64| similarity(&beside(&film(test), &film(machine)), Term::FilmRatio).unwrap();
+    assert_eq!(of(0.01, 0.3), 1.0);
+    assert_eq!(of(0.299, 0.01), 1.0);
+    assert!(of(0.301, 0.01) < 1.0);
+    assert_eq!(of(40.0, 4.0), 1.0);
+    assert_eq!(of(4.01, 40.0), 1.0);
+    assert!(of(3.99, 40.0) < 1.0);
+}
+
+#[test]
+fn slide_roll_ratios_above_2_are_all_that_of_a_body_that_stands_still() {
+    let with = |ratio: f64| ContactTerms {
+        slide_roll: Interval::new(ratio, ratio),
+        ..contact()
+    };
+    let of = |test: f64| beside(&with(test), &with(2.0));
+    for (ratio, alike) in [(1.99, false), (2.0, true), (2.01, true), (500.0, true)] {
+        let found = of(ratio);
+        assert_eq!(similarity(&found, Term::SlideRoll) == Some(1.0), alike, "{ratio}");
+        assert_eq!(found.beyond, [], "{ratio}");
+    }
+}
+
+#[test]
+fn motion_is_of_the_first_order_where_one_side_frets_and_the_film_always() {
+    let moving = |motion: Motion| ContactTerms {
+        motion: Some(motion),
+        ..contact()
+    };
+    let decides = |test: Motion, machine: Motion| beside(&moving(test), &moving(machine)).decides_f();
+    assert_eq!(decides(Motion::OneWay, Motion::Reversing), None);
+    assert_eq!(decides(Motion::Fretting, Motion::Fretting), None);
+    assert_eq!(decides(Motion::OneWay, Motion::Fretting), Some(Term::Motion));
+    assert_eq!(decides(Motion::Fretting, Motion::Reversing), Some(Term::Motion));
+    let thick = ContactTerms {
+        film_ratio: Interval::new(4.0, 4.0),
+        ..contact()
+    };
+    assert_eq!(beside(&thick, &contact()).decides_f(), Some(Term::FilmRatio));
+}
+
+#[test]
+fn without_a_contact_temperature_bulk_temperatures_are_compared_and_for_seizure_nothing() {
+    let by_bulk = ContactTerms {
+        contact_temperature_c: None,
+        bulk_temperature_c: Interval::new(140.0, 140.0),
+        ..contact()
+    };
+    for (test, machine) in [(&by_bulk, &contact()), (&contact(), &by_bulk)] {
+        let other = compare(test, machine, Scores::OtherModes, &Scales::default());
+        assert!((similarity(&other, Term::ContactTemperature).unwrap() - 0.5).abs() < 1e-12);
+        let seizure = compare(test, machine, Scores::Seizure, &Scales::default());
+        let term = seizure
+            .terms
+            .iter()
+            .find(|one| one.term == Term::ContactTemperature);
+        let term = term.unwrap();
+        assert_eq!((term.similarity, term.remark), (Some(0.5), Some(Remark::Unknown)));
+    }
+}
+
+#[test]
+fn an_unknown_term_counts_one_half_and_a_mismatch_never_less_than_0_002() {
     let unknown = ContactTerms {
         time_share: None,
         ..contact()
@@ -310,12 +393,13 @@ fn an_unknown_term_counts_one_half_and_a_mismatch_never_less_than_0_02() {
         };
         similarity(&beside(&test, &contact()), Term::Pressure).unwrap()
     };
-    assert!(
-        harder(2.37) > 0.02 && (harder(2.38) - 0.02).abs() < 1e-9,
-        "{} {}",
-        harder(2.37),
-        harder(2.38)
-    );
+    let near = |by: f64, similarity: f64| (harder(by) - similarity).abs() < 1e-4;
+    assert!(harder(2.37) > 0.02 && near(2.3757, 0.02) && harder(2.38) < 0.02);
+    // beyond, with the square of the distance, down to 0.002
+    assert!(near(2.0 * 2.3757, 0.005));
+    let last = 10f64.sqrt() * 2.3757;
+    assert!(harder(0.99 * last) > 0.002 && near(last, 0.002));
+    assert_eq!(harder(1.01 * last), 0.002);
 }
 
 #[test]
@@ -360,11 +444,11 @@ fn a_test_is_more_severe_in_kind_beyond_the_halving_distance_and_a_factor_of_ten
 }
 
 #[test]
-fn a_test_is_an_extreme_screen_from_two_respects_in_which_it_is_beyond_the_machine() {
+fn a_test_goes_beyond_the_machine_from_two_respects_in_which_it_is_more_severe() {
     let mut test = contact();
-    assert!(!beside(&test, &contact()).is_extreme());
+    assert!(!beside(&test, &contact()).is_beyond());
     test.max_pressure_pa = Interval::new(4e9, 4e9);
-    assert!(!beside(&test, &contact()).is_extreme(), "pressure alone");
+    assert!(!beside(&test, &contact()).is_beyond(), "pressure alone");
     test.sliding_m_s = Interval::new(1.0, 1.0);
-    assert!(beside(&test, &contact()).is_extreme(), "pressure and sliding");
+    assert!(beside(&test, &contact()).is_beyond(), "pressure and sliding");
 }

@@ -99,7 +99,7 @@ async fn a_saved_copy_is_the_laboratorys_own_and_goes_out_and_comes_back() {
             load,
         },
         MethodContact::Rig { load: base_load, .. },
-    ) = (&own.contacts[0], &base.contacts[0])
+    ) = (&own.contacts[0].contact, &base.contacts[0].contact)
     else {
         panic!("the copy keeps its geometry: {:?}", own.contacts);
     };

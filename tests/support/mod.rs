@@ -214,6 +214,7 @@ impl TrialBuilder {
             lubricant: "oil".into(),
             category: "II".into(),
             conditions_json: String::new(),
+            apparatus: String::new(),
             contacts_json: format!("[{json}]"),
             cost: None,
             days: None,

@@ -43,7 +43,7 @@ pub enum Element {
 /// What surrounds a contact.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Surroundings {
-    /// Temperature of the bodies away from the contact, °C.
+    /// Temperature of the bodies away from the contact, of gears at the start, °C.
     pub bulk_temperature_c: Interval,
     /// Motion.
     pub motion: Motion,
@@ -53,6 +53,8 @@ pub struct Surroundings {
     pub supply: Supply,
     /// Roughness Rq of the two bodies, m.
     pub roughness_rq_m: [Option<f64>; 2],
+    /// Hardness of the softer body, Pa; `None`: what is usual for the materials.
+    pub hardness_pa: Option<f64>,
     /// Friction coefficient.
     pub friction_coefficient: f64,
 }
@@ -66,6 +68,7 @@ impl Surroundings {
             materials,
             supply,
             roughness_rq_m: [None, None],
+            hardness_pa: None,
             friction_coefficient: DEFAULT_FRICTION_COEFFICIENT,
         }
     }
@@ -190,8 +193,9 @@ impl Element {
 
     /// All terms of the contact. Where a scar is given, pressure runs from the mean on the scar to the fresh
     /// maximum, and contact temperature likewise. Film: the oil at the middle of the bulk temperature, fresh
-    /// bodies, mean entrainment, gears at the pitch point; unknown without oil or roughness. Quantities that vary
-    /// along a path, a stroke or a roller are means. A stated contact gives its own terms alone.
+    /// bodies, mean entrainment, gears at the pitch point; unknown without oil or roughness. Quantities
+    /// that vary along a path, a stroke or a roller are means. Gears heat themselves: their surroundings hold the start
+    /// temperature. No pressure lies above the hardness of the softer body. A stated contact gives its own terms alone.
     ///
     /// # Errors
     /// Names the field, or the kind of load, from which no contact can be computed.

@@ -1,9 +1,9 @@
 //! What surrounds the contact of any preset.
 
 use crate::contact::ContactError;
-use crate::contact::elastic::contact_modulus_pa;
+use crate::contact::elastic::{contact_modulus_pa, usual_hardness_pa};
 use crate::contact::element::{DEFAULT_FRICTION_COEFFICIENT, Surroundings};
-use crate::contact::preset::bounds::{Bounds, ROUGHNESS_M, TEMPERATURE_C};
+use crate::contact::preset::bounds::{Bounds, HARDNESS_PA, ROUGHNESS_M, TEMPERATURE_C};
 use crate::contact::preset::key::Key;
 use crate::contact::terms::{Materials, Motion, Supply};
 use crate::units::Interval;
@@ -29,10 +29,16 @@ pub(super) const BY_TRAVEL: &[Key] = &{
     let motion = motion.optional();
     [temperature, supply, motion, materials, friction]
 };
-/// The further key of presets with a film.
-pub(super) const ROUGHNESS: &[Key] = &[Key::two_bodies("roughness_rq_m", ROUGHNESS_M).optional()];
+const ROUGHNESS: Key = Key::two_bodies("roughness_rq_m", ROUGHNESS_M).optional();
+const HARDNESS: Key = Key::number("hardness_pa", HARDNESS_PA);
+/// The further key of bodies that fit into each other with a film.
+pub(super) const ROUGHNESS_ALONE: &[Key] = &[ROUGHNESS];
+/// The further keys of bodies that curve apart.
+pub(super) const SURFACES: &[Key] = &[ROUGHNESS, HARDNESS.optional()];
+/// The same of drawn wires: three times a yield stress of 1.5 GPa where no hardness is given (from memory).
+pub(super) const WIRES: &[Key] = &[ROUGHNESS, HARDNESS.usually(4.5e9)];
 
-/// Temperature, supply, motion, materials, friction and roughness.
+/// Temperature, supply, motion, materials, friction, roughness and hardness.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(super) struct Around {
     pub(super) temperature_c: Interval,
@@ -43,6 +49,8 @@ pub(super) struct Around {
     pub(super) materials: Materials,
     pub(super) friction_coefficient: f64,
     pub(super) roughness_rq_m: Option<[f64; 2]>,
+    /// Of the softer body.
+    hardness_pa: Option<f64>,
 }
 
 fn reversing() -> Motion {
@@ -57,6 +65,17 @@ impl Around {
     pub(super) fn contact_modulus_pa(&self) -> Result<f64, ContactError> {
         let [first, second] = self.materials.elastic()?;
         Ok(contact_modulus_pa(first, second))
+    }
+
+    /// Greatest pressure that the softer body carries, Pa: its hardness, or what is usual for the materials.
+    pub(super) fn hardness_pa(&self) -> f64 {
+        self.hardness_pa
+            .unwrap_or_else(|| usual_hardness_pa(self.materials))
+    }
+
+    /// Whether the contact goes to and fro, and so stands still at each reversal.
+    pub(super) fn reverses(&self) -> bool {
+        matches!(self.motion, Motion::Reversing | Motion::Fretting)
     }
 
     /// The surroundings at one bulk temperature of the duty.
@@ -84,6 +103,18 @@ pub(super) fn at_corners<const N: usize, T>(
     at: impl Fn([f64; N]) -> Result<T, ContactError>,
 ) -> Result<Vec<T>, ContactError> {
     corners(ranges).into_iter().map(at).collect()
+}
+
+/// The same where each corner has its mean and the place where a failure starts.
+///
+/// # Errors
+/// The first of the corners.
+pub(super) fn both_at_corners<const N: usize, T>(
+    ranges: [Interval; N],
+    at: impl Fn([f64; N]) -> Result<[T; 2], ContactError>,
+) -> Result<Vec<T>, ContactError> {
+    let both = at_corners(ranges, at)?;
+    Ok(both.into_iter().flatten().collect())
 }
 
 /// Every corner of a duty given by some ranges. All quantities that are taken from it rise or fall steadily with

@@ -4,7 +4,7 @@ use crate::contact::ContactError;
 use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -152,7 +152,7 @@ pub(super) struct DeepGrooveBallBearing {
 
 impl Preset for DeepGrooveBallBearing {
     const WORD: &'static str = "deep groove ball bearing";
-    const KEYS: &'static [&'static [Key]] = &[BALLS, RINGS, RADIAL, SLIP, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[BALLS, RINGS, RADIAL, SLIP, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing: Self = given.fields()?;
@@ -220,7 +220,7 @@ pub(super) struct AngularContactBallBearing {
 
 impl Preset for AngularContactBallBearing {
     const WORD: &'static str = "angular contact ball bearing";
-    const KEYS: &'static [&'static [Key]] = &[BALLS, RINGS, ANGULAR, SLIP, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[BALLS, RINGS, ANGULAR, SLIP, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing: Self = given.fields()?;

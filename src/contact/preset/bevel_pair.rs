@@ -3,7 +3,7 @@
 use crate::contact::depicted::Bodies;
 use crate::contact::elastic::STEEL;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, both_at_corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::flanks::{Drive, Flanks};
 use crate::contact::preset::key::Key;
@@ -49,7 +49,7 @@ pub(super) struct BevelPair {
 
 impl Preset for BevelPair {
     const WORD: &'static str = "bevel gear pair";
-    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let teeth = [given.count("pinion_teeth")?, given.count("wheel_teeth")?].map(f64::from);
@@ -116,21 +116,24 @@ impl Geometry for BevelPair {
     fn states(&self) -> Result<Vec<State>, ContactError> {
         let pair = self.flanks.virtual_spur_pair(self.around.materials.elastic()?)?;
         let cosine = self.pinion_cone_rad.cos();
-        at_corners([self.pinion_torque_nm, self.pinion_rpm], |[torque_nm, rpm]| {
+        both_at_corners([self.pinion_torque_nm, self.pinion_rpm], |[torque_nm, rpm]| {
             let drive = Drive {
                 torque_nm: torque_nm / cosine,
                 rpm: rpm * cosine,
                 faster_over_pinion: self.faster_over_pinion / cosine,
             };
-            let mut state = self.flanks.state(&pair, &drive, &self.around)?;
-            state.facts.extend([
+            let mut states = self.flanks.states(&pair, &drive, &self.around)?;
+            let cones = [
                 ("pinion_cone_deg", self.pinion_cone_rad.to_degrees()),
                 ("wheel_cone_deg", self.wheel_cone_rad.to_degrees()),
                 ("mean_cone_distance_mm", 1e3 * self.mean_cone_distance_m),
                 ("cylindrical_pinion_teeth", self.flanks.teeth[0]),
                 ("cylindrical_wheel_teeth", self.flanks.teeth[1]),
-            ]);
-            Ok(state)
+            ];
+            for state in &mut states {
+                state.facts.extend(cones);
+            }
+            Ok(states)
         })
     }
 

@@ -67,5 +67,7 @@ pub(super) const SPEED_RPM: Bounds = Bounds::from_standstill(1e6);
 pub(super) const EITHER_WAY_RPM: Bounds = Bounds::from(-1e6, 1e6);
 /// Bulk temperatures, °C.
 pub(super) const TEMPERATURE_C: Bounds = Bounds::from(-100.0, 1000.0);
+/// Hardness as a pressure, Pa: from the softest white metal to the hardest coating (ours).
+pub(super) const HARDNESS_PA: Bounds = Bounds::from(1e7, 5e10);
 /// Roughness Rq, m.
 pub(super) const ROUGHNESS_M: Bounds = Bounds::from(0.0, 1e-4);

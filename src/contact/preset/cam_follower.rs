@@ -5,9 +5,9 @@ use crate::contact::cam::{Cam, CamPoint};
 use crate::contact::depicted::Bodies;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::{LineContact, line, reduced_radius_m};
-use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
+use crate::contact::kinematics::{GREATEST_SLIDE_ROLL, SurfaceSpeeds, rad_s};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, both_at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -106,9 +106,9 @@ impl Lobe {
 
 /// A cam under a flat follower that does not turn.
 ///
-/// Pressure, sliding, entrainment and flash temperature are means over the time of the lift, under a force that stays
-/// the same; the base circle carries no load (ours). The slide-roll ratio is the mean sliding over the mean
-/// entrainment without sign (ours), because entrainment changes its direction between flank and nose.
+/// Pressure, sliding, entrainment and flash temperature reach from their means over the time of the lift to the nose, under
+/// a force that stays the same; the base circle carries no load (ours). The mean slide-roll ratio is the mean sliding over
+/// the mean entrainment without sign (ours), because entrainment changes its direction between flank and nose.
 ///
 /// # Formula
 /// Radius `Rb + s + s''`, sliding `w (Rb + s)`, entrainment `w (Rb + s + 2 s'') / 2` (seen in a paper on cam noses).
@@ -119,7 +119,7 @@ pub(super) struct FlatFollower(Lobe);
 
 impl Preset for FlatFollower {
     const WORD: &'static str = "cam with flat follower";
-    const KEYS: &'static [&'static [Key]] = &[CAM, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[CAM, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         Lobe::read(given).map(Self)
@@ -127,7 +127,8 @@ impl Preset for FlatFollower {
 }
 
 impl FlatFollower {
-    fn state(&self, [load_n, rpm]: [f64; 2]) -> Result<State, ContactError> {
+    /// The mean over the lift, and the nose.
+    fn states_at(&self, [load_n, rpm]: [f64; 2]) -> Result<[State; 2], ContactError> {
         let lobe = &self.0;
         let cam = &lobe.cam;
         let flat = |direction: f64| cam.under_flat(direction);
@@ -150,9 +151,11 @@ impl FlatFollower {
         let width = 2.0 * contact.half_width_m;
         let on_follower = width / (width + 2.0 * cam.reach_on_flat_m()) * cam.event_share();
         let on_nose = at_nose.half_width_m / (PI * nose.radius_m);
-        Ok(State {
+        let at_rest =
+            |ratio: Option<f64>| ratio.map_or(GREATEST_SLIDE_ROLL, |it| it.min(GREATEST_SLIDE_ROLL));
+        let mean = State {
             sliding_m_s: turn * sliding,
-            slide_roll: sliding / entrainment,
+            slide_roll: at_rest((entrainment > 0.0).then(|| sliding / entrainment)),
             entrainment_m_s: Interval::point(turn * entrainment),
             rise_k: Some(lobe.rise_k(&contact, flat, |point| (point.radius_m, speeds(point)))?),
             time_share: Some(on_follower.max(on_nose).min(1.0)),
@@ -171,7 +174,25 @@ impl FlatFollower {
                 ("lift_share_percent", 100.0 * cam.event_share()),
             ],
             area: LoadedArea::Line(contact),
-        })
+        };
+        let there = speeds(&nose);
+        let area = LoadedArea::Line(at_nose);
+        let nose = State {
+            sliding_m_s: there.sliding_m_s(),
+            // At 1 rad/s, so that it also serves a duty at standstill.
+            slide_roll: at_rest(
+                SurfaceSpeeds {
+                    first_m_s: nose.cam_per_rad_m,
+                    second_m_s: nose.follower_per_rad_m,
+                }
+                .slide_roll(),
+            ),
+            entrainment_m_s: Interval::point(there.entrainment_m_s().abs()),
+            rise_k: area.rise_k(there, &lobe.around)?,
+            area,
+            ..mean.clone()
+        };
+        Ok([mean, nose])
     }
 }
 
@@ -181,7 +202,7 @@ impl Geometry for FlatFollower {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        at_corners([self.0.load_n, self.0.cam_rpm], |corner| self.state(corner))
+        both_at_corners([self.0.load_n, self.0.cam_rpm], |corner| self.states_at(corner))
     }
 
     fn notes(&self) -> Vec<Note> {
@@ -195,7 +216,7 @@ impl Geometry for FlatFollower {
 
 /// A cam under a roller follower on a slide through the cam's axis.
 ///
-/// Means over the time of the lift, as under a flat follower. The roller follows the cam but for its slip, the sliding
+/// From the means over the time of the lift to the nose, as under a flat follower. The roller follows the cam but for its slip, the sliding
 /// over the entrainment speed: 0 to 0.1 where none is given (ours).
 ///
 /// # Formula
@@ -211,7 +232,7 @@ pub(super) struct RollerFollower {
 
 impl Preset for RollerFollower {
     const WORD: &'static str = "cam with roller follower";
-    const KEYS: &'static [&'static [Key]] = &[CAM, ROLLER, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[CAM, ROLLER, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         Ok(Self {
@@ -223,7 +244,8 @@ impl Preset for RollerFollower {
 }
 
 impl RollerFollower {
-    fn state(&self, [load_n, rpm, slip]: [f64; 3]) -> Result<State, ContactError> {
+    /// The mean over the lift, and the nose.
+    fn states_at(&self, [load_n, rpm, slip]: [f64; 3]) -> Result<[State; 2], ContactError> {
         let lobe = &self.lobe;
         let cam = &lobe.cam;
         let roller_m = 0.5 * self.roller_diameter_m;
@@ -241,7 +263,7 @@ impl RollerFollower {
         let on_roller = contact.half_width_m / (PI * roller_m) * cam.event_share();
         let on_cam = contact.half_width_m / (PI * entrainment);
         let flank = round(PI * cam.event_share() * (1.0 - 1e-9));
-        Ok(State {
+        let mean = State {
             sliding_m_s: turn * entrainment * slip,
             slide_roll: slip,
             entrainment_m_s: Interval::point(turn * entrainment),
@@ -263,7 +285,17 @@ impl RollerFollower {
                 ("lift_share_percent", 100.0 * cam.event_share()),
             ],
             area: LoadedArea::Line(contact),
-        })
+        };
+        let there = speeds(&nose);
+        let area = LoadedArea::Line(at_nose);
+        let nose = State {
+            sliding_m_s: there.sliding_m_s(),
+            entrainment_m_s: Interval::point(there.entrainment_m_s()),
+            rise_k: area.rise_k(there, &lobe.around)?,
+            area,
+            ..mean.clone()
+        };
+        Ok([mean, nose])
     }
 }
 
@@ -273,9 +305,8 @@ impl Geometry for RollerFollower {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        at_corners([self.lobe.load_n, self.lobe.cam_rpm, self.slip], |corner| {
-            self.state(corner)
-        })
+        let ranges = [self.lobe.load_n, self.lobe.cam_rpm, self.slip];
+        both_at_corners(ranges, |corner| self.states_at(corner))
     }
 
     fn notes(&self) -> Vec<Note> {

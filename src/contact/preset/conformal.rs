@@ -64,7 +64,7 @@ pub(super) fn state(around: &Around, load_n: f64, sides_m: [f64; 2], sliding_m_s
         area: LoadedArea::Conformal { load_n, sides_m },
         sliding_m_s,
         slide_roll: 2.0,
-        entrainment_m_s: None,
+        entrainment_m_s: Interval::point(0.5 * sliding_m_s),
         rise_k: None,
         time_share: Some(1.0),
         facts: vec![(

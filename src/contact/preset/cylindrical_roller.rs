@@ -5,7 +5,7 @@ use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::greatest_element_load_n;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -54,7 +54,7 @@ pub(super) struct CylindricalRollerBearing {
 
 impl Preset for CylindricalRollerBearing {
     const WORD: &'static str = "cylindrical roller bearing";
-    const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing: Self = given.fields()?;

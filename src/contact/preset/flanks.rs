@@ -32,6 +32,9 @@ pub(super) struct Drive {
     pub(super) faster_over_pinion: f64,
 }
 
+/// Points of a path among which the greatest of a quantity is looked for.
+const PATH_STEPS: usize = 201;
+
 /// Keys of what the page shows of the points A to E of the path.
 const PATH: [[&str; 4]; 5] = [
     [
@@ -98,13 +101,15 @@ impl Flanks {
         })
     }
 
-    /// Its state under a drive, `pair` being its virtual spur pair.
-    pub(super) fn state(
+    /// Its states under a drive, `pair` being its virtual spur pair: the mean over the path of contact with one pair of
+    /// teeth carrying the whole load, as for gear tests, and the tip that slides most. There the flash is the greatest on
+    /// the path with the load shared between pairs of teeth. Pressure is that at the pitch point in both.
+    pub(super) fn states(
         &self,
         pair: &GearPair,
         drive: &Drive,
         around: &Around,
-    ) -> Result<State, ContactError> {
+    ) -> Result<[State; 2], ContactError> {
         let cosine = self.base_helix_rad().cos();
         let (torque, rpm) = (drive.torque_nm / cosine.powi(2), drive.rpm * cosine);
         let bodies = around.materials.thermal()?;
@@ -114,24 +119,46 @@ impl Flanks {
         let mean = |quantity: &dyn Fn(&PathPoint) -> f64| pair.mean_over_path(1.0, torque, quantity);
         let pitch = pair.at(pair.path_points().c_m, 1.0, torque)?;
         let faster_rpm = drive.faster_over_pinion / cosine;
-        Ok(State {
+        let rise_k = |point: &PathPoint, share: f64| {
+            let speeds = SurfaceSpeeds {
+                first_m_s: rpm * point.speeds.first_m_s,
+                second_m_s: rpm * point.speeds.second_m_s,
+            };
+            let half_width_m = point.half_width_m * share.sqrt();
+            let friction = around.friction_coefficient;
+            line_rise_k(friction, share * load_per_length, half_width_m, speeds, bodies)
+        };
+        let mean_rise_k = mean(&|point| rise_k(point, 1.0))?;
+        let mean = State {
             sliding_m_s: rpm * mean(&|point| point.sliding_m_s().abs())?,
             slide_roll: mean(&|point| point.slide_roll())?,
-            entrainment_m_s: Interval::point(rpm * pitch.entrainment_m_s()),
-            rise_k: Some(mean(&|point| {
-                let speeds = SurfaceSpeeds {
-                    first_m_s: rpm * point.speeds.first_m_s,
-                    second_m_s: rpm * point.speeds.second_m_s,
-                };
-                let friction = around.friction_coefficient;
-                line_rise_k(friction, load_per_length, point.half_width_m, speeds, bodies)
-            })?),
+            entrainment_m_s: Interval::point(rpm * mean(&|point| point.entrainment_m_s())?),
+            rise_k: Some(mean_rise_k),
             time_share: Some(
                 (2.0 * contact.half_width_m / pitch.speeds.first_m_s * faster_rpm / 60.0).min(1.0),
             ),
             facts: self.facts(pair, contact.load_n, torque, rpm)?,
             area: LoadedArea::Line(contact),
-        })
+        };
+        let ends = pair.path_points();
+        let tips = [pair.at(ends.a_m, 1.0, torque)?, pair.at(ends.e_m, 1.0, torque)?];
+        let [wheel_tip, pinion_tip] = tips;
+        let tip = match pinion_tip.sliding_m_s().abs() >= wheel_tip.sliding_m_s().abs() {
+            true => pinion_tip,
+            false => wheel_tip,
+        };
+        let points = pair.path(1.0, torque, PATH_STEPS)?;
+        let greatest_rise_k = points
+            .map(|point| rise_k(&point, ends.load_share(point.s_m)))
+            .fold(mean_rise_k, f64::max);
+        let tip = State {
+            sliding_m_s: rpm * tip.sliding_m_s().abs(),
+            slide_roll: tip.slide_roll(),
+            entrainment_m_s: Interval::point(rpm * tip.entrainment_m_s()),
+            rise_k: Some(greatest_rise_k),
+            ..mean.clone()
+        };
+        Ok([mean, tip])
     }
 
     fn facts(&self, pair: &GearPair, load_n: f64, torque: f64, rpm: f64) -> Result<Vec<Fact>, ContactError> {
@@ -174,7 +201,7 @@ impl Flanks {
     }
 
     pub(super) fn notes(&self) -> Vec<Note> {
-        let mut notes = vec![Note::PitchPointPressure, Note::LoadOnPath];
+        let mut notes = vec![Note::PitchPointPressure, Note::LoadOnPath, Note::ToWhereItStarts];
         if self.helix_rad > 0.0 {
             notes.push(Note::VirtualSpurPair);
         }
@@ -184,11 +211,10 @@ impl Flanks {
 
 /// Greatest pressure on the path with the load shared, Pa, and where it occurs, m along the line of action.
 fn greatest_pressure(pair: &GearPair, torque: f64) -> Result<(f64, f64), ContactError> {
-    const STEPS: usize = 201;
     let ends = pair.path_points();
     let named = [ends.b_m, ends.c_m, ends.d_m].map(|s_m| pair.at(s_m, 1.0, torque));
     let mut greatest = (0.0, ends.c_m);
-    for point in pair.path(1.0, torque, STEPS)?.map(Ok).chain(named) {
+    for point in pair.path(1.0, torque, PATH_STEPS)?.map(Ok).chain(named) {
         let point = point?;
         let pressure = point.max_pressure_pa * ends.load_share(point.s_m).sqrt();
         if pressure > greatest.0 {

@@ -4,7 +4,7 @@ use crate::contact::depicted::Bodies;
 use crate::contact::elastic::{Elastic, STEEL};
 use crate::contact::gear::{GearPair, shifted_centre_distance_m};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, both_at_corners};
 use crate::contact::preset::bounds::{Bounds, LENGTH_M, SPEED_RPM, TORQUE_NM};
 use crate::contact::preset::flanks::{Drive, Flanks};
 use crate::contact::preset::key::Key;
@@ -37,9 +37,10 @@ const OWN: &[Key] = &[
 /// An external gear pair.
 ///
 /// Pressure is that at the pitch point with one pair of teeth carrying the whole torque, as for gear tests, so that
-/// both sides of a comparison mean the same; sliding, slide-roll ratio and flash temperature are means along the path
-/// of contact, the flash with one pair carrying the whole torque, as for gear tests. At the points of the path the page
-/// shows, two pairs share the load between A and B and between D and E.
+/// both sides of a comparison mean the same; sliding, rolling speed, slide-roll ratio and flash temperature reach from their
+/// means along the path of contact, the flash with one pair carrying the whole torque, as for gear tests, to the tip that
+/// slides most. At the points of the path the page shows, and for the greatest flash, two pairs share the load between A
+/// and B and between D and E.
 ///
 /// # Formula
 /// A helical pair is computed by its virtual spur pair: the transverse pair with every length divided by the cosine
@@ -58,7 +59,7 @@ pub struct GearMesh {
 
 impl Preset for GearMesh {
     const WORD: &'static str = "gear pair";
-    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let teeth = [given.count("pinion_teeth")?, given.count("wheel_teeth")?].map(f64::from);
@@ -143,16 +144,18 @@ impl Geometry for GearMesh {
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
         let pair = self.virtual_spur_pair(self.around.materials.elastic()?)?;
-        at_corners([self.pinion_torque_nm, self.pinion_rpm], |[torque_nm, rpm]| {
+        both_at_corners([self.pinion_torque_nm, self.pinion_rpm], |[torque_nm, rpm]| {
             let drive = Drive {
                 torque_nm,
                 rpm,
                 faster_over_pinion: 1f64.max(pair.speed_ratio()),
             };
-            let mut state = self.flanks.state(&pair, &drive, &self.around)?;
+            let mut states = self.flanks.states(&pair, &drive, &self.around)?;
             let distance = 1e3 * self.flanks.centre_distance_m;
-            state.facts.push(("working_centre_distance_mm", distance));
-            Ok(state)
+            for state in &mut states {
+                state.facts.push(("working_centre_distance_mm", distance));
+            }
+            Ok(states)
         })
     }
 

@@ -4,7 +4,7 @@ use crate::contact::depicted::{Bodies, Moves};
 use crate::contact::journal::{JournalBearing, JournalFilm};
 use crate::contact::kinematics::ring_speed_m_s;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, corners, ends};
+use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS_ALONE, corners, ends};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::conformal;
 use crate::contact::preset::key::Key;
@@ -42,7 +42,7 @@ pub(super) struct Journal {
 
 impl Preset for Journal {
     const WORD: &'static str = "journal bearing";
-    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS_ALONE];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let journal: Self = given.fields()?;

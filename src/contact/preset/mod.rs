@@ -137,9 +137,11 @@ impl MachinePreset {
         }
     }
 
-    /// The terms over the whole duty. Film: the oil at both ends of the bulk temperature, unknown without oil or
-    /// roughness and for conformal contacts. Contact temperature: bulk plus mean flash, unknown for conformal
-    /// contacts. What an element adds stands in its own description.
+    /// The terms over the whole duty, each from its mean over a path, lift or roller to the place where a failure starts.
+    /// Film: the oil at both ends of the bulk temperature, unknown without oil or roughness and for conformal contacts
+    /// whose film is not computed. Contact temperature: bulk plus flash, for conformal contacts bulk alone. A contact
+    /// that goes to and fro stands still at each reversal, where nothing is drawn in. No pressure lies above the hardness
+    /// of the softer body. What an element adds stands in its own description.
     ///
     /// # Errors
     /// Materials for which no elastic or thermal constants are kept.
@@ -178,6 +180,7 @@ impl MachinePreset {
             ("max_pressure_mpa", scaled(terms.max_pressure_pa, 1e-6)),
             ("mean_pressure_mpa", scaled(terms.mean_pressure_pa, 1e-6)),
             ("sliding_m_s", terms.sliding_m_s),
+            ("entrainment_m_s", terms.entrainment_m_s),
             ("slide_roll", terms.slide_roll),
             ("contact_temperature_c", terms.contact_temperature_c),
             ("film_ratio", terms.film_ratio),

@@ -5,7 +5,7 @@ use crate::contact::elliptical::RollingEllipse;
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, greatest_element_load_n};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, BY_TRAVEL, SURFACES, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -183,7 +183,7 @@ pub(super) struct OscillatingBallBearing {
 
 impl Preset for OscillatingBallBearing {
     const WORD: &'static str = "oscillating ball bearing";
-    const KEYS: &'static [&'static [Key]] = &[BALL, COMMON, BY_TRAVEL, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[BALL, COMMON, BY_TRAVEL, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let mut bearing: Self = given.fields()?;
@@ -226,7 +226,7 @@ pub(super) struct OscillatingRollerBearing {
 
 impl Preset for OscillatingRollerBearing {
     const WORD: &'static str = "oscillating roller bearing";
-    const KEYS: &'static [&'static [Key]] = &[ROLLER, COMMON, BY_TRAVEL, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[ROLLER, COMMON, BY_TRAVEL, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let mut bearing: Self = given.fields()?;

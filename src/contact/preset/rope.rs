@@ -4,7 +4,7 @@ use crate::contact::depicted::Bodies;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::kinematics::SurfaceSpeeds;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, BY_TRAVEL, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, BY_TRAVEL, WIRES, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -50,7 +50,7 @@ pub(super) struct CrossedWires {
 
 impl Preset for CrossedWires {
     const WORD: &'static str = "wires in a rope";
-    const KEYS: &'static [&'static [Key]] = &[OWN, BY_TRAVEL, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[OWN, BY_TRAVEL, WIRES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let mut wires: Self = given.fields()?;

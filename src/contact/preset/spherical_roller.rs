@@ -3,7 +3,7 @@
 use crate::contact::depicted::Bodies;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, at_corners};
 use crate::contact::preset::bounds::{Bounds, FORCE_N, LENGTH_M};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -57,7 +57,7 @@ pub(super) struct SphericalRollerBearing {
 
 impl Preset for SphericalRollerBearing {
     const WORD: &'static str = "spherical roller bearing";
-    const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[ROLLERS, RINGS, LOADS, SLIP, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing: Self = given.fields()?;

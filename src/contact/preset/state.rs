@@ -113,13 +113,13 @@ impl LoadedArea {
 #[derive(Clone, Debug)]
 pub(super) struct State {
     pub(super) area: LoadedArea,
-    /// Mean sliding without sign.
+    /// Sliding without sign; the mean, or that where a failure starts.
     pub(super) sliding_m_s: f64,
-    /// Mean slide-roll ratio.
+    /// Slide-roll ratio, likewise.
     pub(super) slide_roll: f64,
-    /// Entrainment that makes the film; a range where its direction over the line is not known.
+    /// Entrainment that makes the film, likewise; a range where its direction over the line is not known.
     pub(super) entrainment_m_s: Option<Interval>,
-    /// Mean flash rise.
+    /// Flash rise, likewise.
     pub(super) rise_k: Option<f64>,
     pub(super) time_share: Option<f64>,
     /// Further values for a page.
@@ -136,8 +136,9 @@ pub(super) type RangeFact = (&'static str, Interval);
 pub(super) trait Geometry: Debug + Send + Sync {
     /// Its surroundings.
     fn around(&self) -> &Around;
-    /// Its state at every corner of load, speed and what else may range, temperature apart. All have the same kind of
-    /// area and the same facts.
+    /// Its state at every corner of load, speed and what else may range, temperature apart: the mean over the path, the
+    /// lift or the roller, and where these vary the place where a failure starts too. All have the same kind of area and
+    /// the same facts.
     fn states(&self) -> Result<Vec<State>, ContactError>;
     /// What has to be said about it, whatever the duty.
     fn notes(&self) -> Vec<Note>;
@@ -187,25 +188,39 @@ pub(super) fn terms(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Contac
         notes.push(Note::BeyondFirstYield);
     }
     let bulk = around.temperature_c;
-    let contact_temperature_c = hull(&states, |state| state.rise_k)
-        .and_then(|rise| Interval::new(bulk.lo() + rise.lo(), bulk.hi() + rise.hi()));
+    // Of bodies that fit into each other no flash is known, and their pressures make little.
+    let contact_temperature_c = match hull(&states, |state| state.rise_k) {
+        Some(rise) => Interval::new(bulk.lo() + rise.lo(), bulk.hi() + rise.hi()),
+        None => Some(bulk),
+    };
+    let drawn_in: Option<Vec<_>> = states.iter().map(|state| state.entrainment_m_s).collect();
+    let entrainment_m_s = drawn_in.and_then(|all| all.into_iter().reduce(Interval::hull));
+    if around.reverses() {
+        notes.push(Note::StillAtReversal);
+    }
+    let to_reversal = |range: Option<Interval>| match around.reverses() {
+        true => range.and_then(|range| Interval::new(0.0, range.hi())),
+        false => range,
+    };
     Ok(ContactTerms {
         shape: states.first().map(|state| state.area.shape()),
         ellipticity: hull(&states, |state| state.area.ellipticity()),
         max_pressure_pa,
         mean_pressure_pa: hull(&states, |state| Some(state.area.mean_pressure_pa())),
         sliding_m_s: hull(&states, |state| Some(state.sliding_m_s)),
+        entrainment_m_s: to_reversal(entrainment_m_s),
         slide_roll: hull(&states, |state| Some(state.slide_roll)),
         motion: Some(around.motion),
         bulk_temperature_c: Some(bulk),
         contact_temperature_c,
-        film_ratio,
+        film_ratio: to_reversal(film_ratio),
         materials: Some(around.materials),
         time_share: hull(&states, |state| state.time_share),
         supply: Some(around.supply),
         friction_power_w_m2: None,
         notes,
     }
+    .held_at_hardness(around.hardness_pa())
     .with_friction_power())
 }
 
@@ -293,14 +308,8 @@ pub(super) fn facts(geometry: &dyn Geometry, oil: Option<&Oil>) -> Result<Vec<Ra
     } else {
         "width_um"
     };
-    let entrainment = states
-        .iter()
-        .map(|state| state.entrainment_m_s)
-        .collect::<Option<Vec<_>>>()
-        .and_then(|all| all.into_iter().reduce(Interval::hull));
     list.extend(along.map(|width| (along_key, width)));
     list.extend(across.map(|width| ("width_across_um", width)));
-    list.extend(entrainment.map(|speed| ("entrainment_m_s", speed)));
     list.extend(hull(&states, |state| state.rise_k).map(|rise| ("flash_rise_k", rise)));
     Ok(list)
 }

@@ -14,6 +14,7 @@ pub(super) const KEYS: &[Key] = &[
     Key::range("max_pressure_pa", PRESSURE_PA).optional(),
     Key::range("mean_pressure_pa", PRESSURE_PA).optional(),
     Key::range("sliding_m_s", Bounds::from(0.0, 1e4)).optional(),
+    Key::range("entrainment_m_s", Bounds::from(0.0, 1e4)).optional(),
     Key::range("slide_roll", Bounds::from(0.0, 1e6)).optional(),
     Key::word("motion", Motion::WHAT, Motion::WORDS).optional(),
     Key::range("film_ratio", Bounds::from(0.0, 1e6)).optional(),

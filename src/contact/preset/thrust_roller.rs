@@ -5,7 +5,7 @@ use crate::contact::element::ThrustRoller;
 use crate::contact::flash::line_rise_k;
 use crate::contact::hertz::line;
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, both_at_corners};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -30,7 +30,8 @@ const OWN: &[Key] = &[
 /// A cylindrical roller thrust bearing, one washer turning, its axial load shared evenly by the rollers.
 ///
 /// Along a roller the washer's speed changes with its radius and the roller's does not, so that it slips towards both
-/// ends; sliding, slide-roll ratio and flash temperature are means along the roller, as for the bearing test.
+/// ends; sliding, rolling speed, slide-roll ratio and flash temperature reach from their means along the roller, as for the
+/// bearing test, to its inner end, where the slide-roll ratio is greatest.
 #[derive(Debug, Deserialize)]
 pub(super) struct ThrustRollerBearing {
     roller_diameter_m: f64,
@@ -45,7 +46,7 @@ pub(super) struct ThrustRollerBearing {
 
 impl Preset for ThrustRollerBearing {
     const WORD: &'static str = "thrust roller bearing";
-    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let bearing: Self = given.fields()?;
@@ -73,7 +74,8 @@ impl ThrustRollerBearing {
         }
     }
 
-    fn state(&self, [axial_load_n, speed_rpm]: [f64; 2]) -> Result<State, ContactError> {
+    /// The mean along the roller, and its inner end.
+    fn states_at(&self, [axial_load_n, speed_rpm]: [f64; 2]) -> Result<[State; 2], ContactError> {
         let bodies = self.around.materials.thermal()?;
         let load_n = axial_load_n / f64::from(self.rollers);
         let contact = line(
@@ -89,16 +91,15 @@ impl ThrustRollerBearing {
             speeds.sliding_m_s() / speeds.entrainment_m_s()
         };
         let friction = self.around.friction_coefficient;
-        Ok(State {
+        let load_per_length = load_n / self.effective_length_m;
+        let rise_k = |speeds| line_rise_k(friction, load_per_length, contact.half_width_m, speeds, bodies);
+        let mean = State {
             sliding_m_s: moving.mean_along_roller(|speeds| speeds.sliding_m_s().abs()),
             slide_roll: self
                 .at_speed(1.0)
                 .mean_along_roller(|speeds| speeds.slide_roll().unwrap_or(0.0)),
             entrainment_m_s: Interval::point(moving.speeds_at(0.0).entrainment_m_s()),
-            rise_k: Some(moving.mean_along_roller(|speeds| {
-                let load_per_length = load_n / self.effective_length_m;
-                line_rise_k(friction, load_per_length, contact.half_width_m, speeds, bodies)
-            })),
+            rise_k: Some(moving.mean_along_roller(rise_k)),
             time_share: Some((4.0 * contact.half_width_m / (PI * self.roller_diameter_m)).min(1.0)),
             facts: vec![
                 ("each_roller_load_n", load_n),
@@ -106,7 +107,16 @@ impl ThrustRollerBearing {
                 ("inner_end_slip_percent", 100.0 * slip_at(-0.5)),
             ],
             area: LoadedArea::Line(contact),
-        })
+        };
+        let inner_end = moving.speeds_at(-0.5);
+        let end = State {
+            sliding_m_s: inner_end.sliding_m_s().abs(),
+            slide_roll: slip_at(-0.5).abs(),
+            entrainment_m_s: Interval::point(inner_end.entrainment_m_s()),
+            rise_k: Some(rise_k(inner_end)),
+            ..mean.clone()
+        };
+        Ok([mean, end])
     }
 }
 
@@ -116,11 +126,13 @@ impl Geometry for ThrustRollerBearing {
     }
 
     fn states(&self) -> Result<Vec<State>, ContactError> {
-        at_corners([self.axial_load_n, self.speed_rpm], |corner| self.state(corner))
+        both_at_corners([self.axial_load_n, self.speed_rpm], |corner| {
+            self.states_at(corner)
+        })
     }
 
     fn notes(&self) -> Vec<Note> {
-        vec![Note::ViscosityRatio]
+        vec![Note::ToWhereItStarts, Note::ViscosityRatio]
     }
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {

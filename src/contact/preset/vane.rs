@@ -4,7 +4,7 @@ use crate::contact::depicted::{Bodies, Moves, Surface};
 use crate::contact::hertz::{line, reduced_radius_m};
 use crate::contact::kinematics::{SurfaceSpeeds, ring_speed_m_s};
 use crate::contact::note::Note;
-use crate::contact::preset::around::{Around, ONE_WAY, ROUGHNESS, at_corners};
+use crate::contact::preset::around::{Around, ONE_WAY, SURFACES, at_corners};
 use crate::contact::preset::bounds::{FORCE_N, LENGTH_M, SPEED_RPM};
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
@@ -41,7 +41,7 @@ pub(super) struct VaneOnRing {
 
 impl Preset for VaneOnRing {
     const WORD: &'static str = "vane on ring";
-    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, ROUGHNESS];
+    const KEYS: &'static [&'static [Key]] = &[OWN, ONE_WAY, SURFACES];
 
     fn read(given: &Parameters) -> Result<Self, PresetFault> {
         let vane: Self = given.fields()?;

@@ -122,11 +122,13 @@ impl Say {
 /// The conditions of a procedure, in the order in which they are named.
 fn conditions(say: Say, (method, quantity): Side<'_>) -> Vec<Condition> {
     let mut found = vec![Condition::new("form of lubricant", method.lubricant.word())];
-    found.push(match method.contacts.first() {
+    let mut contacts = method.contacts_of(quantity);
+    let contact = contacts.next();
+    found.push(match contact {
         Some(_) => Condition::new("contact", "a rubbing contact"),
         None => Condition::new("contact", "nothing rubs"),
     });
-    match method.contacts.first() {
+    match contact {
         Some(MethodContact::Rig {
             element,
             surroundings,

@@ -1,6 +1,6 @@
 //! The contacts of a copied method: the fields by which a form asks for them, and what is typed there.
 
-use crate::catalogue::{Method, MethodContact, contact_from_json, contact_to_json};
+use crate::catalogue::{Method, NamedContact, contact_from_json, contact_to_json};
 use crate::intake::form::Faults;
 use crate::intake::machine_form::{read_fields, typed_fields};
 use crate::intake::method_form::MethodDraft;
@@ -113,6 +113,11 @@ fn surroundings() -> Vec<FormField> {
                 FieldKind::TwoBodies,
             )
         },
+        FormField {
+            need: FieldNeed::May,
+            note: "Where it is not that of its kind; no pressure is compared above it.",
+            ..number("hardness_pa", "Hardness of the softer body")
+        },
         number("friction_coefficient", "Friction coefficient"),
     ]
 }
@@ -139,7 +144,7 @@ fn part_of(fields: &ContactFields, key: &str) -> Option<&'static str> {
 }
 
 /// The fields of a method's contact.
-pub fn contact_fields(contact: &MethodContact) -> ContactFields {
+pub fn contact_fields(contact: &NamedContact) -> ContactFields {
     let json = contact_to_json(contact).unwrap_or(Value::Null);
     let mut fields = match json.get("element") {
         Some(body) => {

@@ -106,6 +106,7 @@ pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> Meth
         caution,
         note,
         conditions_json: conditions_to_json(&conditions),
+        apparatus: original.apparatus.clone(),
         quantities,
     };
     let built = method_of(&rows);

@@ -109,6 +109,7 @@ fn read(
         label: quantity.label.clone(),
         unit: quantity.unit.word().to_string(),
         better: quantity.better.word().to_string(),
+        contacts: quantity.contacts.join("; "),
         scale: ScaleKind::from(&quantity.scale).to_string(),
         steps: match &quantity.scale {
             Scale::Class(classes) => classes.join("; "),

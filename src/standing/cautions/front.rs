@@ -131,7 +131,7 @@ fn hinges(standing: &Standing) -> Vec<Caution> {
 fn leans(standing: &Standing) -> Vec<Caution> {
     let mut methods: BTreeMap<&MethodId, (f64, f64, &TestKey)> = BTreeMap::new();
     for test in &standing.tests {
-        let (Some(share), Some(resemblance)) = (test.lead_share, test.resemblance) else {
+        let (Some(share), Some(resemblance)) = (test.lead_share, test.resemblance_best) else {
             continue;
         };
         let entry = methods.entry(&test.key.method).or_insert((0.0, 0.0, &test.key));

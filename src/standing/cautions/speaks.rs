@@ -64,7 +64,7 @@ fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
             let likeness = test
                 .contacts
                 .iter()
-                .find(|likeness| likeness.contact == contact.name)?;
+                .find(|likeness| likeness.contact == contact.name && likeness.relevance > 0.0)?;
             likeness.resemblance.value
         };
         let nearest = run().filter_map(of_contact).fold(0.0, f64::max);

@@ -1,7 +1,7 @@
 //! `/api/methods`, `/api/methods/{id}`.
 
 use crate::app::App;
-use crate::catalogue::{Condition, Method, MethodContact, MethodId, Quantity, Sourced};
+use crate::catalogue::{Condition, Method, MethodContact, MethodId, NamedContact, Quantity, Sourced};
 use crate::units::Interval;
 use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
@@ -66,6 +66,7 @@ struct MethodJson {
     standard_title: String,
     lubricant: &'static str,
     category: &'static str,
+    apparatus: String,
     contacts: Vec<ContactJson>,
     conditions: Vec<Condition>,
     quantities: Vec<QuantityJson>,
@@ -77,6 +78,7 @@ struct MethodJson {
 
 #[derive(Serialize)]
 struct ContactJson {
+    name: String,
     kind: &'static str,
     words: &'static str,
     geometry: Option<serde_json::Value>,
@@ -95,6 +97,7 @@ struct QuantityJson {
     better: &'static str,
     cap: Option<f64>,
     classes: Vec<String>,
+    contacts: Vec<String>,
     modes: Vec<ModeJson>,
     precision: Option<PrecisionJson>,
     precision_note: String,
@@ -144,6 +147,7 @@ fn method_json(method: &Method) -> Result<MethodJson, HttpError> {
         standard_title: method.standard_title.clone(),
         lubricant: method.lubricant.word(),
         category: method.category.word(),
+        apparatus: method.apparatus.clone(),
         contacts: contacts.map_err(HttpError::inside)?,
         conditions: method.conditions.clone(),
         quantities: method
@@ -158,15 +162,17 @@ fn method_json(method: &Method) -> Result<MethodJson, HttpError> {
     })
 }
 
-fn contact(contact: &MethodContact) -> Result<ContactJson, serde_json::Error> {
-    let words = picture_of_contact(contact).kind.words();
+fn contact(named: &NamedContact) -> Result<ContactJson, serde_json::Error> {
+    let words = picture_of_contact(&named.contact).kind.words();
+    let name = named.name.clone();
     let both = |range: Interval| [range.lo(), range.hi()];
-    Ok(match contact {
+    Ok(match &named.contact {
         MethodContact::Rig {
             element,
             surroundings,
             ..
         } => ContactJson {
+            name,
             kind: element.kind(),
             words,
             geometry: Some(serde_json::to_value(element)?),
@@ -177,6 +183,7 @@ fn contact(contact: &MethodContact) -> Result<ContactJson, serde_json::Error> {
             supply: Some(surroundings.supply.word()),
         },
         MethodContact::Stated(stated) => ContactJson {
+            name,
             kind: "stated",
             words,
             geometry: None,
@@ -197,6 +204,7 @@ fn quantity_json(method: &Method, quantity: &Quantity) -> QuantityJson {
         better: quantity.better.word(),
         cap: quantity.scale.cap(),
         classes: quantity.scale.classes().to_vec(),
+        contacts: method.names_of(quantity),
         modes: quantity
             .modes
             .iter()

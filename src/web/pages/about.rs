@@ -44,7 +44,7 @@ struct Measured {
 pub(crate) struct AboutPage {
     frame: Frame,
     version: &'static str,
-    terms: [Term; 10],
+    terms: [Term; 11],
     modes: String,
     draws: usize,
     seed: u64,
@@ -95,7 +95,9 @@ fn measured(calibration: &'static Calibration) -> Measured {
 /// How a test and a machine are compared in a term.
 fn scale(term: &Term) -> &'static str {
     match term {
-        Term::Pressure | Term::Sliding | Term::FilmRatio | Term::TimeInContact => "by ratio",
+        Term::Pressure | Term::Sliding | Term::Entrainment | Term::FilmRatio | Term::TimeInContact => {
+            "by ratio"
+        }
         Term::SlideRoll | Term::ContactTemperature => "by difference",
         Term::Shape => "by decades of the axis ratio; conformal contacts by a table",
         Term::Motion | Term::Materials | Term::Supply => "by a table of pairs",

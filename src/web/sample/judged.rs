@@ -187,8 +187,10 @@ impl Sample {
             used_to: Use::Weigh,
             weight: if weighed { plan.weight } else { 0.0 },
             resemblance: Some(plan.resemblance),
+            resemblance_best: Some(plan.resemblance),
             relevance: Some(0.8),
             extreme,
+            beyond_machine: false,
             excluded: match (weighed, not_sorting, self.has_run) {
                 (true, ..) => None,
                 (_, true, _) => Some(NotWeighed::DoesNotSort {

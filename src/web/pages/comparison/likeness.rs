@@ -36,7 +36,7 @@ pub(crate) struct TermRow {
 }
 
 impl ContactRow {
-    /// The term in a row of the table; every contact lists the same ten.
+    /// The term in a row of the table; every contact lists the same eleven.
     pub(crate) fn term(&self, row: &usize) -> &TermRow {
         &self.terms[*row]
     }
@@ -90,7 +90,7 @@ fn term(likeness: &TermLikeness) -> TermRow {
             .map_or_else(|| "left out".to_string(), figures::position),
         importance: figures::position(likeness.importance),
         remark: likeness.remark.map(remark).unwrap_or_default(),
-        first_order: likeness.term.is_first_order(),
+        first_order: likeness.is_first_order(),
     }
 }
 
@@ -98,7 +98,7 @@ fn term(likeness: &TermLikeness) -> TermRow {
 fn unit_of(term: Term) -> (&'static str, f64) {
     match term {
         Term::Pressure => ("GPa", 1e9),
-        Term::Sliding => ("m/s", 1.0),
+        Term::Sliding | Term::Entrainment => ("m/s", 1.0),
         Term::ContactTemperature => ("°C", 1.0),
         Term::Shape => ("longer over shorter axis", 1.0),
         Term::TimeInContact => ("share of its time", 1.0),

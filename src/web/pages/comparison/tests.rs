@@ -144,7 +144,7 @@ fn every_strip_has_its_numbers_as_a_table_and_says_what_it_shows() {
         count(&page, "[data-test='rb_oil/roller_wear'] [data-numbers] tbody tr"),
         10
     );
-    // The ten terms stand on the page of the resemblance; here is what they come to, and the way there.
+    // The eleven terms stand on the page of the resemblance; here is what they come to, and the way there.
     assert_eq!(
         count(&page, "[data-test='rb_oil/roller_wear'] [data-likeness] li"),
         1

@@ -173,6 +173,9 @@ fn flags(test: &TestStanding, records: &TrialRecords) -> Vec<Flag> {
     if test.extreme {
         flag("extreme", "extreme-condition screen".to_string());
     }
+    if test.beyond_machine {
+        flag("beyond-machine", "beyond the machine".to_string());
+    }
     if does_not_sort(&test.validity) {
         flag("not-sorting", "does not sort".to_string());
     }

@@ -1,4 +1,4 @@
-//! The ten terms of a test beside the machine, as the page of an explanation shows them.
+//! The eleven terms of a test beside the machine, as the page of an explanation shows them.
 
 use crate::charts::{Amount, AxisKind, LadderChart, Svg, weight_bar};
 use crate::explain::{Ladder, LadderScale, LadderSide};

@@ -1,4 +1,4 @@
-//! What a contact comes to, for a page: its ten terms in trade units, what else is computed, its area to scale.
+//! What a contact comes to, for a page: its eleven terms in trade units, what else is computed, its area to scale.
 
 use crate::app::Oil;
 use crate::contact::terms::ContactTerms;
@@ -67,7 +67,7 @@ fn pressure(range: Interval) -> String {
     format!("{numbers} {}", figures::measured_unit(unit))
 }
 
-/// The ten terms in trade units; what is not known says so.
+/// The eleven terms in trade units; what is not known says so.
 pub(crate) fn term_values(terms: &ContactTerms) -> Vec<(Term, String)> {
     let value = |term: Term| term_value(term, terms).unwrap_or_else(|| "not known".to_string());
     Term::ALL.into_iter().map(|term| (term, value(term))).collect()
@@ -83,6 +83,9 @@ fn term_value(term: Term, terms: &ContactTerms) -> Option<String> {
             both(terms.max_pressure_pa.map(pressure), mean)
         }
         Term::Sliding => terms.sliding_m_s.map(|speed| format!("{} m/s", number(speed))),
+        Term::Entrainment => terms
+            .entrainment_m_s
+            .map(|speed| format!("{} m/s", number(speed))),
         Term::SlideRoll => terms.slide_roll.map(number),
         Term::Shape => {
             let shape = terms.shape?.word();

@@ -81,16 +81,25 @@ impl<'a> CopyPage<'a> {
 
     fn heading_of_contact(&self, place: usize) -> String {
         if self.original.contacts.len() > 1 {
-            format!("Contact {}", place + 1)
+            self.contact_words(place)
         } else {
             "Contact: specimens, speed, load, temperature".to_string()
+        }
+    }
+
+    /// `Contact: raceways`, or by its place where it has no name.
+    fn contact_words(&self, place: usize) -> String {
+        let name = self.original.contacts.get(place).map_or("", |named| &named.name);
+        match name {
+            "" => format!("Contact {}", place + 1),
+            name => format!("Contact: {name}"),
         }
     }
 
     fn heading_of_effect(&self, change: &TermsChange) -> String {
         let quantities = change.quantities.join(", ");
         if self.original.contacts.len() > 1 {
-            format!("Contact {}: {quantities}", change.contact + 1)
+            format!("{}: {quantities}", self.contact_words(change.contact))
         } else {
             quantities
         }

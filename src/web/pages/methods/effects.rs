@@ -35,6 +35,7 @@ fn difference(term: Term, before: &ContactTerms, after: &ContactTerms) -> String
     let interval = |terms: &ContactTerms| match term {
         Term::Pressure => terms.max_pressure_pa.or(terms.mean_pressure_pa),
         Term::Sliding => terms.sliding_m_s,
+        Term::Entrainment => terms.entrainment_m_s,
         Term::SlideRoll => terms.slide_roll,
         Term::Shape => terms.ellipticity,
         Term::ContactTemperature => terms.contact_temperature_c.or(terms.bulk_temperature_c),

@@ -92,6 +92,7 @@ fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
         ("maximum pressure", stated.max_pressure_pa, 1e9, "GPa"),
         ("mean pressure", stated.mean_pressure_pa, 1e9, "GPa"),
         ("sliding speed", stated.sliding_m_s, 1.0, "m/s"),
+        ("rolling speed", stated.entrainment_m_s, 1.0, "m/s"),
         ("slide-roll ratio", stated.slide_roll, 1.0, ""),
         ("film ratio", stated.film_ratio, 1.0, ""),
         ("time in contact, share", stated.time_share, 1.0, ""),
@@ -162,9 +163,9 @@ pub(crate) struct StepPressure {
     pub(crate) film_ratio: Option<f64>,
 }
 
-/// The contact of unworn specimens at every step of a quantity, for the method's first contact with known geometry.
+/// The contact of unworn specimens at every step of a quantity, for the first of its contacts with known geometry.
 pub(crate) fn step_pressures(method: &Method, quantity: &Quantity) -> Vec<StepPressure> {
-    let rig = method.contacts.iter().find_map(|contact| match contact {
+    let rig = method.contacts_of(quantity).find_map(|contact| match contact {
         MethodContact::Rig {
             element,
             surroundings,
