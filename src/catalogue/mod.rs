@@ -14,8 +14,6 @@ pub mod readings;
 mod scale;
 mod surroundings;
 mod value;
-#[cfg(test)]
-mod worked_tests;
 
 pub use file::{
     ContactFault, FileFault, conditions_from_json, conditions_to_json, contact_from_json, contact_to_json,

@@ -106,7 +106,7 @@ async fn every_page_of_the_demo_answers_and_looks_whole() {
     }
     let about = bench.get("/about").await;
     look("about.html", &about);
-    assert_eq!(about.count("[data-term-table] tbody tr"), 10);
+    assert_eq!(about.count("[data-term-table] tbody tr"), 11);
 }
 
 #[tokio::test(flavor = "multi_thread")]

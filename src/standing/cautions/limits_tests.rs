@@ -69,9 +69,9 @@ fn a_lead_leans_on_a_method_that_gives_more_than_half_of_it_and_resembles_below_
     ] {
         let standing = with(&standing, |standing| {
             standing.tests[0].lead_share = Some(share);
-            standing.tests[0].resemblance = Some(resemblance);
+            standing.tests[0].resemblance_best = Some(resemblance);
             standing.tests[1].lead_share = Some(1.0 - share);
-            standing.tests[1].resemblance = Some(1.0);
+            standing.tests[1].resemblance_best = Some(1.0);
         });
         let cautions = said(CautionKind::LeansOnOneTest, &standing, &records, |_| ());
         assert_eq!(cautions.len() == 1, leans, "{share} {resemblance}");
