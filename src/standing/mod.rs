@@ -11,6 +11,7 @@ mod fit_cache;
 mod gates;
 mod judge;
 pub mod kernel;
+mod likeness;
 mod out_of_control;
 mod per_test;
 mod plan;
@@ -44,6 +45,7 @@ pub use doubted::DoubtedBecause;
 pub use fit_cache::FitCache;
 pub use judge::judge;
 pub use kernel::Validity;
+pub use likeness::BeyondMachine;
 pub use plan::{MOST_RUNS, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, plan};
 pub use prepare::{HEAD_ROOM, MOST_HEAD_ROOM};
 pub use rests_on::{Alternative, Assumption, LeaveOut, LeftOut, LeftOutKind, NamedRun};
@@ -60,7 +62,7 @@ pub use summary::{
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use verdicts::{Apart, Difference, Simultaneous, TOLD_APART, Verdict};
-pub use weights::{BeyondMachine, NotSorting, NotWeighed};
+pub use weights::{NotSorting, NotWeighed};
 #[cfg(feature = "facade")]
 pub use what_if::AskedScale;
 pub use what_if::{Anchor, AskedFault, ContactDuty, USUAL_DRAWS, USUAL_SEED, WhatIf, Without};

@@ -9,10 +9,10 @@ use crate::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, KnownFits, TestInput,
     candidate_streams, fit,
 };
+use crate::standing::likeness::{Likeness, MachineSide, SideBySide, side_by_side};
 use crate::standing::out_of_control::unsettled_blocks;
 use crate::standing::spread::{Adjust, shifts};
 use crate::standing::spread::{Spread, spread};
-use crate::standing::weights::{Likeness, MachineSide, SideBySide, side_by_side};
 use crate::standing::{NotWeighed, WhatIf};
 use crate::stats::observation::Observation;
 use std::collections::{BTreeMap, BTreeSet};

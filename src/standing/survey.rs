@@ -5,7 +5,7 @@ use crate::contact::terms::ContactTerms;
 use crate::lubricant::Oil;
 use crate::records::{Blend, BlendKind, Machine, TestKey};
 use crate::resemblance::{Decided, Resemblance, Scales, Scores, contacts, relevance};
-use crate::standing::weights::{BeyondMachine, most_alike};
+use crate::standing::likeness::{BeyondMachine, most_alike};
 
 /// One quantity of a method beside one contact of a machine.
 #[derive(Clone, Debug, PartialEq)]

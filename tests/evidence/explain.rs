@@ -282,12 +282,15 @@ fn a_difference_within_the_tests_scatter_is_no_difference() {
 }
 
 #[test]
-fn the_ladders_show_ten_terms_of_which_four_are_of_the_first_order() {
+fn the_ladders_show_eleven_terms_of_which_five_are_of_the_first_order() {
     let it = explained(weld_against_wear(), "fb_ep_oil", None);
     let ladders = it.machine_side.unwrap().ladders;
-    assert_eq!(ladders.len(), 10);
+    assert_eq!(ladders.len(), 11);
     let first: Vec<&str> = ladders.iter().filter(|l| l.first_order).map(|l| l.term).collect();
-    assert_eq!(first, ["pressure", "sliding", "slide_roll", "materials"]);
+    assert_eq!(
+        first,
+        ["pressure", "sliding", "slide_roll", "film_ratio", "materials"]
+    );
     let pressure = &ladders[0];
     let (LadderSide::Range(_, test), LadderSide::Range(_, machine)) = (&pressure.test, &pressure.machine)
     else {

@@ -9,7 +9,7 @@ use crate::support::judged::{fired, fires, is_silent, standing};
 use crate::support::trials::a_against_b;
 use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
 use likewear::facade::catalogue::{Value, Written, built_in_method};
-use likewear::facade::contact::terms::{ContactTerms, Motion};
+use likewear::facade::contact::terms::{ContactTerms, Materials, Motion};
 use likewear::facade::records::{Confidence, Purpose, TestKey, TrialRecords};
 use likewear::facade::resemblance::{Beyond, Remark, Resemblance, Scales, Scores, Term, compare};
 use likewear::facade::standing::{CautionKind, Finding, FitCache, Standing, WhatIf, judge};
@@ -239,6 +239,7 @@ fn contact() -> ContactTerms {
         contact_temperature_c: point(100.0),
         bulk_temperature_c: point(80.0),
         film_ratio: point(1.0),
+        materials: Some(Materials::HardSteelHardSteel),
         time_share: point(0.1),
         friction_power_w_m2: point(1e8),
         ..ContactTerms::default()

@@ -5,6 +5,7 @@ mod cautions_more;
 mod cautions_rigs;
 mod every_caution;
 mod explain;
+mod families_and_contacts;
 mod laws;
 mod limits;
 mod log_interval_tails;

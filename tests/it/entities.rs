@@ -54,7 +54,7 @@ async fn a_machine_ranks_every_method_by_resemblance_and_page_and_json_agree() {
         for contact in contacts {
             let name = contact["contact"].as_str().unwrap();
             let of = |rest: &str| format!("[data-contact='{name}'] {rest}");
-            assert_eq!(page.count(&of("[data-term]")), 10, "{name}");
+            assert_eq!(page.count(&of("[data-term]")), 11, "{name}");
             let values: Vec<f64> = contact["methods"]
                 .as_array()
                 .unwrap()

@@ -344,8 +344,11 @@ async fn the_standing_as_json_has_every_key_and_shares_that_sum_to_one() {
             "use",
             "weight",
             "resemblance",
+            "resemblance_best",
             "relevance",
+            "f_term",
             "extreme",
+            "beyond_machine",
             "contacts",
             "lead_share",
             "leader_without",
@@ -358,7 +361,7 @@ async fn the_standing_as_json_has_every_key_and_shares_that_sum_to_one() {
             assert!(test.get(key).is_some(), "{key} of {}", test["key"]);
         }
         for contact in test["contacts"].as_array().unwrap() {
-            assert_eq!(contact["terms"].as_array().unwrap().len(), 10);
+            assert_eq!(contact["terms"].as_array().unwrap().len(), 11);
         }
     }
     let caution = &json["cautions"][0];

@@ -74,7 +74,7 @@ async fn a_machine_is_computed_beside_its_form_and_saved_in_si() {
     let fields = filled(&pages).await;
     let computed = pages.post("/machines/new", &fields).await;
     assert_eq!(computed.status, 200);
-    assert_eq!(computed.texts("[data-contact-form='0'] [data-term]").len(), 10);
+    assert_eq!(computed.texts("[data-contact-form='0'] [data-term]").len(), 11);
     // By hand: 980.665 to 1961.33 N over 0.4 m times 0.05 m are 0.049 to 0.0981 MPa.
     let pressure = computed.text("[data-contact-form='0'] [data-term='pressure'] dd");
     assert!(pressure.contains("0.049 to 0.0981 MPa"), "{pressure}");

@@ -39,7 +39,7 @@ async fn what_a_change_does_to_every_term_stands_beside_the_form_before_anything
     let first = pages.get(WEAR).await;
     assert_eq!(first.status, 200);
     assert_eq!(first.count("[data-nothing-differs]"), 1);
-    assert_eq!(effects(&first).len(), 10);
+    assert_eq!(effects(&first).len(), 11);
     assert!(
         effects(&first).iter().all(|(_, change)| change == "same"),
         "{:?}",

@@ -10,7 +10,7 @@ async fn the_page_and_its_json_show_every_term_of_every_test() {
     let pages = small().await;
     let page = pages.get(&format!("{PAGE}?draws=200")).await;
     assert_eq!(page.status, 200);
-    assert_eq!(page.texts("[data-scale]").len(), 10);
+    assert_eq!(page.texts("[data-scale]").len(), 11);
     assert!(!page.texts("[data-all-terms]").is_empty());
     assert_eq!(page.texts("[data-no-history]").len(), 1);
     let json = pages.get(API).await.as_json();
