@@ -127,7 +127,7 @@ pub mod records {
 
 pub mod resemblance {
     pub use crate::resemblance::{
-        Beyond, Decided, Remark, Resemblance, Scales, Scores, Term, compare, contacts,
+        Beyond, Decided, Remark, Resemblance, Scales, Scores, Term, Voter, compare, contacts, votes,
     };
 }
 

@@ -14,7 +14,7 @@ async fn the_page_and_its_json_show_every_term_of_every_test() {
     assert!(!page.texts("[data-all-terms]").is_empty());
     assert_eq!(page.texts("[data-no-history]").len(), 1);
     let json = pages.get(API).await.as_json();
-    assert_eq!(json["scales"].as_array().unwrap().len(), 10);
+    assert_eq!(json["scales"].as_array().unwrap().len(), 11);
     assert_eq!(json["scales"][0]["halving_in"], "factor");
     assert_eq!(
         page.texts("[data-finding]"),

@@ -42,7 +42,7 @@ const FILES_OF_LISTS: &[(&str, &str)] = &[
         "choices of a reader, and what stands for no number",
     ),
     ("units/measure.rs", "units"),
-    ("contact/term.rs", "names of the ten terms"),
+    ("contact/term.rs", "names of the eleven terms"),
     ("contact/terms.rs", "shapes, motions, materials, supplies"),
     ("contact/film/general.rs", "papers"),
 ];
