@@ -280,7 +280,7 @@ impl Method {
     /// Its family of apparatus: methods of one family tell much the same. A method without an apparatus is its own.
     pub fn family(&self) -> &str {
         match self.apparatus.as_str() {
-            "" => &self.id,
+            "" => self.id.as_str(),
             apparatus => apparatus,
         }
     }

@@ -36,7 +36,7 @@ const FAMILY_CORRELATION: f64 = 0.8;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Voter<'m> {
     /// Its method.
-    pub method: &'m str,
+    pub method: &'m MethodId,
     /// The family of apparatus of its method.
     pub family: &'m str,
     /// Its weight before grouping.
@@ -54,7 +54,7 @@ pub fn votes(voters: &[Voter<'_>]) -> Vec<f64> {
         }
     }
     for members in alike(voters, |voter| voter.family) {
-        let mut of_methods: BTreeMap<&str, f64> = BTreeMap::new();
+        let mut of_methods: BTreeMap<&MethodId, f64> = BTreeMap::new();
         for place in &members {
             *of_methods.entry(voters[*place].method).or_default() += weights[*place];
         }
@@ -84,8 +84,8 @@ fn share_of_family(weights: &[f64]) -> f64 {
 }
 
 /// Places of the voters that have one key in common.
-fn alike<'m>(voters: &[Voter<'m>], key: impl Fn(&Voter<'m>) -> &'m str) -> Vec<Vec<usize>> {
-    let mut places: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+fn alike<'m, K: Ord>(voters: &[Voter<'m>], key: impl Fn(&Voter<'m>) -> K) -> Vec<Vec<usize>> {
+    let mut places: BTreeMap<K, Vec<usize>> = BTreeMap::new();
     for (place, voter) in voters.iter().enumerate() {
         places.entry(key(voter)).or_default().push(place);
     }
@@ -108,12 +108,21 @@ mod tests {
         assert_eq!(share_one_vote(&[0.0, 0.0]), [0.0, 0.0]);
     }
 
-    fn voter<'m>(method: &'m str, family: &'m str, raw_weight: f64) -> Voter<'m> {
-        Voter {
-            method,
-            family,
-            raw_weight,
-        }
+    fn votes_of(listed: &[(&str, &str, f64)]) -> Vec<f64> {
+        let ids: Vec<MethodId> = listed
+            .iter()
+            .map(|(id, ..)| MethodId::new(*id).unwrap())
+            .collect();
+        let voters: Vec<Voter> = ids
+            .iter()
+            .zip(listed)
+            .map(|(method, (_, family, raw_weight))| Voter {
+                method,
+                family,
+                raw_weight: *raw_weight,
+            })
+            .collect();
+        votes(&voters)
     }
 
     fn near(found: &[f64], wanted: &[f64]) -> bool {
@@ -122,37 +131,31 @@ mod tests {
 
     #[test]
     fn one_method_of_a_family_keeps_its_weight_and_two_weigh_a_ninth_more_than_the_heavier() {
-        assert!(near(&votes(&[voter("a", "f", 0.5)]), &[0.5]));
-        let two = votes(&[voter("a", "f", 0.5), voter("b", "f", 0.5), voter("c", "g", 0.5)]);
+        assert!(near(&votes_of(&[("a", "f", 0.5)]), &[0.5]));
+        let two = votes_of(&[("a", "f", 0.5), ("b", "f", 0.5), ("c", "g", 0.5)]);
         assert!(near(&two, &[0.5 / 1.8, 0.5 / 1.8, 0.5]));
-        let uneven = votes(&[voter("a", "f", 0.6), voter("b", "f", 0.3)]);
+        let uneven = votes_of(&[("a", "f", 0.6), ("b", "f", 0.3)]);
         let together = 0.6 * 2.0 / 1.8;
         assert!(near(&uneven, &[together * 2.0 / 3.0, together / 3.0]));
-        let three = votes(&[voter("a", "f", 0.5), voter("b", "f", 0.5), voter("c", "f", 0.5)]);
+        let three = votes_of(&[("a", "f", 0.5), ("b", "f", 0.5), ("c", "f", 0.5)]);
         assert!(near(&three, &[0.5 / 2.6; 3]));
     }
 
     #[test]
     fn a_family_never_weighs_more_than_its_methods_nor_than_1_nor_counts_one_that_weighs_nothing() {
         assert!(near(
-            &votes(&[voter("a", "f", 0.9), voter("b", "f", 0.01)]),
+            &votes_of(&[("a", "f", 0.9), ("b", "f", 0.01)]),
             &[0.9, 0.01]
         ));
-        let full = votes(&[voter("a", "f", 1.0), voter("b", "f", 1.0)]);
+        let full = votes_of(&[("a", "f", 1.0), ("b", "f", 1.0)]);
         assert!(near(&full, &[0.5, 0.5]));
-        assert!(near(
-            &votes(&[voter("a", "f", 0.4), voter("b", "f", 0.0)]),
-            &[0.4, 0.0]
-        ));
-        assert!(near(
-            &votes(&[voter("a", "f", 0.0), voter("b", "f", 0.0)]),
-            &[0.0, 0.0]
-        ));
+        assert!(near(&votes_of(&[("a", "f", 0.4), ("b", "f", 0.0)]), &[0.4, 0.0]));
+        assert!(near(&votes_of(&[("a", "f", 0.0), ("b", "f", 0.0)]), &[0.0, 0.0]));
     }
 
     #[test]
     fn a_method_has_one_vote_before_its_family_shares() {
-        let weights = votes(&[voter("a", "f", 0.6), voter("a", "f", 0.3), voter("b", "f", 0.6)]);
+        let weights = votes_of(&[("a", "f", 0.6), ("a", "f", 0.3), ("b", "f", 0.6)]);
         let together = 0.6 * 2.0 / 1.8;
         assert!(near(&weights, &[together / 3.0, together / 6.0, together / 2.0]));
     }

@@ -1,6 +1,6 @@
 //! From records to the numbers that the kernel works with.
 
-use crate::catalogue::{Better, MethodId};
+use crate::catalogue::Better;
 use crate::records::{BlendCode, Confidence, Role, RunResult, TestKey, TrialRecords};
 use crate::resemblance::{Scales, Voter, votes};
 use crate::standing::evidence::{Block, Cell, Evidence, gather};

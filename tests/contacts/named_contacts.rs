@@ -111,7 +111,7 @@ fn every_quantity_comes_from_the_contact_of_the_table_with_its_terms() {
         let name = format!("{}/{}", row["method"], row["quantity"]);
         let method = methods
             .iter()
-            .find(|method| method.id == row["method"])
+            .find(|method| method.id.as_str() == row["method"])
             .expect(&name);
         let quantity = method.quantity(&row["quantity"]).expect(&name);
         assert_eq!(quantity.usual_use.word(), row["use"], "{name}");
@@ -164,7 +164,7 @@ fn every_weighed_quantity_has_its_rows_in_the_table() {
         .collect();
     for method in methods() {
         for quantity in method.quantities.iter().filter(|it| it.usual_use == Use::Weigh) {
-            let key = (method.id.clone(), quantity.id.clone());
+            let key = (method.id.to_string(), quantity.id.clone());
             assert!(listed.contains(&key), "{key:?}");
         }
     }

@@ -1,6 +1,7 @@
 //! Generated pairs of contacts and generated votes, by the program and by `resemblance.py`. Both compute the same formulas
 //! in the same arithmetic, so that they agree but for rounding.
 
+use likewear::facade::catalogue::MethodId;
 use likewear::facade::contact::terms::{ContactTerms, Materials, Motion, ShapeClass, Supply};
 use likewear::facade::resemblance::{Scales, Scores, Voter, compare, votes};
 use likewear::facade::stats::draws::Stream;
@@ -87,9 +88,9 @@ fn answers(asked: &Value) -> Value {
 
 const METHODS: [(&str, &str); 5] = [("a", "f"), ("b", "f"), ("c", "f"), ("d", "g"), ("e", "e")];
 
-fn voters(numbers: &mut Numbers) -> Vec<Voter<'static>> {
+fn voters<'m>(numbers: &mut Numbers, methods: &'m [(MethodId, &'static str)]) -> Vec<Voter<'m>> {
     let mut voters = Vec::new();
-    for (method, family) in METHODS {
+    for (method, family) in methods {
         for _ in 0..1 + (2.0 * numbers.share()) as usize {
             let raw_weight = (1.2 * numbers.share() - 0.2).max(0.0);
             voters.push(Voter {
@@ -118,7 +119,8 @@ fn generated_pairs_and_votes_come_out_as_a_second_implementation_has_them() {
             (numbers.contact(), numbers.contact(), scores)
         })
         .collect();
-    let elections: Vec<Vec<Voter>> = (0..TRIALS).map(|_| voters(&mut numbers)).collect();
+    let methods = METHODS.map(|(id, family)| (MethodId::new(id).unwrap(), family));
+    let elections: Vec<Vec<Voter>> = (0..TRIALS).map(|_| voters(&mut numbers, &methods)).collect();
     let asked: Vec<Value> = pairs
         .iter()
         .map(|(test, machine, scores)| {
@@ -131,7 +133,7 @@ fn generated_pairs_and_votes_come_out_as_a_second_implementation_has_them() {
         .map(|voters| {
             voters
                 .iter()
-                .map(|it| (it.method, it.family, it.raw_weight))
+                .map(|it| (it.method.as_str(), it.family, it.raw_weight))
                 .collect()
         })
         .collect();
