@@ -109,10 +109,7 @@ mod tests {
     }
 
     fn votes_of(listed: &[(&str, &str, f64)]) -> Vec<f64> {
-        let ids: Vec<MethodId> = listed
-            .iter()
-            .map(|(id, ..)| MethodId::new(*id).unwrap())
-            .collect();
+        let ids: Vec<MethodId> = listed.iter().map(|(id, ..)| MethodId::new(id).unwrap()).collect();
         let voters: Vec<Voter> = ids
             .iter()
             .zip(listed)

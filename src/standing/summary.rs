@@ -254,11 +254,13 @@ pub struct TestStanding {
 }
 
 impl TestStanding {
-    /// The comparison with the machine's contact that it resembles most among those for which it has relevance.
+    /// The comparison with the machine's contact that it resembles most among those for which it has relevance, or, where
+    /// it has none, among all.
     pub fn best_likeness(&self) -> Option<&ContactLikeness> {
-        let value = |likeness: &&ContactLikeness| likeness.resemblance.value.unwrap_or(-1.0);
+        let rank = |likeness: &&ContactLikeness| likeness.resemblance.value.unwrap_or(-1.0);
         let speaks = self.contacts.iter().filter(|likeness| likeness.relevance > 0.0);
-        speaks.max_by(|a, b| value(a).total_cmp(&value(b)))
+        let best = speaks.max_by(|a, b| rank(a).total_cmp(&rank(b)));
+        best.or_else(|| self.contacts.iter().max_by(|a, b| rank(a).total_cmp(&rank(b))))
     }
 
     /// The first-order term that decides how closely it resembles that contact; `None` where none is below 1.

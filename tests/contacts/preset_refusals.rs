@@ -247,6 +247,19 @@ fn sliding_geometry_that_cannot_be_built_names_its_key_and_the_mend() {
     is_refused("cam with flat follower", "nose_radius_m", &json!(0.019));
     is_refused("cam with flat follower", "half_event_deg", &json!(30));
     is_refused("cam with roller follower", "half_event_deg", &json!(30));
+    for (hardness, taken) in [
+        (0.99e7, false),
+        (1e7, true),
+        (1.01e7, true),
+        (4.99e10, true),
+        (5e10, true),
+    ] {
+        match taken {
+            true => is_taken("vane on ring", "hardness_pa", &json!(hardness)),
+            false => is_refused("vane on ring", "hardness_pa", &json!(hardness)),
+        }
+    }
+    is_refused("vane on ring", "hardness_pa", &json!(5.01e10));
     is_refused("vane on ring", "tip_radius_m", &json!(0.04));
     is_refused("slipper on swash plate", "land_inner_diameter_m", &json!(0.028));
     is_refused("slipper on swash plate", "relief", &json!(1));

@@ -67,6 +67,28 @@ fn a_cam_nose_has_the_published_change_of_pressure_and_entrainment() {
     );
 }
 
+#[test]
+fn a_cams_ranges_reach_from_their_means_to_the_nose() {
+    let terms = |cam: &MachinePreset| cam.terms(None).unwrap();
+    let (sharp, blunt) = (cam(6e-3), cam(13.7e-3));
+    let at_nose = |label: &str| computed(&sharp, label).lo();
+    let pressure = terms(&sharp).max_pressure_pa.unwrap();
+    is_near(
+        pressure.hi(),
+        1e6 * at_nose("Greatest pressure, at the nose"),
+        1e-9,
+    );
+    let sliding = terms(&sharp).sliding_m_s.unwrap();
+    is_near(sliding.hi(), at_nose("Greatest sliding, at the nose"), 1e-9);
+    assert!(pressure.lo() < pressure.hi() && sliding.lo() < sliding.hi());
+    // Where nothing is drawn in, the slide-roll ratio has no end: it is held at 1000.
+    let greatest = terms(&blunt).slide_roll.unwrap().hi();
+    assert_eq!(greatest, 1e3);
+    assert!(terms(&blunt).entrainment_m_s.unwrap().lo() < 1e-9);
+    let sharp = terms(&sharp).slide_roll.unwrap();
+    assert!(sharp.hi() < 1e3 && sharp.lo() < sharp.hi(), "{sharp:?}");
+}
+
 /// By hand from the formulas of its description at 1000 r/min, w = 104.72 / s.
 #[test]
 fn a_cam_slides_and_draws_in_by_its_height_and_radius() {

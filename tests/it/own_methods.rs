@@ -3,10 +3,11 @@
 use crate::pages::{Fields, Page, Pages, encoded, set};
 use likewear::facade::app::{App, Conditions, StartWith, copy_of, read_copy};
 use likewear::facade::catalogue::{
-    MethodContact, MethodId, Origin, Use, built_in, built_in_method, contact_from_json, contact_to_json,
+    Method, MethodContact, MethodId, Origin, Use, built_in, built_in_method, contact_from_json,
+    contact_to_json,
 };
 use likewear::facade::intake::{read_folder, write_folder};
-use likewear::facade::records::method_of;
+use likewear::facade::records::{OwnMethod, method_of};
 
 const FORM: &str = "[data-copy-form]";
 const WEAR: &str = "/methods/fb_wear_oil_B/copy";
@@ -343,4 +344,43 @@ async fn an_own_method_with_geometry_is_weighed_in_a_trial() {
     let entry = "/trials/pitch-drive-full/enter?method=own_wear_slow";
     let rows = pages.get(entry).await.count("[data-readings] tbody tr");
     assert_eq!(rows, 3, "a copy is read at the bench as its original is");
+}
+
+#[test]
+fn a_quantity_of_an_own_method_names_contacts_that_the_method_has_or_comes_from_all_of_them() {
+    let base = built_in_method("rb_oil").unwrap();
+    let mut draft = copy_of(base);
+    (draft.id, draft.title) = ("own_rollers".into(), "Rollers".into());
+    let rows = read_copy(&draft, base, "rb_oil").rows.unwrap();
+    let copy = method_of(&rows).unwrap();
+    let names = |method: &Method, place: usize| method.names_of(&method.quantities[place]);
+    assert_eq!(
+        (names(&copy, 0), names(&copy, 1)),
+        (vec!["raceways".into()], vec!["cage pockets".into()])
+    );
+    assert_eq!(
+        (copy.family(), base.family()),
+        ("roller bearing rig", "roller bearing rig")
+    );
+    let mut foreign = rows.clone();
+    foreign.quantities[0].contacts = "raceways; rims".into();
+    let fault = method_of(&foreign).unwrap_err();
+    assert_eq!(
+        (fault.column, fault.quantity.as_deref()),
+        ("contacts", Some("roller_wear"))
+    );
+    // A method kept before contacts had names: what it is based on says nothing of them.
+    let mut earlier = rows.clone();
+    earlier.contacts_json = earlier
+        .contacts_json
+        .replace("raceways", "")
+        .replace("cage pockets", "");
+    earlier.quantities.iter_mut().for_each(|row| row.contacts.clear());
+    let earlier = method_of(&earlier).unwrap();
+    assert_eq!(names(&earlier, 0).len(), earlier.contacts.len());
+    let own = OwnMethod {
+        apparatus: "a rig of our own".into(),
+        ..rows
+    };
+    assert_eq!(method_of(&own).unwrap().family(), "a rig of our own");
 }
