@@ -384,3 +384,28 @@ fn a_quantity_of_an_own_method_names_contacts_that_the_method_has_or_comes_from_
     };
     assert_eq!(method_of(&own).unwrap().family(), "a rig of our own");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_method_of_several_contacts_says_from_which_of_them_each_quantity_comes() {
+    let pages = Pages::with(StartWith::Nothing).await;
+    let page = pages.get("/methods/rb_oil").await;
+    let from = |quantity: &str| page.text(&format!("[data-quantity='{quantity}'] [data-comes-from]"));
+    assert_eq!(from("roller_wear"), "raceways");
+    assert_eq!(from("cage_wear"), "cage pockets");
+    assert!(page.text("[data-apparatus]").contains("roller bearing rig"));
+    let json = pages.json("/api/methods/rb_oil").await;
+    let names = json["contacts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| &one["name"]);
+    assert_eq!(names.collect::<Vec<_>>(), ["raceways", "cage pockets"]);
+    assert_eq!(
+        json["quantities"][1]["contacts"],
+        serde_json::json!(["cage pockets"])
+    );
+    assert_eq!(json["apparatus"], "roller bearing rig");
+    let one = pages.get("/methods/fb_ep_oil").await;
+    assert_eq!(one.count("[data-comes-from]"), 0);
+    assert!(one.body.contains("hardness of the softer body"));
+}

@@ -3,7 +3,7 @@
 use crate::app::usual_oil;
 use crate::catalogue::{Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
 use crate::charts::Detail;
-use crate::contact::element::{Load, Loading};
+use crate::contact::element::{Load, Loading, Surroundings};
 use crate::contact::stated::StatedContact;
 use crate::drawing::drawing_of_contact;
 use crate::records::TrialSlug;
@@ -61,21 +61,30 @@ impl<'a> MethodPage<'a> {
 /// What surrounds a contact, or the terms by which it is stated.
 fn surroundings(contact: &MethodContact) -> Vec<(&'static str, String)> {
     match contact {
-        MethodContact::Rig { surroundings, .. } => vec![
-            (
-                "bulk temperature",
-                figures::measured_range(surroundings.bulk_temperature_c, "°C"),
-            ),
-            ("motion", surroundings.motion.word().to_string()),
-            ("materials", surroundings.materials.word().to_string()),
-            ("supply", surroundings.supply.word().to_string()),
-            (
-                "friction coefficient taken",
-                figures::figure(surroundings.friction_coefficient),
-            ),
-        ],
+        MethodContact::Rig { surroundings, .. } => around(surroundings),
         MethodContact::Stated(stated) => stated_terms(stated),
     }
+}
+
+fn around(surroundings: &Surroundings) -> Vec<(&'static str, String)> {
+    let hardness = surroundings.hardness_pa.map(|hardness| {
+        let gigapascal = figures::measured(hardness / 1e9, "GPa");
+        ("hardness of the softer body", gigapascal)
+    });
+    let always = [
+        (
+            "bulk temperature",
+            figures::measured_range(surroundings.bulk_temperature_c, "°C"),
+        ),
+        ("motion", surroundings.motion.word().to_string()),
+        ("materials", surroundings.materials.word().to_string()),
+        ("supply", surroundings.supply.word().to_string()),
+        (
+            "friction coefficient taken",
+            figures::figure(surroundings.friction_coefficient),
+        ),
+    ];
+    always.into_iter().chain(hardness).collect()
 }
 
 fn stated_terms(stated: &StatedContact) -> Vec<(&'static str, String)> {
