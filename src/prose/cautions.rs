@@ -139,7 +139,7 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
         } => (
             "Nothing resembles a contact",
             format!(
-                "No test that was run resembles '{contact}' ({} of the machine) above {}; the nearest comes to {}. Run a \
+                "No test that was run and scores a failure mode of '{contact}' ({} of the machine) resembles it above {}; the nearest comes to {}. Run a \
                  test that does before choosing.",
                 per_cent(*share),
                 shown.number(0.4),

@@ -127,7 +127,7 @@ pub enum Finding {
         method: MethodId,
         /// Its share of the lead.
         lead_share: f64,
-        /// How much it resembles the machine.
+        /// How much it resembles the contact of the machine that it resembles most and in which it scores something.
         resemblance: f64,
     },
     /// The front-runner loses to a rival on real components that resemble the machine.
@@ -138,7 +138,7 @@ pub enum Finding {
         rival: BlendCode,
         /// By how many times the reproducibility.
         times_reproducibility: f64,
-        /// How much the test resembles the machine.
+        /// How much the test resembles the contact of the machine that it resembles most and in which it scores something.
         resemblance: f64,
     },
     /// A test does not tell good from poor, or a control fluid beats the known good.
@@ -150,7 +150,7 @@ pub enum Finding {
         /// The weight it would have if it sorted.
         weight_otherwise: f64,
     },
-    /// No test resembles a contact that matters.
+    /// No test that scores one of its failure modes resembles a contact that matters.
     NothingResembles {
         /// The contact.
         contact: String,

@@ -151,3 +151,22 @@ fn a_quantity_whose_contact_has_no_pressure_resembles_nothing_beside_one_of_the_
         (0.0, None, None)
     );
 }
+
+#[test]
+fn a_test_like_a_contact_whose_failure_modes_it_does_not_score_leaves_it_without_one_that_resembles_it() {
+    let worn = |modes: &[&str]| {
+        a_against_b(modes, &[])
+            .weld_loads(&["200", "200"], &["160", "160"])
+            .weigh("rb_oil/roller_wear")
+            .runs("GOOD", "rb_oil/roller_wear", &["5", "6", "5"])
+            .runs("POOR", "rb_oil/roller_wear", &["50", "60", "50"])
+            .runs("A", "rb_oil/roller_wear", &["9", "10", "9"])
+            .runs("B", "rb_oil/roller_wear", &["30", "31", "30"])
+            .build()
+    };
+    fires(&worn(&["scuffing"]), CautionKind::NothingResembles);
+    is_silent(
+        &worn(&["scuffing", "rolling wear"]),
+        CautionKind::NothingResembles,
+    );
+}
