@@ -134,16 +134,16 @@ pub mod resemblance {
 pub mod standing {
     pub use crate::standing::{
         Anchor, Apart, AskedFault, AskedScale, Assumption, Basis, Calibration, CandidateStanding, Caution,
-        CautionKind, Claims, Comparison, EqualBlends, Finding, FitCache, HEAD_ROOM, LeaveOut, LeftOut,
-        LeftOutKind, Moved, MovedLine, NextFinding, NextRun, NotWeighed, Planned, RESOLVED, RESOLVED_OF_TWO,
-        RigChart, RunFlag, RunNext, Sensitivity, Severity, Standing, Tenth, TestStanding, Verdict, WhatIf,
-        Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
+        CautionKind, Claims, Comparison, EqualBlends, Finding, FitCache, HEAD_ROOM, Leaders, LeaveOut,
+        LeftOut, LeftOutKind, Moved, MovedLine, NextFinding, NextRun, NotWeighed, PAIRWISE, Planned,
+        RESOLVED, RigChart, RunFlag, RunNext, Sensitivity, Severity, Standing, Tenth, TestStanding, Verdict,
+        WhatIf, Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
     };
     pub mod kernel {
         pub use crate::standing::kernel::{
-            Anchors, BlockId, BlockInput, CellData, Checked, Fitted, KernelError, KernelInput, Keyed,
-            KnownFits, Missing, RIG_CORRELATION, Ranking, Selection, ShortRanking, TestInput, Tipping,
-            Weighting, Who, candidate_streams, effective_number, fit, lead_shares,
+            Anchors, BlockId, BlockInput, CellData, Checked, FAMILY_CORRELATION, Fitted, KernelError,
+            KernelInput, Keyed, KnownFits, Missing, Ranking, Selection, ShortRanking, TestInput, Tipping,
+            Weighting, Who, WithoutTests, candidate_streams, effective_number, fit, lead_shares, position,
         };
     }
 }
@@ -156,6 +156,9 @@ pub mod stats {
         pub use crate::stats::control::{
             EWMA_LAMBDA, Limits, MEAN_RANGE_OF_TWO, Rule, Signal, ewma, ewma_half_width, run_rules,
         };
+    }
+    pub mod deviation {
+        pub use crate::stats::deviation::Deviation;
     }
     pub mod draws {
         pub use crate::stats::draws::{Stream, UncertainWeight};

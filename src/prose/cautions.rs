@@ -95,6 +95,16 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
             ),
         ),
         Finding::HingesOnOneTest(hinge) => hinges(hinge, standing),
+        Finding::ClaimHinges(hinge) => (
+            "The claim hinges on one",
+            format!(
+                "Without {} {} would still be in front, with {} of draws, but could not be called the leader. Support it by \
+                 another test.",
+                left_out_name(standing, &hinge.without, &hinge.tests),
+                hinge.front_runner,
+                per_cent(hinge.p_best_then.unwrap_or_default())
+            ),
+        ),
         Finding::LeansOnOneTest {
             lead_share,
             resemblance,
@@ -186,17 +196,15 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
                 list(blends)
             ),
         ),
-        Finding::Saturated {
-            blends,
-            share_of_weight,
-            ..
+        Finding::BeyondReferences {
+            blends: [front, rival],
+            part_of_lead,
         } => (
-            "Beyond the references",
+            "Led beyond the references",
             format!(
-                "On {} of the weight {} lie both beyond the reference oils by more than counts: those tests cannot tell \
-                 them apart.",
-                per_cent(*share_of_weight),
-                list(blends)
+                "{} of the lead of {front} over {rival} is made beyond the known good reference oil; with nothing counted \
+                 there no leader could be named. Ask whether more than the known good is worth anything to this machine.",
+                per_cent(*part_of_lead)
             ),
         ),
         Finding::WithinRepeatability {
@@ -373,13 +381,10 @@ fn not_resolved(front: &BlendCode, p_best: f64, rivals: &[BlendCode]) -> String 
     let apart = if rivals.is_empty() {
         String::new()
     } else {
-        format!(
-            " It cannot be told apart from {} with 95 % confidence.",
-            list(rivals)
-        )
+        format!(" It is above {} in less than 90 % of them.", list(rivals))
     };
     format!(
-        "{front} ranks first in {} of draws only.{apart} Run what could tell them apart, or choose on other grounds.",
+        "{front} ranks first in {} of draws.{apart} Run what could tell them apart, or choose on other grounds.",
         per_cent(p_best)
     )
 }

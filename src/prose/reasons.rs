@@ -67,6 +67,7 @@ pub fn left_out_id(left_out: &LeftOut) -> String {
 pub fn assumption(assumption: &Assumption, shown: DisplayPreferences) -> String {
     match assumption {
         Assumption::OnlyContact(contact) => format!("only the contact '{contact}'"),
+        Assumption::HeadRoom(0.0) => "nothing counted beyond the references".to_string(),
         Assumption::HeadRoom(room) => format!("head-room {} beyond the references", plain(*room, shown)),
         Assumption::EqualWeights => "all weights equal".to_string(),
         Assumption::AnyProportions => "all proportions of the weights equally likely".to_string(),
@@ -91,7 +92,10 @@ pub fn not_weighed(why: &NotWeighed, shown: DisplayPreferences) -> String {
         NotWeighed::NoModeThatMatters => "it scores no failure mode that matters in this machine",
         NotWeighed::DataSheetOnly => "data-sheet values only: never weighed",
         NotWeighed::NotRun => "not run",
-        NotWeighed::NoKnownGood => "no known-good reference oil was run: there is no scale",
+        NotWeighed::NoReference => "no reference oil was run: there is no scale",
+        NotWeighed::NoReproducibility => {
+            "one reference oil was run and the method states no reproducibility: the scale has no length"
+        }
         NotWeighed::NoPrecision => {
             "no published precision, and fewer than 3 degrees of freedom of replicates"
         }

@@ -2,7 +2,7 @@
 
 use crate::prose::reasons::leave_out_name;
 use crate::records::{BlendCode, Role, TestKey, TrialRecords};
-use crate::standing::{Doubt, Finding, LeaveOut, LeftOut, Severity, Standing};
+use crate::standing::{Doubt, Finding, Severity, Standing};
 use crate::units::DisplayPreferences;
 
 pub use crate::prose::cautions::caution;
@@ -31,7 +31,7 @@ pub fn sentence(records: &TrialRecords, standing: &Standing, shown: DisplayPrefe
             "{leader} is favoured: it {}{}. {}",
             first_places(standing, leader),
             runner_up(standing),
-            what_it_rests_on(standing)
+            what_breaks_it(standing)
         ),
         None => format!(
             "No leader can be named. {front} is in front and {}{}; but {}.",
@@ -117,24 +117,27 @@ fn runner_up(standing: &Standing) -> String {
         .unwrap_or_default()
 }
 
-fn what_it_rests_on(standing: &Standing) -> String {
-    let mut hinges: Vec<&LeaveOut> = standing
-        .leave_outs
-        .iter()
-        .filter(|out| out.changes && matches!(out.left_out, LeftOut::Method(_)))
-        .collect();
-    hinges.sort_by(|a, b| a.left_out.cmp(&b.left_out));
-    match hinges.as_slice() {
-        [] => "The lead survives dropping any one test.".to_string(),
-        [one] => format!(
+/// What breaks the claim: the worst of what it must be able to do without, and the gravest caution.
+fn what_breaks_it(standing: &Standing) -> String {
+    let without = match &standing.breaks_without {
+        None => "Without any one test it still leads.".to_string(),
+        Some(out) if out.changes => format!(
             "The lead would not survive dropping {}.",
-            leave_out_name(standing, one)
+            leave_out_name(standing, out)
         ),
-        [one, other, ..] => {
-            let (one, other) = (leave_out_name(standing, one), leave_out_name(standing, other));
-            format!("The lead would not survive dropping {one}, nor dropping {other}.")
-        }
-    }
+        Some(out) => format!(
+            "Without {} no leader could be named.",
+            leave_out_name(standing, out)
+        ),
+    };
+    let gravest = standing
+        .cautions
+        .first()
+        .filter(|caution| caution.severity == Severity::High);
+    let heading = gravest.map(|gravest| caution(gravest, standing, DisplayPreferences::default()).0);
+    heading.map_or(without.clone(), |heading| {
+        format!("{without} Gravest caution: {}.", heading.to_lowercase())
+    })
 }
 
 /// The label of a test, with its title where another test has the same label; its key where it is not there.
@@ -163,9 +166,22 @@ pub(crate) fn title(standing: &Standing, key: &TestKey) -> Option<String> {
 fn doubts(standing: &Standing, front: &BlendCode) -> String {
     let words = standing.no_leader_because.iter().map(|doubt| match doubt {
         Doubt::Stop => stop_words(standing, front),
-        Doubt::NotResolved => format!("{front} ranks first too seldom to be called the leader"),
+        Doubt::NotResolved => {
+            format!("{front} cannot be told from its rivals often enough to be called the leader")
+        }
+        Doubt::ScreensDecide => {
+            format!(
+                "without the extreme-condition screens {front} cannot be told from its rivals often enough"
+            )
+        }
         Doubt::ThinCoverage => "too little of what would count has been run on it".to_string(),
         Doubt::FillChanges => "what has not been run could turn the order round".to_string(),
+        Doubt::FewAlike => {
+            "less than half of the weight comes from tests that are like the machine".to_string()
+        }
+        Doubt::GateInDoubt => {
+            format!("{front} may not meet a requirement: its results lie on the wrong side of the limit")
+        }
         Doubt::Alone => "there is no other candidate".to_string(),
     });
     words.collect::<Vec<_>>().join("; and ")

@@ -92,6 +92,13 @@ impl Limit {
         }
     }
 
+    /// Whether the mean of the runs lies on the wrong side of the limit.
+    pub fn mean_fails<'v>(&self, runs: impl Iterator<Item = &'v Value>, quantity: &Quantity) -> bool {
+        let numbers: Vec<f64> = runs.filter_map(|value| self.worse_end(value, quantity)).collect();
+        let mean = numbers.iter().sum::<f64>() / numbers.len() as f64;
+        !numbers.is_empty() && !self.meets(mean)
+    }
+
     fn meets(&self, number: f64) -> bool {
         match self.side {
             Side::AtMost => number <= self.bound,

@@ -30,7 +30,7 @@ pub fn share_one_vote(raw: &[f64]) -> Vec<f64> {
 }
 
 /// Correlation taken between what two methods of one family of apparatus tell (ours).
-const FAMILY_CORRELATION: f64 = 0.8;
+pub const FAMILY_CORRELATION: f64 = 0.8;
 
 /// A weighed quantity: whose vote its weight is part of.
 #[derive(Clone, Copy, Debug, PartialEq)]

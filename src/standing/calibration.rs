@@ -18,6 +18,8 @@ pub struct Calibration {
     pub seed: u64,
     /// How often a probability of ranking first came true, once per true scatter.
     pub claims: Vec<Claims>,
+    /// How often a leader that was named was the best, once per degrees of freedom of every deviation.
+    pub leaders: Vec<Leaders>,
     /// How often a leader was named among equal blends, once per number of candidates.
     pub equal: Vec<EqualBlends>,
     /// How often the front changed without an extreme-condition screen, once per true lead without it.
@@ -42,6 +44,23 @@ pub struct Tenth {
     pub said: f64,
     /// Part of them that was truly best.
     pub came_true: f64,
+}
+
+/// Leaders that were named, against what was true, and intervals that held the truth.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Leaders {
+    /// Degrees of freedom from which every deviation was known; `None` where the true one was told.
+    pub freedom: Option<u32>,
+    /// In how many trials a leader was named.
+    pub named: usize,
+    /// Mean probability of ranking first that it was given.
+    pub said: f64,
+    /// Part of them that was truly best.
+    pub right: f64,
+    /// Part of the 90 % intervals of a score that held the true one.
+    pub scores_held: f64,
+    /// Part of the 90 % intervals of a position that held the true one.
+    pub positions_held: f64,
 }
 
 /// Leaders named where no blend was better than another.

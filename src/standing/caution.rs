@@ -121,6 +121,8 @@ pub enum Finding {
     },
     /// Without one method or rig somebody else is in front.
     HingesOnOneTest(Hinge),
+    /// The front-runner stays in front, but without one method, rig or laboratory no leader could be named.
+    ClaimHinges(Hinge),
     /// A method that resembles the machine little carries most of the lead.
     LeansOnOneTest {
         /// The method's id.
@@ -200,14 +202,12 @@ pub enum Finding {
         /// The test's weight.
         weight: f64,
     },
-    /// Both are at the head-room limit on most of the weight.
-    Saturated {
+    /// Most of the lead is made beyond the known good, and with nothing counted there no leader could be named.
+    BeyondReferences {
         /// Front-runner and runner-up.
         blends: [BlendCode; 2],
-        /// Tests on which they are.
-        tests: Vec<TestKey>,
-        /// Their part of the weight.
-        share_of_weight: f64,
+        /// Part of the lead that is made there.
+        part_of_lead: f64,
     },
     /// The two differ by less than the critical difference on the test that supplies most of the lead.
     WithinRepeatability {
@@ -388,13 +388,14 @@ impl CautionKind {
             Self::RestsOnOneExtremeScreen
             | Self::WorseThanKnownPoor
             | Self::HingesOnOneTest
+            | Self::ClaimHinges
             | Self::LeansOnOneTest
             | Self::LosesAtComponent
             | Self::WeightsDecide => About::Front,
             Self::NotResolved
             | Self::ThinCoverage
             | Self::Capped
-            | Self::Saturated
+            | Self::BeyondReferences
             | Self::WithinRepeatability
             | Self::SingleRun => About::Apart,
             Self::NotSorting

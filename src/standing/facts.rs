@@ -1,10 +1,11 @@
 //! The numbers that cautions look at beside the standing: what would be in front otherwise, who loses where.
 
-use crate::records::{BlendCode, RunResult};
+use crate::records::{BlendCode, RunResult, TestKey};
 use crate::standing::cautions::Facts;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Cell, Evidence};
 use crate::standing::kernel::{self, Fitted, Selection, Who};
+use crate::standing::leader::{LeaderRule, Named};
 use crate::standing::prepare::{Case, Prepared, Test};
 use crate::standing::rig_chart::RigChart;
 use crate::standing::verdicts::critical_difference;
@@ -35,9 +36,22 @@ pub(crate) struct Known<'k, 'a> {
     pub(crate) fitted: &'k Fitted,
     /// The standing in numbers.
     pub(crate) kernel: &'k kernel::Ranking,
+    /// Who may be called the leader.
+    pub(crate) rule: &'k LeaderRule,
+    /// The fitted tests, in the kernel's order.
+    pub(crate) tests: &'k [TestKey],
 }
 
-impl<'a> Known<'_, 'a> {
+impl<'k, 'a> Known<'k, 'a> {
+    /// What was fitted, with its names.
+    pub(crate) fn named(&self) -> Named<'k> {
+        Named {
+            fitted: self.fitted,
+            tests: self.tests,
+            candidates: &self.prepared.candidates,
+        }
+    }
+
     /// Who is in front.
     pub(crate) fn front(&self) -> Option<&'a BlendCode> {
         self.kernel
@@ -57,7 +71,7 @@ impl<'a> Known<'_, 'a> {
     }
 
     fn fill_changes(&self) -> bool {
-        self.kernel.ranked.len() > 1 && !self.kernel.front_holds_when_filled
+        !self.kernel.claim.holds_when_filled
     }
 
     /// All that the cautions look at. `out_of_control`: per test, its results in out-of-control spans.
@@ -121,6 +135,13 @@ impl<'a> Known<'_, 'a> {
                 .probability_better(at, Who::Poor, Who::Candidate(front));
             if let Some(p) = below.filter(|_| run) {
                 facts.below_poor.insert(evidence.key().clone(), p);
+            }
+            if self.choice.weights[at] > 0.0 {
+                let contacts = self.test(at).likeness.contacts.iter();
+                for contact in contacts.filter(|contact| contact.relevance > 0.0) {
+                    let nearest = facts.nearest.entry(contact.contact.clone()).or_default();
+                    *nearest = nearest.max(contact.resemblance.value.unwrap_or(0.0));
+                }
             }
             let weight = self.choice.weights_if_sorting[at];
             facts.weight_if_sorting.insert(evidence.key().clone(), weight);

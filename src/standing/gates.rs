@@ -26,6 +26,10 @@ fn of_test(evidence: &Evidence) -> Vec<GateStanding> {
             blend: cell.blend.clone(),
             results: results(cell),
             unit: evidence.quantity.unit,
+            on_the_wrong_side: limit.as_ref().is_some_and(|limit| {
+                let results = cell.results.iter().map(|result| &result.value);
+                limit.mean_fails(results, evidence.quantity)
+            }),
             outcome: limit.as_ref().map_or(GateOutcome::NotRun, |limit| {
                 outcome(cell, limit, evidence.quantity)
             }),

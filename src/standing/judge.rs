@@ -1,11 +1,12 @@
 //! From the records of a trial to its standing.
 
 use crate::records::TrialRecords;
-use crate::standing::cautions::{self, Facts, LEAST_COVERAGE, RESOLVED, RESOLVED_OF_TWO};
+use crate::standing::cautions::{self, Facts};
 use crate::standing::doubted::doubted;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{FitCache, KnownOfRecords};
 use crate::standing::kernel::Ranking;
+use crate::standing::leader::LeaderRule;
 use crate::standing::per_test::{PerTest, RawEstimates, raw_estimates};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rivals::rivals;
@@ -16,9 +17,11 @@ use crate::standing::summary::{CandidateStanding, Doubt, GateStanding, Standing,
 use crate::standing::verdicts::verdicts;
 use crate::standing::weights::Choice;
 use crate::standing::without_results::without_doubted;
-use crate::standing::{RunNext, Severity, WhatIf, gates, out_of_control, rests_on, without_results};
+use crate::standing::{
+    LeaveOut, RunNext, Severity, WhatIf, gates, out_of_control, rests_on, without_results,
+};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The standing of a trial. Every input has one: where nothing can be weighed, it says so. What was found for another
 /// question about the trial is not computed again; the standing is the same, bit for bit.
@@ -65,6 +68,8 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         return standing;
     };
     standing.monte_carlo_error = kernel.front_runner.map(|_| kernel.monte_carlo_error);
+    let rule = LeaderRule::new(&prepared, &standing.gates);
+    let tests = prepared.fitted_keys();
     let known = Known {
         case,
         evidence: &evidence,
@@ -72,6 +77,8 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         choice: &choice,
         fitted,
         kernel: &kernel,
+        rule: &rule,
+        tests: &tests,
     };
     standing.rivals = rivals(&known);
     standing.leave_outs = rests_on::leave_outs(&known);
@@ -82,8 +89,9 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     standing.alternatives = rests_on::alternatives(&known, &raw);
     standing.run_next = run_next(&known);
     let facts = known.facts(&standing, &doubted, &out_of_control);
+    standing.cautions = cautions::that_stop(&standing, &facts);
+    name_leader(&mut standing, &known);
     standing.cautions = cautions::all(&standing, &facts);
-    name_leader(&mut standing, facts.fill_changes);
     standing
 }
 
@@ -96,7 +104,7 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let choice = Choice::new(prepared, case.what_if, &gates);
     let screens = rests_on::screens(prepared, &choice);
     let counted = prepared.fitted.as_ref().and_then(|fitted| {
-        let tests: Vec<_> = screens.iter().map(|set| set.tests.clone()).collect();
+        let tests: Vec<_> = screens.iter().map(|set| set.tests.clone().into()).collect();
         let counted = fitted.first_places(&choice.selection, &tests);
         Some((fitted, counted.ok()?))
     });
@@ -109,6 +117,8 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let Some((fitted, (kernel, without))) = counted.as_ref() else {
         return begun.standing(Vec::new(), gates);
     };
+    let rule = LeaderRule::new(prepared, &gates);
+    let tests = prepared.fitted_keys();
     let known = Known {
         case,
         evidence: &evidence,
@@ -116,6 +126,8 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
         choice: &choice,
         fitted,
         kernel,
+        rule: &rule,
+        tests: &tests,
     };
     let facts = known.facts_that_stop();
     let mut standing = begun.standing(begun.tests_below_poor(&facts), gates);
@@ -126,7 +138,7 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
         standing.leave_outs = outs.collect();
     }
     standing.cautions = cautions::that_stop(&standing, &facts);
-    name_leader(&mut standing, facts.fill_changes);
+    name_leader(&mut standing, &known);
     standing
 }
 
@@ -154,14 +166,14 @@ impl<'a> Begun<'_, 'a> {
             seed: what_if.seed,
             head_room: what_if.head_room,
             resemblance_mass: kernel.map_or(0.0, |kernel| kernel.total_weight),
-            effective_tests: kernel.map(|k| k.effective_tests_by_rig).filter(|n| *n > 0.0),
+            effective_tests: kernel.map(|k| k.effective_tests).filter(|n| *n > 0.0),
             monte_carlo_error: None,
             front_runner: front.map(code),
             leader: None,
             runner_up: second.map(|place| code(*place)),
-            resolved: kernel
-                .zip(front)
-                .is_some_and(|(kernel, front)| is_resolved(kernel.p_best[front], kernel.ranked.len())),
+            resolved: false,
+            weight_from_alike: 0.0,
+            breaks_without: None,
             no_leader_because: Vec::new(),
             candidates: self.candidates(),
             tests,
@@ -233,16 +245,6 @@ impl<'a> Begun<'_, 'a> {
     }
 }
 
-/// Whether a front-runner ranks first often enough among so many candidates.
-fn is_resolved(p_best: f64, candidates: usize) -> bool {
-    let limit = if candidates == 2 {
-        RESOLVED_OF_TWO
-    } else {
-        RESOLVED
-    };
-    p_best >= limit
-}
-
 /// Each test is told how its candidates stand to its reference oils.
 fn note_verdicts(standing: &mut Standing, prepared: &Prepared, known: &KnownOfRecords) {
     let of_all = || {
@@ -257,83 +259,46 @@ fn note_verdicts(standing: &mut Standing, prepared: &Prepared, known: &KnownOfRe
     }
 }
 
-fn name_leader(standing: &mut Standing, fill_changes: bool) {
+/// Names the leader, or says why there is none; and what would break the claim.
+fn name_leader(standing: &mut Standing, known: &Known) {
     let Some(front) = standing.front_runner.clone() else {
         return;
     };
-    let mut doubts = Vec::new();
-    if standing
-        .cautions
-        .iter()
-        .any(|caution| caution.severity == Severity::Stop)
-    {
-        doubts.push(Doubt::Stop);
-    }
-    if !standing.resolved {
-        doubts.push(Doubt::NotResolved);
-    }
-    if standing
-        .candidate(&front)
-        .is_none_or(|candidate| candidate.coverage < LEAST_COVERAGE)
-    {
-        doubts.push(Doubt::ThinCoverage);
-    }
-    if fill_changes {
-        doubts.push(Doubt::FillChanges);
+    let selection = &known.choice.selection;
+    let named = known.named();
+    standing.weight_from_alike = known
+        .rule
+        .weight_from_alike(named, &known.choice.weights, &BTreeSet::new());
+    let without_screens = known.rule.claim_without_screens(named, selection);
+    let mut doubts = known.rule.doubts(
+        &front,
+        known.kernel.claim,
+        without_screens,
+        standing.weight_from_alike,
+    );
+    let mut cautions = standing.cautions.iter();
+    if cautions.any(|caution| caution.severity == Severity::Stop) {
+        doubts.insert(0, Doubt::Stop);
     }
     if standing.runner_up.is_none() {
         doubts = vec![Doubt::Alone];
     }
     standing.leader = doubts.is_empty().then_some(front);
+    standing.resolved = standing.leader.is_some();
     standing.no_leader_because = doubts;
+    standing.breaks_without = standing
+        .leader
+        .as_ref()
+        .and_then(|_| worst_break(&standing.leave_outs));
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::support::trials::a_against_b;
-
-    /// A step that no rounding swallows.
-    const A_LITTLE: f64 = 1e-9;
-
-    /// Ours, by the method's description: between two, the first place is the likelier to be chance.
-    #[test]
-    fn a_front_runner_is_resolved_from_0_8_and_between_two_from_0_9() {
-        for (candidates, limit) in [(2, 0.9), (3, 0.8), (4, 0.8), (9, 0.8)] {
-            assert!(
-                !is_resolved(limit - A_LITTLE, candidates),
-                "below, of {candidates}"
-            );
-            assert!(is_resolved(limit, candidates), "on it, of {candidates}");
-            assert!(
-                is_resolved(limit + A_LITTLE, candidates),
-                "above, of {candidates}"
-            );
-        }
-    }
-
-    #[test]
-    fn a_leader_is_named_from_a_coverage_of_0_6() {
-        let records = a_against_b(&["rolling wear"], &[])
-            .a_wears_less()
-            .other_bench(&["0.55", "0.57"], &["1.20", "1.22"])
-            .build();
-        let what_if = WhatIf {
-            draws: 400,
-            ..WhatIf::default()
-        };
-        let mut standing = judge(&records, &what_if, &FitCache::default());
-        assert!(standing.leader.is_some(), "{:?}", standing.no_leader_because);
-        for (coverage, because) in [
-            (0.6 - A_LITTLE, vec![Doubt::ThinCoverage]),
-            (0.6, Vec::new()),
-            (0.6 + A_LITTLE, Vec::new()),
-        ] {
-            let candidates = standing.candidates.iter_mut();
-            candidates.for_each(|candidate| candidate.coverage = coverage);
-            name_leader(&mut standing, false);
-            assert_eq!(standing.leader.is_some(), because.is_empty(), "{coverage}");
-            assert_eq!(standing.no_leader_because, because, "{coverage}");
-        }
-    }
+/// The method, rig or laboratory without which no leader could be named and the front-runner ranks first most seldom.
+fn worst_break(leave_outs: &[LeaveOut]) -> Option<LeaveOut> {
+    let breaks = leave_outs
+        .iter()
+        .filter(|out| out.left_out.is_method_rig_or_laboratory() && !out.may_be_named);
+    let stays = |out: &LeaveOut| out.p_changes.map_or(0.0, |changes| 1.0 - changes);
+    breaks
+        .min_by(|a, b| stays(a).total_cmp(&stays(b)).then(a.left_out.cmp(&b.left_out)))
+        .cloned()
 }

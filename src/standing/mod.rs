@@ -11,6 +11,7 @@ mod fit_cache;
 mod gates;
 mod judge;
 pub mod kernel;
+mod leader;
 mod likeness;
 mod out_of_control;
 mod per_test;
@@ -33,18 +34,19 @@ mod without_results;
 pub use crate::stats::control::Rule;
 pub use calibration::{Calibration, Claims, Tenth, measured as measured_calibration};
 #[cfg(feature = "facade")]
-pub use calibration::{EqualBlends, WithoutScreen};
+pub use calibration::{EqualBlends, Leaders, WithoutScreen};
 pub use caution::{
     About, Caution, CautionKind, Departing, DepartingRuns, Finding, Hinge, MeasuredBy, Severity, UnmetGate,
 };
 pub use cautions::SORTS;
-#[cfg(feature = "facade")]
-pub use cautions::{RESOLVED, RESOLVED_OF_TWO};
 pub use conditions::Variant;
 pub use doubted::DoubtedBecause;
 pub use fit_cache::FitCache;
 pub use judge::judge;
 pub use kernel::Validity;
+pub use leader::PAIRWISE;
+#[cfg(feature = "facade")]
+pub use leader::RESOLVED;
 pub use likeness::BeyondMachine;
 pub use plan::{MOST_RUNS, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, plan};
 pub use prepare::{HEAD_ROOM, MOST_HEAD_ROOM};

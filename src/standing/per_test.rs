@@ -2,7 +2,7 @@
 
 use crate::catalogue::Use;
 use crate::records::{BlendCode, TestKey};
-use crate::standing::kernel::{Ranking, Tipping, Who};
+use crate::standing::kernel::{PositionSummary, Ranking, Tipping, Who};
 use crate::standing::prepare::{Prepared, Test};
 use crate::standing::spread::{Adjust, shifts};
 use crate::standing::strip;
@@ -162,25 +162,25 @@ fn positions(
     test: &Test,
     kernel_at: Option<(&Ranking, usize)>,
 ) -> BTreeMap<BlendCode, Position> {
-    let (Some((kernel, at)), Some(fitted)) = (kernel_at, prepared.fitted.as_ref()) else {
+    let (Some((_, at)), Some(fitted)) = (kernel_at, prepared.fitted.as_ref()) else {
         return BTreeMap::new();
     };
-    let (fit, sign) = (&fitted.tests()[at], test.evidence.quantity.better.sign());
-    let head_room = fitted.input().head_room;
-    let mut positions = BTreeMap::new();
-    for (place, blend) in prepared.candidates.iter().enumerate() {
-        let mean = kernel.mean_positions[place][at];
-        let run = test.evidence.cell(blend).is_some_and(|cell| cell.is_run());
-        if let Some(position) =
-            strip::position(fit, Who::Candidate(place), mean, sign, head_room).filter(|_| run)
-        {
-            positions.insert((*blend).clone(), position);
-        }
-    }
-    let control = test
-        .evidence
-        .control
-        .zip(strip::position_of_fluid(fit, Who::Control, sign, head_room));
-    positions.extend(control.map(|(blend, position)| (blend.clone(), position)));
-    positions
+    let fit = &fitted.tests()[at];
+    let run = |blend: &BlendCode| test.evidence.cell(blend).is_some_and(|cell| cell.is_run());
+    let candidates = prepared.candidates.iter().enumerate();
+    let candidates = candidates.map(|(place, blend)| (*blend, Who::Candidate(place)));
+    let others = [
+        (test.evidence.control, Who::Control),
+        (test.evidence.middle, Who::Middle),
+    ];
+    let others = others.into_iter().filter_map(|(blend, who)| Some((blend?, who)));
+    let placed = candidates.filter(|(blend, _)| run(blend)).chain(others);
+    let position = |summary: PositionSummary| Position {
+        mean: summary.mean,
+        lo: summary.interval.0,
+        hi: summary.interval.1,
+    };
+    placed
+        .filter_map(|(blend, who)| Some((blend.clone(), position(fit.position(who)?))))
+        .collect()
 }

@@ -5,7 +5,7 @@ use crate::catalogue::{Method, MethodId, Mode, Quantity, Use};
 use crate::contact::terms::ContactTerms;
 use crate::records::{MachineContact, Role, TestKey, TrialRecords};
 use crate::resemblance::{Decided, Scales, Scores, Voter, contacts, votes};
-use crate::standing::cautions::RESOLVED_OF_TWO;
+use crate::standing::PAIRWISE;
 use crate::standing::evidence::gather;
 use crate::standing::likeness::{MachineSide, SideBySide, most_alike, side_by_side};
 use crate::standing::prepare::Test;
@@ -227,7 +227,7 @@ fn together(tests: &[Test], weights: &[f64], runs: usize) -> Power {
             planned(test, weight / gap)
         })
         .collect();
-    power(&planned, runs, RESOLVED_OF_TWO)
+    power(&planned, runs, PAIRWISE)
 }
 
 fn power(planned: &[PlannedTest], runs: usize, certainty: f64) -> Power {

@@ -17,10 +17,10 @@ use crate::standing::{NotWeighed, WhatIf};
 use crate::stats::observation::Observation;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// How far beyond the references a position counts (ours).
-pub const HEAD_ROOM: f64 = 0.25;
+/// How fast positions beyond the references slow down (ours).
+pub const HEAD_ROOM: f64 = 0.5;
 /// The greatest that may be asked for.
-pub const MOST_HEAD_ROOM: f64 = 0.5;
+pub const MOST_HEAD_ROOM: f64 = 1.0;
 
 /// What is judged, and what is known of it already.
 #[derive(Clone, Copy, Debug)]
@@ -273,15 +273,21 @@ impl<'a> Prepared<'a> {
                         .filter_map(|block| Some((stopped?, ids[block]))),
                 )
                 .collect(),
+            own_deviation: spread.departing.get(cell.blend).copied(),
         };
         let of = |blend: Option<&BlendCode>| blend.and_then(|blend| evidence.cell(blend)).map(data);
-        let good = of(evidence.good)?;
-        let anchors = match of(evidence.poor) {
-            Some(poor) => Anchors::Two { good, poor },
-            None => Anchors::One {
+        let reproducibility = spread.reproducibility;
+        let anchors = match (of(evidence.good), of(evidence.poor)) {
+            (Some(good), Some(poor)) => Anchors::Two { good, poor },
+            (Some(good), None) => Anchors::Good {
                 good,
-                reproducibility: spread.reproducibility,
+                reproducibility,
             },
+            (None, Some(poor)) => Anchors::Poor {
+                poor,
+                reproducibility,
+            },
+            (None, None) => return None,
         };
         let candidates = self
             .candidates
@@ -291,9 +297,9 @@ impl<'a> Prepared<'a> {
         Some(TestInput {
             key,
             method: evidence.key().method.clone(),
-            rig: evidence.method.family().to_string(),
+            family: evidence.method.family().to_string(),
             sign,
-            sd: spread.within_sd,
+            deviation: spread.deviation(),
             cap: evidence.quantity.working_cap(),
             weight: 0.0,
             anchors,
@@ -337,10 +343,14 @@ fn why_not_fitted(test: &Test) -> Option<NotWeighed> {
     if !evidence.method.has_contact() {
         return Some(NotWeighed::NoContact);
     }
-    if evidence.good.is_none() {
-        return Some(NotWeighed::NoKnownGood);
-    }
-    test.spread.is_none().then_some(NotWeighed::NoPrecision)
+    let one_reference = match (evidence.good, evidence.poor) {
+        (None, None) => return Some(NotWeighed::NoReference),
+        (good, poor) => good.is_none() || poor.is_none(),
+    };
+    let Some(spread) = test.spread.as_ref() else {
+        return Some(NotWeighed::NoPrecision);
+    };
+    (one_reference && !spread.states_reproducibility()).then_some(NotWeighed::NoReproducibility)
 }
 
 /// Concentration of the uncertain weights (ours).

@@ -4,8 +4,9 @@ use crate::catalogue::MethodId;
 use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
 use crate::standing::evidence::Block;
 use crate::standing::facts::Known;
-use crate::standing::kernel::{Fitted, Selection, ShortRanking as Without, Weighting};
-use crate::standing::prepare::{HEAD_ROOM, Prepared};
+use crate::standing::kernel::{Fitted, Selection, ShortRanking as Without, Weighting, WithoutTests};
+use crate::standing::leader::Named;
+use crate::standing::prepare::{HEAD_ROOM, MOST_HEAD_ROOM, Prepared};
 use crate::standing::weights::Choice;
 use crate::standing::without_results::{Part, weights_by_key, without_part};
 use jiff::civil::Date;
@@ -40,6 +41,8 @@ pub struct Alternative {
     pub front_runner: Option<BlendCode>,
     /// Its share of first places.
     pub p_best: Option<f64>,
+    /// Whether it may be called the leader, stops aside.
+    pub may_be_named: bool,
     /// Score and share of first places of every candidate of the standing, where anything is left to weigh.
     pub candidates: BTreeMap<BlendCode, Under>,
 }
@@ -92,6 +95,14 @@ impl LeftOut {
     pub fn kind(&self) -> LeftOutKind {
         self.into()
     }
+
+    /// Whether it is one that a claim must be able to do without.
+    pub(crate) fn is_method_rig_or_laboratory(&self) -> bool {
+        matches!(
+            self.kind(),
+            LeftOutKind::Method | LeftOutKind::Rig | LeftOutKind::Laboratory
+        )
+    }
 }
 
 impl LeftOutKind {
@@ -142,6 +153,8 @@ pub struct LeaveOut {
     pub p_changes: Option<f64>,
     /// Whether somebody else is in front, or nothing is left.
     pub changes: bool,
+    /// Whether whoever is in front then may be called the leader, stops aside.
+    pub may_be_named: bool,
 }
 
 /// Who is in front without each quantity, each method, all extreme-condition screens together, each rig, each laboratory,
@@ -154,14 +167,15 @@ pub(crate) fn leave_outs(known: &Known) -> Vec<LeaveOut> {
     let mut sets = sets_to_leave_out(prepared, choice);
     let (whole, partial) = groups_of_blocks(known.case.records, prepared, choice);
     sets.extend(whole);
-    let without = known.fitted.leave_out(
-        &choice.selection,
-        &sets.iter().map(|set| set.tests.clone()).collect::<Vec<_>>(),
-    );
+    let tests: Vec<BTreeSet<usize>> = sets.iter().map(|set| set.tests.clone()).collect();
+    let without = known.rule.without(known.named(), &choice.selection, &tests);
     let mut outs: Vec<LeaveOut> = sets
         .iter()
-        .zip(without.unwrap_or_default())
-        .map(|(set, without)| set.leave_out(prepared, &without, front))
+        .zip(without)
+        .map(|(set, (without, may_be_named))| LeaveOut {
+            may_be_named,
+            ..set.leave_out(prepared, &without, front)
+        })
         .collect();
     let partial: Vec<LeaveOut> = partial
         .into_par_iter()
@@ -309,6 +323,7 @@ impl LeaveOut {
             p_best: in_front.map(|(without, place)| without.p_best[place]),
             p_changes: in_front.and_then(|(without, _)| p_changes(prepared, without, front)),
             changes: then.as_ref() != Some(front),
+            may_be_named: false,
             front_runner: then,
         }
     }
@@ -337,21 +352,17 @@ pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {
 
 /// Who would be in front under other assumptions, one line each.
 pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
-    let Known {
-        prepared,
-        choice,
-        fitted,
-        ..
-    } = *known;
+    let Known { prepared, choice, .. } = *known;
     let mut lines = Vec::new();
-    let mut add =
-        |what: Assumption, selection: &Selection| lines.push(alternative(prepared, fitted, what, selection));
+    let mut add = |what: Assumption, selection: &Selection| {
+        lines.push(alternative(known, known.named(), what, selection));
+    };
     for contact in &known.case.records.machine.contacts {
         let weights = weights_of_contact(prepared, choice, &contact.name);
         let selection = choice.weighing(weights);
         add(Assumption::OnlyContact(contact.name.clone()), &selection);
     }
-    for head_room in [0.0, HEAD_ROOM, 0.5] {
+    for head_room in [0.0, 0.25, HEAD_ROOM, MOST_HEAD_ROOM] {
         let selection = Selection {
             head_room: Some(head_room),
             ..choice.selection.clone()
@@ -366,23 +377,36 @@ pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
     let if_sorting = choice.weighing(choice.weights_if_sorting.clone());
     add(Assumption::TestsThatDoNotSort, &if_sorting);
     if let Some(fitted) = raw.fitted.as_ref() {
-        let weights = weights_by_key(prepared, choice, &raw.fitted_keys());
+        let tests = raw.fitted_keys();
+        let weights = weights_by_key(prepared, choice, &tests);
         let selection = choice.weighing(weights);
-        lines.push(alternative(raw, fitted, Assumption::AsRead, &selection));
+        let named = Named {
+            fitted,
+            tests: &tests,
+            candidates: &raw.candidates,
+        };
+        lines.push(alternative(known, named, Assumption::AsRead, &selection));
     }
     lines
 }
 
 /// Who is in front under a selection, and how often.
 pub(crate) fn in_short(fitted: &Fitted, selection: &Selection) -> Option<Without> {
-    fitted.leave_out(selection, &[BTreeSet::new()]).ok()?.pop()
+    fitted
+        .leave_out(selection, &[WithoutTests::default()])
+        .ok()?
+        .pop()
 }
 
-fn alternative(prepared: &Prepared, fitted: &Fitted, what: Assumption, selection: &Selection) -> Alternative {
-    let standing = in_short(fitted, selection);
+fn alternative(known: &Known, named: Named, what: Assumption, selection: &Selection) -> Alternative {
+    let prepared = known.prepared;
+    let found = known.rule.without(named, selection, &[BTreeSet::new()]).pop();
+    let may_be_named = found.as_ref().is_some_and(|(_, may_be_named)| *may_be_named);
+    let standing = found.map(|(standing, _)| standing);
     let place = standing.as_ref().and_then(|standing| standing.front_runner);
     Alternative {
         what,
+        may_be_named,
         front_runner: place.map(|place| prepared.candidates[place].clone()),
         p_best: standing
             .as_ref()

@@ -1,9 +1,10 @@
 //! How far results of one test scatter: from its published precision, from replicates, or from both.
 
 use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale};
-use crate::records::Role;
+use crate::records::{BlendCode, Role};
 use crate::resemblance::median;
 use crate::standing::evidence::{Block, Evidence, central, exact};
+use crate::stats::deviation::{Deviation, variance_ratio_tail};
 use crate::stats::precision::{
     DIFFERENCE_95, between_variance, ladder_sd_steps, pooled, sd_from_constant, sd_from_level,
     sd_from_percent, within_groups,
@@ -42,6 +43,10 @@ pub struct PrecisionSource {
 pub(crate) struct Spread {
     /// Standard deviation of a run within one block.
     pub(crate) within_sd: f64,
+    /// Degrees of freedom that the standard deviation rests on.
+    pub(crate) freedom: f64,
+    /// Blends whose replicates scatter far more than those of the others: each is judged by its own alone.
+    pub(crate) departing: BTreeMap<BlendCode, Deviation>,
     /// The same from the published precision alone; `None` where none is published.
     pub(crate) published_sd: Option<f64>,
     /// Repeatability r: 95 % limit of the difference of two runs in one block.
@@ -55,6 +60,25 @@ pub(crate) struct Spread {
 }
 
 impl Spread {
+    /// How far a run scatters within one block, with what is open of that.
+    pub(crate) fn deviation(&self) -> Deviation {
+        Deviation {
+            sd: self.within_sd,
+            freedom: self.freedom,
+        }
+    }
+
+    /// Standard deviation of a run of one blend within one block.
+    pub(crate) fn sd_of(&self, blend: &BlendCode) -> f64 {
+        self.departing.get(blend).map_or(self.within_sd, |own| own.sd)
+    }
+
+    /// Whether the reproducibility is stated; else twice the repeatability stands for it.
+    pub(crate) fn states_reproducibility(&self) -> bool {
+        let stated = self.source.stated.as_ref();
+        stated.is_some_and(|stated| stated.precision.reproducibility.is_some())
+    }
+
     /// Degrees of freedom where nothing is published and the trial's own replicates are all there is; `None` where the
     /// standard deviation is taken as known.
     pub(crate) fn estimated_with(&self) -> Option<f64> {
@@ -69,15 +93,25 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
         .runs()
         .map(|(_, run)| mean_of_ends(run.observation.ends()));
     let published = published(quantity, evidence.method.origin, median(middles.collect()));
-    let (sum_of_squares, freedom) = replicates(evidence);
+    let replicates = if quantity.scale.is_stepped() {
+        BTreeMap::new()
+    } else {
+        replicates(evidence)
+    };
+    let known = published.as_ref().map(|known| known.within_sd);
+    let departing = departing(&replicates, known);
+    let of_others = replicates
+        .iter()
+        .filter(|(blend, _)| !departing.contains_key(**blend));
+    let (sum_of_squares, freedom) = sum_of(of_others.map(|(_, one)| *one));
     let enough = freedom >= LEAST_FREEDOM && sum_of_squares > 0.0;
     let (sd, counted) = match (published.as_ref(), enough) {
-        (Some(known), true) if !quantity.scale.is_stepped() => {
+        (Some(known), true) => {
             let sd = pooled(known.within_sd, PUBLISHED_FREEDOM, sum_of_squares, freedom)?;
             (sd, Some(freedom))
         }
         (Some(known), _) => (known.within_sd, None),
-        (None, true) if !quantity.scale.is_stepped() => ((sum_of_squares / freedom).sqrt(), Some(freedom)),
+        (None, true) => ((sum_of_squares / freedom).sqrt(), Some(freedom)),
         (None, _) => return None,
     };
     let factor = published
@@ -92,7 +126,9 @@ pub(crate) fn spread(evidence: &Evidence) -> Option<Spread> {
     };
     Some(Spread {
         within_sd: sd,
-        published_sd: published.as_ref().map(|known| known.within_sd),
+        freedom: published.as_ref().map_or(0.0, |_| PUBLISHED_FREEDOM) + counted.unwrap_or(0.0),
+        departing,
+        published_sd: known,
         repeatability,
         reproducibility,
         between_variance: between,
@@ -134,6 +170,8 @@ pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>
     };
     Some(Spread {
         within_sd,
+        freedom: PUBLISHED_FREEDOM,
+        departing: BTreeMap::new(),
         published_sd: Some(within_sd),
         repeatability,
         reproducibility,
@@ -160,6 +198,8 @@ fn steps(
     };
     Some(Spread {
         within_sd: within * step,
+        freedom: PUBLISHED_FREEDOM,
+        departing: BTreeMap::new(),
         published_sd: Some(within * step),
         repeatability: r * step,
         reproducibility: big_r * step,
@@ -191,14 +231,57 @@ fn typical_level(quantity: &Quantity, middle: Option<f64>) -> Option<f64> {
     Some(quantity.scale.from_working(middle?)).filter(|level| *level > 0.0)
 }
 
-/// Sum of squares and degrees of freedom of readings of one blend in one block.
-fn replicates(evidence: &Evidence) -> (f64, f64) {
-    let mut groups: BTreeMap<(&str, &Block), Vec<f64>> = BTreeMap::new();
+/// Sum of squares and degrees of freedom.
+type Squares = (f64, f64);
+
+/// Those of the readings of each blend about their mean in one block, added up over its blocks.
+fn replicates<'e>(evidence: &'e Evidence) -> BTreeMap<&'e BlendCode, Squares> {
+    let mut groups: BTreeMap<&BlendCode, BTreeMap<&Block, Vec<f64>>> = BTreeMap::new();
     for (blend, run) in evidence.runs() {
-        let group = groups.entry((blend.as_str(), &run.block)).or_default();
+        let of_blend = groups.entry(blend).or_default();
+        let group = of_blend.entry(&run.block).or_default();
         group.extend(exact(run.observation));
     }
-    within_groups(groups.values().map(Vec::as_slice))
+    let within = |groups: BTreeMap<&Block, Vec<f64>>| within_groups(groups.values().map(Vec::as_slice));
+    groups
+        .into_iter()
+        .map(|(blend, groups)| (blend, within(groups)))
+        .collect()
+}
+
+fn sum_of(squares: impl Iterator<Item = Squares>) -> Squares {
+    squares.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
+}
+
+/// Chance, over all blends of a quantity together, that one of equal scatter is taken to depart.
+const DEPARTS_BY_CHANCE: f64 = 0.01;
+
+/// Blends whose variance is too large beside that of all others and of the published precision (F test, each blend left
+/// out in turn): one blend's wild replicates must not widen what is said of the rest.
+fn departing(
+    replicates: &BTreeMap<&BlendCode, Squares>,
+    published: Option<f64>,
+) -> BTreeMap<BlendCode, Deviation> {
+    let compared: Vec<_> = replicates
+        .iter()
+        .filter(|(_, (_, freedom))| *freedom > 0.0)
+        .collect();
+    let known = published.map(|sd| (PUBLISHED_FREEDOM * sd * sd, PUBLISHED_FREEDOM));
+    let beyond = DEPARTS_BY_CHANCE / compared.len().max(1) as f64;
+    let departs = |(blend, (squares, freedom)): &&(&&BlendCode, &Squares)| {
+        let others = compared.iter().filter(|(other, _)| other != blend);
+        let (sum, of_others) = sum_of(others.map(|(_, one)| **one).chain(known));
+        let ratio = (squares / freedom) / (sum / of_others);
+        sum > 0.0 && variance_ratio_tail(ratio, (*freedom, of_others)) < beyond
+    };
+    let own = |(blend, (squares, freedom)): &(&&BlendCode, &Squares)| {
+        let deviation = Deviation {
+            sd: (squares / freedom).sqrt(),
+            freedom: *freedom,
+        };
+        ((**blend).clone(), deviation)
+    };
+    compared.iter().filter(departs).map(own).collect()
 }
 
 /// Whether severity is adjusted.
@@ -285,6 +368,7 @@ mod tests {
     use crate::catalogue::built_in_method;
     use crate::records::{RunResult, TestKey, TrialRecords};
     use crate::standing::evidence::gather;
+    use crate::support::code;
     use crate::support::trials::a_against_b;
 
     const BENCH: &str = "bench/wear";
@@ -324,10 +408,52 @@ mod tests {
 
     #[test]
     fn a_published_precision_counts_as_30_degrees_of_freedom_beside_replicates() {
-        let records = bench(&["0.4", "0.5", "0.6", "0.5"], |_| ());
+        let records = bench(&["0.45", "0.5", "0.55", "0.5"], |_| ());
         let published = 0.1 / DIFFERENCE_95;
-        let pooled = ((30.0 * published.powi(2) + 0.02) / 33.0).sqrt();
-        assert!((of(&records).unwrap().within_sd - pooled).abs() < 1e-12);
+        let pooled = ((30.0 * published.powi(2) + 0.005) / 33.0).sqrt();
+        let spread = of(&records).unwrap();
+        assert!((spread.within_sd - pooled).abs() < 1e-12);
+        assert_eq!(spread.freedom, 33.0);
+        assert!(spread.departing.is_empty());
+    }
+
+    #[test]
+    fn a_blend_of_wild_replicates_is_judged_by_them_alone_and_widens_no_other() {
+        let wild = of(&bench(&["0.1", "0.5", "0.9", "0.5"], |_| ())).unwrap();
+        assert_eq!((wild.within_sd, wild.freedom), (0.1 / DIFFERENCE_95, 30.0));
+        let own = wild.departing[&code("A")];
+        assert!((own.sd - (0.32f64 / 3.0).sqrt()).abs() < 1e-12);
+        assert_eq!(own.freedom, 3.0);
+        assert_eq!(wild.sd_of(&code("A")), own.sd);
+        assert_eq!(wild.sd_of(&code("B")), wild.within_sd);
+    }
+
+    /// Sum of squares and degrees of freedom of three blends, with and without a published deviation.
+    #[test]
+    fn variances_are_compared_before_they_are_pooled() {
+        let codes = [code("A"), code("B"), code("C")];
+        let of = |third: Squares, published: Option<f64>| {
+            let squares = [(0.02, 2.0), (0.03, 2.0), third];
+            let replicates = codes.iter().zip(squares).collect();
+            departing(&replicates, published)
+        };
+        assert!(of((0.01, 1.0), None).is_empty());
+        assert!(of((0.01, 1.0), Some(0.1)).is_empty());
+        let wild = of((9.0, 2.0), None);
+        assert_eq!(wild.keys().collect::<Vec<_>>(), [&codes[2]]);
+        assert!((wild[&codes[2]].sd - 4.5f64.sqrt()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_variance_departs_where_chance_makes_it_so_large_less_than_once_in_a_hundred_for_all_blends_together()
+    {
+        let code = code("A");
+        let departs = |ratio: f64| {
+            let replicates = BTreeMap::from([(&code, (ratio * 2.0, 2.0))]);
+            !departing(&replicates, Some(1.0)).is_empty()
+        };
+        // upper 1 % point of F with 2 and 30 degrees of freedom: 5.39, handbook table (from memory)
+        assert!(!departs(5.38) && departs(5.40));
     }
 
     #[test]

@@ -234,7 +234,11 @@ fn axis(test: &Test, fit: Option<&TestFit>) -> Option<(Anchored, f64, f64)> {
             let gap = sign * 2.0 * test.spread.as_ref()?.reproducibility;
             Some((Anchored::One, good - gap, gap))
         }
-        _ => own_axis(evidence, sign),
+        (None, Some(poor)) => {
+            let gap = sign * 2.0 * test.spread.as_ref()?.reproducibility;
+            Some((Anchored::One, poor, gap))
+        }
+        (None, None) => own_axis(evidence, sign),
     }
 }
 
@@ -334,28 +338,4 @@ fn bounds(strip: &Strip, value: &Value) -> Option<(Option<f64>, Option<f64>)> {
         Observation::Below(value) if higher_is_better => (None, at(value)),
         Observation::Below(value) => (at(value), None),
     })
-}
-
-/// Mean position in the score, with the positions of the interval's ends.
-pub(crate) fn position(fit: &TestFit, who: Who, mean: f64, sign: f64, head_room: f64) -> Option<Position> {
-    let summary = fit.summary(who)?;
-    let at = |value: f64| fit.position_of(sign * value, head_room);
-    let (a, b) = (at(summary.interval.0), at(summary.interval.1));
-    Some(Position {
-        mean,
-        lo: a.min(b),
-        hi: a.max(b),
-    })
-}
-
-/// The position of a fluid that is no candidate, from its mean.
-pub(crate) fn position_of_fluid(fit: &TestFit, who: Who, sign: f64, head_room: f64) -> Option<Position> {
-    let summary = fit.summary(who)?;
-    position(
-        fit,
-        who,
-        fit.position_of(sign * summary.mean, head_room),
-        sign,
-        head_room,
-    )
 }

@@ -40,8 +40,13 @@ pub struct Standing {
     pub leader: Option<BlendCode>,
     /// The candidate with the second greatest score.
     pub runner_up: Option<BlendCode>,
-    /// Whether P(best) of the front-runner reaches the limit.
+    /// Whether a leader is named.
     pub resolved: bool,
+    /// Share of the weight that comes from tests like the machine.
+    pub weight_from_alike: f64,
+    /// What the claim of a leader rests on most: the worst of what may be left out so that none could be named.
+    #[serde(skip)]
+    pub breaks_without: Option<LeaveOut>,
     /// Why no leader is named; empty when one is.
     #[serde(skip)]
     pub no_leader_because: Vec<Doubt>,
@@ -77,10 +82,14 @@ impl Standing {
         self.candidates.iter().find(|candidate| &candidate.blend == blend)
     }
 
+    /// The line of another assumption.
+    pub fn alternative(&self, assumption: &Assumption) -> Option<&Alternative> {
+        self.alternatives.iter().find(|line| &line.what == assumption)
+    }
+
     /// Who is in front under another assumption.
     pub fn front_under(&self, assumption: &Assumption) -> Option<&BlendCode> {
-        let line = self.alternatives.iter().find(|line| &line.what == assumption)?;
-        line.front_runner.as_ref()
+        self.alternative(assumption)?.front_runner.as_ref()
     }
 
     /// Who is in front with something left out; `None` where nothing is left, or it was not tried.
@@ -100,12 +109,18 @@ impl Standing {
 pub enum Doubt {
     /// A caution of severity stop applies.
     Stop,
-    /// It does not rank first often enough.
+    /// It does not rank first often enough, or is not often enough above one of its rivals.
     NotResolved,
+    /// Without the extreme-condition screens it would not be told from its rivals.
+    ScreensDecide,
     /// Too little of the weight has been run on it.
     ThinCoverage,
     /// With its own gaps filled badly and its rival's well, somebody else is in front.
     FillChanges,
+    /// Less than half of the weight comes from tests like the machine.
+    FewAlike,
+    /// A requirement is in doubt on the wrong side of its limit.
+    GateInDoubt,
     /// There is no other candidate.
     Alone,
 }
@@ -284,6 +299,8 @@ pub struct GateStanding {
     pub blend: BlendCode,
     /// Its results; neighbours that are alike once.
     pub results: Vec<Value>,
+    /// Whether the mean of its results does not meet the limit.
+    pub on_the_wrong_side: bool,
     /// Their unit.
     pub unit: Unit,
     /// The outcome.

@@ -7,7 +7,7 @@ use crate::standing::prepare::{Prepared, Test};
 use crate::standing::spread::{Adjust, shifts};
 use crate::standing::strip::who;
 use crate::stats::dunnett::{Freedom, ManyToOne};
-use crate::stats::precision::critical_difference_apart;
+use crate::stats::precision::{DIFFERENCE_95, critical_difference_apart};
 use crate::stats::severity::BlockShift;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -187,7 +187,7 @@ impl<'t, 'a> Means<'t, 'a> {
             .filter_map(|cell| Some((*cell, self.mean(cell)? - of_reference)))
             .collect();
         let spread = self.test.spread.as_ref()?;
-        let within = |cell: &Cell| spread.within_sd.powi(2) / cell.runs.len() as f64;
+        let within = |cell: &Cell| spread.sd_of(cell.blend).powi(2) / cell.runs.len() as f64;
         // What two blocks differ by is charged to the candidate, since the reference is common to all.
         let apart = |cell: &Cell| {
             if share_a_block(cell, reference) {
@@ -247,11 +247,20 @@ fn share_a_block(a: &Cell, b: &Cell) -> bool {
 /// Critical difference of two blends' means: by repeatability where they share a block, else by reproducibility.
 ///
 /// same block: r sqrt((1/n_a + 1/n_b) / 2); else: sqrt(R^2 - r^2 (1 - 1/(2 n_a) - 1/(2 n_b))), where n counts runs
-/// (ISO 5725-6, from memory).
+/// (ISO 5725-6, from memory). Where a blend's replicates depart from the others', from the variances of the two means.
 pub(crate) fn critical_difference(test: &Test, a: &Cell, b: &Cell) -> Option<f64> {
     let spread = test.spread.as_ref()?;
     let runs = |cell: &Cell| (cell.runs.len() + cell.stopped.len()).max(1);
     let (r, big_r) = (spread.repeatability, spread.reproducibility);
+    if spread.departing.contains_key(a.blend) || spread.departing.contains_key(b.blend) {
+        let of_mean = |cell: &Cell| spread.sd_of(cell.blend).powi(2) / runs(cell) as f64;
+        let between = if share_a_block(a, b) {
+            0.0
+        } else {
+            2.0 * spread.between_variance
+        };
+        return Some(0.5f64.sqrt() * DIFFERENCE_95 * (of_mean(a) + of_mean(b) + between).sqrt());
+    }
     Some(if share_a_block(a, b) {
         critical_difference_apart(r, r, runs(a), runs(b))
     } else {

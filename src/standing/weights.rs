@@ -41,7 +41,9 @@ pub enum NotWeighed {
     /// It was not run.
     NotRun,
     /// No known-good reference oil was run.
-    NoKnownGood,
+    NoReference,
+    /// One reference oil was run and no reproducibility is stated: the scale has no length.
+    NoReproducibility,
     /// Nothing says how far its results scatter.
     NoPrecision,
     /// The numbers cannot be worked out.

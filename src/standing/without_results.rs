@@ -8,6 +8,7 @@ use crate::standing::evidence::Block;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{MeansOf, Rest};
 use crate::standing::kernel::{Anchors, CellData, Fitted, Ranking, ShortRanking as Without};
+use crate::standing::leader::Named;
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rests_on::key_at;
 use crate::standing::spread::Adjust;
@@ -18,9 +19,9 @@ use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-/// The trial judged without some results, on the same streams and with the same weights; `None` where nothing is left
-/// that can be weighed.
-fn without_results(known: &Known, leaves_out: &dyn Fn(&RunResult) -> bool) -> Option<Without> {
+/// The trial judged without some results, on the same streams and with the same weights, and whether whoever is in front
+/// may be called the leader; `None` where nothing is left that can be weighed.
+fn without_results(known: &Known, leaves_out: &dyn Fn(&RunResult) -> bool) -> Option<(Without, bool)> {
     let Known {
         case,
         prepared,
@@ -39,8 +40,12 @@ fn without_results(known: &Known, leaves_out: &dyn Fn(&RunResult) -> bool) -> Op
             rest(case, prepared, leaves_out)
         })?;
     let selection = choice.weighing(weights_by_key(prepared, choice, &rest.tests));
-    let without = rest.fitted.leave_out(&selection, &[BTreeSet::new()]).ok()?;
-    without.into_iter().next()
+    let named = Named {
+        fitted: &rest.fitted,
+        tests: &rest.tests,
+        candidates: &prepared.candidates,
+    };
+    known.rule.without(named, &selection, &[BTreeSet::new()]).pop()
 }
 
 fn rest(case: Case, prepared: &Prepared, leaves_out: &dyn Fn(&RunResult) -> bool) -> Option<Arc<Rest>> {
@@ -68,8 +73,12 @@ pub(crate) struct Part<'p> {
 
 /// Who is in front without some results, of tests that stay with what is left.
 pub(crate) fn without_part(known: &Known, front: &BlendCode, part: Part) -> LeaveOut {
-    let without = without_results(known, part.holds);
-    LeaveOut::of(part.left_out, part.tests, without.as_ref(), known.prepared, front)
+    let found = without_results(known, part.holds);
+    let without = found.as_ref().map(|(without, _)| without);
+    LeaveOut {
+        may_be_named: found.as_ref().is_some_and(|(_, may_be_named)| *may_be_named),
+        ..LeaveOut::of(part.left_out, part.tests, without, known.prepared, front)
+    }
 }
 
 /// Who is in front without each of the doubted results. Of runs that lie too far apart each is left out in turn, since
@@ -250,8 +259,11 @@ fn means_without(known: &Known, run: &RunOf, at: usize, gone: &[usize]) -> Optio
     let evidence = &prepared.fitted_test(at).evidence;
     let mut test = input.clone();
     match &mut test.anchors {
-        Anchors::Two { poor, .. } if evidence.good != Some(run.blend) => *poor = without(poor, gone),
-        Anchors::Two { good, .. } | Anchors::One { good, .. } => *good = without(good, gone),
+        Anchors::Two { good, .. } | Anchors::Good { good, .. } if evidence.good == Some(run.blend) => {
+            *good = without(good, gone);
+        }
+        Anchors::Two { poor, .. } | Anchors::Poor { poor, .. } => *poor = without(poor, gone),
+        Anchors::Good { .. } => (),
     }
     let means = fitted.mean_positions_with(&test).ok()?;
     Some(means.into_iter().enumerate().collect())
@@ -265,6 +277,7 @@ fn without(cell: &CellData, gone: &[usize]) -> CellData {
         .filter(|(index, _)| !gone.contains(index));
     CellData {
         observations: kept.map(|(_, observation)| *observation).collect(),
+        own_deviation: cell.own_deviation,
     }
 }
 

@@ -147,7 +147,7 @@ impl UncertainWeight {
 
 /// Distribution of the log odds t of a Beta(a, b): its density is x^a (1 - x)^b, where x = 1 / (1 + e^-t).
 /// `None` where a or b is so small that the grid would be too coarse.
-fn log_odds(a: f64, b: f64) -> Option<Posterior> {
+pub(crate) fn log_odds(a: f64, b: f64) -> Option<Posterior> {
     const LEAST: f64 = 0.1;
     if a < LEAST || b < LEAST {
         return None;

@@ -29,6 +29,23 @@ pub fn normal_coordinate(index: usize, dimension: usize) -> f64 {
     NORMAL[place(index, dimension)]
 }
 
+/// The points in the order of their coordinate `dimension`, the smallest first.
+pub fn in_order_of(dimension: usize) -> impl Iterator<Item = usize> {
+    // the first coordinate of point i is place i; so the point at a place of another coordinate is found by the
+    // multiplier's inverse
+    let multiplier = place(1, dimension);
+    let inverse = (0..POINTS).find(|candidate| candidate * multiplier % POINTS == 1);
+    let inverse = inverse.unwrap_or(1);
+    PLACES_IN_ORDER.iter().map(move |place| place * inverse % POINTS)
+}
+
+/// Places along a coordinate, the smallest coordinate first.
+static PLACES_IN_ORDER: LazyLock<Vec<usize>> = LazyLock::new(|| {
+    let mut places: Vec<usize> = (0..POINTS).collect();
+    places.sort_by(|a, b| folded(*a).total_cmp(&folded(*b)));
+    places
+});
+
 fn place(index: usize, dimension: usize) -> usize {
     let multiplier = (0..dimension).fold(1, |product, _| product * MULTIPLIER % POINTS);
     index * multiplier % POINTS
@@ -61,6 +78,15 @@ mod tests {
         for (index, dimension) in [(0, 0), (1, 1), (510, 2), (1020, 5)] {
             let expected = normal::quantile(coordinate(index, dimension));
             assert_eq!(normal_coordinate(index, dimension), expected);
+        }
+    }
+
+    #[test]
+    fn points_come_in_the_order_of_any_coordinate() {
+        for dimension in 0..6 {
+            let ordered: Vec<f64> = in_order_of(dimension).map(|i| coordinate(i, dimension)).collect();
+            assert_eq!(ordered.len(), POINTS);
+            assert!(ordered.windows(2).all(|pair| pair[0] < pair[1]));
         }
     }
 

@@ -9,6 +9,7 @@
 //! * [`range`]: how far apart several readings of one oil may lie.
 //! * [`value_of_information`]: what one further result would do to an expected position, and to a choice.
 //! * [`dunnett`]: several means, each against one other.
+//! * [`deviation`]: how far one result scatters, with the doubt about that.
 //! * [`draws`]: seeded streams that depend on their key alone.
 //! * [`power`]: what a planned number of runs could show.
 //! * [`trend`]: whether values rise or fall with a dose, within groups.
@@ -17,6 +18,7 @@
 
 pub mod cell;
 pub mod control;
+pub mod deviation;
 pub mod draws;
 pub mod dunnett;
 pub mod lattice;

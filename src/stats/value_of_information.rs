@@ -4,7 +4,7 @@
 //! posterior: what may be read, how probable each reading is, and the mean position after it. Several moves add up as
 //! independent numbers; of several candidates the one with the greatest score will be chosen.
 
-use crate::stats::cell::Posterior;
+use crate::stats::cell::Distribution;
 use crate::stats::normal;
 use crate::stats::observation::Observation;
 
@@ -32,9 +32,10 @@ pub struct Points {
 }
 
 impl Points {
-    /// Neighbouring points of a posterior taken together, at their mean.
-    pub fn of(posterior: &Posterior) -> Self {
-        let matters: Vec<(f64, f64)> = posterior.points().filter(|(_, w)| *w > 1e-9).collect();
+    /// Neighbouring points of a distribution taken together, at their mean.
+    pub fn of(distribution: &Distribution) -> Self {
+        let mut matters = distribution.points();
+        matters.retain(|(_, weight)| *weight > 1e-9);
         let mut points = Self {
             values: Vec::new(),
             weights: Vec::new(),

@@ -7,8 +7,9 @@ use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, Ranking, Selection, ShortRanking,
-    TestInput, candidate_streams, fit,
+    TestInput, WithoutTests, candidate_streams, fit,
 };
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::draws::Stream;
 use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
 use likewear::facade::stats::severity::BlockShift;
@@ -27,7 +28,7 @@ fn generated(candidates: usize, tests: usize, draws: usize) -> KernelInput {
             key: "block".to_owned(),
             shift: BlockShift::NONE,
         }],
-        head_room: 0.25,
+        head_room: 0.5,
         concentration: 15.0,
         draws,
         seed: 7,
@@ -43,20 +44,16 @@ fn generated_test(k: usize, candidates: usize, random: &mut Stream) -> TestInput
                 1 => 0.0,
                 _ => 0.6 + 0.3 * random.normal(),
             };
-            CellData {
-                observations: [read(k, truth, sd, random), read(k, truth, sd, random)]
-                    .iter()
-                    .map(|&one| (one, BlockId(0)))
-                    .collect(),
-            }
+            let read = [read(k, truth, sd, random), read(k, truth, sd, random)];
+            CellData::of(read.iter().map(|&one| (one, BlockId(0))).collect())
         })
         .collect();
     TestInput {
         key: format!("test {k:02}"),
         method: MethodId::new(&format!("test {k:02}")).expect("a short word is a name"),
-        rig: format!("rig {}", k / 2),
+        family: format!("test {k:02}"),
         sign: 1.0,
-        sd,
+        deviation: Deviation { sd, freedom: 30.0 },
         cap: (k % 3 == 2).then_some(12.0),
         weight: 0.1 + 0.8 * random.uniform(),
         anchors: Anchors::Two {
@@ -99,7 +96,9 @@ fn whole(input: &KernelInput) -> (Ranking, Vec<ShortRanking>) {
     let everything = Selection::default();
     let fitted = fit(input, &KnownFits::default()).expect("generated input is sound");
     let standing = fitted.ranking(&everything).expect("the whole selection is there");
-    let sets: Vec<BTreeSet<usize>> = (0..input.tests.len()).map(|k| BTreeSet::from([k])).collect();
+    let sets: Vec<WithoutTests> = (0..input.tests.len())
+        .map(|k| BTreeSet::from([k]).into())
+        .collect();
     (
         standing,
         fitted.leave_out(&everything, &sets).expect("every test is there"),
@@ -117,7 +116,7 @@ fn parts(c: &mut Criterion) {
     let fitted = fit(&input, &KnownFits::default()).expect("generated input is sound");
     let everything = Selection::default();
     group.bench_function("standing", |b| b.iter(|| black_box(fitted.ranking(&everything))));
-    let sets: Vec<BTreeSet<usize>> = (0..20).map(|k| BTreeSet::from([k])).collect();
+    let sets: Vec<WithoutTests> = (0..20).map(|k| BTreeSet::from([k]).into()).collect();
     group.bench_function("every leave-one-out", |b| {
         b.iter(|| black_box(fitted.leave_out(&everything, &sets)))
     });

@@ -48,7 +48,8 @@ fn the_file_was_written_by_this_version_at_full_size() {
         let scatter: Vec<f64> = c.claims.iter().map(|c| c.true_scatter).collect();
         let candidates: Vec<usize> = c.equal.iter().map(|e| e.candidates).collect();
         let ahead: Vec<f64> = c.screens.iter().map(|s| s.ahead).collect();
-        (scatter, candidates, ahead)
+        let freedom: Vec<Option<u32>> = c.leaders.iter().map(|line| line.freedom).collect();
+        (scatter, candidates, ahead, freedom)
     };
     assert_eq!(shape(file), shape(small()));
 }
@@ -71,6 +72,10 @@ fn the_engine_still_does_what_the_file_says() {
             let what = format!("said {:.2} at scatter {}", tenth.said, small.true_scatter);
             agree(what, tenth.came_true, of_large.came_true, tenth.candidates);
         }
+    }
+    for (one, other) in small().leaders.iter().zip(&large().leaders) {
+        let what = format!("a leader is right at {:?} degrees of freedom", one.freedom);
+        agree(what, one.right, other.right, one.named);
     }
     for (one, other) in small().equal.iter().zip(&large().equal) {
         agree(
@@ -96,8 +101,31 @@ fn what_is_said_comes_true_as_often_as_it_is_said() {
         let claims = &calibration.claims[0];
         assert_eq!((claims.true_scatter, claims.tenths.len()), (1.0, 10));
         for tenth in &claims.tenths {
-            let bound = 0.05 + errors * standard_error(tenth.said, tenth.candidates);
+            let error = standard_error(tenth.said, tenth.candidates);
+            let bound = f64::max(0.03, 2.0 * error) + errors * error;
             assert!((tenth.said - tenth.came_true).abs() <= bound, "{tenth:?}");
+        }
+    }
+}
+
+#[test]
+fn a_leader_is_right_as_often_as_is_said_however_little_is_known_of_the_scatter() {
+    for (calibration, errors) in both() {
+        for line in &calibration.leaders {
+            let bound = 0.03 + errors * standard_error(line.said, line.named);
+            assert!((line.said - line.right).abs() <= bound, "{line:?}");
+        }
+    }
+}
+
+#[test]
+fn intervals_of_nine_tenths_hold_the_truth_as_often() {
+    for (calibration, errors) in both() {
+        for line in &calibration.leaders {
+            let chance = errors * standard_error(0.9, calibration.trials);
+            for held in [line.scores_held, line.positions_held] {
+                assert!((0.88 - chance..=0.97 + chance).contains(&held), "{line:?}");
+            }
         }
     }
 }
@@ -106,7 +134,7 @@ fn what_is_said_comes_true_as_often_as_it_is_said() {
 fn with_all_blends_equal_a_leader_is_seldom_named() {
     for (calibration, errors) in both() {
         for line in &calibration.equal {
-            let bound = if line.candidates == 2 { 0.15 } else { 0.20 };
+            let bound = 0.20;
             let chance = errors * standard_error(bound, calibration.trials);
             assert!(line.named < bound + chance, "{line:?}");
         }

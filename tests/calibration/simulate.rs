@@ -5,12 +5,13 @@ use std::collections::BTreeSet;
 
 use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, KnownFits, Selection, TestInput,
-    candidate_streams, fit,
+    Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, KnownFits, Selection, TestInput, Who,
+    WithoutTests, candidate_streams, fit, position,
 };
 use likewear::facade::standing::{
-    Calibration, Claims, EqualBlends, HEAD_ROOM, RESOLVED, RESOLVED_OF_TWO, Tenth, WithoutScreen,
+    Calibration, Claims, EqualBlends, HEAD_ROOM, Leaders, PAIRWISE, RESOLVED, Tenth, WithoutScreen,
 };
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::draws::{Stream, UncertainWeight};
 use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
 use likewear::facade::stats::precision::{DIFFERENCE_95, ladder_sd_steps};
@@ -28,6 +29,9 @@ pub(crate) fn calibrate(trials: usize, draws: usize) -> Calibration {
         draws,
         seed: SEED,
         claims: [1.0, 1.6, 0.6].map(|s| simulation.claims(s)).to_vec(),
+        leaders: [Some(3), Some(5), Some(12), None]
+            .map(|freedom| simulation.leaders(freedom))
+            .to_vec(),
         equal: [2, 3, 4, 6].map(|n| simulation.equal_blends(n)).to_vec(),
         screens: [-1.0, -0.5, 0.0, 0.5, 1.0]
             .map(|ahead| simulation.without_screen(ahead))
@@ -89,10 +93,10 @@ impl Bench {
         matches!(self.reading, Reading::Stage).then_some(12.0)
     }
 
-    /// True position: held at the cap and within the head-room.
+    /// True position: held at the cap, slowed beyond the references.
     fn position_of(&self, truth: f64) -> f64 {
         let held = truth.min(self.cap().unwrap_or(f64::INFINITY));
-        ((held - self.poor) / self.gap).clamp(-HEAD_ROOM, 1.0 + HEAD_ROOM)
+        position((held - self.poor) / self.gap, HEAD_ROOM)
     }
 
     fn read(&self, truth: f64, scatter: f64, random: &mut Stream) -> Observation {
@@ -111,9 +115,7 @@ impl Bench {
 
     fn cell(&self, truth: f64, runs: usize, scatter: f64, random: &mut Stream) -> CellData {
         let observations: Vec<Observation> = (0..runs).map(|_| self.read(truth, scatter, random)).collect();
-        CellData {
-            observations: observations.iter().map(|&one| (one, BlockId(0))).collect(),
-        }
+        CellData::of(observations.iter().map(|&one| (one, BlockId(0))).collect())
     }
 }
 
@@ -124,22 +126,40 @@ struct Trial {
     /// True working value per test and candidate.
     truths: Vec<Vec<f64>>,
     scatter: f64,
+    /// Degrees of freedom from which the engine is told every deviation; none: it is told the true one.
+    freedom: Option<u32>,
     /// Runs per cell.
     runs: usize,
+}
+
+/// A deviation as so many degrees of freedom estimate it.
+fn estimated(sd: f64, freedom: Option<u32>, random: &mut Stream) -> Deviation {
+    let Some(freedom) = freedom else {
+        return Deviation {
+            sd,
+            freedom: f64::INFINITY,
+        };
+    };
+    let squares: f64 = (0..freedom).map(|_| random.normal().powi(2)).sum();
+    Deviation {
+        sd: sd * (squares / f64::from(freedom)).sqrt(),
+        freedom: f64::from(freedom),
+    }
 }
 
 impl Trial {
     fn fitted(&self, draws: usize, random: &mut Stream) -> Fitted {
         let mut tests = Vec::new();
         for (k, (bench, truths)) in self.benches.iter().zip(&self.truths).enumerate() {
+            let deviation = estimated(bench.sd, self.freedom, random);
             let mut cell = |truth: f64, runs: usize| bench.cell(truth, runs, self.scatter, random);
             let (good, poor) = (cell(bench.at(1.0), 2), cell(bench.at(0.0), 2));
             tests.push(TestInput {
                 key: format!("test {k}"),
                 method: MethodId::new(&format!("test {k}")).unwrap(),
-                rig: format!("test {k}"),
+                family: format!("test {k}"),
                 sign: 1.0,
-                sd: bench.sd,
+                deviation,
                 cap: bench.cap(),
                 weight: bench.weight,
                 anchors: Anchors::Two { good, poor },
@@ -164,13 +184,16 @@ impl Trial {
         fit(&input, &KnownFits::default()).unwrap()
     }
 
-    /// Chance of being truly best per candidate: 1 for one of them, or shared between those that are level.
-    fn truly_best(&self, random: &mut Stream) -> Vec<f64> {
+    /// Chance of being truly best per candidate (1 for one of them, or shared between those that are level), and true
+    /// scores.
+    fn truth(&self, random: &mut Stream) -> (Vec<f64>, Vec<f64>) {
         let mut scores = vec![0.0; self.truths[0].len()];
+        let mut total = 0.0;
         for (bench, truths) in self.benches.iter().zip(&self.truths) {
             let weight = UncertainWeight::new(bench.weight, self.concentration)
                 .unwrap()
                 .draw(random);
+            total += weight;
             for (score, &truth) in scores.iter_mut().zip(truths) {
                 *score += weight * bench.position_of(truth);
             }
@@ -178,9 +201,8 @@ impl Trial {
         let top = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let best: Vec<bool> = scores.iter().map(|s| top - s < 1e-12).collect();
         let shared = best.iter().filter(|b| **b).count() as f64;
-        best.into_iter()
-            .map(|best| if best { 1.0 / shared } else { 0.0 })
-            .collect()
+        let best = best.into_iter().map(|best| if best { 1.0 / shared } else { 0.0 });
+        (best.collect(), scores.iter().map(|score| score / total).collect())
     }
 }
 
@@ -212,9 +234,10 @@ impl Simulation {
                 concentration: pick(&[5.0, 15.0, 50.0], random),
                 truths,
                 scatter: true_scatter,
+                freedom: None,
                 runs: pick(&[1, 2, 3], random),
             };
-            let best = trial.truly_best(random);
+            let (best, _) = trial.truth(random);
             let standing = trial.fitted(self.draws, random).ranking(&Selection::default());
             (standing.unwrap().p_best, best)
         });
@@ -236,13 +259,74 @@ impl Simulation {
         }
     }
 
-    /// Every candidate the same in every test. Everything was run, so that P(best) alone decides.
+    /// Readings alone, deviations from few degrees of freedom: how often a leader that is named is truly the best, and how
+    /// often intervals hold the truth.
+    fn leaders(self, freedom: Option<u32>) -> Leaders {
+        let trials = self.each(4, |random| {
+            let mut benches: Vec<Bench> = (0..pick(&[2, 3, 4, 5, 6], random))
+                .map(|_| Bench::any(random))
+                .collect();
+            for bench in &mut benches {
+                *bench = Bench {
+                    reading: Reading::Number,
+                    poor: 0.0,
+                    gap: 1.0,
+                    sd: 0.1 + 0.4 * random.uniform(),
+                    ..*bench
+                };
+            }
+            let candidates = pick(&[2, 3, 4, 6], random);
+            let truths = benches
+                .iter()
+                .map(|bench| (0..candidates).map(|_| bench.at(0.5 + random.normal())).collect())
+                .collect();
+            let trial = Trial {
+                benches,
+                concentration: pick(&[5.0, 15.0, 50.0], random),
+                truths,
+                scatter: 1.0,
+                freedom,
+                runs: pick(&[1, 2, 3], random),
+            };
+            let (best, scores) = trial.truth(random);
+            let fitted = trial.fitted(self.draws, random);
+            let standing = fitted.ranking(&Selection::default()).unwrap();
+            let claim = standing.claim;
+            let named = claim.p_best >= RESOLVED && claim.least_win >= PAIRWISE;
+            let leader = standing.front_runner.filter(|_| named);
+            let inside = |(lo, hi): (f64, f64), truth: f64| lo <= truth && truth <= hi;
+            let intervals = standing.score_intervals.iter().zip(&scores);
+            let of_scores = intervals
+                .filter(|(interval, truth)| inside(**interval, **truth))
+                .count();
+            let positions = fitted.tests().iter().zip(trial.benches.iter().zip(&trial.truths));
+            let of_positions = positions.map(|(fit, (bench, truths))| {
+                let placed = truths.iter().enumerate();
+                let held = placed.filter(|(place, truth)| {
+                    let position = fit.position(Who::Candidate(*place)).unwrap();
+                    inside(position.interval, bench.position_of(**truth))
+                });
+                held.count()
+            });
+            let said = leader.map(|leader| (claim.p_best, best[leader]));
+            let cells = candidates * trial.benches.len();
+            (said, [of_scores, candidates, of_positions.sum(), cells])
+        });
+        let named: Vec<(f64, f64)> = trials.iter().filter_map(|(said, _)| *said).collect();
+        let mean = |of: fn(&(f64, f64)) -> f64| named.iter().map(of).sum::<f64>() / named.len() as f64;
+        let sum = |place: usize| trials.iter().map(|(_, counts)| counts[place]).sum::<usize>();
+        Leaders {
+            freedom,
+            named: named.len(),
+            said: mean(|(said, _)| *said),
+            right: mean(|(_, right)| *right),
+            scores_held: part(sum(0), sum(1)),
+            positions_held: part(sum(2), sum(3)),
+        }
+    }
+
+    /// Every candidate the same in every test. Everything was run, so that the draws alone decide.
     fn equal_blends(self, candidates: usize) -> EqualBlends {
-        let limit = if candidates == 2 {
-            RESOLVED_OF_TWO
-        } else {
-            RESOLVED
-        };
         let named = self.each(2, |random| {
             let benches: Vec<Bench> = (0..pick(&[2, 3, 4, 5, 6], random))
                 .map(|_| Bench::any(random))
@@ -254,13 +338,12 @@ impl Simulation {
                 concentration: pick(&[5.0, 15.0, 50.0], random),
                 truths,
                 scatter: 1.0,
+                freedom: None,
                 runs: pick(&[1, 2, 3], random),
             };
             let standing = trial.fitted(self.draws, random).ranking(&Selection::default());
-            let standing = standing.unwrap();
-            standing
-                .front_runner
-                .is_some_and(|front| standing.p_best[front] >= limit)
+            let claim = standing.unwrap().claim;
+            claim.p_best >= RESOLVED && claim.least_win >= PAIRWISE
         });
         EqualBlends {
             candidates,
@@ -300,12 +383,13 @@ impl Simulation {
                 concentration: pick(&[5.0, 15.0, 50.0], random),
                 truths,
                 scatter: 1.0,
+                freedom: None,
                 runs,
             };
             let fitted = trial.fitted(self.draws, random);
             let everything = Selection::default();
             let screen = BTreeSet::from([trial.benches.len() - 1]);
-            let sets = [BTreeSet::new(), screen];
+            let sets = [WithoutTests::default(), screen.into()];
             let [with, without] = &fitted.leave_out(&everything, &sets).unwrap()[..] else {
                 panic!("two sets were asked for")
             };

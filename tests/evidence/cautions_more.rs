@@ -93,18 +93,32 @@ fn only_screens_fires_where_no_component_test_was_run_on_both() {
 }
 
 #[test]
-fn saturated_fires_where_both_are_far_beyond_the_known_good() {
-    let both = bench(&["0.02", "0.03"], &["0.04", "0.05"])
-        .each_result(|result| {
-            // the references lie close together, so that both candidates are far beyond them
-            if result.blend == code("POOR") {
-                result.value = likewear::facade::catalogue::Value::Exact(0.60);
-            }
-        })
-        .build();
-    let caution = fires(&both, CautionKind::Saturated);
+fn beyond_references_fires_where_the_lead_is_made_beyond_the_known_good() {
+    let both = bench(&["0.10", "0.12"], &["0.26", "0.28"]).build();
+    let caution = fires(&both, CautionKind::BeyondReferences);
     assert_eq!(caution.severity, Severity::Medium);
-    is_silent(&clear().build(), CautionKind::Saturated);
+    // as far apart, with one of them short of the known good
+    is_silent(
+        &bench(&["0.26", "0.28"], &["0.60", "0.62"]).build(),
+        CautionKind::BeyondReferences,
+    );
+    is_silent(&clear().build(), CautionKind::BeyondReferences);
+}
+
+#[test]
+fn claim_hinges_fires_where_the_front_runner_stays_but_could_not_be_called_the_leader() {
+    let second = |b: &str| {
+        clear()
+            .own_bench("second", "rolling wear")
+            .runs("GOOD", "second/wear", &["0.40", "0.42"])
+            .runs("POOR", "second/wear", &["1.00", "1.02"])
+            .runs("A", "second/wear", &["0.60"])
+            .runs("B", "second/wear", &[b])
+            .build()
+    };
+    let caution = fires(&second("0.62"), CautionKind::ClaimHinges);
+    assert_eq!(caution.severity, Severity::Medium);
+    is_silent(&second("0.98"), CautionKind::ClaimHinges);
 }
 
 #[test]

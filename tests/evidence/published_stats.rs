@@ -10,10 +10,11 @@
 
 use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, RIG_CORRELATION, Selection, TestInput,
+    Anchors, BlockId, BlockInput, CellData, FAMILY_CORRELATION, KernelInput, KnownFits, Selection, TestInput,
     Weighting, effective_number, fit, lead_shares,
 };
 use likewear::facade::stats::cell::{Grid, Likelihoods, Posterior, Prior};
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::dunnett::{Freedom, ManyToOne};
 use likewear::facade::stats::normal::{log_between, log_cumulative};
 use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
@@ -383,8 +384,8 @@ fn the_lead_rests_on_tests_as_worked_by_hand() {
     for row in of(&["e1", "e2", "e3"]) {
         let place = || row.quantity.rsplit(' ').next().unwrap().parse::<usize>().unwrap() - 1;
         match family(&row) {
-            "e2" => row.is(effective_number(&weights, &["1", "2", "3"], RIG_CORRELATION)),
-            "e3" => row.is(effective_number(&weights, &["1", "1", "3"], RIG_CORRELATION)),
+            "e2" => row.is(effective_number(&weights, &["1", "2", "3"], FAMILY_CORRELATION)),
+            "e3" => row.is(effective_number(&weights, &["1", "1", "3"], FAMILY_CORRELATION)),
             _ if row.id.contains('t') && !row.id.contains('s') => row.is(1.0 - 1.0 / shares[place()]),
             _ => row.is(shares[place()]),
         }
@@ -394,15 +395,16 @@ fn the_lead_rests_on_tests_as_worked_by_hand() {
 /// Candidates whose positions are certain, under weights of which all proportions are equally likely.
 fn first_places(positions: &[&[f64]]) -> Vec<f64> {
     let tests = positions[0].len();
-    let cell = |value: f64| CellData {
-        observations: [Exact(value)].iter().map(|&one| (one, BlockId(0))).collect(),
-    };
+    let cell = |value: f64| CellData::of(vec![(Exact(value), BlockId(0))]);
     let test = |k: usize| TestInput {
         key: format!("m{k}/q"),
         method: MethodId::new(&format!("m{k}")).unwrap(),
-        rig: format!("rig {k}"),
+        family: format!("m{k}"),
         sign: 1.0,
-        sd: 1e-9,
+        deviation: Deviation {
+            sd: 1e-9,
+            freedom: f64::INFINITY,
+        },
         cap: None,
         weight: 0.5,
         anchors: Anchors::Two {

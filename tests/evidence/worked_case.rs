@@ -1,6 +1,7 @@
 //! The worked case: five candidates in seven tests, invented data, computed independently of this program (vectorised
 //! numpy, 20 000 draws, its own random numbers). Tolerances are those of the file's note: means 0.01, probabilities
-//! 0.02, shares and tipping factors 0.02, effective numbers 0.001, the cell mean of a result above the cap 1 %.
+//! 0.02, shares and tipping factors 0.02, effective numbers 0.001, the cell mean of a result above the cap 2 %, the sd of
+//! a cell 3 % (10 % with few degrees of freedom). Tests that do not sort are let in; each test is its own method and family.
 
 #![expect(
     clippy::unwrap_used,
@@ -11,10 +12,11 @@ use std::collections::BTreeSet;
 
 use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
-    Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, KnownFits, Ranking, Selection, TestInput,
-    Tipping, Who, candidate_streams, effective_number, fit,
+    Anchors, BlockId, BlockInput, CellData, FAMILY_CORRELATION, Fitted, KernelInput, KnownFits, Ranking,
+    Selection, TestInput, Tipping, Who, WithoutTests, candidate_streams, effective_number, fit, position,
 };
 use likewear::facade::stats::cell::Prior;
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::observation::Observation;
 use likewear::facade::stats::severity::BlockShift;
 use serde_json::Value;
@@ -53,9 +55,7 @@ fn cell(case: &Value, test: &str, blend: &str) -> CellData {
         .iter()
         .map(read)
         .collect();
-    CellData {
-        observations: results.iter().map(|&one| (one, BlockId(0))).collect(),
-    }
+    CellData::of(results.iter().map(|&one| (one, BlockId(0))).collect())
 }
 
 fn fitted(case: &Value, weights: &str) -> Fitted {
@@ -64,9 +64,12 @@ fn fitted(case: &Value, weights: &str) -> Fitted {
         TestInput {
             key: key.to_owned(),
             method: MethodId::new(key).unwrap(),
-            rig: t["group"].as_str().unwrap().to_owned(),
+            family: key.to_owned(),
             sign: number(&t["sign"]),
-            sd: number(&t["sd"]),
+            deviation: Deviation {
+                sd: number(&t["sd"]),
+                freedom: number(&t["degrees_of_freedom"]),
+            },
             cap: t["cap"].as_f64(),
             weight: number(&case["weights"][weights][key]),
             anchors: Anchors::Two {
@@ -131,21 +134,39 @@ fn cells_have_the_published_means() {
             &format!("{id} smallest gap"),
             fit.smallest_gap().unwrap(),
             &expected["floor"],
-            1e-12,
+            1e-6,
         );
-        let (sign, cap) = (number(&t["sign"]), fitted.input().tests[k].cap);
+        let input = &fitted.input().tests[k];
+        let (sign, cap) = (input.sign, input.cap);
+        let results = input
+            .cells()
+            .flat_map(|cell| &cell.observations)
+            .map(|(one, _)| one.ends());
+        let range = results.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), (a, b)| {
+            (lo.min(a), hi.max(b))
+        });
+        let wide = Prior::of_results(range, input.deviation.sd);
+        close(
+            &format!("{id} prior mean"),
+            wide.mean,
+            &expected["wide_prior"][0],
+            1e-9,
+        );
+        close(
+            &format!("{id} prior sd"),
+            wide.sd,
+            &expected["wide_prior"][1],
+            1e-9,
+        );
         let held = |who: Who| {
             let mean = sign * fit.summary(who).unwrap().mean;
             cap.map_or(mean, |cap| mean.min(sign * cap))
         };
-        let prior = Prior::between_references(held(Who::Good), held(Who::Poor), fit.smallest_gap().unwrap());
-        close(
-            &format!("{id} prior mean"),
-            sign * prior.mean,
-            &expected["prior"][0],
-            1e-3,
-        );
-        close(&format!("{id} prior sd"), prior.sd, &expected["prior"][1], 1e-3);
+        let missing =
+            Prior::between_references(held(Who::Good), held(Who::Poor), fit.smallest_gap().unwrap());
+        let of_missing = &expected["missing_prior"];
+        close(&format!("{id} middle"), sign * missing.mean, &of_missing[0], 1e-3);
+        close(&format!("{id} gap"), missing.sd, &of_missing[1], 2e-3);
         let cells = NAMES
             .iter()
             .enumerate()
@@ -153,24 +174,26 @@ fn cells_have_the_published_means() {
         for (blend, who) in cells.chain([("good", Who::Good), ("poor", Who::Poor)]) {
             let summary = fit.summary(who).unwrap();
             let (mean, sd) = (&expected[blend][0], &expected[blend][1]);
-            let posterior = fit.cell(who).unwrap().posterior();
-            let above_cap =
-                summary.results > 0 && cap.is_some_and(|cap| posterior.probability_above(sign * cap) > 0.5);
-            let tolerance = if above_cap {
-                0.01 * number(mean).abs()
+            let beyond_cap = summary.results > 0 && cap.is_some_and(|cap| sign * summary.mean > sign * cap);
+            let tolerance = if beyond_cap {
+                0.02 * number(mean).abs()
             } else {
-                1e-4
+                0.01
             };
             close(&format!("{id} {blend} mean"), summary.mean, mean, tolerance);
-            // the file gives no tolerance for this one; its grid for a reference oil ends at the candidates' prior
-            // (stage 34.5), which cuts 2.6 % off the sd of the capped known good; here the reference has its own grid
-            let tolerance = if above_cap { 0.03 * number(sd) } else { 1e-4 };
-            close(&format!("{id} {blend} sd"), posterior.sd(), sd, tolerance);
-            assert!(
-                posterior.edge_mass() < 1e-4,
-                "{id} {blend}: {}",
-                posterior.edge_mass()
-            );
+            // the tail of a deviation from few degrees of freedom depends on how it is drawn
+            let part = if input.deviation.freedom < 8.0 { 0.1 } else { 0.03 };
+            let own = fit.cell(who).unwrap().value().sd();
+            close(&format!("{id} {blend} sd"), own, sd, part * number(sd));
+        }
+    }
+}
+
+#[test]
+fn positions_are_those_of_the_formula() {
+    for row in published()["examples"]["position"].as_array().unwrap() {
+        for (key, head_room) in [("h_0.25", 0.25), ("h_0.5", 0.5), ("h_1", 1.0)] {
+            close(key, position(number(&row["x"]), head_room), &row[key], 1e-12);
         }
     }
 }
@@ -180,6 +203,9 @@ fn scores_and_mean_positions_are_the_published_ones() {
     on_both(|case, expected, _, standing| {
         for (i, name) in NAMES.iter().enumerate() {
             close(name, standing.scores[i], &expected["score"][name], 0.01);
+            let (lo, hi) = standing.score_intervals[i];
+            close(name, lo, &expected["score_lo"][name], 0.02);
+            close(name, hi, &expected["score_hi"][name], 0.02);
             for (k, t) in tests(case).iter().enumerate() {
                 let what = format!("{name} in {}", t["id"]);
                 close(
@@ -210,7 +236,7 @@ fn first_places_are_the_published_ones() {
             close(name, standing.p_best[i], &expected["p_best"][name], 0.02);
         }
         assert!((standing.p_best.iter().sum::<f64>() - 1.0).abs() < 1e-9);
-        assert!(standing.monte_carlo_error > 0.001 && standing.monte_carlo_error < 0.004);
+        assert!(standing.monte_carlo_error > 0.0005 && standing.monte_carlo_error < 0.004);
     });
 }
 
@@ -229,7 +255,9 @@ fn shares_of_the_lead_are_the_published_ones() {
 #[test]
 fn leaving_one_test_out_gives_the_published_front_runner_and_first_places() {
     on_both(|case, expected, fitted, standing| {
-        let sets: Vec<BTreeSet<usize>> = (0..tests(case).len()).map(|k| BTreeSet::from([k])).collect();
+        let sets: Vec<WithoutTests> = (0..tests(case).len())
+            .map(|k| BTreeSet::from([k]).into())
+            .collect();
         let left = fitted.leave_out(&Selection::default(), &sets).unwrap();
         let front = standing.front_runner.unwrap();
         for (t, left) in tests(case).iter().zip(&left) {
@@ -251,7 +279,7 @@ fn leaving_one_rig_out_gives_the_published_front_runner() {
         for (rig, front) in expected["lgo"].as_object().unwrap() {
             let of_rig = |k: &usize| tests(case)[*k]["group"] == rig.as_str();
             let set: BTreeSet<usize> = (0..tests(case).len()).filter(of_rig).collect();
-            let left = fitted.leave_out(&Selection::default(), &[set]).unwrap();
+            let left = fitted.leave_out(&Selection::default(), &[set.into()]).unwrap();
             assert_eq!(NAMES[left[0].front_runner.unwrap()], front, "without {rig}");
         }
     });
@@ -307,21 +335,12 @@ fn tipping_factors_are_the_published_ones() {
 
 #[test]
 fn effective_numbers_of_tests_are_the_published_ones() {
-    on_both(|_, expected, fitted, standing| {
-        let rigs: Vec<&str> = fitted
-            .input()
-            .tests
-            .iter()
-            .map(|test| test.rig.as_str())
-            .collect();
-        let independent = effective_number(&standing.weights, &rigs, 0.0);
-        close("independent", independent, &expected["n_eff"], 0.001);
-        close(
-            "by rig",
-            standing.effective_tests_by_rig,
-            &expected["n_eff_rig"],
-            0.001,
-        );
+    on_both(|case, expected, _, standing| {
+        // every test of the case is its own family
+        close("independent", standing.effective_tests, &expected["n_eff"], 0.001);
+        let groups: Vec<&str> = tests(case).iter().map(|t| t["group"].as_str().unwrap()).collect();
+        let by_group = effective_number(&standing.weights, &groups, FAMILY_CORRELATION);
+        close("by group", by_group, &expected["n_eff_rig"], 0.001);
     });
 }
 

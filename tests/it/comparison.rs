@@ -202,7 +202,11 @@ fn reference_oils_can_change_places_or_be_left_out() {
     // less wear stays better, whichever oil is called good: the test is said not to sort them, and nobody else leads
     assert_eq!(turned.front_runner, Some(code("A-1")));
     assert!(turned.tests[0].validity.good_over_poor.unwrap() < 0.05);
-    let without = under(Some(Anchor::LeftOut), None).unwrap();
+    // one is enough for a scale
+    for (good, poor) in [(Some(Anchor::LeftOut), None), (None, Some(Anchor::LeftOut))] {
+        assert_eq!(under(good, poor).unwrap().front_runner, Some(code("A-1")));
+    }
+    let without = under(Some(Anchor::LeftOut), Some(Anchor::LeftOut)).unwrap();
     assert_eq!((without.front_runner, without.resemblance_mass), (None, 0.0));
     assert_eq!(under(oil("GOOD"), oil("GOOD")).unwrap_err().field(), "known_poor");
     let fault = under(oil("A-1"), None).unwrap_err();
@@ -212,7 +216,7 @@ fn reference_oils_can_change_places_or_be_left_out() {
 }
 
 #[test]
-fn a_position_counts_no_further_than_the_head_room() {
+fn a_position_beyond_the_references_counts_more_with_more_head_room() {
     let records = wear(&[("A-1", &["0.10", "0.12", "0.11"]), CLEAR[1]]).build();
     let score = |head_room: f64| {
         let standing = with_draws(
@@ -234,7 +238,7 @@ const SMALL: &str = "/trials/pitch-drive-first-screen?draws=200";
 async fn the_page_is_looked_at_by_links_alone_and_every_link_keeps_the_question() {
     let pages = Pages::with(StartWith::Demo).await;
     let asked = pages
-        .get(&format!("{SMALL}&duty.load=2&head_room=0.5&order=contact"))
+        .get(&format!("{SMALL}&duty.load=2&head_room=0.25&order=contact"))
         .await;
     assert_eq!(asked.status, 200);
     let orders = asked.values_of("[data-orders] a", "href");
@@ -242,7 +246,7 @@ async fn the_page_is_looked_at_by_links_alone_and_every_link_keeps_the_question(
     let wall = asked.values_of("[data-project]", "href");
     for link in orders.iter().chain(&wall) {
         assert!(
-            link.contains("duty.load=2") && link.contains("head_room=0.5"),
+            link.contains("duty.load=2") && link.contains("head_room=0.25"),
             "{link}"
         );
         assert_eq!(
@@ -289,7 +293,7 @@ async fn json_takes_the_same_question_and_says_what_it_changed() {
     assert!(!standing["asked"]["changed"].as_array().unwrap().is_empty());
     for wrong in [
         "duty.load=0.01",
-        "head_room=1",
+        "head_room=1.1",
         "known_good=NOBODY",
         "duty.speed=fast",
     ] {

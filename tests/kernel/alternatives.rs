@@ -4,6 +4,7 @@ use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, CellData, KnownFits, Ranking, Selection, TestInput, Weighting, fit,
 };
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::observation::Observation::Exact;
 
 use crate::generated::{Case, cells_mut};
@@ -83,15 +84,16 @@ fn head_room_and_weights_have_their_alternatives() {
 
 /// One exact result with next to no scatter, between references at 0 and 1.
 fn sharp_test(key: &str, truths: &[f64]) -> TestInput {
-    let cell = |truth: f64| CellData {
-        observations: [Exact(truth)].iter().map(|&one| (one, BlockId(0))).collect(),
-    };
+    let cell = |truth: f64| CellData::of(vec![(Exact(truth), BlockId(0))]);
     TestInput {
         key: key.to_owned(),
         method: MethodId::new(key).unwrap(),
-        rig: key.to_owned(),
+        family: key.to_owned(),
         sign: 1.0,
-        sd: 1e-4,
+        deviation: Deviation {
+            sd: 1e-4,
+            freedom: f64::INFINITY,
+        },
         cap: None,
         weight: 0.5,
         anchors: Anchors::Two {
@@ -144,10 +146,8 @@ fn flat_weights_give_the_closed_form_first_places() {
 fn one_reference_places_a_blend_by_the_reproducibility() {
     let mut case = Case::new(3, 1);
     let mut test = sharp_test("one", &[1.0, 0.6, 0.2]);
-    test.anchors = Anchors::One {
-        good: CellData {
-            observations: [Exact(1.0)].iter().map(|&one| (one, BlockId(0))).collect(),
-        },
+    test.anchors = Anchors::Good {
+        good: CellData::of(vec![(Exact(1.0), BlockId(0))]),
         reproducibility: 0.4,
     };
     case.input.tests = vec![test];

@@ -6,24 +6,26 @@ use likewear::facade::catalogue::MethodId;
 use likewear::facade::prose::reasons::kernel_fault;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelError, KernelInput, KnownFits, Missing, Ranking, Selection,
-    TestInput, Weighting, Who, candidate_streams, fit,
+    TestInput, Weighting, Who, WithoutTests, candidate_streams, fit,
 };
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::observation::Observation::{self, Above, Below, Between, Exact};
 use likewear::facade::stats::severity::BlockShift;
 
 fn cell(observations: &[Observation]) -> CellData {
-    CellData {
-        observations: observations.iter().map(|&one| (one, BlockId(0))).collect(),
-    }
+    CellData::of(observations.iter().map(|&one| (one, BlockId(0))).collect())
 }
 
 fn test(key: &str, candidates: Vec<CellData>) -> TestInput {
     TestInput {
         key: key.to_owned(),
         method: MethodId::new(key).unwrap(),
-        rig: "rig".to_owned(),
+        family: key.to_owned(),
         sign: 1.0,
-        sd: 0.5,
+        deviation: Deviation {
+            sd: 0.5,
+            freedom: 30.0,
+        },
         cap: Some(12.0),
         weight: 0.5,
         anchors: Anchors::Two {
@@ -97,7 +99,10 @@ fn leaving_everything_out_leaves_nothing() {
     );
     let fitted = fit(&input, &KnownFits::default()).unwrap();
     let left = fitted
-        .leave_out(&Selection::default(), &[BTreeSet::from([0]), BTreeSet::new()])
+        .leave_out(
+            &Selection::default(),
+            &[BTreeSet::from([0]).into(), WithoutTests::default()],
+        )
         .unwrap();
     assert_eq!((left[0].front_runner, left[0].total_weight), (None, 0.0));
     assert_eq!(left[0].p_best, [0.0; 2]);
@@ -112,7 +117,7 @@ fn leaving_everything_out_leaves_nothing() {
     };
     assert_eq!(fitted.ranking(&nobody).unwrap().front_runner, None);
     assert_eq!(
-        fitted.leave_out(&nobody, &[BTreeSet::new()]).unwrap()[0].front_runner,
+        fitted.leave_out(&nobody, &[WithoutTests::default()]).unwrap()[0].front_runner,
         None
     );
 }
@@ -128,7 +133,7 @@ fn one_candidate_is_first_in_every_draw() {
         (Some(0), 1.0, 0.0)
     );
     assert_eq!(one.lead, None);
-    assert!(one.front_holds_when_filled);
+    assert!(one.claim.holds_when_filled);
     assert_eq!(one.rank_probabilities, [[1.0]]);
 }
 
@@ -247,7 +252,7 @@ fn what_cannot_be_used_is_refused_by_name() {
         "shift of a block is out of range"
     );
     assert_eq!(
-        refused(&|i| i.tests[0].sd = 0.0),
+        refused(&|i| i.tests[0].deviation.sd = 0.0),
         "test a: standard deviation is out of range"
     );
     assert_eq!(
@@ -283,7 +288,7 @@ fn what_cannot_be_used_is_refused_by_name() {
     );
     assert_eq!(
         refused(&|i| {
-            i.tests[0].anchors = Anchors::One {
+            i.tests[0].anchors = Anchors::Good {
                 good: cell(&[Exact(1.0)]),
                 reproducibility: 0.0,
             };
@@ -337,7 +342,7 @@ fn a_selection_of_what_is_not_there_is_refused() {
         weighting: Weighting::Instead(vec![2.0]),
         ..Selection::default()
     }));
-    let set = BTreeSet::from([7]);
+    let set = BTreeSet::from([7]).into();
     let beyond = fitted.leave_out(&Selection::default(), &[set]).unwrap_err();
     assert_eq!(beyond, KernelError::NotThere(Missing::LeftOutTest(7)));
 }

@@ -5,6 +5,7 @@ use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, Ranking, Selection, TestInput,
     candidate_streams, fit,
 };
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::draws::Stream;
 use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
 use likewear::facade::stats::severity::BlockShift;
@@ -96,16 +97,19 @@ fn generated_test(k: usize, truths: &[f64], random: &mut Stream) -> TestInput {
     };
     let mut cell = |truth: f64| {
         let observations = (0..2).map(|run| (read(truth), BlockId(2 * k + run))).collect();
-        CellData { observations }
+        CellData::of(observations)
     };
     let mut candidates: Vec<CellData> = truths.iter().map(|&truth| cell(truth)).collect();
     candidates[k % truths.len()] = CellData::default();
     TestInput {
         key: format!("method {}/quantity {k}", k / 2),
         method: MethodId::new(&format!("method {}", k / 2)).unwrap(),
-        rig: format!("rig {}", k / 2),
+        family: format!("family {}", k / 4),
         sign: 1.0,
-        sd,
+        deviation: Deviation {
+            sd,
+            freedom: [30.0, 4.0, f64::INFINITY][k / 2 % 3],
+        },
         cap: (k % 3 == 2).then_some(12.0),
         weight: 0.1 + 0.08 * (k % 5) as f64,
         anchors: Anchors::Two {
@@ -122,7 +126,8 @@ pub(crate) fn cells_mut(test: &mut TestInput) -> Vec<&mut CellData> {
     let mut cells: Vec<&mut CellData> = test.candidates.iter_mut().collect();
     match &mut test.anchors {
         Anchors::Two { good, poor } => cells.extend([good, poor]),
-        Anchors::One { good, .. } => cells.push(good),
+        Anchors::Good { good, .. } => cells.push(good),
+        Anchors::Poor { poor, .. } => cells.push(poor),
     }
     cells.extend(test.control.as_mut());
     cells.extend(test.middle.as_mut());

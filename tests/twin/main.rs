@@ -1,4 +1,4 @@
-//! Ten generated trials and two written ones, answered by the program and by a second implementation in numpy
+//! Thirteen generated trials and two written ones, answered by the program and by a second implementation in numpy
 //! (`standing.py`, written from the method's description, its own formulas and random numbers). Needs python3 with
 //! numpy; where there is none the tests say so and pass, except where `CI` is `true`.
 //!
@@ -25,7 +25,7 @@ use std::collections::BTreeSet;
 use std::io::Write;
 use std::process::{Command, Stdio};
 
-use likewear::facade::standing::kernel::{KernelInput, KnownFits, Selection, fit};
+use likewear::facade::standing::kernel::{KernelInput, KnownFits, Selection, WithoutTests, fit};
 use recipes::{RECIPES, as_numbers};
 use serde_json::Value;
 
@@ -134,7 +134,9 @@ fn compare(name: &str, input: &KernelInput, theirs: &Value, their_draws: usize) 
         &scores,
         &lead_errors,
     );
-    let sets: Vec<BTreeSet<usize>> = (0..input.tests.len()).map(|k| BTreeSet::from([k])).collect();
+    let sets: Vec<WithoutTests> = (0..input.tests.len())
+        .map(|k| BTreeSet::from([k]).into())
+        .collect();
     let without = fitted.leave_out(&everything, &sets).unwrap();
     for (k, (ours, theirs)) in without
         .iter()

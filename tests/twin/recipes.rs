@@ -4,6 +4,7 @@ use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, KernelInput, TestInput, candidate_streams,
 };
+use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::draws::Stream;
 use likewear::facade::stats::observation::Observation::{self, Above, Below, Between, Exact};
 use likewear::facade::stats::severity::BlockShift;
@@ -27,7 +28,7 @@ pub(crate) enum Kind {
 pub(crate) enum References {
     /// Known good and known poor.
     Two,
-    /// Every other test has the known good alone.
+    /// Every other test has one alone, the known good and the known poor in turn.
     OftenOne,
 }
 
@@ -46,6 +47,8 @@ pub(crate) struct Recipe {
     pub(crate) missing_every: usize,
     pub(crate) references: References,
     pub(crate) concentration: f64,
+    /// Degrees of freedom of the deviation.
+    pub(crate) freedom: f64,
     /// How much better than the scale's middle the candidates are, in gaps.
     pub(crate) lift: f64,
 }
@@ -61,17 +64,23 @@ const PLAIN: Recipe = Recipe {
     missing_every: 0,
     references: References::Two,
     concentration: 15.0,
+    freedom: 30.0,
     lift: 0.0,
 };
 
 #[rustfmt::skip]
-pub(crate) const RECIPES: [Recipe; 10] = [
+pub(crate) const RECIPES: [Recipe; 13] = [
     Recipe { name: "two candidates, measured", candidates: 2, kind: Kind::Measured, ..PLAIN },
     Recipe { name: "ladders alone", kind: Kind::Ladder, tests: 4, ..PLAIN },
     Recipe { name: "stages, most at the cap", candidates: 4, kind: Kind::Stage, lift: 0.5, ..PLAIN },
     Recipe { name: "twelve candidates, two quantities per method", candidates: 12, tests: 8, quantities: 2, ..PLAIN },
     Recipe { name: "lower is better", candidates: 5, tests: 4, sign: -1.0, ..PLAIN },
     Recipe { name: "one reference oil in places", candidates: 4, tests: 4, references: References::OftenOne, ..PLAIN },
+    Recipe { name: "a deviation from three degrees of freedom", candidates: 4, tests: 4, freedom: 3.0, ..PLAIN },
+    Recipe { name: "five degrees of freedom, blocks, missing", candidates: 4, tests: 3, blocks: 2, missing_every: 4,
+        freedom: 5.0, ..PLAIN },
+    Recipe { name: "a known deviation, far beyond the good", candidates: 3, kind: Kind::Measured,
+        freedom: f64::INFINITY, lift: 2.0, ..PLAIN },
     Recipe { name: "half the cells missing", candidates: 6, tests: 5, missing_every: 2, concentration: 5.0, ..PLAIN },
     Recipe { name: "two blocks, measured", candidates: 4, tests: 4, kind: Kind::Measured, blocks: 2, ..PLAIN },
     Recipe { name: "three blocks, a third missing", candidates: 4, tests: 3, blocks: 3, missing_every: 3, ..PLAIN },
@@ -94,7 +103,7 @@ impl Recipe {
             candidate_streams: candidate_streams(&names, &tests),
             tests,
             blocks,
-            head_room: 0.25,
+            head_room: 0.5,
             concentration: self.concentration,
             draws: 20_000,
             seed,
@@ -123,7 +132,7 @@ impl Recipe {
                 (read, BlockId(first + block))
             };
             let observations = (0..2).map(read).collect();
-            CellData { observations }
+            CellData::of(observations)
         };
         // the last of three blocks saw no reference oil
         let with_references = self.blocks.min(2);
@@ -141,17 +150,27 @@ impl Recipe {
         let one = matches!(self.references, References::OftenOne) && k % 2 == 1;
         TestInput {
             key: format!("{method}/quantity {k}"),
+            family: method.clone(),
             method: MethodId::new(&method).unwrap(),
-            rig: method,
             sign: self.sign,
-            sd,
+            deviation: Deviation {
+                sd,
+                freedom: self.freedom,
+            },
             cap: matches!(kind, Kind::Stage).then_some(self.sign * LAST_STAGE),
             weight: (0.1 + 0.7 * truths.uniform()) / self.quantities as f64,
             anchors: if one {
                 let reproducibility = 5.0 * sd;
-                Anchors::One {
-                    good,
-                    reproducibility,
+                if k % 4 == 1 {
+                    Anchors::Good {
+                        good,
+                        reproducibility,
+                    }
+                } else {
+                    Anchors::Poor {
+                        poor,
+                        reproducibility,
+                    }
                 }
             } else {
                 Anchors::Two { good, poor }
@@ -250,15 +269,21 @@ fn test_as_numbers(test: &TestInput, input: &KernelInput) -> Value {
     };
     let (good, poor, reproducibility) = match &test.anchors {
         Anchors::Two { good, poor } => (cell(good), cell(poor), None),
-        Anchors::One {
+        Anchors::Good {
             good,
             reproducibility,
         } => (cell(good), Value::Null, Some(*reproducibility)),
+        Anchors::Poor {
+            poor,
+            reproducibility,
+        } => (Value::Null, cell(poor), Some(*reproducibility)),
     };
     json!({
         "method": test.method,
         "sign": test.sign,
-        "sd": test.sd,
+        "sd": test.deviation.sd,
+        "freedom": Some(test.deviation.freedom).filter(|freedom| freedom.is_finite()),
+        "family": test.family,
         "reproducibility": reproducibility,
         "cap": test.cap,
         "weight": test.weight,

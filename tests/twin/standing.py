@@ -4,8 +4,8 @@
     python3 standing.py --bench CANDIDATES TESTS DRAWS     seconds that a generated standing takes
 
 It shares no formula, table or random number with the program: normal tails come from a table of math.erfc, cells are
-gridded and refined by its own rule, open block shifts are conditioned on draw by draw, and mean positions are averages
-over draws. Everything is turned so that greater is better. Results are [kind, lo, hi, block]; kinds are "exact",
+gridded and refined by its own rule, open block shifts are conditioned on draw by draw, the deviation's own doubt has
+parts of its own number, and mean positions are averages over draws. Everything is turned so that greater is better. Results are [kind, lo, hi, block]; kinds are "exact",
 "between", "above" and "below". Needs numpy only.
 """
 import json
@@ -19,6 +19,7 @@ DIFFERENCE_95 = 1.959963984540054 * math.sqrt(2.0)
 POINTS = 2001
 PUBLISHED_FREEDOM = 30.0
 LEAST_FREEDOM = 3.0
+PARTS = 25  # of the doubt about a deviation
 
 # ---- the normal distribution ------------------------------------------------------------------------------------
 
@@ -97,6 +98,27 @@ def draw_from(posterior, n, rng):
     return np.interp(rng.random(n), np.concatenate([[0.0], np.cumsum(weights)]), edges)
 
 
+def factors_on_deviation(freedom, parts):
+    """middles of equal parts of sqrt(freedom / chi2), from a summed density of chi2"""
+    if freedom is None:
+        return np.ones(1)
+    x = np.linspace(0.0, freedom + 40 * math.sqrt(2 * freedom) + 40, 400_001)[1:]
+    log = (0.5 * freedom - 1) * np.log(x) - 0.5 * x
+    density = np.exp(log - log.max())
+    below = np.cumsum(density) - 0.5 * density
+    middles = (np.arange(parts) + 0.5) / parts
+    return np.sqrt(freedom / np.interp(1 - middles, below / density.sum(), x))
+
+
+def place(ratio, head_room):
+    """a ratio between the references as it is, beyond them by a logarithm"""
+    if head_room == 0:
+        return np.clip(ratio, 0.0, 1.0)
+    above = 1 + head_room * np.log(1 + np.maximum(ratio - 1, 0) / head_room)
+    below = -head_room * np.log(1 + np.maximum(-ratio, 0) / head_room)
+    return np.where(ratio > 1, above, np.where(ratio < 0, below, ratio))
+
+
 def conditional(results, sd, mean, spread, shifts, rng):
     """One draw of the cell, and its mean, for every draw of prior and open block shifts."""
     if all(r[0] == "exact" for r in results):
@@ -138,9 +160,9 @@ def conditional(results, sd, mean, spread, shifts, rng):
 
 
 def scatter(test):
-    """sd, R and the variance between blocks: as given, or from r, R and this trial's replicates"""
+    """sd, R and degrees of freedom: as given, or from r, R and this trial's replicates"""
     if "sd" in test:
-        return test["sd"], test.get("reproducibility")
+        return test["sd"], test.get("reproducibility"), test["freedom"]
     squares, freedom, groups = 0.0, 0, {}
     for name, cell in all_cells(test).items():
         for kind, lo, _, block in cell:
@@ -150,10 +172,11 @@ def scatter(test):
         squares += float(((np.array(values) - np.mean(values)) ** 2).sum())
         freedom += len(values) - 1
     published = test["r"] / DIFFERENCE_95
-    sd = published
+    sd, total = published, PUBLISHED_FREEDOM
     if freedom >= LEAST_FREEDOM and squares > 0:
-        sd = math.sqrt((PUBLISHED_FREEDOM * published**2 + squares) / (PUBLISHED_FREEDOM + freedom))
-    return sd, test["R"] * sd / published
+        total += freedom
+        sd = math.sqrt((PUBLISHED_FREEDOM * published**2 + squares) / total)
+    return sd, test["R"] * sd / published, total
 
 
 def all_cells(test):
@@ -185,10 +208,12 @@ def block_shifts(test, sd, reproducibility):
 # ---- one test ---------------------------------------------------------------------------------------------------
 
 
-def positions_in(test, head_room, n, rng):
+def positions_in(test, head_room, n, rng, parts):
     """position of every candidate in every draw, and how well the test sorted its known oils"""
     sign = test["sign"]
-    sd, reproducibility = scatter(test)
+    sd, reproducibility, freedom = scatter(test)
+    deviations = sd * factors_on_deviation(freedom, parts)
+    part = rng.integers(len(deviations), size=n)
     shifts = block_shifts(test, sd, reproducibility)
     means = [sign * mean for mean, _ in shifts]
     cells = {name: moved(turned(cell, sign), means) for name, cell in all_cells(test).items()}
@@ -200,32 +225,45 @@ def positions_in(test, head_room, n, rng):
     drawn_shifts = [math.sqrt(variance) * rng.standard_normal(n) for _, variance in shifts]
 
     def draw(results, mean, spread):
-        if not is_open:
-            posterior = grid_posterior(results, sd, (mean, spread), span)
-            return draw_from(posterior, n, rng), mean_of(posterior)
-        mean, spread = np.broadcast_to(mean, n), np.broadcast_to(spread, n)
         if not results:
+            mean, spread = np.broadcast_to(mean, n), np.broadcast_to(spread, n)
             return mean + spread * rng.standard_normal(n), mean
-        return conditional(results, sd, mean, spread, drawn_shifts, rng)
+        drawn, centre = np.empty(n), np.empty(n)
+        for j, deviation in enumerate(deviations):
+            some = np.flatnonzero(part == j)
+            if is_open:
+                of_some = [shift[some] for shift in drawn_shifts]
+                both = conditional(results, deviation, np.full(len(some), mean), np.full(len(some), spread), of_some, rng)
+            else:
+                posterior = grid_posterior(results, deviation, (mean, spread), span)
+                both = draw_from(posterior, len(some), rng), mean_of(posterior)
+            drawn[some], centre[some] = both
+        return drawn, centre
 
-    known = {role: draw(cells[role], *wide) for role in ("good", "poor", "middle", "control") if role in cells}
+    known = {role: draw(cells[role], *wide) for role in ("good", "poor", "middle", "control") if cells.get(role)}
     value = {role: np.minimum(drawn, cap) for role, (drawn, _) in known.items()}
-    centre = {role: np.minimum(mean, cap) for role, (_, mean) in known.items()}
-    if "poor" in known:
+    # the prior of a cell that was not run moves with what is open of the block shifts, not with the deviation
+    settled = (lambda centre: centre) if is_open else (lambda centre: np.full(n, centre.mean()))
+    centre = {role: np.minimum(settled(mean), cap) for role, (_, mean) in known.items()}
+    if "poor" in known and "good" in known:
         counts = 0.5 * (1 / len(cells["good"]) + 1 / len(cells["poor"]))
         least = DIFFERENCE_95 * sd * math.sqrt(counts)
         prior = 0.5 * (centre["good"] + centre["poor"]), np.maximum(np.abs(centre["good"] - centre["poor"]), least)
         zero, gap = value["poor"], np.maximum(value["good"] - value["poor"], least)
-    else:
+    elif "good" in known:
         prior = centre["good"] - reproducibility, 2 * reproducibility
         zero, gap = value["good"] - 2 * reproducibility, 2 * reproducibility
+    else:
+        prior = centre["poor"] + reproducibility, 2 * reproducibility
+        zero, gap = value["poor"], 2 * reproducibility
     positions = []
     for i in range(len(test["candidates"])):
-        theta = np.minimum(draw(cells[f"candidate {i}"], *prior)[0], cap)
-        positions.append(np.clip((theta - zero) / gap, -head_room, 1 + head_room))
+        of_candidate = cells[f"candidate {i}"]
+        theta = np.minimum(draw(of_candidate, *(wide if of_candidate else prior))[0], cap)
+        positions.append(place((theta - zero) / gap, head_room))
     validity = {
-        "good_over_poor": float((value["good"] > value["poor"]).mean()) if "poor" in value else None,
-        "good_over_control": float((value["good"] > value["control"]).mean()) if "control" in value else None,
+        "good_over_poor": float((value["good"] > value["poor"]).mean()) if {"good", "poor"} <= value.keys() else None,
+        "good_over_control": float((value["good"] > value["control"]).mean()) if {"good", "control"} <= value.keys() else None,
     }
     return np.array(positions), validity
 
@@ -239,10 +277,10 @@ def first_places(scores):
     return (level / level.sum(axis=0)).mean(axis=1)
 
 
-def answer(trial):
+def answer(trial, parts=PARTS):
     rng, n = np.random.default_rng(trial["seed"]), trial["draws"]
     tests = trial["tests"]
-    placed = [positions_in(test, trial["head_room"], n, rng) for test in tests]
+    placed = [positions_in(test, trial["head_room"], n, rng, parts) for test in tests]
     u = np.array([positions for positions, _ in placed])
     w = np.array([test["weight"] for test in tests])
     drawn = np.empty((len(tests), n))
@@ -297,6 +335,7 @@ def generated(candidates, tests):
             "method": f"test {k}",
             "sign": 1,
             "sd": [0.1, 0.0502, 0.879][k % 3],
+            "freedom": 30.0,
             "cap": 12.0 if k % 3 == 2 else None,
             "blocks": [[0.0, 0.0]],
             "weight": float(rng.uniform(0.1, 0.9)),
@@ -309,10 +348,10 @@ def generated(candidates, tests):
 
 
 def bench(candidates, tests, draws):
-    trial = {"name": "bench", "seed": 7, "draws": draws, "head_room": 0.25, "concentration": 15.0}
+    trial = {"name": "bench", "seed": 7, "draws": draws, "head_room": 0.5, "concentration": 15.0}
     trial["tests"] = generated(candidates, tests)
     start = time.perf_counter()
-    answer(trial)
+    answer(trial, parts=9)
     print(f"{time.perf_counter() - start:.4f}")
 
 

@@ -89,7 +89,7 @@ fn written(name: &str, benches: &[Bench]) -> Written {
         "name": name,
         "seed": 31,
         "draws": DRAWS,
-        "head_room": 0.25,
+        "head_room": 0.5,
         "concentration": 15.0,
         "tests": tests,
     });

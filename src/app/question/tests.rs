@@ -48,7 +48,7 @@ fn what_cannot_be_used_is_named_by_its_field() {
         ("duty.load", "0.05"),
         ("duty.speed", "11"),
         ("duty.load", "twice"),
-        ("head_room", "0.6"),
+        ("head_room", "1.1"),
         ("draws", "199"),
         ("draws", "200001"),
         ("seed", "-1"),
@@ -113,7 +113,7 @@ fn the_limits_of_every_number_belong_to_it() {
         ("weight.fb_ep_oil/weld", "0", "1", ["-0.0001", "1.0001"]),
         ("duty.load", "0.1", "10", ["0.0999", "10.001"]),
         ("duty.speed", "0.1", "10", ["0.0999", "10.001"]),
-        ("head_room", "0", "0.5", ["-0.0001", "0.5001"]),
+        ("head_room", "0", "1", ["-0.0001", "1.0001"]),
         ("draws", "200", "200000", ["199", "200001"]),
     ] {
         for text in [least, most] {

@@ -1,15 +1,16 @@
 //! Whether the numbers tell the front-runner from its rivals.
 
 use crate::records::BlendCode;
-use crate::standing::cautions::{Facts, LEAST_COVERAGE, SORTS, first_two, p_best};
+use crate::standing::cautions::{Facts, first_two, p_best};
+use crate::standing::leader::{LEAST_COVERAGE, PAIRWISE, RESOLVED};
 use crate::standing::summary::{Standing, TestStanding};
-use crate::standing::{Caution, Finding, Severity};
+use crate::standing::{Assumption, Caution, Finding, Severity};
 
 pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = capped(standing);
     cautions.extend(not_resolved(standing));
     cautions.extend(thin_coverage(standing, facts));
-    cautions.extend(saturated(standing));
+    cautions.extend(beyond_references(standing));
     cautions.extend(facts.within_repeatability.clone());
     cautions.extend(single_runs(facts));
     cautions
@@ -17,19 +18,20 @@ pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 
 fn not_resolved(standing: &Standing) -> Option<Caution> {
     let front = standing.front_runner.as_ref()?;
-    let p = p_best(standing).filter(|_| !standing.resolved)?;
+    let p = p_best(standing)?;
     standing.runner_up.as_ref()?;
-    let told_apart = |beats: &f64| *beats >= SORTS;
-    let wins = &standing.candidate(front)?.wins;
-    let rivals = wins.iter().filter(|(_, beats)| !told_apart(beats));
-    Some(Caution::new(
-        Severity::High,
-        Finding::NotResolved {
-            front_runner: front.clone(),
-            p_best: p,
-            cannot_be_told_apart: rivals.map(|(rival, _)| rival.clone()).collect(),
-        },
-    ))
+    let wins = standing.candidate(front)?.wins.iter();
+    let close: Vec<_> = wins.filter(|(_, beats)| **beats < PAIRWISE).collect();
+    (p < RESOLVED || !close.is_empty()).then(|| {
+        Caution::new(
+            Severity::High,
+            Finding::NotResolved {
+                front_runner: front.clone(),
+                p_best: p,
+                cannot_be_told_apart: close.into_iter().map(|(rival, _)| rival.clone()).collect(),
+            },
+        )
+    })
 }
 
 fn thin_coverage(standing: &Standing, facts: &Facts) -> Option<Caution> {
@@ -70,31 +72,30 @@ fn single_runs(facts: &Facts) -> Option<Caution> {
     Some(Caution::new(Severity::Medium, Finding::SingleRun { runs }).of_test(&first.key))
 }
 
-/// A mean position this close to the head-room limit is at it (ours): the mean itself never quite arrives there.
-const AT_LIMIT: f64 = 0.02;
+/// Part of the lead that is made beyond the known good from which it is said (ours).
+const MOSTLY_BEYOND: f64 = 0.5;
 
-/// Both at one head-room limit on over half the weight: those tests cannot tell them apart.
-fn saturated(standing: &Standing) -> Option<Caution> {
-    let blends = first_two(standing)?;
-    let room = standing.head_room;
-    let both_at_limit = |test: &&TestStanding| {
-        let mean = |blend: &BlendCode| test.positions.get(blend).map(|position| position.mean);
-        let (Some(a), Some(b)) = (mean(&blends[0]), mean(&blends[1])) else {
-            return false;
-        };
-        a.min(b) >= 1.0 + room - AT_LIMIT || a.max(b) <= AT_LIMIT - room
-    };
-    let weight = |tests: &[&TestStanding]| tests.iter().map(|test| test.weight).sum::<f64>();
-    let weighed: Vec<&TestStanding> = standing.tests.iter().filter(|test| test.weight > 0.0).collect();
-    let at_limit: Vec<&TestStanding> = weighed.iter().copied().filter(both_at_limit).collect();
-    let share = weight(&at_limit) / weight(&weighed);
-    (share > 0.5).then(|| {
+/// Most of the lead is made beyond the known good, and with nothing counted there no leader could be named.
+fn beyond_references(standing: &Standing) -> Option<Caution> {
+    let [front, rival] = first_two(standing)?;
+    let mean =
+        |test: &TestStanding, blend: &BlendCode| test.positions.get(blend).map(|position| position.mean);
+    let (mut beyond, mut lead) = (0.0, 0.0);
+    for test in standing.tests.iter().filter(|test| test.weight > 0.0) {
+        lead += test.lead_contribution.unwrap_or_default() * standing.resemblance_mass;
+        if let (Some(a), Some(b)) = (mean(test, &front), mean(test, &rival)) {
+            beyond += test.weight * (a.max(1.0) - b.max(1.0));
+        }
+    }
+    let part = beyond / lead;
+    let held = standing.alternative(&Assumption::HeadRoom(0.0))?;
+    (lead > 0.0 && part > MOSTLY_BEYOND && !held.may_be_named).then(|| {
+        let blends = [front, rival];
         Caution::new(
             Severity::Medium,
-            Finding::Saturated {
-                tests: at_limit.iter().map(|test| test.key.clone()).collect(),
-                share_of_weight: share,
+            Finding::BeyondReferences {
                 blends,
+                part_of_lead: part,
             },
         )
     })

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 
 pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = hinges(standing);
+    cautions.extend(claim_hinges(standing));
     cautions.extend(rests_on_extreme_screens(standing));
     cautions.extend(worse_than_known_poor(standing, facts));
     cautions.extend(leans(standing));
@@ -106,26 +107,38 @@ fn hinges(standing: &Standing) -> Vec<Caution> {
     let Some(front) = standing.front_runner.as_ref() else {
         return Vec::new();
     };
-    let fires = |out: &&LeaveOut| {
-        let kind = matches!(
-            out.left_out.kind(),
-            LeftOutKind::Method | LeftOutKind::Rig | LeftOutKind::Laboratory
-        );
-        kind && out.changes && !out.extreme
-    };
-    let fired = standing.leave_outs.iter().filter(fires);
-    let mut seen: Vec<&Vec<TestKey>> = Vec::new();
-    let mut cautions = Vec::new();
-    for out in fired {
-        // A rig that alone runs a method says the same as the method, a laboratory with one rig the same as the rig.
-        if out.left_out.kind() != LeftOutKind::Method && seen.contains(&&out.tests) {
-            continue;
-        }
-        seen.push(&out.tests);
+    let fires = |out: &&LeaveOut| out.left_out.is_method_rig_or_laboratory() && out.changes && !out.extreme;
+    let caution = |out: &LeaveOut| {
         let finding = Finding::HingesOnOneTest(hinge(front, out));
-        cautions.push(of_leave_out(Severity::High, finding, out));
-    }
-    cautions
+        of_leave_out(Severity::High, finding, out)
+    };
+    each_once(standing, fires).map(caution).collect()
+}
+
+/// The leave-outs that fire, each once: a rig that alone runs a method says the same as the method, a laboratory with one
+/// rig the same as the rig.
+fn each_once(standing: &Standing, fires: impl Fn(&&LeaveOut) -> bool) -> impl Iterator<Item = &LeaveOut> {
+    let mut seen: Vec<&Vec<TestKey>> = Vec::new();
+    standing.leave_outs.iter().filter(fires).filter(move |out| {
+        let told = out.left_out.kind() != LeftOutKind::Method && seen.contains(&&out.tests);
+        seen.push(&out.tests);
+        !told
+    })
+}
+
+/// The leader stays in front without a method, rig or laboratory, but could not be called the leader.
+fn claim_hinges(standing: &Standing) -> Vec<Caution> {
+    let Some(leader) = standing.leader.as_ref() else {
+        return Vec::new();
+    };
+    let fires =
+        |out: &&LeaveOut| out.left_out.is_method_rig_or_laboratory() && !out.changes && !out.may_be_named;
+    let caution = |out: &LeaveOut| {
+        let grave = out.extreme || out.left_out.kind() == LeftOutKind::Laboratory;
+        let severity = if grave { Severity::High } else { Severity::Medium };
+        of_leave_out(severity, Finding::ClaimHinges(hinge(leader, out)), out)
+    };
+    each_once(standing, fires).map(caution).collect()
 }
 
 fn leans(standing: &Standing) -> Vec<Caution> {

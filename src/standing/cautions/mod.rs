@@ -10,20 +10,14 @@ mod speaks;
 pub(crate) use speaks::why_not_sorting;
 
 use crate::records::{BlendCode, TestKey, TrialRecords};
-use crate::standing::Caution;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::Evidence;
 use crate::standing::out_of_control::OutOfControl;
 use crate::standing::summary::Standing;
 use crate::standing::without_results::MovedRun;
+use crate::standing::{Caution, Severity};
 use std::collections::BTreeMap;
 
-/// P(best) of the front-runner from which a leader may be named among three or more.
-pub const RESOLVED: f64 = 0.8;
-/// The same between two.
-pub const RESOLVED_OF_TWO: f64 = 0.9;
-/// Share of the weight that must have been run.
-pub const LEAST_COVERAGE: f64 = 0.6;
 /// P(known good better than known poor) from which a test sorts.
 pub const SORTS: f64 = 0.95;
 /// Probability of being worse than the known poor above which it is said (ours).
@@ -54,6 +48,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) fill_changes: bool,
     /// Where one run of a blend, moved by the repeatability, would change who is in front.
     pub(crate) single_runs: Vec<MovedRun>,
+    /// Per contact of the machine, the greatest resemblance of a weighed test that scores one of its modes; 0 without one.
+    pub(crate) nearest: BTreeMap<String, f64>,
 }
 
 impl<'a> Facts<'a> {
@@ -75,6 +71,7 @@ impl<'a> Facts<'a> {
             front_with_gated: None,
             fill_changes: false,
             single_runs: Vec::new(),
+            nearest: BTreeMap::new(),
         }
     }
 
@@ -98,6 +95,8 @@ pub(crate) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
 pub(crate) fn that_stop(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = front::worse_than_known_poor(standing, facts);
     cautions.extend(front::rests_on_extreme_screens(standing));
+    let nothing_resembles = speaks::nothing_resembles(facts).into_iter();
+    cautions.extend(nothing_resembles.filter(|caution| caution.severity == Severity::Stop));
     cautions
 }
 

@@ -1,10 +1,11 @@
 //! Whether the tests speak of this machine at all: what they resemble, what they score, whether they sort.
 
 use crate::catalogue::{Mode, Use};
-use crate::records::Role;
+use crate::records::{MachineContact, Role};
 use crate::standing::cautions::{Facts, SORTS, first_two};
 use crate::standing::evidence::Evidence;
 use crate::standing::kernel::Validity;
+use crate::standing::leader::ALIKE;
 use crate::standing::strip::Anchored;
 use crate::standing::summary::{Standing, TestStanding};
 use crate::standing::{Caution, Finding, NotSorting, Severity};
@@ -12,7 +13,7 @@ use std::collections::BTreeMap;
 
 pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = not_sorting(standing, facts);
-    cautions.extend(nothing_resembles(standing, facts));
+    cautions.extend(nothing_resembles(facts));
     cautions.extend(mode_not_tested(facts));
     cautions.extend(only_screens(standing));
     cautions.extend(references(standing, facts));
@@ -51,34 +52,38 @@ pub(crate) fn why_not_sorting(validity: &Validity) -> Option<(NotSorting, f64)> 
         .or(below(validity.middle_between, 1.0 - SORTS).map(|p| (NotSorting::MiddleOutside, p)))
 }
 
-fn nothing_resembles(standing: &Standing, facts: &Facts) -> Vec<Caution> {
-    let run = || standing.tests.iter().filter(|test| test.runs > 0);
-    let contacts = facts
-        .records
-        .machine
-        .contacts
-        .iter()
-        .filter(|contact| contact.share >= 0.2);
-    let cautions = contacts.filter_map(|contact| {
-        let of_contact = |test: &TestStanding| {
-            let likeness = test
-                .contacts
-                .iter()
-                .find(|likeness| likeness.contact == contact.name && likeness.relevance > 0.0)?;
-            likeness.resemblance.value
+/// Share of the machine from which a contact that no test resembles is told of.
+const SHARE_TO_SPEAK_OF: f64 = 0.2;
+
+/// Contacts of which no weighed test that scores one of their modes is like; a stop where that holds for all of them.
+pub(super) fn nothing_resembles(facts: &Facts) -> Vec<Caution> {
+    if !facts.evidence.iter().any(Evidence::is_run) {
+        return Vec::new();
+    }
+    let contacts = facts.records.machine.contacts.iter();
+    let nearest = |contact: &MachineContact| facts.nearest.get(&contact.name).copied().unwrap_or(0.0);
+    let found: Vec<(&MachineContact, f64)> = contacts.map(|contact| (contact, nearest(contact))).collect();
+    let caution = |severity: Severity, contact: &MachineContact, greatest_resemblance: f64| {
+        let finding = Finding::NothingResembles {
+            contact: contact.name.clone(),
+            share: contact.share,
+            greatest_resemblance,
         };
-        let nearest = run().filter_map(of_contact).fold(0.0, f64::max);
-        let caution = || {
-            let finding = Finding::NothingResembles {
-                contact: contact.name.clone(),
-                share: contact.share,
-                greatest_resemblance: nearest,
-            };
-            Caution::new(Severity::High, finding)
-        };
-        (nearest <= 0.4 && run().next().is_some()).then(caution)
-    });
-    cautions.collect()
+        Caution::new(severity, finding)
+    };
+    if found.iter().all(|(_, nearest)| *nearest < ALIKE) {
+        let closest = found.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+        return closest
+            .map(|(contact, nearest)| caution(Severity::Stop, contact, *nearest))
+            .into_iter()
+            .collect();
+    }
+    let alone = found
+        .into_iter()
+        .filter(|(contact, nearest)| contact.share >= SHARE_TO_SPEAK_OF && *nearest < ALIKE);
+    alone
+        .map(|(contact, nearest)| caution(Severity::High, contact, nearest))
+        .collect()
 }
 
 fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {

@@ -2,13 +2,13 @@
 //! and which of two blends is better in a fitted test.
 
 use crate::standing::fit_cache::ByKey;
-use crate::standing::kernel::cells::{CellFit, CellSummary, TestFrame};
+use crate::standing::kernel::cells::{CandidateFit, CellFit, CellFrame, CellSummary, OfWhom, TestFrame};
 use crate::standing::kernel::input::FittedFrom;
-use crate::standing::kernel::positions::{mean_position, position_of_value};
-use crate::standing::kernel::references::{PositionScale, Validity};
+use crate::standing::kernel::positions::{PositionSummary, on_lattice, placed, position_of_value};
+use crate::standing::kernel::references::{Length, PositionScale, Validity};
 use crate::standing::kernel::weights::{DrawnBefore, Methods, WeightDraws};
 use crate::standing::kernel::{KernelError, KernelInput, TestInput};
-use crate::stats::cell::Prior;
+use crate::stats::deviation::PARTS;
 use crate::stats::lattice;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -19,37 +19,39 @@ use std::sync::{Arc, Mutex, PoisonError};
 pub struct TestFit {
     pub(super) sign: f64,
     pub(super) cap: Option<f64>,
-    pub(super) candidate_prior: Prior,
-    pub(super) floor: Option<f64>,
+    pub(super) length: Length,
+    pub(super) head_room: f64,
     pub(super) candidates: Vec<CellFit>,
-    pub(super) good: CellFit,
+    pub(super) good: Option<CellFit>,
     pub(super) poor: Option<CellFit>,
     pub(super) control: Option<CellFit>,
     pub(super) middle: Option<CellFit>,
     pub(super) validity: Validity,
     /// The scale at the lattice points.
     pub(super) lattice: PositionScale,
-    /// Drawn positions, one list per candidate, not yet held within the head-room.
+    /// How a further cell is fitted.
+    pub(super) frame: CellFrame,
+    /// How much of the way from 0 to 1 each candidate has gone, per draw.
+    pub(super) ratios: Vec<Arc<Vec<f32>>>,
+    /// Their positions with the head-room of the input.
     pub(super) positions: Vec<Arc<Vec<f32>>>,
-    /// Mean positions with the head-room of the input.
-    pub(super) means: Vec<f64>,
+    /// The positions in short.
+    pub(super) summaries: Vec<PositionSummary>,
     /// Probabilities that one blend is better than another, as far as they were asked for.
     pub(super) compared: Arc<ByKey<(Who, Who), Option<f64>, { usize::MAX }>>,
 }
 
 impl TestFit {
-    /// The same cells and positions; only the means are held within another head-room.
+    /// The same cells and draws; only the positions are of another head-room.
     pub(super) fn with_head_room(&self, head_room: f64) -> Self {
+        let placed = |ratios: &Arc<Vec<f32>>| Arc::new(placed(ratios, head_room));
+        let summary = |cell| PositionSummary::of(on_lattice(cell, &self.lattice, self.top(), head_room));
         Self {
-            means: self.means_with(head_room),
+            head_room,
+            positions: self.ratios.par_iter().map(placed).collect(),
+            summaries: self.candidates.par_iter().map(summary).collect(),
             ..self.clone()
         }
-    }
-
-    /// Mean positions of the candidates, held within a head-room.
-    pub(super) fn means_with(&self, head_room: f64) -> Vec<f64> {
-        let mean = |cell| mean_position(cell, &self.lattice, self.top(), head_room);
-        self.candidates.par_iter().map(mean).collect()
     }
 
     /// Cap with greater is better, infinite where there is none.
@@ -64,14 +66,17 @@ impl TestFit {
 
     /// Critical difference of the two reference means, the smallest gap accepted; `None` with one reference.
     pub fn smallest_gap(&self) -> Option<f64> {
-        self.floor
+        match self.length {
+            Length::AtLeast(least) => Some(least),
+            Length::Fixed(_) => None,
+        }
     }
 
     /// The fitted cell of a blend, on the scale turned so that greater is better; `None` where there is no such cell.
     pub fn cell(&self, who: Who) -> Option<&CellFit> {
         match who {
             Who::Candidate(i) => self.candidates.get(i),
-            Who::Good => Some(&self.good),
+            Who::Good => self.good.as_ref(),
             Who::Poor => self.poor.as_ref(),
             Who::Control => self.control.as_ref(),
             Who::Middle => self.middle.as_ref(),
@@ -83,10 +88,22 @@ impl TestFit {
         self.cell(who).map(|cell| CellSummary::of(cell, self.sign))
     }
 
-    /// Mean position of a value on the scale turned so that greater is better (as in [`CellFit::posterior`]), for
-    /// weighing what a further result would move.
-    pub fn position_of(&self, turned_value: f64, head_room: f64) -> f64 {
-        position_of_value(turned_value, &self.lattice, self.top(), head_room)
+    /// The position of a blend that counts: its value, the reference oils' doubt and the deviation's included; `None`
+    /// where there is no such cell.
+    pub fn position(&self, who: Who) -> Option<PositionSummary> {
+        match who {
+            Who::Candidate(i) => self.summaries.get(i).copied(),
+            _ => {
+                let at_points = on_lattice(self.cell(who)?, &self.lattice, self.top(), self.head_room);
+                Some(PositionSummary::of(at_points))
+            }
+        }
+    }
+
+    /// Mean position of a value on the scale turned so that greater is better (as in [`CellFit::value`]), for weighing
+    /// what a further result would move.
+    pub fn position_of(&self, turned_value: f64) -> f64 {
+        position_of_value(turned_value, &self.lattice, self.top(), self.head_room)
     }
 }
 
@@ -164,7 +181,7 @@ fn fit_tests(tests: &[&TestInput], input: &KernelInput) -> Result<Vec<TestFit>, 
         .map(|test| TestFrame::new(test, input, input.draws))
         .collect::<Result<_, _>>()?;
     let count = input.candidate_streams.len();
-    let cells: Vec<(CellFit, Vec<f32>, f64)> = (0..tests.len() * count)
+    let cells: Vec<CandidateFit> = (0..tests.len() * count)
         .into_par_iter()
         .map(|i| frames[i / count].candidate(i % count, tests[i / count], input))
         .collect::<Result<_, _>>()?;
@@ -214,7 +231,7 @@ impl Drawn {
 }
 
 impl KnownFits {
-    /// The fit of a test, where it is known; with another head-room only its mean positions are computed.
+    /// The fit of a test, where it is known; with another head-room only its positions are computed.
     pub(super) fn fit_of(&self, test: &TestInput, input: &KernelInput) -> Option<Arc<TestFit>> {
         let drawn = Drawn::of(test, input);
         let other = {
@@ -226,14 +243,14 @@ impl KnownFits {
             Arc::clone(&fits.first()?.1)
         };
         let fit = Arc::new(other.with_head_room(input.head_room));
-        // its positions are shared; its cells are about so large
-        let cells = input.draws * fit.candidates.len() / 8;
-        self.hold(drawn, input.head_room, &fit, cells);
+        let positions = input.draws * fit.candidates.len();
+        self.hold(drawn, input.head_room, &fit, positions);
         Some(fit)
     }
 
     pub(super) fn add(&self, test: &TestInput, input: &KernelInput, fit: &Arc<TestFit>) {
-        let positions = input.draws * fit.candidates.len();
+        // ratios and positions
+        let positions = 2 * input.draws * fit.candidates.len();
         self.hold(Drawn::of(test, input), input.head_room, fit, positions);
     }
 
@@ -282,18 +299,26 @@ impl Fitted {
 impl TestFit {
     fn probability_better(&self, one: Who, other: Who) -> Option<f64> {
         let (one, other) = (self.cell(one)?, self.cell(other)?);
-        let at = |own: f64, others: f64| {
-            one.posterior
-                .probability_above_other(&other.posterior, self.cap, own, others)
+        let top = self.top();
+        let at = |(part, others), own_shift, other_shift| {
+            one.value
+                .part_above_other(part, (&other.value, others), top, own_shift, other_shift)
         };
-        if self.lattice.shifts.is_empty() {
-            return Some(at(0.0, 0.0));
+        let mean = |values: &mut dyn ExactSizeIterator<Item = f64>| {
+            let number = values.len() as f64;
+            values.sum::<f64>() / number
+        };
+        if self.lattice.shifts.is_empty() && one.deviation == OfWhom::Test && other.deviation == OfWhom::Test
+        {
+            let middle = |part: usize| (part as f64 + 0.5) / PARTS as f64;
+            let both = |part: usize| (one.value.part_at(middle(part)), other.value.part_at(middle(part)));
+            return Some(mean(&mut (0..PARTS).map(|part| at(both(part), 0.0, 0.0))));
         }
         let points = (0..lattice::POINTS).step_by(STRIDE);
-        let number = points.len() as f64;
-        let sum: f64 = points
-            .map(|p| at(self.lattice.moved(one, p), self.lattice.moved(other, p)))
-            .sum();
-        Some(sum / number)
+        let both = |p: usize| (one.part_on_lattice(p), other.part_on_lattice(p));
+        let moved = |cell, p| self.lattice.moved(cell, p);
+        Some(mean(
+            &mut points.map(|p| at(both(p), moved(one, p), moved(other, p))),
+        ))
     }
 }

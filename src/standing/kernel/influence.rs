@@ -1,7 +1,6 @@
 //! What a lead rests on: shares of it, tipping factors, and how many independent tests the weights amount to.
 
-/// Correlation taken between two tests of one rig (our judgement, no source).
-pub const RIG_CORRELATION: f64 = 0.8;
+pub use crate::resemblance::FAMILY_CORRELATION;
 
 /// Contributions w |d| below this are no difference.
 const NOTHING: f64 = 1e-9;
@@ -101,16 +100,16 @@ pub fn common_factor(weights: &[f64], front: &[f64], rival: &[f64]) -> Option<f6
     (for_rival > 0.0 && for_front >= for_rival).then(|| (for_front / for_rival).sqrt())
 }
 
-/// Effective number of tests: (sum w)^2 / (w' C w), where C is 1 on the diagonal, `within` between tests of one rig
+/// Effective number of tests: (sum w)^2 / (w' C w), where C is 1 on the diagonal, `within` between tests of one family
 /// and 0 elsewhere. 0 when nothing is weighed.
-pub fn effective_number(weights: &[f64], rigs: &[&str], within: f64) -> f64 {
+pub fn effective_number(weights: &[f64], families: &[&str], within: f64) -> f64 {
     let sum: f64 = weights.iter().sum();
     let mut spread = 0.0;
-    for (i, (a, rig_a)) in weights.iter().zip(rigs).enumerate() {
-        for (j, (b, rig_b)) in weights.iter().zip(rigs).enumerate() {
+    for (i, (a, family_a)) in weights.iter().zip(families).enumerate() {
+        for (j, (b, family_b)) in weights.iter().zip(families).enumerate() {
             let correlation = if i == j {
                 1.0
-            } else if rig_a == rig_b {
+            } else if family_a == family_b {
                 within
             } else {
                 0.0
@@ -197,7 +196,7 @@ mod tests {
     }
 
     #[test]
-    fn tests_of_one_rig_count_for_less() {
+    fn tests_of_one_family_count_for_less() {
         // closed form (Kish), worked by hand
         assert!((effective_number(&WEIGHTS, &["a", "b", "c"], 0.8) - 1.0 / 0.38).abs() < 1e-14);
         assert!((effective_number(&WEIGHTS, &["a", "a", "c"], 0.8) - 1.0 / 0.62).abs() < 1e-14);

@@ -1,6 +1,7 @@
 //! What the kernel is given, what it refuses, and which random numbers a candidate gets.
 
 use crate::catalogue::MethodId;
+use crate::stats::deviation::Deviation;
 use crate::stats::draws::StreamKey;
 use crate::stats::observation::{Observation, ObservationError};
 use crate::stats::severity::BlockShift;
@@ -24,9 +25,20 @@ pub struct BlockInput {
 pub struct CellData {
     /// Each result with the block it was run in.
     pub observations: Vec<(Observation, BlockId)>,
+    /// How far a result of this blend scatters, where it departs from the others of the test.
+    pub own_deviation: Option<Deviation>,
 }
 
 impl CellData {
+    /// Results that scatter like those of the other blends.
+    #[cfg(feature = "facade")]
+    pub fn of(observations: Vec<(Observation, BlockId)>) -> Self {
+        Self {
+            observations,
+            own_deviation: None,
+        }
+    }
+
     /// The results with their blocks and the shifts of these, whatever their order.
     fn read(&self, blocks: &[BlockInput]) -> Vec<ReadAs> {
         let one = |(observation, block): &(Observation, BlockId)| {
@@ -48,8 +60,9 @@ type ReadAs = ((u8, u64, u64), String, [u64; 2]);
 pub(super) struct FittedFrom {
     key: String,
     numbers: Vec<Option<u64>>,
-    /// Cells in their order, and which of those that may be absent are there.
-    cells: Vec<Vec<ReadAs>>,
+    anchored_at: AnchoredAt,
+    /// Cells in their order, with their own deviations, and which of those that may be absent are there.
+    cells: Vec<(Vec<ReadAs>, Option<[u64; 2]>)>,
     there: [bool; 2],
 }
 
@@ -64,20 +77,59 @@ pub enum Anchors {
         poor: CellData,
     },
     /// Known good is 1; 0 lies twice the reproducibility below it.
-    One {
+    Good {
         /// Results of the known good.
         good: CellData,
         /// Reproducibility R on the working scale.
         reproducibility: f64,
     },
+    /// Known poor is 0; 1 lies twice the reproducibility above it.
+    Poor {
+        /// Results of the known poor.
+        poor: CellData,
+        /// Reproducibility R on the working scale.
+        reproducibility: f64,
+    },
+}
+
+/// Which reference oils make a scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum AnchoredAt {
+    Both,
+    Good,
+    Poor,
 }
 
 impl Anchors {
-    /// Which kind of scale it is, with its fixed length.
-    fn kind(&self) -> Option<f64> {
+    fn at(&self) -> AnchoredAt {
+        match self {
+            Self::Two { .. } => AnchoredAt::Both,
+            Self::Good { .. } => AnchoredAt::Good,
+            Self::Poor { .. } => AnchoredAt::Poor,
+        }
+    }
+
+    /// Half the length of a scale with one reference oil.
+    fn reproducibility(&self) -> Option<f64> {
         match self {
             Self::Two { .. } => None,
-            Self::One { reproducibility, .. } => Some(*reproducibility),
+            Self::Good { reproducibility, .. } | Self::Poor { reproducibility, .. } => Some(*reproducibility),
+        }
+    }
+
+    /// Results of the known good.
+    pub fn good(&self) -> Option<&CellData> {
+        match self {
+            Self::Two { good, .. } | Self::Good { good, .. } => Some(good),
+            Self::Poor { .. } => None,
+        }
+    }
+
+    /// Results of the known poor.
+    pub fn poor(&self) -> Option<&CellData> {
+        match self {
+            Self::Two { poor, .. } | Self::Poor { poor, .. } => Some(poor),
+            Self::Good { .. } => None,
         }
     }
 }
@@ -89,12 +141,13 @@ pub struct TestInput {
     pub key: String,
     /// Method it belongs to: quantities of one method share one uncertain weight.
     pub method: MethodId,
-    /// Rig (or group of rigs) whose tests count as correlated.
-    pub rig: String,
+    /// Tests on one kind of apparatus for the same failure modes: their methods share the doubt about the weight and count
+    /// as correlated.
+    pub family: String,
     /// +1 when a greater value is better, -1 when a smaller one is.
     pub sign: f64,
     /// Standard deviation of one result on the working scale.
-    pub sd: f64,
+    pub deviation: Deviation,
     /// Working-scale value beyond which, on the better side, there is no credit.
     pub cap: Option<f64>,
     /// Mean weight, 0 to 1; those of one method add up to at most 1 (one run, one vote).
@@ -119,7 +172,7 @@ pub struct KernelInput {
     pub tests: Vec<TestInput>,
     /// The blocks that results refer to.
     pub blocks: Vec<BlockInput>,
-    /// How far beyond a reference oil a position may reach (0.25).
+    /// How fast positions beyond a reference oil slow down; 0: nothing counts there.
     pub head_room: f64,
     /// Concentration of the uncertain weights: 5, 15 or 50 for low, medium or high confidence in the machine data.
     pub concentration: f64,
@@ -132,7 +185,7 @@ pub struct KernelInput {
 /// A number that the kernel checks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Checked {
-    /// How far beyond a reference oil a position may reach.
+    /// How fast positions beyond a reference oil slow down.
     HeadRoom,
     /// Concentration of the uncertain weights.
     Concentration,
@@ -250,7 +303,11 @@ impl KernelInput {
         if test.sign.abs() != 1.0 {
             return refuse(Checked::Sign);
         }
-        if in_range(test.sd, f64::MIN_POSITIVE, f64::MAX).is_none() {
+        let own = test.cells().filter_map(|cell| cell.own_deviation);
+        if std::iter::once(test.deviation).chain(own).any(|deviation| {
+            in_range(deviation.sd, f64::MIN_POSITIVE, f64::MAX).is_none()
+                || in_range(deviation.freedom, 1.0, f64::INFINITY).is_none()
+        }) {
             return refuse(Checked::StandardDeviation);
         }
         if test.cap.is_some_and(|cap| !cap.is_finite()) {
@@ -280,26 +337,20 @@ impl TestInput {
             let key = self.key.clone();
             Err(KernelError::Test { key, field })
         };
-        match &self.anchors {
-            Anchors::Two { good, poor } if good.observations.is_empty() || poor.observations.is_empty() => {
-                refuse(Checked::ReferenceResults)
-            }
-            Anchors::One { good, .. } if good.observations.is_empty() => refuse(Checked::ReferenceResults),
-            Anchors::One { reproducibility, .. }
-                if in_range(*reproducibility, f64::MIN_POSITIVE, f64::MAX).is_none() =>
-            {
-                refuse(Checked::Reproducibility)
-            }
-            _ => Ok(()),
+        let ends = [self.anchors.good(), self.anchors.poor()];
+        if ends.iter().flatten().any(|cell| cell.observations.is_empty()) {
+            return refuse(Checked::ReferenceResults);
         }
+        let reproducibility = self.anchors.reproducibility();
+        if reproducibility.is_some_and(|big_r| in_range(big_r, f64::MIN_POSITIVE, f64::MAX).is_none()) {
+            return refuse(Checked::Reproducibility);
+        }
+        Ok(())
     }
 
     /// Every cell with results, candidates and others.
-    pub(super) fn cells(&self) -> impl Iterator<Item = &CellData> {
-        let anchors = match &self.anchors {
-            Anchors::Two { good, poor } => [Some(good), Some(poor)],
-            Anchors::One { good, .. } => [Some(good), None],
-        };
+    pub fn cells(&self) -> impl Iterator<Item = &CellData> {
+        let anchors = [self.anchors.good(), self.anchors.poor()];
         let others = [self.control.as_ref(), self.middle.as_ref()];
         self.candidates
             .iter()
@@ -309,11 +360,14 @@ impl TestInput {
 
     /// What its fit hangs on; not its weight, which only the standing asks for.
     pub(super) fn fitted_from(&self, blocks: &[BlockInput]) -> FittedFrom {
-        let numbers = [Some(self.sign), Some(self.sd), self.cap, self.anchors.kind()];
+        let numbers = [Some(self.sign), self.cap, self.anchors.reproducibility()];
+        let bits = numbers.iter().map(|number| number.map(f64::to_bits));
+        let own = |cell: &CellData| cell.own_deviation.map(|own| own.bits());
         FittedFrom {
             key: self.key.clone(),
-            numbers: numbers.iter().map(|number| number.map(f64::to_bits)).collect(),
-            cells: self.cells().map(|cell| cell.read(blocks)).collect(),
+            numbers: bits.chain(self.deviation.bits().map(Some)).collect(),
+            anchored_at: self.anchors.at(),
+            cells: self.cells().map(|cell| (cell.read(blocks), own(cell))).collect(),
             there: [self.control.is_some(), self.middle.is_some()],
         }
     }

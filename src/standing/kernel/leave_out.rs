@@ -2,9 +2,9 @@
 
 use crate::standing::kernel::input::Missing;
 use crate::standing::kernel::selection::Resolved;
-use crate::standing::kernel::tally::count_firsts;
+use crate::standing::kernel::tally::{count_firsts, count_wins};
 use crate::standing::kernel::weights::WeightDraws;
-use crate::standing::kernel::{Fitted, KernelError, Ranking, Selection};
+use crate::standing::kernel::{Claim, Fitted, KernelError, Ranking, Selection};
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::collections::BTreeSet;
@@ -20,110 +20,208 @@ pub struct ShortRanking {
     pub scores: Vec<f64>,
     /// Sum of the mean weights that are left.
     pub total_weight: f64,
+    /// What the candidate asked about may claim, or else the front-runner; nothing where nothing is left.
+    pub claim: Claim,
+}
+
+/// Tests that are left out (places in the input), and whose claim is looked at: the front-runner's of what is left where
+/// no candidate is named.
+#[derive(Clone, Debug, Default)]
+pub struct WithoutTests {
+    /// The tests.
+    pub tests: BTreeSet<usize>,
+    /// The candidate, by place in the input.
+    pub claim_of: Option<usize>,
+}
+
+impl From<BTreeSet<usize>> for WithoutTests {
+    fn from(tests: BTreeSet<usize>) -> Self {
+        Self {
+            tests,
+            claim_of: None,
+        }
+    }
 }
 
 impl Fitted {
-    /// For each set of tests (places in the input), the standing in short without them, on the same draws.
+    /// For each set of tests, the standing in short without them, on the same draws.
     ///
     /// # Errors
     /// [`KernelError`] when the selection or a set names what is not there.
     pub fn leave_out(
         &self,
         selection: &Selection,
-        sets: &[BTreeSet<usize>],
+        sets: &[WithoutTests],
     ) -> Result<Vec<ShortRanking>, KernelError> {
         self.resolve(selection)?.leave_out(sets)
     }
 
-    /// The standing without what is counted over the draws beside first places (no ranks, wins and intervals), and in
-    /// short without each set of tests.
+    /// The mean weight of every test in a selection, 0 where it does not count.
+    ///
+    /// # Errors
+    /// [`KernelError`] when the selection names what is not there or its weights are out of range.
+    pub fn weights(&self, selection: &Selection) -> Result<Vec<f64>, KernelError> {
+        Ok(self.resolve(selection)?.weights)
+    }
+
+    /// Who is in front without some tests, and without what is counted over draws.
+    ///
+    /// # Errors
+    /// [`KernelError`] when the selection names what is not there.
+    pub fn fronts_without(
+        &self,
+        selection: &Selection,
+        sets: &[BTreeSet<usize>],
+    ) -> Result<Vec<Option<usize>>, KernelError> {
+        let resolved = self.resolve(selection)?;
+        let front = |set: &BTreeSet<usize>| resolved.front_without(set);
+        Ok(sets.iter().map(front).collect())
+    }
+
+    /// The standing without what is counted over the draws beside first places and the front-runner's claim (no ranks,
+    /// wins and intervals), and in short without each set of tests.
     ///
     /// # Errors
     /// As for [`Fitted::leave_out`].
     pub fn first_places(
         &self,
         selection: &Selection,
-        sets: &[BTreeSet<usize>],
+        sets: &[WithoutTests],
     ) -> Result<(Ranking, Vec<ShortRanking>), KernelError> {
         let resolved = self.resolve(selection)?;
         let mut standing = resolved.without_draws();
-        let with_none: Vec<BTreeSet<usize>> = sets.iter().cloned().chain([BTreeSet::new()]).collect();
+        let with_none: Vec<WithoutTests> = sets.iter().cloned().chain([WithoutTests::default()]).collect();
         let mut without = resolved.leave_out(&with_none)?;
         if let Some(whole) = without.pop() {
             standing.p_best = whole.p_best;
+            standing.claim = whole.claim;
         }
         Ok((standing, without))
     }
 }
 
 impl Resolved<'_> {
-    fn leave_out(&self, sets: &[BTreeSet<usize>]) -> Result<Vec<ShortRanking>, KernelError> {
+    fn front_without(&self, set: &BTreeSet<usize>) -> Option<usize> {
+        let left_out = |k: usize| set.contains(&k);
+        let ranked = self.ranked(&self.scores(left_out));
+        ranked
+            .first()
+            .copied()
+            .filter(|_| self.total_weight(left_out) > 0.0)
+    }
+
+    fn leave_out(&self, sets: &[WithoutTests]) -> Result<Vec<ShortRanking>, KernelError> {
         let tests = self.fitted.tests.len();
-        let mut last = sets.iter().filter_map(|set| set.last());
+        let mut last = sets.iter().filter_map(|set| set.tests.last());
         if let Some(last) = last.find(|k| **k >= tests) {
             return Err(KernelError::NotThere(Missing::LeftOutTest(*last)));
         }
-        let firsts = self.firsts_without(sets);
-        let in_short = sets.iter().zip(firsts);
-        Ok(in_short.map(|(set, firsts)| self.short(set, firsts)).collect())
-    }
-
-    fn short(&self, set: &BTreeSet<usize>, firsts: Vec<f64>) -> ShortRanking {
-        let total_weight = self.total_weight(|k| set.contains(&k));
-        let scores = self.scores(|k| set.contains(&k));
-        let mut p_best = vec![0.0; scores.len()];
-        if total_weight > 0.0 {
-            let draws = self.fitted.input.draws as f64;
-            self.present
-                .iter()
-                .zip(firsts)
-                .for_each(|(&i, first)| p_best[i] = first / draws);
-        }
-        ShortRanking {
-            front_runner: self
-                .ranked(&scores)
-                .first()
-                .copied()
-                .filter(|_| total_weight > 0.0),
-            p_best,
-            scores,
-            total_weight,
-        }
-    }
-
-    /// First places per set and present candidate: the sums of all tests less those of the set, draw by draw.
-    fn firsts_without(&self, sets: &[BTreeSet<usize>]) -> Vec<Vec<f64>> {
-        let n = self.present.len();
-        let places: Vec<Vec<usize>> = sets
+        let claimants: Vec<Option<usize>> = sets
             .iter()
             .map(|set| {
-                (0..self.counted.len())
-                    .filter(|&at| set.contains(&self.counted[at]))
-                    .collect()
+                let front = self.front_without(&set.tests)?;
+                Some(set.claim_of.unwrap_or(front))
             })
             .collect();
-        let parts: Vec<Vec<f64>> = self
+        let counted = self.count_without(sets, &claimants);
+        let in_short = sets.iter().zip(claimants).zip(counted);
+        Ok(in_short
+            .map(|((set, claimant), counted)| self.short(&set.tests, claimant, &counted))
+            .collect())
+    }
+
+    fn short(&self, set: &BTreeSet<usize>, claimant: Option<usize>, counted: &Counted) -> ShortRanking {
+        let left_out = |k: usize| set.contains(&k);
+        let scores = self.scores(left_out);
+        let ranked = self.ranked(&scores);
+        let mut p_best = vec![0.0; scores.len()];
+        let draws = self.fitted.input.draws as f64;
+        if claimant.is_some() {
+            for (&i, first) in self.present.iter().zip(&counted.firsts) {
+                p_best[i] = first / draws;
+            }
+        }
+        let claim = |of: usize| {
+            let wins = self.present.iter().zip(&counted.wins);
+            let of_rivals = wins.filter(|(rival, _)| **rival != of);
+            Claim {
+                p_best: p_best[of],
+                least_win: of_rivals.map(|(_, wins)| wins / draws).fold(1.0, f64::min),
+                ..self.claim(of, &ranked, &left_out)
+            }
+        };
+        ShortRanking {
+            front_runner: claimant.and_then(|_| ranked.first().copied()),
+            claim: claimant.map(claim).unwrap_or_default(),
+            total_weight: self.total_weight(left_out),
+            p_best,
+            scores,
+        }
+    }
+
+    /// First places per set and present candidate, and how often the claimant is above each: the sums of all tests less
+    /// those of the set, draw by draw.
+    fn count_without(&self, sets: &[WithoutTests], claimants: &[Option<usize>]) -> Vec<Counted> {
+        let n = self.present.len();
+        let place = |claimant: &Option<usize>| self.present.iter().position(|i| Some(*i) == *claimant);
+        let asked: Vec<(Vec<usize>, Option<usize>)> = sets
+            .iter()
+            .zip(claimants)
+            .map(|(set, claimant)| {
+                let counted = 0..self.counted.len();
+                let gone = counted.filter(|&at| set.tests.contains(&self.counted[at]));
+                (gone.collect(), place(claimant))
+            })
+            .collect();
+        let parts: Vec<Vec<Counted>> = self
             .stretches()
             .into_par_iter()
             .map(|(from, len)| {
                 let stretch = self.stretch(from, len);
-                let mut firsts = vec![0.0; sets.len() * n];
                 let mut sums = stretch.sums.clone();
-                for (places, firsts) in places.iter().zip(firsts.chunks_exact_mut(n.max(1))) {
+                let count = |(gone, claimant): &(Vec<usize>, Option<usize>)| {
                     sums.copy_from_slice(&stretch.sums);
-                    for &at in places {
+                    for &at in gone {
                         let weights = &stretch.weights[at * len..(at + 1) * len];
                         self.add(&mut sums, self.counted[at], weights, from, -1.0);
                     }
-                    count_firsts(&sums, &stretch.total, firsts);
-                }
-                firsts
+                    let mut counted = Counted::none(n);
+                    count_firsts(&sums, &stretch.total, &mut counted.firsts);
+                    if let Some(claimant) = claimant {
+                        count_wins(*claimant, &sums, &stretch.total, &mut counted.wins);
+                    }
+                    counted
+                };
+                asked.iter().map(count).collect()
             })
             .collect();
-        let sum = |at: usize| parts.iter().map(|part| part[at]).sum::<f64>();
-        (0..sets.len())
-            .map(|set| (0..n).map(|i| sum(set * n + i)).collect())
-            .collect()
+        let sum = |set: usize| {
+            let mut sum = Counted::none(n);
+            parts.iter().for_each(|part| sum.add(&part[set]));
+            sum
+        };
+        (0..sets.len()).map(sum).collect()
+    }
+}
+
+/// Draws in which each present candidate is first, and in which the claimant is above it.
+struct Counted {
+    firsts: Vec<f64>,
+    wins: Vec<f64>,
+}
+
+impl Counted {
+    fn none(candidates: usize) -> Self {
+        Self {
+            firsts: vec![0.0; candidates],
+            wins: vec![0.0; candidates],
+        }
+    }
+
+    fn add(&mut self, other: &Self) {
+        let add = |(sum, one): (&mut f64, &f64)| *sum += one;
+        self.firsts.iter_mut().zip(&other.firsts).for_each(add);
+        self.wins.iter_mut().zip(&other.wins).for_each(add);
     }
 }
 
@@ -184,7 +282,7 @@ impl Resolved<'_> {
         sums.fill(0.0);
         for (&k, weights) in self.counted.iter().zip(weights.chunks_exact(len)) {
             for (&i, sums) in self.present.iter().zip(sums.chunks_exact_mut(len)) {
-                let mean = self.means[k][i];
+                let mean = self.mean(k, i);
                 sums.iter_mut()
                     .zip(weights)
                     .for_each(|(sum, weight)| *sum += weight * mean);

@@ -26,13 +26,14 @@ pub use crate::stats::observation::ObservationError;
 pub use cells::CellSummary;
 pub use fit::{Fitted, KnownFits, TestFit, Who, fit};
 #[cfg(feature = "facade")]
-pub use influence::{RIG_CORRELATION, effective_number, lead_shares};
+pub use influence::{FAMILY_CORRELATION, effective_number, lead_shares};
 pub use influence::{Tipping, common_factor, tipping_factors};
 pub use input::{
     Anchors, BlockId, BlockInput, CellData, Checked, KernelError, KernelInput, Keyed, Missing, TestInput,
     candidate_streams,
 };
-pub use leave_out::ShortRanking;
-pub use ranking::Ranking;
+pub use leave_out::{ShortRanking, WithoutTests};
+pub use positions::{PositionSummary, position};
+pub use ranking::{Claim, Ranking};
 pub use references::Validity;
 pub use selection::{Selection, Weighting};

@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use crate::standing::kernel::influence::{
-    RIG_CORRELATION, TestTipping, effective_number, lead_shares, tipping,
+    FAMILY_CORRELATION, TestTipping, effective_number, lead_shares, tipping,
 };
 use crate::standing::kernel::selection::Resolved;
 use crate::standing::kernel::tally::{Order, count_firsts, count_order};
@@ -16,6 +16,19 @@ pub struct Fill {
     pub worst: f64,
     /// Missing cells at 1 + head-room.
     pub best: f64,
+}
+
+/// What can be claimed of one candidate on what is weighed.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Claim {
+    /// Part of the draws in which it ranks first; ties share.
+    pub p_best: f64,
+    /// The smallest part of the draws in which it is above any single rival; ties count half, 1 without a rival.
+    pub least_win: f64,
+    /// Share of the weight on tests that were run on it.
+    pub coverage: f64,
+    /// Whether with its own gaps filled worst it is still above every rival with its gaps filled best.
+    pub holds_when_filled: bool,
 }
 
 /// The front-runner's lead over the runner-up.
@@ -60,14 +73,14 @@ pub struct Ranking {
     pub coverage: Vec<f64>,
     /// Score with missing cells filled worst and best, per candidate.
     pub fills: Vec<Fill>,
-    /// Whether the front-runner with its own gaps filled worst is still above every rival with its gaps filled best.
-    pub front_holds_when_filled: bool,
+    /// What the front-runner may claim on this selection.
+    pub claim: Claim,
     /// Lead over the runner-up; `None` with fewer than two candidates.
     pub lead: Option<Lead>,
     /// Weight factors at which a rival draws level, per test.
     pub tipping: Vec<TestTipping>,
-    /// Effective number of tests with 0.8 correlation within a rig.
-    pub effective_tests_by_rig: f64,
+    /// Effective number of tests with 0.8 correlation within a family of apparatus.
+    pub effective_tests: f64,
 }
 
 impl Fitted {
@@ -94,16 +107,17 @@ impl Resolved<'_> {
         let ranked = self.ranked(&scores);
         let front = ranked.first().copied().filter(|_| total_weight > 0.0);
         let mean_positions: Vec<Vec<f64>> = (0..number)
-            .map(|i| self.means.iter().map(|of_test| of_test[i]).collect())
+            .map(|i| (0..self.weights.len()).map(|k| self.mean(k, i)).collect())
             .collect();
         let in_order = |values: &[f64]| -> Vec<f64> { self.counted.iter().map(|&k| values[k]).collect() };
-        let rigs: Vec<&str> = self
+        let families: Vec<&str> = self
             .counted
             .iter()
-            .map(|&k| self.fitted.input.tests[k].rig.as_str())
+            .map(|&k| self.fitted.input.tests[k].family.as_str())
             .collect();
         let counted_weights = in_order(&self.weights);
-        let fills: Vec<Fill> = (0..number).map(|i| self.fill(i, total_weight)).collect();
+        let nothing = |_: usize| false;
+        let fills: Vec<Fill> = (0..number).map(|i| self.fill(i, &nothing)).collect();
         Ranking {
             front_runner: front,
             score_intervals: scores.iter().map(|&s| (s, s)).collect(),
@@ -113,14 +127,14 @@ impl Resolved<'_> {
             monte_carlo_error: 0.0,
             weights: self.weights.clone(),
             total_weight,
-            coverage: (0..number).map(|i| self.coverage(i, total_weight)).collect(),
-            front_holds_when_filled: front.is_some_and(|front| holds_when_filled(front, &ranked, &fills)),
+            coverage: (0..number).map(|i| self.coverage(i, &nothing)).collect(),
+            claim: front.map_or_else(Claim::default, |front| self.claim(front, &ranked, &nothing)),
             lead: front.and_then(|f| self.lead(f, *ranked.get(1)?, &scores, &mean_positions)),
             tipping: front.map_or_else(
                 || vec![TestTipping::default(); self.weights.len()],
                 |f| self.tipping_of(f, &mean_positions),
             ),
-            effective_tests_by_rig: effective_number(&counted_weights, &rigs, RIG_CORRELATION),
+            effective_tests: effective_number(&counted_weights, &families, FAMILY_CORRELATION),
             fills,
             mean_positions,
             ranked,
@@ -132,8 +146,22 @@ impl Resolved<'_> {
         self.fitted.tests[test].candidates[candidate].results > 0
     }
 
-    fn coverage(&self, candidate: usize, total: f64) -> f64 {
-        let run = self.counted.iter().filter(|k| self.was_run(candidate, **k));
+    /// What can be said of a candidate before anything is counted over draws.
+    pub(super) fn claim(&self, of: usize, ranked: &[usize], left_out: &impl Fn(usize) -> bool) -> Claim {
+        let number = self.fitted.input.candidate_streams.len();
+        let fills: Vec<Fill> = (0..number).map(|i| self.fill(i, left_out)).collect();
+        Claim {
+            p_best: 0.0,
+            least_win: 0.0,
+            coverage: self.coverage(of, left_out),
+            holds_when_filled: holds_when_filled(of, ranked, &fills),
+        }
+    }
+
+    fn coverage(&self, candidate: usize, left_out: &impl Fn(usize) -> bool) -> f64 {
+        let total = self.total_weight(left_out);
+        let counted = self.counted.iter().filter(|k| !left_out(**k));
+        let run = counted.filter(|k| self.was_run(candidate, **k));
         if total > 0.0 {
             run.map(|&k| self.weights[k]).sum::<f64>() / total
         } else {
@@ -141,16 +169,18 @@ impl Resolved<'_> {
         }
     }
 
-    fn fill(&self, candidate: usize, total: f64) -> Fill {
+    fn fill(&self, candidate: usize, left_out: &impl Fn(usize) -> bool) -> Fill {
+        let total = self.total_weight(left_out);
         let with = |missing: f64| {
             let position = |k: usize| {
                 if self.was_run(candidate, k) {
-                    self.means[k][candidate]
+                    self.mean(k, candidate)
                 } else {
                     missing
                 }
             };
-            let sum: f64 = self.counted.iter().map(|&k| self.weights[k] * position(k)).sum();
+            let counted = self.counted.iter().filter(|k| !left_out(**k));
+            let sum: f64 = counted.map(|&k| self.weights[k] * position(k)).sum();
             if total > 0.0 { sum / total } else { 0.0 }
         };
         Fill {
@@ -233,6 +263,12 @@ impl Resolved<'_> {
                 standing.rank_probabilities[i][b] = sum(|order| &order.ranks);
                 standing.pairwise_wins[i][j] = if i == j { 0.5 } else { sum(|order| &order.wins) };
             }
+        }
+        if let Some(front) = standing.front_runner {
+            let rivals = self.present.iter().filter(|rival| **rival != front);
+            let wins = rivals.map(|rival| standing.pairwise_wins[front][*rival]);
+            standing.claim.p_best = standing.p_best[front];
+            standing.claim.least_win = wins.fold(1.0, f64::min);
         }
         let error = |p: &f64| (p * (1.0 - p)).max(0.0).sqrt() / draws.sqrt();
         standing.monte_carlo_error = standing.p_best.iter().map(error).fold(0.0, f64::max);

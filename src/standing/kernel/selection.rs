@@ -2,12 +2,11 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
-
-use rayon::prelude::*;
+use std::sync::Arc;
 
 use crate::standing::kernel::input::{Checked, Missing, check_weights};
 use crate::standing::kernel::weights::WeightDraws;
-use crate::standing::kernel::{Fitted, KernelError};
+use crate::standing::kernel::{Fitted, KernelError, TestFit};
 
 /// Where the weights come from.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -32,7 +31,7 @@ pub struct Selection {
     pub excluded_tests: BTreeSet<usize>,
     /// Candidates that are out of the standing, by place in the input.
     pub candidates_out: BTreeSet<usize>,
-    /// Head-room other than the input's.
+    /// Head-room other than the input's; 0: nothing counts beyond the references.
     pub head_room: Option<f64>,
 }
 
@@ -47,8 +46,8 @@ pub(super) struct Resolved<'a> {
     /// Candidates in the standing.
     pub(super) present: Vec<usize>,
     pub(super) head_room: f64,
-    /// Mean position per test and candidate, with this head-room.
-    pub(super) means: Vec<Cow<'a, [f64]>>,
+    /// The tests with positions of this head-room.
+    pub(super) placed: Cow<'a, [Arc<TestFit>]>,
 }
 
 impl Fitted {
@@ -94,27 +93,25 @@ impl Fitted {
                 .filter(|i| !selection.candidates_out.contains(i))
                 .collect(),
             head_room,
-            means: self.means_with(head_room),
+            placed: self.placed_with(head_room),
         })
     }
 
-    fn means_with(&self, head_room: f64) -> Vec<Cow<'_, [f64]>> {
+    fn placed_with(&self, head_room: f64) -> Cow<'_, [Arc<TestFit>]> {
         if head_room == self.input.head_room {
-            return self
-                .tests
-                .iter()
-                .map(|t| Cow::Borrowed(t.means.as_slice()))
-                .collect();
+            return Cow::Borrowed(&self.tests);
         }
-        self.tests
-            .par_iter()
-            .map(|t| t.means_with(head_room))
-            .map(Cow::Owned)
-            .collect()
+        let placed = |test: &Arc<TestFit>| Arc::new(test.with_head_room(head_room));
+        Cow::Owned(self.tests.iter().map(placed).collect())
     }
 }
 
 impl Resolved<'_> {
+    /// Mean position of a candidate in a test.
+    pub(super) fn mean(&self, test: usize, candidate: usize) -> f64 {
+        self.placed[test].summaries[candidate].mean
+    }
+
     /// Sum of the mean weights of the counted tests.
     pub(super) fn total_weight(&self, left_out: impl Fn(usize) -> bool) -> f64 {
         self.counted
@@ -133,7 +130,7 @@ impl Resolved<'_> {
         }
         let sum = |i: usize| -> f64 {
             let counted = self.counted.iter().filter(|k| !left_out(**k));
-            counted.map(|&k| self.weights[k] * self.means[k][i]).sum()
+            counted.map(|&k| self.weights[k] * self.mean(k, i)).sum()
         };
         (0..number).map(|i| sum(i) / total).collect()
     }

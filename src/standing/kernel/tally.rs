@@ -51,22 +51,14 @@ impl Resolved<'_> {
 
     /// Adds `factor` * weight * position of test `k` to the sums of every present candidate.
     pub(super) fn add(&self, sums: &mut [f64], k: usize, weights: &[f64], from: usize, factor: f64) {
-        let (lowest, highest) = (-self.head_room as f32, (1.0 + self.head_room) as f32);
         let len = weights.len();
         for (&i, sums) in self.present.iter().zip(sums.chunks_exact_mut(len)) {
-            let positions = &self.fitted.tests[k].positions[i][from..from + len];
+            let positions = &self.placed[k].positions[i][from..from + len];
             for ((sum, weight), &position) in sums.iter_mut().zip(weights).zip(positions) {
-                *sum += factor * weight * f64::from(held(position, lowest, highest));
+                *sum += factor * weight * f64::from(position);
             }
         }
     }
-}
-
-/// Written as comparisons so that it becomes two instructions on several numbers at once.
-#[inline]
-fn held(position: f32, lowest: f32, highest: f32) -> f32 {
-    let at_least = if position > lowest { position } else { lowest };
-    if at_least < highest { at_least } else { highest }
 }
 
 /// Adds to `firsts` (per candidate) the draws in which it has the greatest sum; ties share a draw.
@@ -121,6 +113,22 @@ fn share_firsts(sums: &[f64], limit: &[f64], firsts: &mut [f64]) {
             won += if s >= limit { share } else { 0.0 };
         }
         *first += won;
+    }
+}
+
+/// Adds to `wins` (per candidate) the draws in which the one at place `of` is above it; ties count half.
+pub(super) fn count_wins(of: usize, sums: &[f64], total: &[f64], wins: &mut [f64]) {
+    let len = total.len();
+    let own = &sums[of * len..(of + 1) * len];
+    for (win, sums) in wins.iter_mut().zip(sums.chunks_exact(len)) {
+        let mut won = 0.0;
+        for ((own, other), total) in own.iter().zip(sums).zip(total) {
+            let (difference, tolerance) = (own - other, TIE * total);
+            let above = if difference > tolerance { 0.5 } else { 0.0 };
+            let not_below = if difference >= -tolerance { 0.5 } else { 0.0 };
+            won += above + not_below;
+        }
+        *win += won;
     }
 }
 

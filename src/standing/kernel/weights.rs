@@ -15,6 +15,8 @@ use crate::stats::draws::{Stream, StreamKey, UncertainWeight};
 #[derive(Clone, Debug)]
 pub(super) struct Methods {
     names: Vec<MethodId>,
+    /// The family of each: methods of one family take their own weights at one quantile of the doubt.
+    families: Vec<String>,
     members: Vec<Vec<usize>>,
     /// Method of each test.
     of_test: Vec<usize>,
@@ -32,6 +34,10 @@ impl Methods {
         }
         Self {
             names: by_name.keys().map(|name| (*name).clone()).collect(),
+            families: by_name
+                .values()
+                .map(|members| tests[members[0]].family.clone())
+                .collect(),
             members: by_name.into_values().collect(),
             of_test,
         }
@@ -67,8 +73,8 @@ pub(super) type DrawnBefore = Arc<ByKey<DrawnAs, Arc<Vec<f64>>, MOST_DRAWN>>;
 /// Most lists of drawn weights that are held: 40 MB of the usual length (ours).
 const MOST_DRAWN: usize = 256;
 
-/// Method, mean, concentration, draws and seed of drawn weights.
-pub(super) type DrawnAs = (MethodId, u64, u64, usize, u64);
+/// Family, mean, concentration, draws and seed of drawn weights.
+pub(super) type DrawnAs = (String, u64, u64, usize, u64);
 
 /// The weight of every test in every draw: its share of its method, times the method's drawn weight.
 #[derive(Clone, Debug)]
@@ -79,25 +85,26 @@ pub(super) struct WeightDraws {
 }
 
 impl WeightDraws {
-    /// Each method's weight from a Beta with its mean and the input's concentration.
+    /// Each method's weight from a Beta with its mean and the input's concentration; the family's random numbers serve all
+    /// of its methods.
     pub(super) fn uncertain(
         methods: &Methods,
         weights: &[f64],
         input: &KernelInput,
         before: &DrawnBefore,
     ) -> Self {
-        Self::new(methods, weights, input.draws, |mean, name| {
+        Self::new(methods, weights, input.draws, |mean, method| {
+            let family = &methods.families[method];
             let concentration = input.concentration.to_bits();
             let drawn_as = (
-                name.clone(),
+                family.clone(),
                 mean.to_bits(),
                 concentration,
                 input.draws,
                 input.seed,
             );
             before.get_or(drawn_as, || {
-                let mut stream =
-                    Stream::new(input.seed, StreamKey::new("weight").text(name.as_str()).value());
+                let mut stream = Stream::new(input.seed, StreamKey::new("weight").text(family).value());
                 // check_weights holds the mean within 0..=1 but for rounding, and the concentration is checked
                 let weight = UncertainWeight::new(mean.min(1.0), input.concentration);
                 Arc::new(
@@ -116,7 +123,8 @@ impl WeightDraws {
 
     /// All proportions of the methods equally likely (exponential numbers, uniform once divided by their sum).
     pub(super) fn flat(methods: &Methods, weights: &[f64], input: &KernelInput) -> Self {
-        Self::new(methods, weights, input.draws, |_, name| {
+        Self::new(methods, weights, input.draws, |_, method| {
+            let name = &methods.names[method];
             let mut stream = Stream::new(input.seed, StreamKey::new("flat").text(name.as_str()).value());
             Arc::new((0..input.draws).map(|_| stream.exponential()).collect())
         })
@@ -126,16 +134,16 @@ impl WeightDraws {
         methods: &Methods,
         weights: &[f64],
         draws: usize,
-        draw: impl Fn(f64, &MethodId) -> Arc<Vec<f64>> + Sync + Send,
+        draw: impl Fn(f64, usize) -> Arc<Vec<f64>> + Sync + Send,
     ) -> Self {
-        let sums: Vec<f64> = (0..methods.names.len())
+        let sums: Vec<f64> = (0..methods.families.len())
             .map(|m| methods.sum(m, weights))
             .collect();
         let nothing = Arc::new(vec![0.0; draws]);
-        let drawn = (methods.names.par_iter().zip(&sums))
-            .map(|(name, &sum)| {
+        let drawn = (sums.par_iter().enumerate())
+            .map(|(method, &sum)| {
                 if sum > 0.0 {
-                    draw(sum, name)
+                    draw(sum, method)
                 } else {
                     Arc::clone(&nothing)
                 }

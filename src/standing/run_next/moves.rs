@@ -5,7 +5,7 @@ use crate::records::{BlendKind, Role, TestKey, TrialRecords, TrialTest};
 use crate::resemblance::share_one_vote;
 use crate::standing::evidence::{Evidence, gather};
 use crate::standing::facts::Known;
-use crate::standing::kernel::{Fitted, Ranking, Who};
+use crate::standing::kernel::{Fitted, Ranking, Who, position};
 use crate::standing::likeness::{MachineSide, side_by_side};
 use crate::standing::prepare::{Case, HEAD_ROOM, Test};
 use crate::standing::run_next::{Basis, Planned};
@@ -189,11 +189,7 @@ fn of_unrun(test: &Test) -> Change {
         return Change::none();
     };
     let points = Points::normal(0.5, 1.0);
-    let position: Vec<f64> = points
-        .values()
-        .iter()
-        .map(|u| u.clamp(-HEAD_ROOM, 1.0 + HEAD_ROOM))
-        .collect();
+    let position: Vec<f64> = points.values().iter().map(|u| position(*u, HEAD_ROOM)).collect();
     points.change(
         &Readable::Number,
         spread.within_sd / (2.0 * spread.reproducibility),
@@ -203,11 +199,10 @@ fn of_unrun(test: &Test) -> Change {
 
 fn of_fitted(fitted: &Fitted, at: usize, test: &Test, contenders: &[usize]) -> Vec<Change> {
     let (fit, input) = (&fitted.tests()[at], &fitted.input().tests[at]);
-    let head_room = fitted.input().head_room;
     let cells: Vec<Points> = contenders
         .iter()
         .filter_map(|place| fit.cell(Who::Candidate(*place)))
-        .map(|cell| Points::of(cell.posterior()))
+        .map(|cell| Points::of(cell.value().central()))
         .collect();
     let ends = cells.iter().flat_map(|cell| cell.values().iter().copied());
     let (lo, hi) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), t| {
@@ -215,7 +210,7 @@ fn of_fitted(fitted: &Fitted, at: usize, test: &Test, contenders: &[usize]) -> V
     });
     let step = (hi - lo) / (CURVE - 1) as f64;
     let curve: Vec<f64> = (0..CURVE)
-        .map(|i| fit.position_of(lo + step * i as f64, head_room))
+        .map(|i| fit.position_of(lo + step * i as f64))
         .collect();
     let position = |t: f64| {
         let place = if step > 0.0 {
@@ -230,7 +225,7 @@ fn of_fitted(fitted: &Fitted, at: usize, test: &Test, contenders: &[usize]) -> V
     let readable = readable(test.evidence.quantity);
     let change = |cell: &Points| {
         let positions: Vec<f64> = cell.values().iter().map(|t| position(*t)).collect();
-        cell.change(&readable, input.sd, &positions)
+        cell.change(&readable, input.deviation.sd, &positions)
     };
     cells.iter().map(change).collect()
 }

@@ -14,14 +14,14 @@ impl Grid {
     /// Number of points.
     pub const POINTS: usize = 2001;
 
-    /// Covers the prior's mean and 5 of its standard deviations either side, and the data and 8 `sd` either side.
+    /// Covers the prior's mean and 5 of its standard deviations either side, and the data and a `margin` either side.
     ///
-    /// `range`: least and greatest number named by the results, if there are any; `sd`: of one result.
-    pub fn covering(prior: Prior, range: Option<(f64, f64)>, sd: f64) -> Self {
+    /// `range`: least and greatest number named by the results, if there are any.
+    pub fn covering(prior: Prior, range: Option<(f64, f64)>, margin: f64) -> Self {
         let (mut lo, mut hi) = (prior.mean - 5.0 * prior.sd, prior.mean + 5.0 * prior.sd);
         if let Some((least, greatest)) = range {
-            lo = lo.min(least - 8.0 * sd);
-            hi = hi.max(greatest + 8.0 * sd);
+            lo = lo.min(least - margin);
+            hi = hi.max(greatest + margin);
         }
         Self::between(lo, hi)
     }
@@ -72,10 +72,10 @@ mod tests {
     #[test]
     fn a_grid_covers_prior_and_data() {
         let prior = Prior { mean: 1.0, sd: 2.0 };
-        let grid = Grid::covering(prior, Some((-3.0, 30.0)), 0.5);
+        let grid = Grid::covering(prior, Some((-3.0, 30.0)), 4.0);
         assert!((grid.point(0) - -9.0).abs() < 1e-12);
         assert!((grid.point(Grid::POINTS - 1) - 34.0).abs() < 1e-12);
-        let bare = Grid::covering(prior, None, 0.5);
+        let bare = Grid::covering(prior, None, 4.0);
         assert!((bare.point(Grid::POINTS - 1) - 11.0).abs() < 1e-12);
         assert!((bare.place(bare.point(7)) - 7.5).abs() < 1e-12);
     }

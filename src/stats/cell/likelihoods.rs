@@ -28,6 +28,11 @@ impl Likelihoods {
         Self { grid, sd, known }
     }
 
+    /// The standard deviation of one result.
+    pub fn sd(&self) -> f64 {
+        self.sd
+    }
+
     /// Computes the log-likelihood of every result of some cells with one prior, each at all points that can matter to
     /// one of its cells.
     pub fn prepare(&mut self, prior: Prior, cells: &[Vec<Observation>]) {
@@ -138,7 +143,7 @@ mod tests {
     #[test]
     fn points_left_out_have_no_weight_on_the_whole_grid_either() {
         for sd in [0.02, 0.2, 2.0] {
-            let grid = Grid::covering(PRIOR, Some((-2.1, 2.5)), sd);
+            let grid = Grid::covering(PRIOR, Some((-2.1, 2.5)), 8.0 * sd);
             let bare = Likelihoods::new(grid, sd);
             for observations in cells() {
                 let matters = bare.points_that_can_matter(PRIOR, &observations);
@@ -164,7 +169,7 @@ mod tests {
     #[test]
     fn what_is_kept_changes_no_posterior() {
         for sd in [0.02, 0.2, 2.0] {
-            let grid = Grid::covering(PRIOR, Some((-2.1, 2.5)), sd);
+            let grid = Grid::covering(PRIOR, Some((-2.1, 2.5)), 8.0 * sd);
             let (bare, mut kept) = (Likelihoods::new(grid, sd), Likelihoods::new(grid, sd));
             kept.prepare(PRIOR, &cells());
             for observations in cells() {

@@ -19,10 +19,7 @@ pub struct Posterior {
     weights: Vec<f64>,
     /// Probability up to the upper edge of each point's interval; the last is exactly 1.
     cumulative: Vec<f64>,
-    /// Integral of the cumulative probability up to each upper edge.
-    integral: Vec<f64>,
     mean: f64,
-    sd: f64,
     #[cfg_attr(
         not(feature = "facade"),
         expect(dead_code, reason = "checks of the grid look at it")
@@ -74,18 +71,15 @@ impl Posterior {
         }
         weights.iter_mut().for_each(|w| *w /= total);
         let (grid, first) = (part.grid, part.first);
-        let weighted = || weights.iter().zip(grid.points_from(first));
-        let mean: f64 = weighted().map(|(w, t)| w * t).sum();
-        let variance: f64 = weighted().map(|(w, t)| w * (t - mean).powi(2)).sum();
+        let weighted = weights.iter().zip(grid.points_from(first));
+        let mean: f64 = weighted.map(|(w, t)| w * t).sum();
         let cumulative = running_sum_to_one(&weights);
         Some(Self {
-            integral: integrate(&cumulative, grid.step()),
             grid,
             first,
             weights,
             cumulative,
             mean,
-            sd: variance.sqrt(),
             edge_mass,
         })
     }
@@ -103,8 +97,10 @@ impl Posterior {
     }
 
     /// Standard deviation on the working scale.
+    #[cfg(feature = "facade")]
     pub fn sd(&self) -> f64 {
-        self.sd
+        let variance: f64 = self.points().map(|(t, w)| w * (t - self.mean).powi(2)).sum();
+        variance.sqrt()
     }
 
     /// Probability that fell on the two outermost points: above about 1e-6 the grid cuts something off.
@@ -170,49 +166,6 @@ impl Posterior {
         };
         self.grid.point(self.first + i) + (within - 0.5) * self.grid.step()
     }
-
-    /// Mean of the value held within `lo..=hi` (lo <= hi): hi minus the integral of the cumulative probability.
-    #[inline]
-    pub fn mean_within(&self, lo: f64, hi: f64) -> f64 {
-        hi - (self.integral_below(hi) - self.integral_below(lo))
-    }
-
-    /// Integral of the cumulative probability from minus infinity to `x`.
-    #[inline]
-    fn integral_below(&self, x: f64) -> f64 {
-        let place = self.place(x);
-        if place <= 0.0 {
-            return 0.0;
-        }
-        let points = self.weights.len();
-        if place >= points as f64 {
-            return self.integral[points - 1] + (place - points as f64) * self.grid.step();
-        }
-        let i = place as usize;
-        let part = place - i as f64;
-        let (sum, before) = if i == 0 {
-            (0.0, 0.0)
-        } else {
-            (self.integral[i - 1], self.cumulative[i - 1])
-        };
-        sum + self.grid.step() * part * (before + 0.5 * part * self.weights[i])
-    }
-
-    /// Probability that this cell's value, moved by `-own_shift` and held at `cap`, is above the other's, moved by
-    /// `-other_shift` and held at the same cap. Equal values at the cap do not count.
-    pub fn probability_above_other(
-        &self,
-        other: &Self,
-        cap: Option<f64>,
-        own_shift: f64,
-        other_shift: f64,
-    ) -> f64 {
-        let cap = cap.unwrap_or(f64::INFINITY);
-        self.points()
-            .filter(|(_, w)| *w > 1e-18)
-            .map(|(t, w)| w * other.probability_below((t - own_shift).min(cap) + other_shift))
-            .sum()
-    }
 }
 
 /// The last is exactly 1, so that no draw lands beyond the last point.
@@ -224,16 +177,4 @@ fn running_sum_to_one(weights: &[f64]) -> Vec<f64> {
         if i < last { f64::min(sum, 1.0) } else { 1.0 }
     };
     weights.iter().enumerate().map(add).collect()
-}
-
-fn integrate(cumulative: &[f64], step: f64) -> Vec<f64> {
-    let (mut sum, mut before) = (0.0, 0.0);
-    cumulative
-        .iter()
-        .map(|&c| {
-            sum += 0.5 * step * (before + c);
-            before = c;
-            sum
-        })
-        .collect()
 }

@@ -15,18 +15,19 @@ impl Prior {
         -0.5 * ((x - self.mean) / self.sd).powi(2)
     }
 
-    /// A reference oil, or any blend that is not a candidate: N(middle of the test's data, (half their range + 8 sd)^2).
+    /// Any cell with results: N(middle of the test's data, (half their range + 8 sd)^2), the same for all of a test, so
+    /// that equal results give equal posteriors.
     ///
     /// `range`: least and greatest number named by any result of the test; `sd`: of one result.
-    pub fn of_a_reference(range: (f64, f64), sd: f64) -> Self {
+    pub fn of_results(range: (f64, f64), sd: f64) -> Self {
         Self {
             mean: 0.5 * (range.0 + range.1),
             sd: 0.5 * (range.1 - range.0) + 8.0 * sd,
         }
     }
 
-    /// A candidate between two references: N(midpoint of their means, gap^2), the gap at least the critical difference.
-    /// The caller has applied the cap to both means.
+    /// A candidate without results between two references: N(midpoint of their means, gap^2), the gap at least the
+    /// critical difference. The caller has applied the cap to both means.
     pub fn between_references(good: f64, poor: f64, critical_difference: f64) -> Self {
         Self {
             mean: 0.5 * (good + poor),
@@ -34,12 +35,12 @@ impl Prior {
         }
     }
 
-    /// A candidate beside one reference: N(good - sign R, (2R)^2), where sign is +1 when greater is better and R is the
-    /// reproducibility on the working scale. The caller has applied the cap to the mean.
-    pub fn beside_one_reference(good: f64, sign: f64, reproducibility: f64) -> Self {
+    /// A candidate without results beside one reference: N(middle of the scale, its length^2). The ends are those of the
+    /// scale, twice the reproducibility apart.
+    pub fn across(ends: (f64, f64)) -> Self {
         Self {
-            mean: good - sign * reproducibility,
-            sd: 2.0 * reproducibility,
+            mean: 0.5 * (ends.0 + ends.1),
+            sd: (ends.1 - ends.0).abs(),
         }
     }
 }

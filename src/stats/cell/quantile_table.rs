@@ -86,6 +86,21 @@ impl<'a> QuantileTable<'a> {
         }
     }
 
+    /// The same with a table of its own for each draw.
+    pub fn draw_from<'t>(
+        stream: &mut Stream,
+        tables: impl Iterator<Item = &'t QuantileTable<'a>>,
+        values: &mut [f64],
+    ) where
+        'a: 't,
+    {
+        let mut word = 0;
+        for (i, (value, table)) in values.iter_mut().zip(tables).enumerate() {
+            word = if i % 2 == 0 { stream.word() } else { word << 32 };
+            *value = table.quantile((word >> 32) as u32);
+        }
+    }
+
     /// Value below which the probability is (`bits` + 1/2) / 2^32.
     #[inline(always)]
     fn quantile(&self, bits: u32) -> f64 {
@@ -137,7 +152,7 @@ mod tests {
 
     fn posterior(observations: &[Observation]) -> Posterior {
         let prior = Prior { mean: 0.0, sd: 1.0 };
-        let likelihoods = Likelihoods::new(Grid::covering(prior, Some((0.0, 2.0)), 0.5), 0.5);
+        let likelihoods = Likelihoods::new(Grid::covering(prior, Some((0.0, 2.0)), 4.0), 0.5);
         Posterior::from_likelihoods(prior, &likelihoods, observations).unwrap()
     }
 

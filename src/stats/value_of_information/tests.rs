@@ -1,14 +1,12 @@
 use super::*;
-use crate::stats::cell::{Grid, Likelihoods, Posterior, Prior};
+use crate::stats::cell::{Distribution, Mixture};
 
 /// A cell of which nothing is known but its prior.
-fn bare_cell(mean: f64, sd: f64) -> Posterior {
-    let prior = Prior { mean, sd };
-    let likelihoods = Likelihoods::new(Grid::covering(prior, None, 1.0), 1.0);
-    Posterior::from_likelihoods(prior, &likelihoods, &[]).unwrap()
+fn bare_cell(mean: f64, sd: f64) -> Distribution {
+    Distribution::Normal { mean, sd }
 }
 
-fn prior_cell(sd: f64) -> Posterior {
+fn prior_cell(sd: f64) -> Distribution {
     bare_cell(0.0, sd)
 }
 
@@ -189,6 +187,7 @@ fn the_gain_of_choosing_later_is_the_closed_form() {
 /// Recomputed with numpy 2.4.6 and scipy 1.17.1.
 #[test]
 fn the_chance_of_a_wrong_choice_between_normal_cells_is_the_closed_form() {
-    let chance = bare_cell(0.50, 0.10).probability_above_other(&bare_cell(0.55, 0.08), None, 0.0, 0.0);
+    let of = |mean, sd| Mixture::new(vec![bare_cell(mean, sd)]).unwrap();
+    let chance = of(0.50, 0.10).part_above_other(0, (&of(0.55, 0.08), 0), f64::INFINITY, 0.0, 0.0);
     assert!((chance - 0.348_107_675_621_869_84).abs() < 2e-6, "{chance}");
 }

@@ -37,6 +37,8 @@ impl Sample {
             monte_carlo_error: weighed.then_some(0.0032),
             leader: None,
             resolved: false,
+            weight_from_alike: 0.72,
+            breaks_without: None,
             no_leader_because: vec![if self.candidates == 1 {
                 Doubt::Alone
             } else {
@@ -46,6 +48,7 @@ impl Sample {
                 what: Assumption::EqualWeights,
                 front_runner: second.clone(),
                 p_best: Some(0.52),
+                may_be_named: false,
                 candidates: BTreeMap::new(),
             }],
             leave_outs: if weighed { leave_outs } else { Vec::new() },
@@ -198,7 +201,7 @@ impl Sample {
                     probability: 0.02,
                 }),
                 (_, _, false) => Some(NotWeighed::NotRun),
-                _ => Some(NotWeighed::NoKnownGood),
+                _ => Some(NotWeighed::NoReference),
             },
             contacts: vec![contact(plan, extreme)],
             lead_share: weighed.then_some(0.3 - 0.06 * at as f64),

@@ -51,6 +51,7 @@ pub(super) fn gate(index: usize) -> GateStanding {
         blend: candidate_code(index),
         results: vec![Value::Class(if index == 5 { "3b" } else { "1a" }.to_string())],
         unit: Unit::Class,
+        on_the_wrong_side: index == 5,
         outcome: match index {
             5 => GateOutcome::Fail,
             2 => GateOutcome::WithinScatter,
@@ -76,6 +77,7 @@ pub(super) fn leave_outs(
             p_best: Some(if changes { 0.55 } else { 0.66 }),
             p_changes: Some(if changes { 0.72 } else { 0.34 }),
             changes,
+            may_be_named: false,
         });
     };
     for test in tests {

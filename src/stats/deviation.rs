@@ -1,0 +1,120 @@
+//! How far one result scatters, with the doubt about that itself.
+
+use crate::stats::cell::Posterior;
+use crate::stats::draws::log_odds;
+
+/// Equally likely parts into which the doubt about a standard deviation is divided (ours: with 21 of them no
+/// probability of ranking first moves by more than 0.001).
+pub const PARTS: usize = 9;
+
+/// Standard deviation of one result on the working scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Deviation {
+    /// Its estimate.
+    pub sd: f64,
+    /// Degrees of freedom that the estimate rests on; infinite where the deviation is known.
+    pub freedom: f64,
+}
+
+impl Deviation {
+    /// Whether there is anything to doubt.
+    pub fn is_known(&self) -> bool {
+        self.freedom.is_infinite()
+    }
+
+    /// The deviation in the middle of each equally likely part of what is known of it, smallest first: the scaled
+    /// inverse chi distribution sd sqrt(nu / chi2(nu)). One where it is known.
+    pub fn in_parts(&self) -> Vec<f64> {
+        self.in_so_many_parts(PARTS)
+    }
+
+    fn in_so_many_parts(&self, parts: usize) -> Vec<f64> {
+        let of_part = |doubt: Posterior| {
+            let middle = |part: usize| (part as f64 + 0.5) / parts as f64;
+            (0..parts)
+                .map(|part| self.sd * doubt.quantile(middle(part)).exp())
+                .collect()
+        };
+        doubt(self.freedom).map_or_else(|| vec![self.sd], of_part)
+    }
+
+    /// Bits that are equal for equal deviations.
+    pub fn bits(&self) -> [u64; 2] {
+        [self.sd.to_bits(), self.freedom.to_bits()]
+    }
+}
+
+/// Distribution of the logarithm t of a deviation over its estimate: its density is exp(-nu t - nu/2 e^(-2 t)), from
+/// chi2 = nu e^(-2 t). `None` where the deviation is known.
+fn doubt(freedom: f64) -> Option<Posterior> {
+    if freedom.is_infinite() {
+        return None;
+    }
+    let reach = 12.0 / freedom.sqrt() + 30.0 / freedom;
+    Posterior::of_density(-reach, reach, |t| -freedom * t - 0.5 * freedom * (-2.0 * t).exp())
+}
+
+/// Probability that two variances of equal scatter, with the degrees of freedom given, have at least this ratio (F test).
+///
+/// # Formula
+/// nu1 F / nu2 is the odds of a Beta(nu1/2, nu2/2).
+pub fn variance_ratio_tail(ratio: f64, (of_upper, of_lower): (f64, f64)) -> f64 {
+    let odds = log_odds(0.5 * of_upper, 0.5 * of_lower);
+    let at = (ratio * of_upper / of_lower).ln();
+    odds.map_or(1.0, |odds| 1.0 - odds.probability_below(at))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_parts_are_quantiles_of_the_inverse_chi_distribution() {
+        // sqrt(nu / chi2) at the middles of 21 equal parts, computed with scipy elsewhere
+        for (freedom, expected) in [
+            (
+                3.0,
+                [
+                    0.56327, 0.65396, 0.71601, 0.76915, 0.81852, 0.86647, 0.91439, 0.96336, 1.0143, 1.06818,
+                    1.12604, 1.18922, 1.2594, 1.33893, 1.43123, 1.5416, 1.67897, 1.85994, 2.12089, 2.56659,
+                    3.79238,
+                ],
+            ),
+            (
+                30.0,
+                [
+                    0.79728, 0.84505, 0.87365, 0.89601, 0.91526, 0.93272, 0.94911, 0.96486, 0.9803, 0.99569,
+                    1.01125, 1.02723, 1.04386, 1.06148, 1.08048, 1.10143, 1.12524, 1.15344, 1.18908, 1.23988,
+                    1.341,
+                ],
+            ),
+        ] {
+            let parts = Deviation { sd: 2.0, freedom }.in_so_many_parts(21);
+            for (part, expected) in parts.iter().zip(expected) {
+                assert!((part / 2.0 - expected).abs() < 1e-4, "{part} {expected}");
+            }
+        }
+    }
+
+    #[test]
+    fn variance_ratios_have_the_tabled_tail() {
+        // upper 1 % and 5 % points of F, handbook tables (from memory)
+        for (ratio, freedom, tail) in [
+            (5.64, (5.0, 10.0), 0.01),
+            (4.10, (2.0, 10.0), 0.05),
+            (18.0, (2.0, 4.0), 0.01),
+            (161.4, (1.0, 1.0), 0.05),
+        ] {
+            let found = variance_ratio_tail(ratio, freedom);
+            assert!((found / tail - 1.0).abs() < 0.005, "{freedom:?}: {found}");
+        }
+        assert!((variance_ratio_tail(1.0, (7.0, 7.0)) - 0.5).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_deviation_in_doubt_has_equal_parts_and_a_known_one_has_one() {
+        let parts = |freedom| Deviation { sd: 0.3, freedom }.in_parts();
+        assert_eq!(parts(5.0).len(), PARTS);
+        assert_eq!(parts(f64::INFINITY), [0.3]);
+    }
+}
