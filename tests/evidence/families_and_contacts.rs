@@ -157,11 +157,11 @@ fn a_test_like_a_contact_whose_failure_modes_it_does_not_score_leaves_it_without
     let worn = |modes: &[&str]| {
         a_against_b(modes, &[])
             .weld_loads(&["200", "200"], &["160", "160"])
-            .weigh("rb_oil/roller_wear")
-            .runs("GOOD", "rb_oil/roller_wear", &["5", "6", "5"])
-            .runs("POOR", "rb_oil/roller_wear", &["50", "60", "50"])
-            .runs("A", "rb_oil/roller_wear", &["9", "10", "9"])
-            .runs("B", "rb_oil/roller_wear", &["30", "31", "30"])
+            .own_bench("bench", "rolling wear")
+            .runs("GOOD", "bench/wear", &["0.40", "0.42"])
+            .runs("POOR", "bench/wear", &["1.00", "1.02"])
+            .runs("A", "bench/wear", &["0.50"])
+            .runs("B", "bench/wear", &["0.80"])
             .build()
     };
     fires(&worn(&["scuffing"]), CautionKind::NothingResembles);

@@ -134,7 +134,7 @@ fn cells_have_the_published_means() {
             &format!("{id} smallest gap"),
             fit.smallest_gap().unwrap(),
             &expected["floor"],
-            1e-6,
+            1e-5,
         );
         let input = &fitted.input().tests[k];
         let (sign, cap) = (input.sign, input.cap);

@@ -26,7 +26,7 @@ fn a_shift_shared_by_one_block_cancels_and_one_of_two_blocks_widens() {
         .input
         .blocks
         .iter_mut()
-        .for_each(|b| b.shift.variance = 0.05);
+        .for_each(|b| b.shift.variance = 0.2);
     // capped stages do not cancel: the cap stays where it is
     [&mut shifted, &mut one_block]
         .into_iter()
