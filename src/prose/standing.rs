@@ -179,7 +179,7 @@ fn doubts(standing: &Standing, front: &BlendCode) -> String {
         Doubt::FewAlike => {
             "less than half of the weight comes from tests that are like the machine".to_string()
         }
-        Doubt::GateInDoubt => {
+        Doubt::GateUndecided => {
             format!("{front} may not meet a requirement: its results lie on the wrong side of the limit")
         }
         Doubt::Alone => "there is no other candidate".to_string(),

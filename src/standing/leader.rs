@@ -90,7 +90,7 @@ impl LeaderRule {
             (Doubt::ThinCoverage, claim.coverage < LEAST_COVERAGE),
             (Doubt::FillChanges, !claim.holds_when_filled),
             (Doubt::FewAlike, weight_from_alike < LEAST_ALIKE),
-            (Doubt::GateInDoubt, self.gate_in_doubt.contains(front)),
+            (Doubt::GateUndecided, self.gate_in_doubt.contains(front)),
         ];
         let held = found.into_iter().filter(|(_, holds)| *holds);
         held.map(|(doubt, _)| doubt).collect()
@@ -250,7 +250,7 @@ mod tests {
         };
         assert_eq!(
             rule.doubts(&code("IN-DOUBT"), SURE, None, 1.0),
-            [Doubt::GateInDoubt]
+            [Doubt::GateUndecided]
         );
         assert_eq!(rule.doubts(&code("OTHER"), SURE, None, 1.0), []);
     }

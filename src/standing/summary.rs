@@ -120,7 +120,7 @@ pub enum Doubt {
     /// Less than half of the weight comes from tests like the machine.
     FewAlike,
     /// A requirement is in doubt on the wrong side of its limit.
-    GateInDoubt,
+    GateUndecided,
     /// There is no other candidate.
     Alone,
 }
