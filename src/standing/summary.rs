@@ -92,10 +92,9 @@ impl Standing {
         self.alternative(assumption)?.front_runner.as_ref()
     }
 
-    /// Who is in front with something left out; `None` where nothing is left, or it was not tried.
-    pub fn front_without(&self, left_out: &LeftOut) -> Option<&BlendCode> {
-        let out = self.leave_outs.iter().find(|out| &out.left_out == left_out)?;
-        out.front_runner.as_ref()
+    /// What is said with something left out; `None` where it was not tried.
+    pub fn without(&self, left_out: &LeftOut) -> Option<&LeaveOut> {
+        self.leave_outs.iter().find(|out| &out.left_out == left_out)
     }
 
     /// The test with a key.

@@ -130,6 +130,8 @@ async fn page_and_json_say_the_same_and_twice_the_same_bytes() {
         "leader",
         "runner_up",
         "resolved",
+        "breaks_without",
+        "weight_from_alike",
         "candidates",
         "tests",
         "alternatives",

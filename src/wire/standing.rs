@@ -40,6 +40,7 @@ struct StandingJson<'a> {
     candidates: Vec<CandidateJson<'a>>,
     tests: Vec<TestJson<'a>>,
     leave_outs: Vec<LeaveOutJson<'a>>,
+    breaks_without: Option<BreakJson>,
     cautions: Vec<CautionJson<'a>>,
     gates: Vec<GateJson<'a>>,
     run_next: Vec<NextRunJson<'a>>,
@@ -59,6 +60,7 @@ impl<'a> StandingJson<'a> {
             candidates: standing.candidates.iter().map(CandidateJson::of).collect(),
             tests: tests.map(|test| TestJson::of(test, comparison)).collect(),
             leave_outs: standing.leave_outs.iter().map(LeaveOutJson::of).collect(),
+            breaks_without: standing.breaks_without.as_ref().map(BreakJson::of),
             cautions: cautions.map(|one| CautionJson::of(one, standing)).collect(),
             gates: standing.gates.iter().map(GateJson::of).collect(),
             run_next: standing.run_next.runs.iter().map(NextRunJson::of).collect(),
@@ -167,6 +169,24 @@ impl<'a> LeaveOutJson<'a> {
     }
 }
 
+/// The worst of what may be left out so that no leader could be named.
+#[derive(Serialize)]
+struct BreakJson {
+    kind: &'static str,
+    what: String,
+    p_best: Option<f64>,
+}
+
+impl BreakJson {
+    fn of(out: &LeaveOut) -> Self {
+        Self {
+            kind: out.left_out.kind().word(),
+            what: left_out_id(&out.left_out),
+            p_best: out.p_best,
+        }
+    }
+}
+
 #[derive(Serialize)]
 struct TestJson<'a> {
     key: &'a TestKey,
@@ -185,6 +205,7 @@ struct TestJson<'a> {
     contacts: Vec<ContactJson<'a>>,
     lead_share: Option<f64>,
     leader_without: Option<&'a BlendCode>,
+    may_be_named: bool,
     tips_down: &'a Option<Tip>,
     tips_up: &'a Option<Tip>,
     validity: Validity,
@@ -204,6 +225,7 @@ struct EstimateJson {
 impl<'a> TestJson<'a> {
     fn of(test: &'a TestStanding, comparison: &'a Comparison) -> Self {
         let standing = &comparison.standing;
+        let without = standing.without(&LeftOut::Quantity(test.key.clone()));
         let quantity = comparison.records.test(&test.key).map(|(_, quantity)| quantity);
         let in_unit = |estimates: &'a BTreeMap<BlendCode, Estimate>| {
             let unit = quantity.map(|quantity| quantity.unit.word());
@@ -228,7 +250,8 @@ impl<'a> TestJson<'a> {
             excluded: &test.excluded,
             contacts: test.contacts.iter().map(ContactJson::of).collect(),
             lead_share: test.lead_share,
-            leader_without: standing.front_without(&LeftOut::Quantity(test.key.clone())),
+            leader_without: without.and_then(|out| out.front_runner.as_ref()),
+            may_be_named: without.is_some_and(|out| out.may_be_named),
             tips_down: &test.tips_down,
             tips_up: &test.tips_up,
             validity: test.validity,

@@ -34,7 +34,7 @@ async fn walk_to_the_method(bench: &Bench) {
     );
     assert_eq!(
         page.find_all(Locator::Css("[data-ladder]")).await.unwrap().len(),
-        10
+        11
     );
     let method = page.find(Locator::Css("a[href^='/methods/fb_ep_oil']"));
     method.await.unwrap().click().await.unwrap();
