@@ -143,7 +143,7 @@ pub mod standing {
         pub use crate::standing::kernel::{
             Anchors, BlockId, BlockInput, CellData, Checked, FAMILY_CORRELATION, Fitted, KernelError,
             KernelInput, Keyed, KnownFits, Missing, Ranking, Selection, ShortRanking, TestInput, Tipping,
-            Weighting, Who, WithoutTests, candidate_streams, effective_number, fit, lead_shares, position,
+            Weighting, Who, WithoutTests, candidate_streams, effective_number, fit, lead_shares,
         };
     }
 }
@@ -194,7 +194,7 @@ pub mod store {
 }
 
 pub mod units {
-    pub use crate::units::{DisplayPreferences, Interval, Unit};
+    pub use crate::units::{DisplayPreferences, Interval, Unit, position};
 }
 
 pub mod web {

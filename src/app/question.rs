@@ -33,7 +33,7 @@ fn take(field: &str, text: &str, asked: &mut WhatIf) -> Result<(), String> {
         "gated" => asked.lets_in_gated = is_in(text)?,
         "sorting" => asked.lets_in_not_sorting = is_in(text)?,
         "head_room" => {
-            let what = "is not a head-room; write a number from 0 to 0.5";
+            let what = "is not a head-room; write a number from 0 to 1";
             asked.head_room = number(text, &WhatIf::HEAD_ROOMS, what)?;
         }
         "known_good" => asked.known_good = Some(anchor(text)?),

@@ -28,7 +28,7 @@ pub struct FamilyChart {
     pub axis: Axis,
     /// What fixes the scale.
     pub anchors: Anchors,
-    /// Half width of the band within which a result cannot be told from a reference, in positions.
+    /// Half width of the band within which a result cannot be told from a reference, in ways from 0 to 1.
     pub band: Option<f64>,
     /// Rows in the family's order.
     pub rows: Vec<FamilyRow>,
@@ -61,7 +61,8 @@ impl FamilyChart {
         let lines = self.anchors.lines();
         for (position, band) in lines.iter().zip(self.band.into_iter().cycle()) {
             let edge = |at: f64| width.x(on_the_strip(at, 0.0));
-            let (from, to) = (edge(position - band), edge(position + band));
+            let (from, to) = self.axis.band(*position, band);
+            let (from, to) = (edge(from), edge(to));
             pen.area((from, 2.0), (to, foot), Role::Band, 0.7);
         }
         for position in lines {
@@ -147,6 +148,7 @@ mod tests {
                 kind: AxisKind::Linear,
                 zero: 0.0,
                 per_position: 1.0,
+                head_room: 0.5,
                 unit: "mm".to_string(),
                 numbers: crate::units::DisplayPreferences::default().plain("mm"),
                 steps: Vec::new(),

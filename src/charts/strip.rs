@@ -12,8 +12,10 @@ pub use score::ScoreChart;
 pub enum Anchors {
     /// Known poor at 0 and known good at 1.
     Both,
-    /// One reference only: drawn in a frame, the scale is the test's own.
-    One,
+    /// Known good at 1 only: drawn in a frame, the scale is the test's own.
+    Good,
+    /// Known poor at 0 only: likewise.
+    Poor,
     /// None: likewise, and no reference line.
     None,
 }
@@ -23,7 +25,8 @@ impl Anchors {
     pub(in crate::charts) fn lines(self) -> &'static [f64] {
         match self {
             Self::Both => &[0.0, 1.0],
-            Self::One => &[1.0],
+            Self::Good => &[1.0],
+            Self::Poor => &[0.0],
             Self::None => &[],
         }
     }
@@ -134,7 +137,7 @@ pub struct StripChart {
     pub anchors: Anchors,
     /// Reference oils.
     pub references: Vec<ReferenceLine>,
-    /// Half width of the band around each of the two ends, in positions.
+    /// Half width of the band around each of the two ends, in ways from 0 to 1.
     pub band: Option<f64>,
     /// Position of the cap.
     pub cap: Option<f64>,

@@ -3,7 +3,7 @@
 use crate::charts::pen::{Pen, Side};
 use crate::charts::role::Role;
 use crate::charts::scale::{POSITION_HI, POSITION_LO, Width, on_strip};
-use crate::units::InUnit;
+use crate::units::{InUnit, position, ratio};
 
 /// How values of the unit lie on the working scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,15 +52,18 @@ pub(in crate::charts) fn mark_beside(pen: &Pen<'_>, (left, y): (f64, f64), numbe
     pen.text(number, (left - 7.0, y), Side::End, Role::Quiet, TICK_TEXT);
 }
 
-/// The axis of one strip: position u stands for `zero + u * per_position` on the working scale.
+/// The axis of one strip: the value `zero + x * per_position` on the working scale lies at the position of the ratio x
+/// ([`position`]).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Axis {
     /// Working scale.
     pub kind: AxisKind,
     /// Working value at position 0.
     pub zero: f64,
-    /// Working value of one position; negative where less is better.
+    /// Working value of the way from 0 to 1; negative where less is better.
     pub per_position: f64,
+    /// How much counts beyond 0 and 1; infinite where the axis is straight.
+    pub head_room: f64,
     /// The unit's word as it is shown, empty where there is none.
     pub unit: String,
     /// How values of the unit are shown.
@@ -91,14 +94,22 @@ const MOST: usize = 60;
 impl Axis {
     /// The position of a value in the unit; `None` where it has none.
     pub fn position(&self, value: f64) -> Option<f64> {
-        let position = (self.kind.to_working(value) - self.zero) / self.per_position;
-        position.is_finite().then_some(position)
+        let ratio = (self.kind.to_working(value) - self.zero) / self.per_position;
+        ratio.is_finite().then(|| position(ratio, self.head_room))
     }
 
     /// The value in the unit at a position; `None` where it leaves the finite numbers.
     pub fn value(&self, position: f64) -> Option<f64> {
-        let value = self.kind.from_working(self.zero + position * self.per_position);
+        let ratio = ratio(position, self.head_room);
+        let value = self.kind.from_working(self.zero + ratio * self.per_position);
         value.is_finite().then_some(value)
+    }
+
+    /// The band within `half` ways from 0 to 1 of a position.
+    pub(in crate::charts) fn band(&self, around: f64, half: f64) -> (f64, f64) {
+        let at = ratio(around, self.head_room);
+        let [lo, hi] = [at - half, at + half].map(|end| position(end, self.head_room));
+        (lo, hi)
     }
 
     /// Ticks from left to right.
@@ -111,7 +122,8 @@ impl Axis {
         let room = width.pixels() / 50.0;
         let kept = |values: Vec<f64>| values.into_iter().map(|value| self.numbers.kept(value)).collect();
         let values: Vec<f64> = if !self.steps.is_empty() {
-            self.steps.clone()
+            let shown = |step: &f64| (lo..=hi).contains(&self.numbers.value(*step));
+            self.steps.iter().copied().filter(shown).collect()
         } else if self.kind == AxisKind::Linear || hi < lo * 4.0 {
             kept(even_values(lo, hi, room))
         } else {
@@ -222,6 +234,7 @@ mod tests {
             kind,
             zero,
             per_position,
+            head_room: 0.5,
             unit: "kgf".to_string(),
             numbers: DisplayPreferences::default().in_unit(Unit::KilogramForce),
             steps: steps.to_vec(),

@@ -161,6 +161,7 @@ mod tests {
                 kind: AxisKind::Linear,
                 zero: 0.0,
                 per_position: 1.0,
+                head_room: 0.5,
                 unit: "mm".to_string(),
                 numbers: crate::units::DisplayPreferences::default().plain("mm"),
                 steps: Vec::new(),

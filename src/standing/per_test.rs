@@ -2,7 +2,7 @@
 
 use crate::catalogue::Use;
 use crate::records::{BlendCode, TestKey};
-use crate::standing::kernel::{PositionSummary, Ranking, Tipping, Who};
+use crate::standing::kernel::{Ranking, Tipping, Who};
 use crate::standing::prepare::{Prepared, Test};
 use crate::standing::spread::{Adjust, shifts};
 use crate::standing::strip;
@@ -137,7 +137,7 @@ impl PerTest<'_, '_> {
                 .map(|(at, fitted)| fitted.tests()[at].validity())
                 .unwrap_or_default(),
             positions: positions(prepared, test, kernel_at),
-            strip: strip::strip(test, fit, &estimates, marks),
+            strip: strip::strip(test, fit, &prepared.candidates, &estimates, marks),
             estimates,
             raw_estimates: raw.get(evidence.key()).cloned().unwrap_or_default(),
             runs: evidence
@@ -175,12 +175,7 @@ fn positions(
     ];
     let others = others.into_iter().filter_map(|(blend, who)| Some((blend?, who)));
     let placed = candidates.filter(|(blend, _)| run(blend)).chain(others);
-    let position = |summary: PositionSummary| Position {
-        mean: summary.mean,
-        lo: summary.interval.0,
-        hi: summary.interval.1,
-    };
     placed
-        .filter_map(|(blend, who)| Some((blend.clone(), position(fit.position(who)?))))
+        .filter_map(|(blend, who)| Some((blend.clone(), fit.position(who)?.into())))
         .collect()
 }

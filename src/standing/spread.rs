@@ -78,12 +78,6 @@ impl Spread {
         let stated = self.source.stated.as_ref();
         stated.is_some_and(|stated| stated.precision.reproducibility.is_some())
     }
-
-    /// Degrees of freedom where nothing is published and the trial's own replicates are all there is; `None` where the
-    /// standard deviation is taken as known.
-    pub(crate) fn estimated_with(&self) -> Option<f64> {
-        self.source.freedom.filter(|_| self.source.stated.is_none())
-    }
 }
 
 /// The scatter of a test; `None` with neither a published precision nor enough replicates.
@@ -399,7 +393,7 @@ mod tests {
             quantity.precision = None
         });
         let spread = of(&four).unwrap();
-        assert_eq!(spread.estimated_with(), Some(3.0));
+        assert_eq!(spread.freedom, 3.0);
         assert!(
             (spread.within_sd - (0.02f64 / 3.0).sqrt()).abs() < 1e-12,
             "{spread:?}"

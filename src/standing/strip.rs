@@ -4,12 +4,12 @@ use crate::catalogue::{Better, Quantity, Scale, Value};
 use crate::records::{BlendCode, ResultSource, Role, RunResult};
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Evidence, observation};
-use crate::standing::kernel::{CellSummary, TestFit, Who};
+use crate::standing::kernel::{CellSummary, PositionSummary, TestFit, Who};
 use crate::standing::prepare::Test;
 use crate::standing::rig_chart::RigChart;
 use crate::standing::{DoubtedBecause, Estimate};
 use crate::stats::observation::Observation;
-use crate::units::Unit;
+use crate::units::{Unit, position};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -24,13 +24,26 @@ pub struct Position {
     pub hi: f64,
 }
 
+impl From<PositionSummary> for Position {
+    fn from(summary: PositionSummary) -> Self {
+        let (lo, hi) = summary.interval;
+        Self {
+            mean: summary.mean,
+            lo,
+            hi,
+        }
+    }
+}
+
 /// What fixes the position scale of a test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Anchored {
     /// Known poor at 0, known good at 1.
     Both,
-    /// One reference only; the other end is twice the reproducibility away.
-    One,
+    /// Known good at 1 only; 0 is twice the reproducibility away.
+    Good,
+    /// Known poor at 0 only; 1 is twice the reproducibility away.
+    Poor,
     /// No reference: the scale spans the data and means nothing else.
     None,
 }
@@ -54,7 +67,8 @@ pub struct RunMark {
     pub mark: Option<RunFlag>,
 }
 
-/// How a test is drawn: position u stands for `zero + u * per_position` on the working scale.
+/// How a test is drawn: the value `zero + x * per_position` on the working scale lies at the position of the ratio x
+/// ([`position`]).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Strip {
     /// What fixes the scale.
@@ -67,13 +81,15 @@ pub struct Strip {
     pub better: Better,
     /// Working value at position 0.
     pub zero: f64,
-    /// Working value of one position; negative where lower is better.
+    /// Working value of the way from 0 to 1; negative where lower is better.
     pub per_position: f64,
+    /// How much counts beyond the reference oils; infinite where the scale means nothing else.
+    pub head_room: f64,
     /// Position of the cap, where there is one.
     pub cap: Option<f64>,
-    /// Half width, in positions, of the band within which a single result cannot be told from a reference.
+    /// Half width, in ways from 0 to 1, of the band within which a single result cannot be told from a reference.
     pub band: Option<f64>,
-    /// Where each blend's estimate is drawn: on the axis, not held within the head-room of the score.
+    /// The position of each blend that counts, with what is open of it.
     pub marks: BTreeMap<BlendCode, Position>,
     /// Raw runs.
     pub runs: Vec<RunMark>,
@@ -83,7 +99,12 @@ impl Strip {
     /// The position of a value in the quantity's unit; `None` where the scale has no such value.
     pub fn position_of(&self, value: f64) -> Option<f64> {
         let working = self.scale.to_working(value)?;
-        Some((working - self.zero) / self.per_position).filter(|position| position.is_finite())
+        self.position_of_working(working)
+    }
+
+    fn position_of_working(&self, working: f64) -> Option<f64> {
+        let ratio = (working - self.zero) / self.per_position;
+        ratio.is_finite().then(|| position(ratio, self.head_room))
     }
 }
 
@@ -232,11 +253,11 @@ fn axis(test: &Test, fit: Option<&TestFit>) -> Option<(Anchored, f64, f64)> {
         }
         (Some(good), None) => {
             let gap = sign * 2.0 * test.spread.as_ref()?.reproducibility;
-            Some((Anchored::One, good - gap, gap))
+            Some((Anchored::Good, good - gap, gap))
         }
         (None, Some(poor)) => {
             let gap = sign * 2.0 * test.spread.as_ref()?.reproducibility;
-            Some((Anchored::One, poor, gap))
+            Some((Anchored::Poor, poor, gap))
         }
         (None, None) => own_axis(evidence, sign),
     }
@@ -260,6 +281,7 @@ fn own_axis(evidence: &Evidence, sign: f64) -> Option<(Anchored, f64, f64)> {
 pub(crate) fn strip(
     test: &Test,
     fit: Option<&TestFit>,
+    candidates: &[&BlendCode],
     estimates: &BTreeMap<BlendCode, Estimate>,
     marks: &RunMarks,
 ) -> Option<Strip> {
@@ -277,6 +299,7 @@ pub(crate) fn strip(
         better: quantity.better,
         zero,
         per_position,
+        head_room: fit.map_or(f64::INFINITY, TestFit::head_room),
         cap: None,
         band: band.filter(|band| band.is_finite()),
         marks: BTreeMap::new(),
@@ -285,7 +308,11 @@ pub(crate) fn strip(
     strip.cap = quantity.scale.cap().and_then(|cap| strip.position_of(cap));
     strip.marks = estimates
         .iter()
-        .filter_map(|(blend, e)| Some((blend.clone(), mark(&strip, e)?)))
+        .filter_map(|(blend, estimate)| {
+            let counts = fit.and_then(|fit| fit.position(who(evidence, candidates, blend)?));
+            let drawn = counts.map(Position::from).or_else(|| mark(&strip, estimate))?;
+            Some((blend.clone(), drawn))
+        })
         .collect();
     for cell in &evidence.cells {
         let counted = cell.results.iter().map(|result| (*result, marks.of(result)));
@@ -303,6 +330,7 @@ pub(crate) fn strip(
     Some(strip)
 }
 
+/// Where no position counts, an estimate is drawn where it lies.
 fn mark(strip: &Strip, estimate: &Estimate) -> Option<Position> {
     let (a, b) = (strip.position_of(estimate.lo)?, strip.position_of(estimate.hi)?);
     Some(Position {
@@ -327,7 +355,7 @@ fn run_mark(strip: &Strip, result: &RunResult, role: Role, mark: Option<RunFlag>
 
 /// Positions of a value's bounds, the worse first; `None` for a side without a bound.
 fn bounds(strip: &Strip, value: &Value) -> Option<(Option<f64>, Option<f64>)> {
-    let at = |working: f64| Some((working - strip.zero) / strip.per_position).filter(|p| p.is_finite());
+    let at = |working: f64| strip.position_of_working(working);
     let higher_is_better = strip.better == Better::Higher;
     Some(match observation(value, &strip.scale)? {
         Observation::Exact(value) => (at(value), at(value)),

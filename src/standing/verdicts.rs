@@ -55,6 +55,19 @@ pub struct Difference {
     pub simultaneous: Option<Simultaneous>,
 }
 
+impl Difference {
+    /// By the limits for all candidates at once, which stand beside the word; where there are none, by the critical
+    /// difference.
+    fn apart(&self) -> Apart {
+        match self.simultaneous {
+            Some(limits) if limits.lo > 0.0 => Apart::Better,
+            Some(limits) if limits.hi < 0.0 => Apart::Worse,
+            Some(_) => Apart::Alike,
+            None => Apart::of_means(self.by, self.critical),
+        }
+    }
+}
+
 /// A candidate against a reference oil in one test.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {
@@ -125,7 +138,7 @@ fn by_difference(candidate: &Cell, reference: &Cell, difference: Difference) -> 
     Verdict {
         blend: candidate.blend.clone(),
         reference: reference.blend.clone(),
-        apart: Apart::of_means(difference.by, difference.critical),
+        apart: difference.apart(),
         difference: Some(difference),
         p_better: None,
     }
@@ -200,7 +213,12 @@ impl<'t, 'a> Means<'t, 'a> {
             .iter()
             .map(|(cell, _)| within(cell) + apart(cell))
             .collect();
-        let freedom = spread.estimated_with().map_or(Freedom::Known, Freedom::Estimated);
+        let deviation = spread.deviation();
+        let freedom = if deviation.is_known() {
+            Freedom::Known
+        } else {
+            Freedom::Estimated(deviation.freedom)
+        };
         let together = ManyToOne::new(&variances, within(reference), freedom);
         let critical = together
             .as_ref()
@@ -287,6 +305,31 @@ mod tests {
             (-0.2 - A_LITTLE, Apart::Worse),
         ] {
             assert_eq!(Apart::of_means(by, 0.2), apart, "{by}");
+        }
+    }
+
+    /// Limits that leave out 0 and a difference beyond the critical one need not go together.
+    #[test]
+    fn the_word_follows_the_limits_that_stand_beside_it() {
+        for (lo, hi, apart) in [
+            (A_LITTLE, 0.6, Apart::Better),
+            (0.0, 0.6, Apart::Alike),
+            (-0.1, 0.7, Apart::Alike),
+            (-0.6, 0.0, Apart::Alike),
+            (-0.6, -A_LITTLE, Apart::Worse),
+        ] {
+            let simultaneous = Some(Simultaneous {
+                lo,
+                hi,
+                adjusted_p: 0.05,
+            });
+            let difference = Difference {
+                by: (lo + hi) / 2.0,
+                critical: 0.2,
+                share_a_block: true,
+                simultaneous,
+            };
+            assert_eq!(difference.apart(), apart, "{lo} to {hi}");
         }
     }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelInput, KnownFits, Selection, TestInput, Who,
-    WithoutTests, candidate_streams, fit, position,
+    WithoutTests, candidate_streams, fit,
 };
 use likewear::facade::standing::{
     Calibration, Claims, EqualBlends, HEAD_ROOM, Leaders, PAIRWISE, RESOLVED, Tenth, WithoutScreen,
@@ -16,6 +16,7 @@ use likewear::facade::stats::draws::{Stream, UncertainWeight};
 use likewear::facade::stats::observation::Observation::{self, Above, Between, Exact};
 use likewear::facade::stats::precision::{DIFFERENCE_95, ladder_sd_steps};
 use likewear::facade::stats::severity::BlockShift;
+use likewear::facade::units::position;
 use rayon::prelude::*;
 
 pub(crate) const SEED: u64 = 20_261_126;

@@ -13,12 +13,13 @@ use std::collections::BTreeSet;
 use likewear::facade::catalogue::MethodId;
 use likewear::facade::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, FAMILY_CORRELATION, Fitted, KernelInput, KnownFits, Ranking,
-    Selection, TestInput, Tipping, Who, WithoutTests, candidate_streams, effective_number, fit, position,
+    Selection, TestInput, Tipping, Who, WithoutTests, candidate_streams, effective_number, fit,
 };
 use likewear::facade::stats::cell::Prior;
 use likewear::facade::stats::deviation::Deviation;
 use likewear::facade::stats::observation::Observation;
 use likewear::facade::stats::severity::BlockShift;
+use likewear::facade::units::position;
 use serde_json::Value;
 
 const NAMES: [&str; 5] = ["A", "B", "C", "D", "E"];

@@ -159,8 +159,8 @@ impl StripChart {
                 if line.kind == ReferenceKind::KnownMiddle || !on_strip(line.position) {
                     continue;
                 }
-                let lo = width.x((line.position - band).max(POSITION_LO));
-                let hi = width.x((line.position + band).min(POSITION_HI));
+                let (lo, hi) = self.axis.band(line.position, band);
+                let (lo, hi) = (width.x(lo.max(POSITION_LO)), width.x(hi.min(POSITION_HI)));
                 pen.area((lo, top), (hi, bottom), Role::Band, 0.75);
             }
         }

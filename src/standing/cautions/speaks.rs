@@ -97,7 +97,7 @@ fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
         let one = test
             .strip
             .as_ref()
-            .is_some_and(|strip| strip.anchored == Anchored::One);
+            .is_some_and(|strip| matches!(strip.anchored, Anchored::Good | Anchored::Poor));
         one.then(|| Caution::new(Severity::Medium, Finding::OneReference {}).of_test(&test.key))
     });
     cautions.collect()

@@ -59,6 +59,11 @@ impl TestFit {
         self.cap.unwrap_or(f64::INFINITY)
     }
 
+    /// How much counts beyond the reference oils, in ways between them.
+    pub fn head_room(&self) -> f64 {
+        self.head_room
+    }
+
     /// How well the test sorted lubricants whose order is known.
     pub fn validity(&self) -> Validity {
         self.validity

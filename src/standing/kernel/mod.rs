@@ -33,7 +33,7 @@ pub use input::{
     candidate_streams,
 };
 pub use leave_out::{ShortRanking, WithoutTests};
-pub use positions::{PositionSummary, position};
+pub use positions::PositionSummary;
 pub use ranking::{Claim, Ranking};
 pub use references::Validity;
 pub use selection::{Selection, Weighting};

@@ -7,29 +7,10 @@ use crate::standing::kernel::{CellData, Fitted, KernelError, TestInput};
 use crate::stats::cell::Sampler;
 use crate::stats::draws::Stream;
 use crate::stats::lattice;
+use crate::units::position;
 
 /// Draws that are placed together, an even number; they stay in the processor's nearest cache.
 const AT_A_TIME: usize = 256;
-
-/// Position of a value that lies `ratio` of the way from the known poor to the known good: the ratio itself between
-/// the two, beyond them logarithmic, so that more is always better and no test shouts. With a head-room of 0 nothing
-/// counts beyond them.
-///
-/// # Formula
-/// Beyond the known good 1 + h ln(1 + (x - 1) / h), beyond the known poor -h ln(1 - x / h) (ours).
-#[inline]
-pub fn position(ratio: f64, head_room: f64) -> f64 {
-    let beyond = (ratio - 1.0).max(-ratio);
-    if beyond <= 0.0 {
-        return ratio;
-    }
-    let slowed = if head_room > 0.0 {
-        head_room * (beyond / head_room).ln_1p()
-    } else {
-        0.0
-    };
-    if ratio > 1.0 { 1.0 + slowed } else { -slowed }
-}
 
 /// Where 0 lies on the working scale, greater is better, and how long the way to 1 is.
 #[derive(Clone, Copy, Debug)]

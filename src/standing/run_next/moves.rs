@@ -5,11 +5,12 @@ use crate::records::{BlendKind, Role, TestKey, TrialRecords, TrialTest};
 use crate::resemblance::share_one_vote;
 use crate::standing::evidence::{Evidence, gather};
 use crate::standing::facts::Known;
-use crate::standing::kernel::{Fitted, Ranking, Who, position};
+use crate::standing::kernel::{Fitted, Ranking, Who};
 use crate::standing::likeness::{MachineSide, side_by_side};
 use crate::standing::prepare::{Case, HEAD_ROOM, Test};
 use crate::standing::run_next::{Basis, Planned};
 use crate::stats::value_of_information::{Change, Points, Readable};
+use crate::units::position;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 

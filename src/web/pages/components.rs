@@ -204,7 +204,8 @@ fn chart(test: &ComponentTest, trials: &[TrialHead], finding: &str) -> RateChart
         axis: axis(&test.strip),
         anchors: match test.strip.anchored {
             Anchored::Both => Anchors::Both,
-            Anchored::One => Anchors::One,
+            Anchored::Good => Anchors::Good,
+            Anchored::Poor => Anchors::Poor,
             Anchored::None => Anchors::None,
         },
         points: points.collect(),

@@ -237,6 +237,7 @@ impl Sample {
                 },
                 zero,
                 per_position,
+                head_room: 0.5,
                 cap: cap_position,
                 band: Some(0.12),
                 marks: BTreeMap::new(),

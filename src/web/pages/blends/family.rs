@@ -61,7 +61,9 @@ impl Drawn {
 pub(super) fn scale_words(of: &Trajectory) -> &'static str {
     match of.strip.anchored {
         Anchored::Both => "",
-        Anchored::One => "one reference oil: the other end is taken at twice the reproducibility",
+        Anchored::Good | Anchored::Poor => {
+            "one reference oil: the other end is taken at twice the reproducibility"
+        }
         Anchored::None => "no known-good reference oil: the scale is the test's own",
     }
 }
@@ -158,7 +160,8 @@ fn chart(of: &Trajectory, lineage: &Lineage, finding: &str) -> FamilyChart {
         axis: axis(&of.strip),
         anchors: match of.strip.anchored {
             Anchored::Both => Anchors::Both,
-            Anchored::One => Anchors::One,
+            Anchored::Good => Anchors::Good,
+            Anchored::Poor => Anchors::Poor,
             Anchored::None => Anchors::None,
         },
         band: of.strip.band,

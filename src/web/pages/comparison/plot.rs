@@ -25,18 +25,19 @@ pub(crate) fn chart(
         .iter()
         .filter_map(|candidate| {
             let who = Who::Candidate(cast.index(&candidate.blend)?);
-            mark(test, strip, &axis, &candidate.blend, who)
+            mark(test, strip, &candidate.blend, who)
         })
         .collect();
     let controls = records.with_role(Role::Control);
-    marks.extend(controls.filter_map(|blend| mark(test, strip, &axis, blend, Who::Control)));
+    marks.extend(controls.filter_map(|blend| mark(test, strip, blend, Who::Control)));
     Some(StripChart {
         anchors: match strip.anchored {
             Anchored::Both => Anchors::Both,
-            Anchored::One => Anchors::One,
+            Anchored::Good => Anchors::Good,
+            Anchored::Poor => Anchors::Poor,
             Anchored::None => Anchors::None,
         },
-        references: references(test, strip, &axis, records),
+        references: references(test, strip, records),
         band: strip.band,
         cap: strip.cap,
         finding: finding(test, strip, cast),
@@ -60,24 +61,24 @@ pub(crate) fn axis(strip: &Strip) -> Axis {
         kind: axis_kind(&strip.scale),
         zero: strip.zero,
         per_position: strip.per_position,
+        head_room: strip.head_room,
         unit: figures::unit(strip.unit).to_string(),
         numbers: preferences().in_unit(strip.unit),
         steps: strip.scale.steps().to_vec(),
     }
 }
 
-fn mark(test: &TestStanding, strip: &Strip, axis: &Axis, blend: &BlendCode, who: Who) -> Option<StripMark> {
+fn mark(test: &TestStanding, strip: &Strip, blend: &BlendCode, who: Who) -> Option<StripMark> {
     let runs = ticks(strip, |run| &run.blend == blend);
     let estimate = test.estimates.get(blend);
     if estimate.is_none() && runs.is_empty() {
         return None;
     }
-    let placed = strip.marks.get(blend).map(|position| Span {
+    let span = strip.marks.get(blend).map(|position| Span {
         mean: position.mean,
         lo: position.lo,
         hi: position.hi,
     });
-    let span = estimate.and_then(|estimate| placed.or_else(|| span(estimate, axis)));
     Some(StripMark {
         who,
         title: title(blend, estimate, strip),
@@ -90,17 +91,6 @@ fn mark(test: &TestStanding, strip: &Strip, axis: &Axis, blend: &BlendCode, who:
             .map(|estimate| figures::estimate(estimate, strip.unit))
             .unwrap_or_default(),
         runs,
-    })
-}
-
-/// The estimate where the axis has it, so that mark and ticks agree; ends that leave the scale are open.
-fn span(estimate: &Estimate, axis: &Axis) -> Option<Span> {
-    let mean = axis.position(estimate.value)?;
-    let ends = [estimate.lo, estimate.hi].map(|end| axis.position(end).unwrap_or(mean));
-    Some(Span {
-        mean,
-        lo: ends[0].min(ends[1]),
-        hi: ends[0].max(ends[1]),
     })
 }
 
@@ -143,27 +133,26 @@ fn ticks(strip: &Strip, is_of: impl Fn(&RunMark) -> bool) -> Vec<RunTick> {
     .collect()
 }
 
-fn references(test: &TestStanding, strip: &Strip, axis: &Axis, records: &TrialRecords) -> Vec<ReferenceLine> {
+fn references(test: &TestStanding, strip: &Strip, records: &TrialRecords) -> Vec<ReferenceLine> {
     let Some(record) = records.trial.tests.iter().find(|record| record.key == test.key) else {
         return Vec::new();
     };
     let levels = [
-        (Level::KnownPoor, ReferenceKind::KnownPoor, Some(0.0)),
-        (Level::KnownMiddle, ReferenceKind::KnownMiddle, None),
-        (Level::KnownGood, ReferenceKind::KnownGood, Some(1.0)),
+        (Level::KnownPoor, ReferenceKind::KnownPoor),
+        (Level::KnownMiddle, ReferenceKind::KnownMiddle),
+        (Level::KnownGood, ReferenceKind::KnownGood),
     ];
     let mut lines = Vec::new();
-    for (level, kind, anchor) in levels {
+    for (level, kind) in levels {
         let Some(blend) = records.reference(record, level) else {
             continue;
         };
         let estimate = test.estimates.get(blend);
-        let own = estimate.and_then(|estimate| axis.position(estimate.value));
-        let position = match strip.anchored {
-            Anchored::Both => anchor.or(own),
-            Anchored::One => own,
-            Anchored::None => None,
-        };
+        let counts = strip
+            .marks
+            .get(blend)
+            .filter(|_| strip.anchored != Anchored::None);
+        let position = counts.map(|position| position.mean);
         if let Some(position) = position {
             lines.push(ReferenceLine {
                 kind,

@@ -65,7 +65,7 @@ fn samples() -> Vec<(&'static str, Sample)> {
         (
             "one-reference",
             Sample {
-                anchored: Anchored::One,
+                anchored: Anchored::Good,
                 ..usual.clone()
             },
         ),

@@ -184,7 +184,9 @@ fn flags(test: &TestStanding, records: &TrialRecords) -> Vec<Flag> {
         flag("capped", format!("{capped} capped"));
     }
     match test.strip.as_ref().map(|strip| strip.anchored) {
-        Some(Anchored::One) => flag("one-reference", "one reference: its own scale".to_string()),
+        Some(Anchored::Good | Anchored::Poor) => {
+            flag("one-reference", "one reference: its own scale".to_string())
+        }
         Some(Anchored::None) => flag("no-reference", "no reference: its own scale".to_string()),
         _ => {}
     }

@@ -80,22 +80,28 @@ pub(super) fn how(test: &TestStanding) -> String {
             .filter_map(|verdict| verdict.difference.as_ref())
     };
     if let Some(first) = differences().next() {
-        let shared = differences().all(|one| one.share_a_block);
-        let critical = if shared {
-            "repeatability (same rig and campaign)"
-        } else {
-            "repeatability in the same rig and campaign, by reproducibility otherwise"
-        };
         let strip = test.strip.as_ref();
-        let direction = if strip.is_some_and(|strip| strip.scale.is_logarithmic()) {
-            "above 1 the candidate is better"
+        let level = if strip.is_some_and(|strip| strip.scale.is_logarithmic()) {
+            "1"
         } else {
-            "above 0 the candidate is better"
+            "0"
         };
-        let together = first.simultaneous.map_or("", |_| "; in brackets the limits that hold for all candidates together at 95 %, and the p-value among them (Dunnett)");
-        lines.push(format!(
-            "Better or worse by more than the critical difference, from {critical}; {direction}{together}."
-        ));
+        let shared = differences().all(|one| one.share_a_block);
+        lines.push(match first.simultaneous {
+            Some(_) => format!(
+                "Better or worse where the limits in brackets leave out {level}; they, and the p-value, hold for all \
+                 candidates together at 95 % (Dunnett). Above {level} the candidate is better."
+            ),
+            None => format!(
+                "Better or worse by more than the critical difference, from repeatability{}; above {level} the \
+                 candidate is better.",
+                if shared {
+                    " (same rig and campaign)"
+                } else {
+                    " in the same rig and campaign, by reproducibility otherwise"
+                }
+            ),
+        });
     }
     if test.verdicts.iter().any(|verdict| verdict.p_better.is_some()) {
         lines.push(format!(
