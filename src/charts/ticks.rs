@@ -127,7 +127,7 @@ impl Axis {
         } else if self.kind == AxisKind::Linear || hi < lo * 4.0 {
             kept(even_values(lo, hi, room))
         } else {
-            kept(log_values(lo, hi, room))
+            kept(log_values(lo, hi, 0.75 * room))
         };
         let mut placed: Vec<(f64, f64)> = values
             .into_iter()

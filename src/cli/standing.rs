@@ -74,7 +74,7 @@ fn lines(comparison: &Comparison) -> Vec<String> {
         };
         vec![
             candidate.blend.to_string(),
-            candidate.p_best.map_or("-".to_string(), words::per_cent),
+            candidate.p_best.map_or("-".to_string(), words::of_100),
             score,
             words::per_cent(candidate.coverage),
             failed_gates(&candidate.failed, Default::default()),
@@ -82,7 +82,7 @@ fn lines(comparison: &Comparison) -> Vec<String> {
     });
     lines.push(String::new());
     lines.extend(table(
-        &["candidate", "ranks first", "score (90 %)", "run", "out because"],
+        &["candidate", "comes first", "score (90 %)", "run", "out because"],
         candidates,
     ));
     let tests = standing.tests.iter().map(|test| {

@@ -6,7 +6,7 @@ use crate::explain::reading::Told;
 use crate::explain::resembling::{RESEMBLES, Witness, resembles};
 use crate::explain::words::{inside, share};
 use crate::prose::reasons::failed_gates;
-use crate::prose::standing::per_cent;
+use crate::prose::standing::simulations;
 use crate::records::{BlendCode, Role};
 
 pub(super) fn no_rival(case: &Case<'_>) -> Option<String> {
@@ -131,13 +131,13 @@ pub(super) fn in_front(case: &Case<'_>) -> Option<String> {
     standing.runner_up.as_ref()?;
     Some(if standing.leader.as_ref() == Some(front) {
         format!(
-            "All weighed tests together favour {front}: it ranks first in {} of draws, under these weights.",
-            per_cent(p)
+            "All weighed tests together favour {front}: it comes first in {}, under these weights.",
+            simulations(p)
         )
     } else {
         format!(
-            "All weighed tests together put {front} in front, first in {} of draws, which is not enough to name it the leader.",
-            per_cent(p)
+            "All weighed tests together put {front} in front, first in {}, which is not enough to name it the leader.",
+            simulations(p)
         )
     })
 }

@@ -1,7 +1,7 @@
 //! The sentence of each caution: what was found, with its numbers, and what a person can do.
 
 use crate::prose::reasons::{left_out_name, rule, unmet_gate};
-use crate::prose::standing::{per_cent, title};
+use crate::prose::standing::{per_cent, simulations, title};
 use crate::records::BlendCode;
 use crate::standing::{
     About, Caution, Departing, DepartingRuns, DoubtedBecause, Finding, Hinge, LeftOut, MovedRun, NotSorting,
@@ -98,11 +98,11 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
         Finding::ClaimHinges(hinge) => (
             "The claim hinges on one",
             format!(
-                "Without {} {} would still be in front, with {} of draws, but could not be called the leader. Support it by \
+                "Without {} {} would still be in front, first in {}, but could not be called the leader. Support it by \
                  another test.",
                 left_out_name(standing, &hinge.without, &hinge.tests),
                 hinge.front_runner,
-                per_cent(hinge.p_best_then.unwrap_or_default())
+                simulations(hinge.p_best_then.unwrap_or_default())
             ),
         ),
         Finding::LeansOnOneTest {
@@ -346,8 +346,8 @@ fn rests_on_extreme_screen(hinge: &Hinge, standing: &Standing) -> String {
     let then = match &hinge.then_in_front {
         None => NOTHING_LEFT.to_string(),
         Some(then) => format!(
-            "{then} is in front, and in {} of draws another than {front} ranks first",
-            per_cent(hinge.p_changes.unwrap_or_default())
+            "{then} is in front, and in {} another than {front} comes first",
+            simulations(hinge.p_changes.unwrap_or_default())
         ),
     };
     format!(
@@ -361,8 +361,8 @@ fn hinges(hinge: &Hinge, standing: &Standing) -> (&'static str, String) {
     let then = match &hinge.then_in_front {
         None => NOTHING_LEFT.to_string(),
         Some(then) => format!(
-            "{then} is in front, with {} of draws",
-            per_cent(hinge.p_best_then.unwrap_or_default())
+            "{then} is in front, first in {}",
+            simulations(hinge.p_best_then.unwrap_or_default())
         ),
     };
     let (heading, mend) = match &hinge.without {
@@ -384,8 +384,8 @@ fn not_resolved(front: &BlendCode, p_best: f64, rivals: &[BlendCode]) -> String 
         format!(" It is above {} in less than 90 % of them.", list(rivals))
     };
     format!(
-        "{front} ranks first in {} of draws.{apart} Run what could tell them apart, or choose on other grounds.",
-        per_cent(p_best)
+        "{front} comes first in {}.{apart} Run what could tell them apart, or choose on other grounds.",
+        simulations(p_best)
     )
 }
 

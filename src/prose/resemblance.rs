@@ -1,6 +1,6 @@
 //! The sentences of what each term of the resemblance counts, and what that decides.
 
-use crate::prose::standing::per_cent;
+use crate::prose::standing::{of_100, simulations};
 use crate::records::Term;
 use crate::resemblance::{Remark, Scale};
 use crate::standing::{MovedLine, ScaleLine, Sensitivity};
@@ -79,13 +79,12 @@ pub fn finding(sensitivity: &Sensitivity) -> String {
         (least.min(share), most.max(share))
     });
     let range = if least.is_finite() {
-        let (least, most) = (per_cent(least), per_cent(most));
-        let shares = if least == most {
-            least
+        let (least, most) = (of_100(least), simulations(most));
+        if most.starts_with(&least) {
+            format!(" {front} comes first in {most} under them.")
         } else {
-            format!("{least} to {most}")
-        };
-        format!(" {front} ranks first in {shares} of draws under them.")
+            format!(" {front} comes first in {least} to {most} under them.")
+        }
     } else {
         String::new()
     };

@@ -1,6 +1,6 @@
 //! The sentences of what to run next.
 
-use crate::prose::standing::per_cent;
+use crate::prose::standing::{of_100, per_cent, simulations};
 use crate::standing::{Basis, NextFinding, NextRun, RunNext, Standing};
 use crate::units::DisplayPreferences;
 
@@ -63,10 +63,10 @@ fn blends(run: &NextRun) -> String {
 pub fn doubt_sentence(standing: &Standing) -> Option<String> {
     let (doubt, front) = (standing.run_next.doubt?, standing.front_runner.as_ref()?);
     Some(format!(
-        "{front} ranks first in {} of draws. If every result were known exactly it would be {}; if every weight were known exactly, {}. Testing settles results, not weights.",
-        per_cent(doubt.as_it_is),
-        per_cent(doubt.results_known),
-        per_cent(doubt.weights_known),
+        "{front} comes first in {}. If every result were known exactly it would be {}; if every weight were known exactly, {}. Testing settles results, not weights.",
+        simulations(doubt.as_it_is),
+        of_100(doubt.results_known),
+        of_100(doubt.weights_known),
     ))
 }
 

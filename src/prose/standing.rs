@@ -28,16 +28,19 @@ pub fn sentence(records: &TrialRecords, standing: &Standing, shown: DisplayPrefe
     }
     match &standing.leader {
         Some(leader) => format!(
-            "{leader} is favoured: it {}{}. {}",
+            "{leader} is favoured: it {}{}.{} {}{}",
             first_places(standing, leader),
             runner_up(standing),
-            what_breaks_it(standing)
+            what_it_rests_on(standing),
+            what_breaks_it(standing),
+            not_tested(standing)
         ),
         None => format!(
-            "No leader can be named. {front} is in front and {}{}; but {}.",
+            "No leader can be named. {front} is in front and {}{}; but {}.{}",
             first_places(standing, front),
             runner_up(standing),
-            doubts(standing, front)
+            doubts(standing, front),
+            not_tested(standing)
         ),
     }
 }
@@ -72,36 +75,56 @@ fn alone(standing: &Standing, front: &BlendCode, shown: DisplayPreferences) -> S
 /// Shares of first places no further apart than this are level (ours).
 const LEVEL: f64 = 0.02;
 
-/// The candidate that ranks first as often as the front-runner does.
+/// The candidate that comes first as often as the one with the greatest score, or more often.
 fn level_with<'a>(standing: &'a Standing, front: &BlendCode) -> Option<&'a BlendCode> {
     let p_front = standing.candidate(front)?.p_best?;
     let (next, p_next) = next_often(standing)?;
-    ((p_front - p_next).abs() <= LEVEL).then_some(next)
+    (p_front - p_next <= LEVEL).then_some(next)
 }
 
 fn level_words(standing: &Standing, front: &BlendCode, level: &BlendCode) -> String {
-    let share = |blend: &BlendCode| {
+    let p_best = |blend: &BlendCode| {
         let p_best = standing.candidate(blend).and_then(|candidate| candidate.p_best);
-        per_cent(p_best.unwrap_or(0.0))
+        p_best.unwrap_or(0.0)
+    };
+    let (p_front, p_level) = (p_best(front), p_best(level));
+    let parted = if p_level - p_front > LEVEL {
+        format!("{front} has the greater score, {level} comes first more often")
+    } else {
+        format!("{front} and {level} are level")
     };
     format!(
-        "No leader can be named: {front} and {level} are level. {front} ranks first in {} of draws, {level} in {}, \
-         under these weights.",
-        share(front),
-        share(level)
+        "No leader can be named: {parted}. {front} comes first in {}, {level} in {}.{}",
+        simulations(p_front),
+        simulations(p_level),
+        not_tested(standing)
     )
 }
 
-/// `ranks first in 71 % of draws, under these weights`.
+/// `comes first in 71 of 100 simulations`.
 fn first_places(standing: &Standing, blend: &BlendCode) -> String {
     let share = standing
         .candidate(blend)
         .and_then(|candidate| candidate.p_best)
         .unwrap_or(0.0);
-    format!("ranks first in {} of draws, under these weights", per_cent(share))
+    format!("comes first in {}", simulations(share))
 }
 
-/// Whoever ranks first next often, and how often.
+/// `71 of 100 simulations`, never all or none of them.
+pub fn simulations(share: f64) -> String {
+    format!("{} simulations", of_100(share))
+}
+
+/// `71 of 100`, `fewer than 1 of 100`, `more than 99 of 100`.
+pub fn of_100(share: f64) -> String {
+    match share * 100.0 {
+        n if n < 1.0 => "fewer than 1 of 100".to_string(),
+        n if n > 99.0 => "more than 99 of 100".to_string(),
+        n => format!("{n:.0} of 100"),
+    }
+}
+
+/// Whoever comes first next often, and how often.
 fn next_often(standing: &Standing) -> Option<(&BlendCode, f64)> {
     let rivals = standing
         .candidates
@@ -113,14 +136,41 @@ fn next_often(standing: &Standing) -> Option<(&BlendCode, f64)> {
 
 fn runner_up(standing: &Standing) -> String {
     next_often(standing)
-        .map(|(blend, p)| format!("; {blend} follows with {}", per_cent(p)))
+        .map(|(blend, p)| format!("; {blend} in {}", of_100(p)))
         .unwrap_or_default()
+}
+
+/// The test that gives most of the lead.
+fn what_it_rests_on(standing: &Standing) -> String {
+    let shares = standing
+        .tests
+        .iter()
+        .filter_map(|test| Some((test, test.lead_share?)));
+    let Some((test, share)) = shares.max_by(|a, b| a.1.total_cmp(&b.1)) else {
+        return String::new();
+    };
+    let part = if share < 1.0 {
+        format!("{} of its lead rests", per_cent(share))
+    } else {
+        "All of its lead rests".to_string()
+    };
+    format!(" {part} on {}.", short_test_name(standing, &test.key))
+}
+
+/// What the question or the machine has and nobody tested; with a space before it, empty where there is none.
+fn not_tested(standing: &Standing) -> String {
+    let modes: Vec<&str> = standing.not_tested.iter().map(|mode| mode.word()).collect();
+    match modes.split_last() {
+        None => String::new(),
+        Some((only, [])) => format!(" Not tested: {only}."),
+        Some((last, others)) => format!(" Not tested: {} and {last}.", others.join(", ")),
+    }
 }
 
 /// What breaks the claim: the worst of what it must be able to do without, and the gravest caution.
 fn what_breaks_it(standing: &Standing) -> String {
     let without = match &standing.breaks_without {
-        None => "Without any one test it still leads.".to_string(),
+        None => "With any one test left out it still leads.".to_string(),
         Some(out) if out.changes => format!(
             "The lead would not survive dropping {}.",
             leave_out_name(standing, out)
@@ -133,7 +183,8 @@ fn what_breaks_it(standing: &Standing) -> String {
     let gravest = standing
         .cautions
         .first()
-        .filter(|caution| caution.severity == Severity::High);
+        .filter(|caution| caution.severity == Severity::High)
+        .filter(|caution| !matches!(caution.finding, Finding::ModeNotTested { .. }));
     let heading = gravest.map(|gravest| caution(gravest, standing, DisplayPreferences::default()).0);
     heading.map_or(without.clone(), |heading| {
         format!("{without} Gravest caution: {}.", heading.to_lowercase())

@@ -164,7 +164,6 @@ pub enum Finding {
     /// A main failure mode of the machine is scored by no test and no gate.
     ModeNotTested {
         /// The mode.
-        #[serde(serialize_with = "as_text")]
         mode: Mode,
         /// Contacts in which it is a main one.
         contacts: Vec<String>,

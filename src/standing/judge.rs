@@ -63,6 +63,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     let tests = begun.per_test(&raw_estimates, &marks).those(|_| true);
     let mut standing = begun.standing(tests, gates);
     note_verdicts(&mut standing, &prepared, &of_records);
+    standing.not_tested = cautions::not_tested(&standing, records, &evidence);
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
         standing.cautions = cautions::all(&standing, &Facts::of_nothing(records, &evidence, &doubted));
         return standing;
@@ -174,6 +175,7 @@ impl<'a> Begun<'_, 'a> {
             resolved: false,
             weight_from_alike: 0.0,
             breaks_without: None,
+            not_tested: Vec::new(),
             no_leader_because: Vec::new(),
             candidates: self.candidates(),
             tests,

@@ -1,6 +1,6 @@
 //! What a standing comes out as: plain numbers that pages, JSON and command line show alike.
 
-use crate::catalogue::{Category, Use, Value};
+use crate::catalogue::{Category, Mode, Use, Value};
 use crate::records::{
     BlendCode, GateOutcome, MachineSlug, Term, TermScale, TestKey, TrialRecords, TrialSlug,
 };
@@ -47,6 +47,9 @@ pub struct Standing {
     /// What the claim of a leader rests on most: the worst of what may be left out so that none could be named.
     #[serde(skip)]
     pub breaks_without: Option<LeaveOut>,
+    /// Failure modes that the question names or that decide at the machine, and that no weighed test and no requirement
+    /// with a result covers.
+    pub not_tested: Vec<Mode>,
     /// Why no leader is named; empty when one is.
     #[serde(skip)]
     pub no_leader_because: Vec<Doubt>,

@@ -51,11 +51,11 @@ mod tests {
     #[test]
     fn codes_are_pieces_of_their_own_and_the_sentence_is_all_there() {
         for sentence in [
-            "T-03 is favoured: it ranks first; T-02 follows.",
+            "T-03 is favoured: it comes first; T-02 follows.",
             "No code in this pitch-drive sentence",
             "",
             " a  T-1 ",
-            "in 97 % of draws; T-02 with 2 %.",
+            "in 97 % of simulations; T-02 in 2 %.",
             "% 5 %",
         ] {
             let all: String = pieces(sentence).iter().map(|piece| piece.text.as_str()).collect();
@@ -68,7 +68,7 @@ mod tests {
             .map(|p| p.text.as_str())
             .collect();
         assert_eq!(whole, ["T-11", "T-02?"]);
-        let cut = pieces("T-03 in 97 % of draws; others with 2 %.");
+        let cut = pieces("T-03 in 97 % of simulations; others in 2 %.");
         let whole: Vec<&str> = cut
             .iter()
             .filter(|p| p.is_whole)

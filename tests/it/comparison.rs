@@ -78,8 +78,12 @@ const CLEAR: [(&str, &[&str]); 2] = [
 #[test]
 fn a_clear_lead_is_said_as_one() {
     let said = sentence(&wear(&CLEAR).build());
-    assert!(said.starts_with("A-1 is favoured: it ranks first in"), "{said}");
-    assert!(said.contains("B-2 follows with"), "{said}");
+    assert!(
+        said.starts_with(
+            "A-1 is favoured: it comes first in more than 99 of 100 simulations; B-2 in fewer than 1 of 100. "
+        ),
+        "{said}"
+    );
 }
 
 #[test]
@@ -98,6 +102,38 @@ fn two_that_read_the_same_are_level_and_neither_leads() {
         said.contains("A-1") && said.contains("B-2") && !said.contains("in front"),
         "{said}"
     );
+}
+
+/// A-1 and C-3 share the first places that their scores deserve; B-2, of which half is not known, takes more than either.
+#[test]
+fn where_score_and_first_places_disagree_both_are_named_and_neither_leads() {
+    let records = wear(&[("A-1", &["0.8"]), ("B-2", &["0.8"]), ("C-3", &["0.8"])])
+        .own_bench("other", "rolling wear")
+        .runs("GOOD", "other/wear", &["0.40", "0.42", "0.38"])
+        .runs("POOR", "other/wear", &["1.40", "1.42", "1.38"])
+        .runs("A-1", "other/wear", &["0.8"])
+        .runs("C-3", "other/wear", &["0.8"])
+        .build();
+    let said = sentence(&records);
+    assert!(said.starts_with("No leader can be named: "), "{said}");
+    assert!(
+        said.contains(" has the greater score, B-2 comes first more often.") && !said.contains("in front"),
+        "{said}"
+    );
+}
+
+#[test]
+fn what_the_question_names_and_nobody_tested_is_said_with_the_answer() {
+    let mut records = wear(&CLEAR).build();
+    records.trial.question = "Which oil spares the bronze wheel at a cold start?".to_string();
+    let said = sentence(&records);
+    assert!(
+        said.contains(" Not tested: bronze wear and low-temperature flow."),
+        "{said}"
+    );
+    records.trial.question = "Which oil keeps rolling wear low?".to_string();
+    let said = sentence(&records);
+    assert!(!said.contains("Not tested"), "{said}");
 }
 
 #[test]

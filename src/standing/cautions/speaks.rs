@@ -1,7 +1,7 @@
 //! Whether the tests speak of this machine at all: what they resemble, what they score, whether they sort.
 
 use crate::catalogue::{Mode, Use};
-use crate::records::{MachineContact, Role};
+use crate::records::{MachineContact, Role, TrialRecords};
 use crate::standing::cautions::{Facts, SORTS, first_two};
 use crate::standing::evidence::Evidence;
 use crate::standing::kernel::Validity;
@@ -9,7 +9,7 @@ use crate::standing::leader::ALIKE;
 use crate::standing::strip::Anchored;
 use crate::standing::summary::{Standing, TestStanding};
 use crate::standing::{Caution, Finding, NotSorting, Severity};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     let mut cautions = not_sorting(standing, facts);
@@ -103,25 +103,57 @@ fn references(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions.collect()
 }
 
-/// A main failure mode of the machine that no test run on a candidate scores, and no gate with a result.
-fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
+/// Tests that were run on a candidate.
+fn run_on_candidates<'e, 'a>(evidence: &'e [Evidence<'a>]) -> Vec<&'e Evidence<'a>> {
     let run = |evidence: &&Evidence| {
         let mut results = evidence.cells.iter().filter(|cell| cell.role == Role::Candidate);
         results.any(|cell| !cell.results.is_empty())
     };
-    let tested: Vec<&Evidence> = facts.evidence.iter().filter(run).collect();
-    if tested.is_empty() {
-        return Vec::new();
-    }
+    evidence.iter().filter(run).collect()
+}
+
+/// Main failure modes of the machine that no test run on a candidate scores, and no gate with a result, with the
+/// contacts in which they are.
+fn untested_at_the_machine(records: &TrialRecords, tested: &[&Evidence]) -> BTreeMap<Mode, Vec<String>> {
     let scored = |mode: Mode| tested.iter().any(|evidence| evidence.quantity.scores(mode));
     let mut contacts_of: BTreeMap<Mode, Vec<String>> = BTreeMap::new();
-    for contact in &facts.records.machine.contacts {
+    for contact in &records.machine.contacts {
         for mode in contact.main_modes.iter().filter(|mode| !scored(**mode)) {
             contacts_of.entry(*mode).or_default().push(contact.name.clone());
         }
     }
+    contacts_of
+}
+
+fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
+    let tested = run_on_candidates(facts.evidence);
+    if tested.is_empty() {
+        return Vec::new();
+    }
     let caution = |(mode, contacts)| Caution::new(Severity::High, Finding::ModeNotTested { mode, contacts });
-    contacts_of.into_iter().map(caution).collect()
+    let untested = untested_at_the_machine(facts.records, &tested);
+    untested.into_iter().map(caution).collect()
+}
+
+/// Modes that nobody tested: the machine's main ones, and those that the question names and that neither a weighed test
+/// nor a gate with a result covers. None where nothing was run.
+pub(crate) fn not_tested(standing: &Standing, records: &TrialRecords, evidence: &[Evidence]) -> Vec<Mode> {
+    let tested = run_on_candidates(evidence);
+    if tested.is_empty() {
+        return Vec::new();
+    }
+    let counts = |one: &Evidence| {
+        let weight = standing.test(one.key()).map_or(0.0, |test| test.weight);
+        one.test.used_to == Use::Gate || weight > 0.0
+    };
+    let covered = |mode: Mode| tested.iter().any(|one| counts(one) && one.quantity.scores(mode));
+    let asked = Mode::named_in(&records.trial.question).into_iter();
+    let untested = untested_at_the_machine(records, &tested);
+    let open: BTreeSet<Mode> = asked
+        .filter(|mode| !covered(*mode))
+        .chain(untested.into_keys())
+        .collect();
+    open.into_iter().collect()
 }
 
 /// The weight from which a test of real components supports a choice.

@@ -7,7 +7,7 @@ use crate::app::{
 };
 use crate::catalogue::MethodId;
 use crate::charts::{self, OutcomeMark, OutcomeRank, OutcomeStrip, Svg};
-use crate::prose::standing::per_cent;
+use crate::prose::standing::simulations;
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};

@@ -39,6 +39,7 @@ impl Sample {
             resolved: false,
             weight_from_alike: 0.72,
             breaks_without: None,
+            not_tested: Vec::new(),
             no_leader_because: vec![if self.candidates == 1 {
                 Doubt::Alone
             } else {

@@ -269,12 +269,12 @@ fn counts(comparison: &Comparison, cast: &Cast<'_>, weighed: usize) -> String {
 fn draws(standing: &Standing) -> String {
     let error = standing.monte_carlo_error.map(|error| {
         format!(
-            "; their number alone leaves a share of draws open by {} % (one standard error)",
+            "; their number alone leaves a share of them open by {} % (one standard error)",
             figures::fixed(100.0 * error, 1)
         )
     });
     format!(
-        "{} draws, seed {}{}",
+        "{} simulations, seed {}{}",
         figures::whole(standing.draws),
         standing.seed,
         error.unwrap_or_default()

@@ -91,7 +91,7 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
         mark_words: mark_words(index),
         share: candidate
             .p_best
-            .map_or_else(|| "not weighed".to_string(), per_cent),
+            .map_or_else(|| "not weighed".to_string(), sentences::of_100),
         share_bar: share_bar(index, Amount::new(candidate.p_best)),
         score,
         interval,
