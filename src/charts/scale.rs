@@ -1,9 +1,9 @@
 //! The position scale that all strips of a page share.
 
-/// Left end of every strip: a little below the known poor, which is 0.
-pub const POSITION_LO: f64 = -0.35;
-/// Right end of every strip: a little above the known good, which is 1.
-pub const POSITION_HI: f64 = 1.35;
+/// Left end of every strip: below the known poor, which is 0, by a little more than the way between the two.
+pub const POSITION_LO: f64 = -0.6;
+/// Right end of every strip: above the known good, which is 1, by twice the way between the two (h = 0.5).
+pub const POSITION_HI: f64 = 1.8;
 
 /// For which width of page a strip is drawn: tick labels keep their size on both.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +58,15 @@ mod tests {
             let share = |width: Width| width.x(position) / width.pixels();
             assert!((share(Width::Wide) - share(Width::Narrow)).abs() < 1e-12);
         }
-        assert!(on_strip(1.35) && !on_strip(1.36) && !on_strip(f64::NAN));
+        assert!(on_strip(1.8) && !on_strip(1.81) && !on_strip(f64::NAN));
+        let style = include_str!("../../static/likewear.css");
+        for position in [0.0, 1.0] {
+            let left = format!(
+                "left: {:.3}%;",
+                100.0 * Width::Wide.x(position) / Width::Wide.pixels()
+            );
+            assert!(style.contains(&left), "the words over the strips stand at {left}");
+        }
+        assert!(on_strip(-0.6) && !on_strip(-0.61));
     }
 }

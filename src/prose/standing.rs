@@ -2,7 +2,7 @@
 
 use crate::prose::reasons::leave_out_name;
 use crate::records::{BlendCode, Role, TestKey, TrialRecords};
-use crate::standing::{Doubt, Finding, Severity, Standing};
+use crate::standing::{Caution, Doubt, Finding, Severity, Standing};
 use crate::units::DisplayPreferences;
 
 pub use crate::prose::cautions::caution;
@@ -180,11 +180,19 @@ fn what_breaks_it(standing: &Standing) -> String {
             leave_out_name(standing, out)
         ),
     };
+    let said_already = |caution: &Caution| match &caution.finding {
+        Finding::ModeNotTested { .. } => true,
+        Finding::HingesOnOneTest(hinge) | Finding::ClaimHinges(hinge) => {
+            let mut breaks = standing.breaks_without.iter();
+            breaks.any(|out| out.left_out == hinge.without)
+        }
+        _ => false,
+    };
     let gravest = standing
         .cautions
-        .first()
+        .iter()
         .filter(|caution| caution.severity == Severity::High)
-        .filter(|caution| !matches!(caution.finding, Finding::ModeNotTested { .. }));
+        .find(|caution| !said_already(caution));
     let heading = gravest.map(|gravest| caution(gravest, standing, DisplayPreferences::default()).0);
     heading.map_or(without.clone(), |heading| {
         format!("{without} Gravest caution: {}.", heading.to_lowercase())

@@ -1,7 +1,7 @@
 //! Numbers and dates as pages print them.
 
 use crate::catalogue::{Better, Value};
-use crate::prose::standing::per_cent;
+use crate::prose::standing::{of_100, per_cent};
 use crate::records::{TestKey, TrialRecords};
 use crate::standing::Estimate;
 use crate::units::{Interval, Unit};
@@ -240,6 +240,11 @@ pub(crate) trait Figure {
     /// A share of 1 in per cent.
     fn per_cent(&self) -> String {
         self.written(per_cent)
+    }
+
+    /// A share of simulations: so many of 100.
+    fn of_100(&self) -> String {
+        self.written(of_100)
     }
 
     /// A share in wt%, to a thousandth, without zeros at its end: sums must come out.

@@ -2,7 +2,7 @@
 
 use crate::charts::{Svg, legend_mark};
 use crate::prose::reasons::{assumption, leave_out_name};
-use crate::prose::standing::{per_cent, short_test_name};
+use crate::prose::standing::{of_100, per_cent, short_test_name};
 use crate::records::{BlendCode, TestKey};
 use crate::standing::{CommonChange, Comparison, LeaveOut, LeftOutKind, Rival, Standing, TestStanding, Tip};
 use crate::web::figures::{self, Figure};
@@ -101,8 +101,8 @@ fn row(out: &LeaveOut, standing: &Standing, cast: &Cast<'_>) -> FrontRow {
         kind: out.left_out.kind().word(),
         front: front(out.front_runner.as_ref()),
         mark: mark(out.front_runner.as_ref(), cast),
-        share: out.p_best.per_cent(),
-        another: out.p_changes.per_cent(),
+        share: out.p_best.of_100(),
+        another: out.p_changes.of_100(),
         changes: out.changes,
         lead_share: one_test.and_then(|test| test.lead_share).position(),
         tips: one_test.map(tips).unwrap_or_default(),
@@ -150,7 +150,7 @@ pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow
         kind: "alternative",
         front: front(alternative.front_runner.as_ref()),
         mark: mark(alternative.front_runner.as_ref(), cast),
-        share: alternative.p_best.per_cent(),
+        share: alternative.p_best.of_100(),
         another: String::new(),
         changes: alternative.front_runner != standing.front_runner,
         lead_share: String::new(),
@@ -185,7 +185,7 @@ pub(crate) fn each_under(standing: &Standing) -> EachUnder {
             Some(format!(
                 "{}, {}",
                 figures::position(under.score),
-                per_cent(under.p_best)
+                of_100(under.p_best)
             ))
         };
         let cells = blends.iter().map(|blend| of(blend).unwrap_or_default()).collect();

@@ -197,7 +197,7 @@ impl SinceRows {
 /// In which share of draws a candidate ranked first.
 pub(crate) fn ranks_first(one: &Option<FrozenCandidate>) -> String {
     let share = one.as_ref().and_then(|one| one.p_best);
-    share.map_or_else(|| "not ranked".to_string(), |share| share.per_cent())
+    share.map_or_else(|| "not ranked".to_string(), |share| share.of_100())
 }
 
 /// The score of a candidate.
