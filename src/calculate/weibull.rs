@@ -2,7 +2,7 @@
 
 use crate::calculate::{Answered, refusal};
 use crate::stats::weibull::{
-    Life, LifeEnd, Lives, QuantileIntervals, WeibullError, WeibullFit, plotting_positions,
+    Life, LifeEnd, Lives, QuantileIntervals, WeibullError, WeibullFit, plotting_positions, real_confidence,
 };
 
 /// Most times of a sample.
@@ -82,6 +82,8 @@ pub struct WeibullAnswer {
     pub failures: usize,
     /// Interval of the median.
     pub interval: [f64; 2],
+    /// How often such an interval really holds the median; `None` where the shape was given.
+    pub real_confidence: Option<f64>,
     /// The same with given shapes; empty where the shape was given.
     pub beside: Vec<FixedShape>,
     /// The line with its band, for drawing.
@@ -160,6 +162,11 @@ fn answer(question: &WeibullQuestion) -> Result<WeibullAnswer, WeibullError> {
     Ok(WeibullAnswer {
         failures: lives.failures(),
         interval: region.of_quantile(0.5)?,
+        real_confidence: question
+            .shape
+            .is_none()
+            .then(|| real_confidence(lives.failures()))
+            .flatten(),
         beside,
         line: SHARES.into_iter().filter_map(quantile).collect(),
         plotted: plotting_positions(&question.lives),

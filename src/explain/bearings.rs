@@ -21,6 +21,8 @@ pub struct BearingMedian {
     pub median: f64,
     /// Its interval, by profile likelihood.
     pub interval: [f64; 2],
+    /// How often such an interval really holds the median; `None` where the shape is given.
+    pub real_confidence: Option<f64>,
 }
 
 /// The bearings of one blend.
@@ -95,5 +97,6 @@ fn median(losses: &[f64], shape: Option<f64>) -> Option<BearingMedian> {
         shape: answer.fit.shape,
         median: answer.fit.median(),
         interval: answer.interval,
+        real_confidence: answer.real_confidence,
     })
 }

@@ -4,7 +4,7 @@
 
 mod interval;
 
-pub use interval::{CONFIDENCE, QuantileIntervals};
+pub use interval::{CONFIDENCE, QuantileIntervals, real_confidence};
 
 /// A shape beyond which failures are taken to have happened at one time.
 const GREATEST_SHAPE: f64 = 1e4;

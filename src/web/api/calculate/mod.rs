@@ -242,6 +242,7 @@ fn weibull_json(answer: &WeibullAnswer, runs: usize) -> Value {
         "median_lo": answer.interval[0],
         "median_hi": answer.interval[1],
         "confidence": CONFIDENCE,
+        "real_confidence": answer.real_confidence,
         "interval": "profile likelihood",
         "log_likelihood": answer.fit.log_likelihood,
         "runs": runs,

@@ -47,10 +47,17 @@ fn row(blend: &BearingsOfBlend, columns: usize) -> BearingsRow {
     }
 }
 
-/// `52 (44 to 61)`.
+/// `52 (44 to 61)`, `52 (44 to 61; holds in 77 of 100)`.
 fn with_interval(median: &BearingMedian) -> String {
     let [lo, hi] = median.interval.map(figures::figure);
-    format!("{} ({lo} to {hi})", figures::figure(median.median))
+    let holds = median
+        .real_confidence
+        .map(|real| format!("; holds in {} of 100", figures::fixed(100.0 * real, 0)));
+    format!(
+        "{} ({lo} to {hi}{})",
+        figures::figure(median.median),
+        holds.unwrap_or_default()
+    )
 }
 
 fn why_not(blend: &BearingsOfBlend) -> &'static str {
@@ -74,6 +81,22 @@ mod tests {
             fitted: None,
             given: Vec::new(),
         }
+    }
+
+    #[test]
+    fn a_fitted_interval_says_how_often_it_holds_and_a_given_shape_does_not() {
+        let fitted = BearingMedian {
+            shape: 2.4,
+            median: 52.0,
+            interval: [44.0, 61.0],
+            real_confidence: Some(0.77),
+        };
+        assert_eq!(with_interval(&fitted), "52 (44 to 61; holds in 77 of 100)");
+        let given = BearingMedian {
+            real_confidence: None,
+            ..fitted
+        };
+        assert_eq!(with_interval(&given), "52 (44 to 61)");
     }
 
     #[test]
