@@ -13,7 +13,8 @@ pub fn position(ratio: f64, head_room: f64) -> f64 {
         return ratio;
     }
     let slowed = if head_room > 0.0 {
-        head_room * (beyond / head_room).ln_1p()
+        // takes less time than ln_1p, and is as exact beside the whole ways that it is added to
+        head_room * (1.0 + beyond / head_room).ln()
     } else {
         0.0
     };
