@@ -2,7 +2,7 @@
 
 use likewear::facade::app::{App, StartWith};
 use likewear::facade::records::{BlendCode, TrialSlug};
-use likewear::facade::standing::{Caution, CautionKind, Severity, Standing, TestStanding, WhatIf};
+use likewear::facade::standing::{Caution, CautionKind, LeftOut, Severity, Standing, TestStanding, WhatIf};
 use serde_json::json;
 use std::collections::BTreeSet;
 
@@ -130,6 +130,32 @@ async fn the_worm_gear_and_the_grease_are_decided_against_their_weld_loads() {
     assert_eq!(grease.front_runner, Some(code("G-02")));
     assert_eq!(grease.candidates.last().unwrap().blend, code("G-04"));
     assert!(test(&grease, "fb_ep_grease/weld").estimates[&code("G-04")].capped);
+}
+
+/// Where both are better than the known good, what lies between two blends still counts.
+#[tokio::test]
+async fn the_worm_gear_is_decided_by_a_difference_beyond_the_reference_oils() {
+    let worm = standing_of(TRIALS[2], &WhatIf::default()).await;
+    let (fourth, third) = (code("W-04"), code("W-03"));
+    assert_eq!(worm.leader.as_ref(), Some(&fourth));
+    assert!(worm.candidate(&fourth).unwrap().wins[&third] > 0.99);
+    let discs = test(&worm, "own_twin_disc/bronze_loss");
+    assert!(discs.positions[&third].mean > 1.0);
+    assert!(discs.positions[&fourth].lo > discs.positions[&third].hi);
+    let held = WhatIf {
+        head_room: 0.0,
+        ..WhatIf::default()
+    };
+    assert_eq!(standing_of(TRIALS[2], &held).await.leader, None);
+}
+
+#[tokio::test]
+async fn no_test_of_small_weight_turns_the_grease_round() {
+    let grease = standing_of(TRIALS[3], &WhatIf::default()).await;
+    let light = grease.tests.iter().filter(|test| test.weight < 0.1);
+    let without = light.filter_map(|test| grease.without(&LeftOut::Quantity(test.key.clone())));
+    let changes: Vec<bool> = without.map(|out| out.changes).collect();
+    assert!(!changes.is_empty() && !changes.contains(&true), "{changes:?}");
 }
 
 #[tokio::test]
