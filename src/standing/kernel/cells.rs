@@ -87,7 +87,7 @@ impl CellFit {
 pub struct CellSummary {
     /// Posterior mean on the working scale.
     pub mean: f64,
-    /// 5 % and 95 % points on the working scale.
+    /// 5 % and 95 % points on the working scale; the mean lies between them.
     pub interval: (f64, f64),
     /// Number of results.
     pub results: usize,
@@ -95,9 +95,11 @@ pub struct CellSummary {
 
 impl CellSummary {
     pub(super) fn of(cell: &CellFit, sign: f64) -> Self {
-        let (low, high) = (cell.value.quantile(0.05), cell.value.quantile(0.95));
+        let mean = cell.value.mean();
+        let low = cell.value.quantile(0.05).min(mean);
+        let high = cell.value.quantile(0.95).max(mean);
         Self {
-            mean: sign * cell.value.mean(),
+            mean: sign * mean,
             interval: if sign < 0.0 { (-high, -low) } else { (low, high) },
             results: cell.results,
         }
