@@ -105,6 +105,9 @@ pub mod lubricant {
 }
 
 pub mod prose {
+    pub mod gates {
+        pub use crate::prose::gates::{gate_reading, gate_results};
+    }
     pub mod reasons {
         pub use crate::prose::reasons::{kernel_fault, left_out_id, not_weighed, precision};
     }
@@ -134,10 +137,10 @@ pub mod resemblance {
 pub mod standing {
     pub use crate::standing::{
         Anchor, Apart, AskedFault, AskedScale, Assumption, Basis, Calibration, CandidateStanding, Caution,
-        CautionKind, Claims, Comparison, EqualBlends, Finding, FitCache, HEAD_ROOM, Leaders, LeaveOut,
-        LeftOut, LeftOutKind, Moved, MovedLine, NextFinding, NextRun, NotWeighed, PAIRWISE, Planned,
-        RESOLVED, RigChart, RunFlag, RunNext, Sensitivity, Severity, Standing, Tenth, TestStanding, Verdict,
-        WhatIf, Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
+        CautionKind, Claims, Comparison, EqualBlends, Finding, FitCache, GateStanding, HEAD_ROOM, Leaders,
+        LeaveOut, LeftOut, LeftOutKind, Moved, MovedLine, NextFinding, NextRun, NotWeighed, PAIRWISE,
+        Planned, RESOLVED, RigChart, RunFlag, RunNext, Sensitivity, Severity, Standing, Tenth, TestStanding,
+        Verdict, WhatIf, Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
     };
     pub mod kernel {
         pub use crate::standing::kernel::{

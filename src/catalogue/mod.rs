@@ -29,5 +29,5 @@ pub use quantity::{
     Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Use,
 };
 pub use readings::Readings;
-pub use scale::{Scale, ScaleFault, ScaleKind, ScaleParts};
+pub use scale::{Scale, ScaleFault, ScaleKind, ScaleParts, step_around};
 pub use value::{Reading, Value, Written};

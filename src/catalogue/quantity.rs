@@ -74,6 +74,14 @@ pub struct Precision {
     pub level: Option<f64>,
 }
 
+impl Precision {
+    /// R, or twice r where it is not published (ours); never below r.
+    pub fn reproducibility_or_twice(&self) -> f64 {
+        let r = self.repeatability;
+        self.reproducibility.unwrap_or(2.0 * r).max(r)
+    }
+}
+
 /// What is done with a quantity in a trial.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, strum::IntoStaticStr)]
 #[serde(rename_all = "lowercase")]

@@ -178,6 +178,16 @@ impl Scale {
     }
 }
 
+/// The distance of the two neighbouring steps between which, or nearest to whose middle, a number lies; `None` with fewer
+/// than two steps.
+pub fn step_around(steps: &[f64], number: f64) -> Option<f64> {
+    let gaps = steps
+        .windows(2)
+        .map(|pair| (0.5 * (pair[0] + pair[1]), pair[1] - pair[0]));
+    let by_distance = |a: &(f64, f64), b: &(f64, f64)| (a.0 - number).abs().total_cmp(&(b.0 - number).abs());
+    gaps.min_by(by_distance).map(|(_, gap)| gap)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

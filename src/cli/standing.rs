@@ -3,7 +3,8 @@
 use crate::app::{App, AppError};
 use crate::cli::print::answer;
 use crate::cli::{Answer, StandingArguments, with_archive};
-use crate::prose::reasons::{failed_gates, not_weighed};
+use crate::prose::gates::failed_gates;
+use crate::prose::reasons::not_weighed;
 use crate::prose::resemblance::departures;
 use crate::prose::standing as words;
 use crate::records::TrialSlug;

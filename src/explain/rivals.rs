@@ -5,7 +5,7 @@ use crate::explain::conclusion::not_sorting;
 use crate::explain::reading::Told;
 use crate::explain::resembling::{RESEMBLES, Witness, resembles};
 use crate::explain::words::{inside, share};
-use crate::prose::reasons::failed_gates;
+use crate::prose::gates::failed_gates;
 use crate::prose::standing::simulations;
 use crate::records::{BlendCode, Role};
 

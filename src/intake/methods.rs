@@ -6,7 +6,7 @@ use crate::catalogue::{
 use crate::intake::cells::Cells;
 use crate::intake::folder::Folder;
 use crate::intake::table::Table;
-use crate::prose::faults::{own_method_problem, steps_fault};
+use crate::prose::faults::{R_ALONE, own_method_problem, steps_fault};
 use crate::records::table::items;
 use crate::records::{OfMethod, OwnMethod, OwnMethodFault, OwnQuantity, TestKey, method_of};
 use std::collections::{BTreeMap, BTreeSet};
@@ -73,12 +73,14 @@ fn quantity(cells: &mut Cells<'_>) -> Option<(OfMethod, OwnQuantity)> {
         _ => None,
     };
     let steps = fault.map(|fault| format!("the scale '{scale}' {}", steps_fault(fault)));
+    let r_alone = (cells.trimmed("r").is_empty() && !cells.trimmed("R").is_empty()).then_some(R_ALONE);
     let sound = [
+        cells.passes("r", r_alone),
         cells.passes("method", of_method),
         cells.passes("quantity", id),
         cells.passes("steps", steps),
     ];
-    quantity.filter(|_| sound == [true; 3])
+    quantity.filter(|_| sound == [true; 4])
 }
 
 /// Notes every column that keeps the rows from being a method. [`method_of`] stops at the first one, so that each

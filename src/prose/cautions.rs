@@ -1,6 +1,7 @@
 //! The sentence of each caution: what was found, with its numbers, and what a person can do.
 
-use crate::prose::reasons::{left_out_name, rule, unmet_gate};
+use crate::prose::gates::unmet_gate;
+use crate::prose::reasons::{left_out_name, rule};
 use crate::prose::standing::{per_cent, simulations, title};
 use crate::records::BlendCode;
 use crate::standing::{
@@ -279,9 +280,9 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
             ),
         ),
         Finding::GateBorderline { blend, gates: near } => (
-            "Gate borderline",
+            "Gate in doubt",
             format!(
-                "{blend} lies within the test's scatter of a limit: {}. Repeat the test before relying on it.",
+                "{blend} is in doubt at a limit: {}. Repeat the test before relying on it.",
                 gates(near)
             ),
         ),
@@ -313,6 +314,24 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
                      cells of the trial).",
                     fixed(*times_critical_range, 1)
                 ),
+                DoubtedBecause::SetApart {
+                    runs,
+                    of,
+                    deviations,
+                    freedom,
+                } => {
+                    let which = match runs {
+                        all if all == of => format!("The {of} runs of {blend} in {test} lie"),
+                        1 => format!("1 of {of} runs of {blend} in {test} lies"),
+                        some => format!("{some} of {of} runs of {blend} in {test} lie"),
+                    };
+                    let from = if runs == of { "apart" } else { "from the others" };
+                    format!(
+                        "{which} {} standard deviations {from}, as the test scatters without what is doubted ({freedom:.0} \
+                         degrees of freedom; by chance in fewer than 1 % of trials).",
+                        fixed(*deviations, 1)
+                    )
+                }
                 DoubtedBecause::Marked { reason } if reason.is_empty() => {
                     format!("A run of {blend} in {test} is marked suspect.")
                 }
@@ -322,7 +341,7 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
             };
             let other = in_front_without.as_ref().map_or("nobody else", BlendCode::as_str);
             let words = format!(
-                "{what} All count until a cause is found; leaving one out would put {other} in front."
+                "{what} All count until a cause is found; without what is doubted {other} would be in front."
             );
             ("Suspect run", words)
         }

@@ -36,6 +36,9 @@ pub fn own_method_problem(problem: &OwnMethodProblem) -> String {
     }
 }
 
+/// Of an empty repeatability beside a reproducibility.
+pub const R_ALONE: &str = "is empty; a reproducibility without a repeatability cannot be used";
+
 /// Of the steps or classes of a scale.
 pub fn steps_fault(fault: catalogue::ScaleFault) -> &'static str {
     match fault {

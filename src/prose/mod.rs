@@ -2,6 +2,7 @@
 
 pub mod cautions;
 pub mod faults;
+pub mod gates;
 pub mod machine;
 pub mod reasons;
 pub mod resemblance;

@@ -1,15 +1,15 @@
-//! Words for what a standing leaves out, assumes and does not weigh, and for what a gate or a precision says.
+//! Words for what a standing leaves out, assumes and does not weigh, and for what a precision says.
 
-use crate::catalogue::{Origin, PrecisionKind, Value};
+use crate::catalogue::{Origin, PrecisionKind};
 use crate::prose::cautions::not_sorting;
 use crate::prose::standing::title;
-use crate::records::{BlendCode, GateOutcome, TestKey};
+use crate::records::{BlendCode, TestKey};
 use crate::standing::kernel::{Checked, KernelError, Keyed, Missing, ObservationError};
 use crate::standing::{
-    Anchor, Apart, AskedFault, Assumption, GateStanding, LeaveOut, LeftOut, NamedRun, NotWeighed,
-    PrecisionSource, Rule, Standing, StatedPrecision, UnmetGate,
+    Anchor, Apart, AskedFault, Assumption, LeaveOut, LeftOut, NamedRun, NotWeighed, PrecisionSource, Rule,
+    Standing, StatedPrecision,
 };
-use crate::units::{DisplayPreferences, Unit};
+use crate::units::DisplayPreferences;
 
 /// A method's title, a rig's or laboratory's name, a run with its test, or all extreme screens.
 pub fn leave_out_name(standing: &Standing, out: &LeaveOut) -> String {
@@ -32,7 +32,7 @@ pub(crate) fn left_out_name(standing: &Standing, left_out: &LeftOut, tests: &[Te
         LeftOut::Laboratory(lab) if lab.to_lowercase().starts_with("laboratory") => lab.clone(),
         LeftOut::Laboratory(lab) => format!("laboratory {lab}"),
         LeftOut::Campaign { .. } => format!("campaign of {}", left_out_id(left_out)),
-        LeftOut::Run(_) | LeftOut::DoubtedRun(_) => {
+        LeftOut::Run(_) | LeftOut::DoubtedRuns(_) => {
             let of = tests.first().and_then(|key| title(standing, key));
             format!("{} in {}", left_out_id(left_out), of.unwrap_or_default())
         }
@@ -49,17 +49,20 @@ pub fn left_out_id(left_out: &LeftOut) -> String {
         LeftOut::ExtremeScreens => "all extreme screens".to_string(),
         LeftOut::Campaign { rig, campaign } if campaign.is_empty() => format!("{rig}, no campaign named"),
         LeftOut::Campaign { rig, campaign } => format!("{rig}, {campaign}"),
-        LeftOut::Run(run) | LeftOut::DoubtedRun(run) => {
-            let NamedRun {
-                blend,
-                replicate,
-                date,
-            } = run;
-            match date {
-                Some(date) => format!("{blend}, run {replicate} of {date}"),
-                None => format!("{blend}, run {replicate}"),
-            }
-        }
+        LeftOut::Run(run) => named_run(run),
+        LeftOut::DoubtedRuns(runs) => runs.iter().map(named_run).collect::<Vec<_>>().join(" and "),
+    }
+}
+
+fn named_run(run: &NamedRun) -> String {
+    let NamedRun {
+        blend,
+        replicate,
+        date,
+    } = run;
+    match date {
+        Some(date) => format!("{blend}, run {replicate} of {date}"),
+        None => format!("{blend}, run {replicate}"),
     }
 }
 
@@ -162,7 +165,7 @@ fn missing_words(missing: Missing) -> String {
 }
 
 /// A number as the shortest text that reads back as it.
-fn plain(number: f64, shown: DisplayPreferences) -> String {
+pub(crate) fn plain(number: f64, shown: DisplayPreferences) -> String {
     shown.dress(&number.to_string())
 }
 
@@ -204,47 +207,6 @@ fn stated_precision(stated: &StatedPrecision, shown: DisplayPreferences) -> Stri
     format!("{whose} r {amount}{unknown}")
 }
 
-/// What was measured at a gate.
-pub fn gate_results(gate: &GateStanding, shown: DisplayPreferences) -> String {
-    let words: Vec<String> = gate
-        .results
-        .iter()
-        .map(|value| value_in_unit(value, gate.unit, shown))
-        .collect();
-    words.join(", ")
-}
-
-fn value_in_unit(value: &Value, unit: Unit, shown: DisplayPreferences) -> String {
-    let unit = match unit {
-        Unit::One | Unit::Class | Unit::Rating => String::new(),
-        unit => format!(" {unit}"),
-    };
-    let plain = |number: &f64| plain(*number, shown);
-    match value {
-        Value::Exact(number) => format!("{}{unit}", plain(number)),
-        Value::Between { lo, hi } => format!("{} to {}{unit}", plain(lo), plain(hi)),
-        Value::Above(number) => format!("> {}{unit}", plain(number)),
-        Value::Below(number) => format!("< {}{unit}", plain(number)),
-        Value::Class(class) => class.clone(),
-        Value::Stopped => "stopped".to_string(),
-    }
-}
-
-/// A gate that was not clearly met, as a caution names it: `Tarnish class 3b (limit <= 1b)`.
-pub fn unmet_gate(UnmetGate(gate): &UnmetGate, shown: DisplayPreferences) -> String {
-    let (results, limit) = (gate_results(gate, shown), shown.dress_within(&gate.limit));
-    format!("{} {results} (limit {limit})", gate.label)
-}
-
-/// The gates that a candidate failed; empty when it failed none.
-pub fn failed_gates(failed: &[GateStanding], shown: DisplayPreferences) -> String {
-    let words = |gate: &GateStanding| {
-        let (results, limit) = (gate_results(gate, shown), shown.dress_within(&gate.limit));
-        format!("{} ({}): {results}, limit {limit}", gate.label, gate.standard)
-    };
-    failed.iter().map(words).collect::<Vec<_>>().join("; ")
-}
-
 /// How one blend stands to another.
 pub fn apart(apart: Apart) -> &'static str {
     match apart {
@@ -269,16 +231,6 @@ pub fn asked_fault(fault: &AskedFault) -> String {
                 Anchor::NONE
             )
         }
-    }
-}
-
-/// The outcome of a gate in words.
-pub fn gate_outcome(outcome: GateOutcome) -> &'static str {
-    match outcome {
-        GateOutcome::Pass => "pass",
-        GateOutcome::Fail => "fail",
-        GateOutcome::WithinScatter => "within the test's scatter of the limit",
-        GateOutcome::NotRun => "not run",
     }
 }
 

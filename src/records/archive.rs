@@ -172,6 +172,12 @@ impl TrialRecords {
         }
     }
 
+    /// The laboratory of a rig; `None` where the rig or its laboratory is not known.
+    pub fn laboratory_of(&self, rig: &str) -> Option<&str> {
+        let known = self.rigs.iter().find(|known| known.id.as_str() == rig)?;
+        (!known.lab.is_empty()).then_some(known.lab.as_str())
+    }
+
     /// The method with an id.
     pub fn method(&self, id: &MethodId) -> Option<&Method> {
         self.methods.iter().find(|method| &method.id == id)

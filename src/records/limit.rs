@@ -1,15 +1,15 @@
 //! Gate limits: `<= 1b`, `>= 10`, `<= 6 %`, `pass`.
 
-use crate::catalogue::{Quantity, Scale, Value};
+use crate::catalogue::{PlainNumber, Quantity, Scale, Value};
 
 /// What a gate says of a blend.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum GateOutcome {
-    /// Every run meets the limit.
+    /// The runs meet the limit.
     Pass,
-    /// Some runs meet it and some do not, or the mean lies within the test's scatter of it.
-    WithinScatter,
-    /// No run meets it, or a run was stopped for cause.
+    /// Too near to the limit to tell, or fewer than half of the runs do not meet it.
+    InDoubt,
+    /// The runs do not meet it, or one was stopped for cause.
     Fail,
     /// No result.
     NotRun,
@@ -20,17 +20,106 @@ impl GateOutcome {
     pub fn word(self) -> &'static str {
         match self {
             Self::Pass => "pass",
-            Self::WithinScatter => "within scatter",
+            Self::InDoubt => "in doubt",
             Self::Fail => "fail",
             Self::NotRun => "not run",
         }
     }
 }
 
+/// Where something lies beside a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// On the side that meets it.
+    Inside,
+    /// Neither side can be told.
+    Open,
+    /// On the side that does not.
+    Outside,
+}
+
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Side {
     AtMost,
     AtLeast,
+}
+
+/// What a run says in the terms of a plain number of its quantity: the step at which it failed, the last step that it
+/// passed, a reading, or the rank of a class. Both ends are one number where the run says all of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    lo: f64,
+    hi: f64,
+    /// Whether the lower end itself is left out.
+    above_lo: bool,
+    /// Whether the upper end itself is left out.
+    below_hi: bool,
+}
+
+impl Span {
+    /// What a run of a quantity says; `None` for one that was stopped, and for a class that the quantity has not.
+    ///
+    /// A failure between two steps of the ladder that follow each other was at the upper one, and the last step passed
+    /// was the lower one. Where steps between were not run they stay open.
+    pub fn of(value: &Value, quantity: &Quantity) -> Option<Self> {
+        let (steps, plain) = (quantity.scale.steps(), quantity.plain_number);
+        let after = |number: f64| steps.iter().copied().find(|step| *step > number);
+        let before = |number: f64| steps.iter().rev().copied().find(|step| *step < number);
+        Some(match *value {
+            Value::Exact(number) => Self::closed(number, number),
+            Value::Between { lo, hi } => match plain {
+                PlainNumber::Failure => Self::closed(after(lo).map_or(hi, |step| step.min(hi)), hi),
+                PlainNumber::Pass => Self::closed(lo, before(hi).map_or(lo, |step| step.max(lo))),
+                PlainNumber::Exact => Self::closed(lo, hi),
+            },
+            Value::Above(number) => match (plain, after(number)) {
+                (PlainNumber::Failure, Some(next)) => Self::closed(next, f64::INFINITY),
+                _ => Self {
+                    above_lo: plain != PlainNumber::Pass,
+                    ..Self::closed(number, f64::INFINITY)
+                },
+            },
+            Value::Below(number) => match (plain, before(number)) {
+                (PlainNumber::Pass, Some(last)) => Self::closed(f64::NEG_INFINITY, last),
+                _ => Self {
+                    below_hi: plain != PlainNumber::Failure,
+                    ..Self::closed(f64::NEG_INFINITY, number)
+                },
+            },
+            Value::Class(ref class) => {
+                let mut known = quantity.scale.classes().iter();
+                let rank = known.position(|known| known == class)? as f64;
+                Self::closed(rank, rank)
+            }
+            Value::Stopped => return None,
+        })
+    }
+
+    fn closed(lo: f64, hi: f64) -> Self {
+        Self {
+            lo,
+            hi,
+            above_lo: false,
+            below_hi: false,
+        }
+    }
+
+    /// The mean of several; `None` without any. An open end of one leaves that end of the mean open.
+    pub fn mean(spans: &[Self]) -> Option<Self> {
+        let n = spans.len() as f64;
+        let mean = |end: fn(&Self) -> f64| spans.iter().map(end).sum::<f64>() / n;
+        (!spans.is_empty()).then(|| Self {
+            lo: mean(|span| span.lo),
+            hi: mean(|span| span.hi),
+            above_lo: spans.iter().any(|span| span.above_lo),
+            below_hi: spans.iter().any(|span| span.below_hi),
+        })
+    }
+
+    /// The number, where it is one.
+    pub fn number(self) -> Option<f64> {
+        (self.lo == self.hi).then_some(self.lo)
+    }
 }
 
 /// A limit of one quantity.
@@ -70,55 +159,34 @@ impl Limit {
         Ok(Self { side, bound })
     }
 
-    /// What the runs of one blend say. For a bound or an interval the end that is worse for the blend counts.
-    ///
-    /// `scatter` is half the width, in the quantity's unit, within which the mean cannot be told from the limit.
-    pub fn judge(&self, runs: &[&Value], quantity: &Quantity, scatter: Option<f64>) -> GateOutcome {
-        let numbers: Vec<f64> = runs
-            .iter()
-            .filter_map(|value| self.worse_end(value, quantity))
-            .collect();
-        if numbers.is_empty() {
-            return GateOutcome::NotRun;
-        }
-        let met = numbers.iter().filter(|number| self.meets(**number)).count();
-        let mean = numbers.iter().sum::<f64>() / numbers.len() as f64;
-        let close = scatter.is_some_and(|width| mean.is_finite() && (mean - self.bound).abs() < width);
-        match met {
-            _ if close => GateOutcome::WithinScatter,
-            0 => GateOutcome::Fail,
-            all if all == numbers.len() => GateOutcome::Pass,
-            _ => GateOutcome::WithinScatter,
-        }
+    /// The number at which it lies, in the quantity's unit; of classes the rank.
+    pub fn bound(&self) -> f64 {
+        self.bound
     }
 
-    /// Whether the mean of the runs lies on the wrong side of the limit.
-    pub fn mean_fails<'v>(&self, runs: impl Iterator<Item = &'v Value>, quantity: &Quantity) -> bool {
-        let numbers: Vec<f64> = runs.filter_map(|value| self.worse_end(value, quantity)).collect();
-        let mean = numbers.iter().sum::<f64>() / numbers.len() as f64;
-        !numbers.is_empty() && !self.meets(mean)
-    }
-
-    fn meets(&self, number: f64) -> bool {
+    /// How far inside it a number lies; negative outside.
+    pub fn inside_by(&self, number: f64) -> f64 {
         match self.side {
-            Side::AtMost => number <= self.bound,
-            Side::AtLeast => number >= self.bound,
+            Side::AtMost => self.bound - number,
+            Side::AtLeast => number - self.bound,
         }
     }
 
-    fn worse_end(&self, value: &Value, quantity: &Quantity) -> Option<f64> {
-        let (lo, hi) = match value {
-            Value::Exact(number) => (*number, *number),
-            Value::Between { lo, hi } => (*lo, *hi),
-            Value::Above(number) => (*number, f64::INFINITY),
-            Value::Below(number) => (f64::NEG_INFINITY, *number),
-            Value::Class(class) => {
-                let rank = quantity.scale.classes().iter().position(|known| known == class)? as f64;
-                (rank, rank)
-            }
-            Value::Stopped => return None,
+    /// Where a span lies: inside or outside by at least `margin` whatever number of it is the true one, or else open. A
+    /// number on its limit meets it.
+    pub fn place(&self, span: Span, margin: f64) -> Place {
+        let (worst, best, without_best) = match self.side {
+            Side::AtMost => (span.hi, span.lo, span.above_lo),
+            Side::AtLeast => (span.lo, span.hi, span.below_hi),
         };
-        Some(if self.side == Side::AtMost { hi } else { lo })
+        let outside_by = -self.inside_by(best);
+        if self.inside_by(worst) >= margin {
+            Place::Inside
+        } else if outside_by >= margin && (outside_by > 0.0 || without_best) {
+            Place::Outside
+        } else {
+            Place::Open
+        }
     }
 }
 
@@ -144,34 +212,98 @@ mod tests {
     /// A step that no rounding swallows.
     const A_LITTLE: f64 = 1e-9;
 
+    fn place_of(quantity: &Quantity, limit: &str, value: &Value, margin: f64) -> Place {
+        let limit = Limit::parse(limit, quantity).unwrap();
+        limit.place(Span::of(value, quantity).unwrap(), margin)
+    }
+
     #[test]
-    fn a_result_on_its_limit_passes_and_a_mean_within_the_scatter_of_it_is_not_told_from_it() {
+    fn a_number_on_its_limit_meets_it_and_one_within_the_margin_is_open() {
         let quantity = built_in_method("fb_wear_oil_B")
             .unwrap()
             .quantity("scar")
             .unwrap();
-        let judge = |limit: &str, number: f64, scatter: Option<f64>| {
-            let limit = Limit::parse(limit, quantity).unwrap();
-            limit.judge(&[&Value::Exact(number)], quantity, scatter)
-        };
-        for (by, at_most) in [
-            (-A_LITTLE, GateOutcome::Pass),
-            (0.0, GateOutcome::Pass),
-            (A_LITTLE, GateOutcome::Fail),
+        let place =
+            |limit: &str, number: f64, margin: f64| place_of(quantity, limit, &Value::Exact(number), margin);
+        for (by, margin, expected) in [
+            (-A_LITTLE, 0.0, Place::Inside),
+            (0.0, 0.0, Place::Inside),
+            (A_LITTLE, 0.0, Place::Outside),
+            (-0.25 - A_LITTLE, 0.25, Place::Inside),
+            (-0.25, 0.25, Place::Inside),
+            (-0.25 + A_LITTLE, 0.25, Place::Open),
+            (0.25 - A_LITTLE, 0.25, Place::Open),
+            (0.25, 0.25, Place::Outside),
+            (0.25 + A_LITTLE, 0.25, Place::Outside),
         ] {
-            assert_eq!(judge("<= 0.5", 0.5 + by, None), at_most, "{by}");
-            assert_eq!(judge(">= 0.5", 0.5 - by, None), at_most, "{by}");
+            assert_eq!(place("<= 0.5", 0.5 + by, margin), expected, "{by}");
+            assert_eq!(place(">= 0.5", 0.5 - by, margin), expected, "{by}");
         }
-        for (by, at_most) in [
-            (-0.25 - A_LITTLE, GateOutcome::Pass),
-            (-0.25, GateOutcome::Pass),
-            (-0.25 + A_LITTLE, GateOutcome::WithinScatter),
-            (0.25 - A_LITTLE, GateOutcome::WithinScatter),
-            (0.25, GateOutcome::Fail),
-            (0.25 + A_LITTLE, GateOutcome::Fail),
+    }
+
+    #[test]
+    fn a_stage_is_held_against_a_limit_as_a_plain_number_of_its_quantity_is_read() {
+        let quantity = |method: &str, id: &str| built_in_method(method).unwrap().quantity(id).unwrap();
+        let fail_stage = quantity("gear_A8", "fail_stage");
+        let between = |lo, hi| Value::Between { lo, hi };
+        for (value, expected) in [
+            (between(9.0, 10.0), Place::Inside),
+            (between(8.0, 9.0), Place::Outside),
+            // stages 9 to 11 were not run
+            (between(8.0, 12.0), Place::Open),
+            (Value::Above(8.0), Place::Open),
+            // the next stage is the first at which it can fail
+            (Value::Above(9.0), Place::Inside),
+            (Value::Above(12.0), Place::Inside),
+            (Value::Below(9.0), Place::Outside),
+            (Value::Below(10.0), Place::Open),
         ] {
-            assert_eq!(judge("<= 0.5", 0.5 + by, Some(0.25)), at_most, "{by}");
-            assert_eq!(judge(">= 0.5", 0.5 - by, Some(0.25)), at_most, "{by}");
+            assert_eq!(place_of(fail_stage, ">= 10", &value, 0.0), expected, "{value:?}");
         }
+        let pass_load = quantity("bor_oil", "ok_load");
+        let steps = pass_load.scale.steps();
+        let at = format!(">= {}", steps[3]);
+        for (value, expected) in [
+            (between(steps[3], steps[4]), Place::Inside),
+            (between(steps[2], steps[3]), Place::Outside),
+            (between(steps[2], steps[4]), Place::Open),
+            (Value::Above(steps[3]), Place::Inside),
+            (Value::Below(steps[3]), Place::Outside),
+        ] {
+            assert_eq!(place_of(pass_load, &at, &value, 0.0), expected, "{value:?}");
+        }
+    }
+
+    #[test]
+    fn a_bound_on_a_reading_says_no_more_than_it_holds() {
+        let minutes = built_in_method("demul_d1401")
+            .unwrap()
+            .quantity("time_to_3mL")
+            .unwrap();
+        for (limit, value, expected) in [
+            ("<= 30", Value::Above(30.0), Place::Outside),
+            ("<= 30", Value::Above(29.0), Place::Open),
+            ("<= 30", Value::Below(30.0), Place::Inside),
+            ("<= 30", Value::Below(31.0), Place::Open),
+            (">= 30", Value::Below(30.0), Place::Outside),
+            (">= 30", Value::Above(30.0), Place::Inside),
+        ] {
+            assert_eq!(
+                place_of(minutes, limit, &value, 0.0),
+                expected,
+                "{limit} {value:?}"
+            );
+        }
+        let open = Span::of(&Value::Above(12.0), minutes).unwrap();
+        let known = Span::of(&Value::Exact(8.0), minutes).unwrap();
+        let mean = Span::mean(&[open, known]).unwrap();
+        assert_eq!((mean.lo, mean.hi, mean.number()), (10.0, f64::INFINITY, None));
+        let limit = Limit::parse("<= 10", minutes).unwrap();
+        assert_eq!(
+            limit.place(mean, 0.0),
+            Place::Outside,
+            "above 10 whatever the open run is"
+        );
+        assert_eq!(Span::mean(&[]), None);
     }
 }

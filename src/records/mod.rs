@@ -24,7 +24,7 @@ pub use entities::{
     Trial, TrialBlend, TrialTest,
 };
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
-pub use limit::{GateOutcome, Limit, LimitFault};
+pub use limit::{GateOutcome, Limit, LimitFault, Place, Span};
 pub use machine::{
     Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, OfVersion,
 };

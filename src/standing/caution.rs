@@ -263,7 +263,7 @@ pub enum Finding {
         /// What it failed.
         gates: Vec<UnmetGate>,
     },
-    /// A candidate lies within the test's scatter of a gate's limit.
+    /// A candidate is in doubt at a gate.
     GateBorderline {
         /// The candidate.
         blend: BlendCode,

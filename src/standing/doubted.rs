@@ -1,12 +1,13 @@
 //! Runs that are doubted: marked suspect in the records, or too far from their replicates. They are flagged and count
 //! all the same; nothing is dropped.
 
-use crate::records::{BlendCode, ResultStatus, RunResult, TestKey};
-use crate::standing::evidence::{Block, Cell, Run};
+use crate::records::{BlendCode, Purpose, ResultStatus, RunResult, TestKey};
+use crate::standing::evidence::{Block, Cell, Run, exact};
 use crate::standing::prepare::Test;
 use crate::standing::{LeaveOut, LeftOut, NamedRun};
 use crate::stats::observation::Observation;
-use crate::stats::range::{critical_range, share_of_each};
+use crate::stats::precision::within_groups;
+use crate::stats::range::{critical_range, set_apart, share_of_each};
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
 
@@ -30,6 +31,19 @@ pub enum DoubtedBecause {
         /// Their range in critical ranges.
         times_critical_range: f64,
     },
+    /// Where nothing is published: they lie further from the others than the test scatters without them.
+    SetApart {
+        /// How many; all of them where nothing says which.
+        #[serde(serialize_with = "as_number")]
+        runs: usize,
+        /// Of how many.
+        #[serde(serialize_with = "as_number")]
+        of: usize,
+        /// The distance of the furthest in standard deviations without them.
+        deviations: f64,
+        /// Degrees of freedom of that standard deviation.
+        freedom: f64,
+    },
 }
 
 /// As every other number of the evidence.
@@ -44,7 +58,7 @@ pub(crate) struct Doubted<'a> {
     pub(crate) key: &'a TestKey,
     /// The blend.
     pub(crate) blend: &'a BlendCode,
-    /// The results: the marked one, or all that lie too far apart.
+    /// The results: the marked one, those that lie apart, or all where nothing says which.
     pub(crate) results: Vec<&'a RunResult>,
     /// Why.
     pub(crate) because: DoubtedBecause,
@@ -53,38 +67,60 @@ pub(crate) struct Doubted<'a> {
 impl Doubted<'_> {
     /// Whether a standing was computed without one of these results, or without the marked one.
     pub(crate) fn is_left_out_by(&self, out: &LeaveOut) -> bool {
-        let LeftOut::DoubtedRun(run) = &out.left_out else {
+        let LeftOut::DoubtedRuns(runs) = &out.left_out else {
             return false;
         };
-        out.tests.first() == Some(self.key) && self.results.iter().any(|result| NamedRun::of(result) == *run)
+        let left_out = |result: &&RunResult| runs.contains(&NamedRun::of(result));
+        out.tests.first() == Some(self.key) && self.results.iter().any(left_out)
+    }
+
+    /// Whether it says which runs are wrong.
+    pub(crate) fn names_them(&self) -> bool {
+        match self.because {
+            DoubtedBecause::Marked { .. } => true,
+            DoubtedBecause::FarApart { .. } => false,
+            DoubtedBecause::SetApart { runs, of, .. } => runs < of,
+        }
     }
 }
 
 /// Runs of one blend in one block of one test.
-type Group<'t, 'a> = (&'t Test<'a>, &'t Cell<'a>, &'t Block, Vec<&'t Run>);
+struct Group<'t, 'a> {
+    test: &'t Test<'a>,
+    cell: &'t Cell<'a>,
+    block: &'t Block,
+    runs: Vec<&'t Run>,
+}
 
 /// All doubted runs of a trial, marked ones first within a test.
 pub(crate) fn doubted<'a>(tests: &[Test<'a>]) -> Vec<Doubted<'a>> {
     let groups: Vec<Group> = tests.iter().flat_map(replicates).collect();
-    let critical = critical_ranges(&groups);
+    let each = share_of_each(CHANCE, groups.len());
+    let critical = critical_ranges(&groups, each);
     let mut found = Vec::new();
     for test in tests {
         for cell in &test.evidence.cells {
             found.extend(cell.results.iter().filter_map(|result| marked(result)));
         }
-        let of_test = groups.iter().filter(|(of, ..)| std::ptr::eq(*of, test));
-        found.extend(
-            of_test.filter_map(|(test, cell, block, runs)| far_apart(test, cell, block, runs, &critical)),
-        );
+        let of_test: Vec<&Group> = (groups.iter())
+            .filter(|group| std::ptr::eq(group.test, test))
+            .collect();
+        found.extend(of_test.iter().filter_map(|group| match published_sd(test) {
+            Some(sd) => far_apart(group, sd, &critical),
+            None => apart_from_others(group, &of_test, each),
+        }));
     }
     found
 }
 
-/// Critical range in standard deviations by number of runs, at 1 % over all groups together.
-fn critical_ranges(groups: &[Group]) -> BTreeMap<usize, f64> {
-    let each = share_of_each(CHANCE, groups.len());
+fn published_sd(test: &Test) -> Option<f64> {
+    test.spread.as_ref()?.published_sd
+}
+
+/// Critical range in standard deviations by number of runs, at the chance of each group.
+fn critical_ranges(groups: &[Group], each: f64) -> BTreeMap<usize, f64> {
     let mut ranges = BTreeMap::new();
-    for (.., runs) in groups {
+    for Group { runs, .. } in groups {
         if !ranges.contains_key(&runs.len())
             && let Some(range) = critical_range(runs.len(), each)
         {
@@ -105,38 +141,35 @@ fn marked(result: &RunResult) -> Option<Doubted<'_>> {
     })
 }
 
-/// Two or more runs of one blend in one block, where the method's scatter is published.
+/// Two or more runs of one blend in one block; where the method's scatter is not published, as many readings.
 fn replicates<'t, 'a>(test: &'t Test<'a>) -> Vec<Group<'t, 'a>> {
-    if test
-        .spread
-        .as_ref()
-        .is_none_or(|spread| spread.published_sd.is_none())
-    {
-        return Vec::new();
-    }
+    let is_published = published_sd(test).is_some();
+    let stepped = test.evidence.quantity.scale.is_stepped();
+    let counts = |run: &&Run| is_published || !stepped && exact(run.observation).is_some();
     let mut groups = Vec::new();
     for cell in &test.evidence.cells {
         let mut by_block: BTreeMap<&Block, Vec<&Run>> = BTreeMap::new();
-        for run in &cell.runs {
+        for run in cell.runs.iter().filter(counts) {
             by_block.entry(&run.block).or_default().push(run);
         }
         let several = by_block.into_iter().filter(|(_, runs)| runs.len() > 1);
-        groups.extend(several.map(|(block, runs)| (test, cell, block, runs)));
+        groups.extend(several.map(|(block, runs)| Group {
+            test,
+            cell,
+            block,
+            runs,
+        }));
     }
     groups
 }
 
-fn far_apart<'a>(
-    test: &Test<'a>,
-    cell: &Cell<'a>,
-    block: &Block,
-    runs: &[&Run],
-    critical: &BTreeMap<usize, f64>,
-) -> Option<Doubted<'a>> {
-    let sd = test.spread.as_ref()?.published_sd?;
+fn far_apart<'a>(group: &Group<'_, 'a>, sd: f64, critical: &BTreeMap<usize, f64>) -> Option<Doubted<'a>> {
+    let Group {
+        cell, block, runs, ..
+    } = group;
     let critical = sd * critical.get(&runs.len())?;
     let times_critical_range = range_at_least(runs) / critical;
-    let of_block = cell.results.iter().filter(|result| &result.block() == block);
+    let of_block = cell.results.iter().filter(|result| result.block() == **block);
     let results: Vec<&RunResult> = of_block.copied().collect();
     let key = &results.first()?.key;
     (times_critical_range > 1.0).then_some(Doubted {
@@ -148,6 +181,61 @@ fn far_apart<'a>(
             times_critical_range,
         },
     })
+}
+
+/// Readings that lie further from the others of their group than the test scatters without them. The other blends count
+/// but those that scatter far more than the rest.
+fn apart_from_others<'a>(group: &Group<'_, 'a>, of_test: &[&Group], each: f64) -> Option<Doubted<'a>> {
+    let departing = |blend: &BlendCode| {
+        let spread = group.test.spread.as_ref();
+        spread.is_some_and(|spread| spread.departing.contains_key(blend))
+    };
+    let counts = |other: &&&Group| {
+        !std::ptr::eq(**other, group)
+            && (other.cell.blend == group.cell.blend || !departing(other.cell.blend))
+    };
+    let others: Vec<Vec<f64>> = of_test
+        .iter()
+        .filter(counts)
+        .map(|other| other.readings())
+        .collect();
+    let found = set_apart(
+        &group.readings(),
+        within_groups(others.iter().map(Vec::as_slice)),
+        each,
+    )?;
+    let doubtful = found.readings.iter().map(|at| group.runs[*at]);
+    let results: Vec<&RunResult> = doubtful.flat_map(|run| group.results_of(run)).collect();
+    Some(Doubted {
+        key: &results.first()?.key,
+        blend: group.cell.blend,
+        results,
+        because: DoubtedBecause::SetApart {
+            runs: found.readings.len(),
+            of: group.runs.len(),
+            deviations: found.deviations,
+            freedom: found.freedom,
+        },
+    })
+}
+
+impl<'a> Group<'_, 'a> {
+    fn readings(&self) -> Vec<f64> {
+        let runs = self.runs.iter();
+        runs.filter_map(|run| exact(run.observation)).collect()
+    }
+
+    /// The results of a run; of several specimens, each.
+    fn results_of(&self, run: &Run) -> Vec<&'a RunResult> {
+        let several = self.test.evidence.method.several_specimens_per_run;
+        let of_run = |result: &&&RunResult| {
+            result.purpose != Purpose::Stopped
+                && result.block() == run.block
+                && result.date == run.date
+                && (several || result.replicate == run.replicate)
+        };
+        self.cell.results.iter().filter(of_run).copied().collect()
+    }
 }
 
 /// The smallest range that runs can have: a bound reaches no further than it says, and a reading between two steps

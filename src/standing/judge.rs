@@ -48,7 +48,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         .collect();
     let marks = RunMarks::new(&doubted, &out_of_control);
     let raw_estimates = raw_estimates(&prepared, &raw);
-    let gates = gates::judge(&evidence);
+    let gates = gates::judge(records, &prepared.tests);
     let choice = Choice::new(&prepared, what_if, &gates);
     let kernel = prepared
         .fitted
@@ -101,7 +101,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
 /// known poor, of the cautions those that stop; ranks, wins and intervals are not counted.
 pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
-    let gates = gates::judge(&evidence);
+    let gates = gates::judge(case.records, &prepared.tests);
     let choice = Choice::new(prepared, case.what_if, &gates);
     let screens = rests_on::screens(prepared, &choice);
     let counted = prepared.fitted.as_ref().and_then(|fitted| {

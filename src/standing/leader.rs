@@ -49,7 +49,7 @@ impl LeaderRule {
         let likeness = |at: usize| &prepared.fitted_test(at).likeness;
         let in_doubt = gates
             .iter()
-            .filter(|gate| gate.outcome == GateOutcome::WithinScatter && gate.on_the_wrong_side);
+            .filter(|gate| gate.outcome == GateOutcome::InDoubt && gate.on_the_wrong_side);
         Self {
             extreme: keys(&|at| likeness(at).is_extreme()),
             alike: keys(&|at| likeness(at).best.is_some_and(|best| best >= ALIKE)),

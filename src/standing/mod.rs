@@ -59,8 +59,8 @@ pub use spread::{PrecisionSource, StatedPrecision};
 pub use strip::{Anchored, Position, RunFlag, RunMark, Strip};
 pub(crate) use summary::scale_lines_of;
 pub use summary::{
-    CandidateStanding, Comparison, ContactLikeness, Doubt, Estimate, GateStanding, ResemblanceView,
-    ScaleLine, Standing, TestStanding, Tip, scale_lines,
+    CandidateStanding, Comparison, ContactLikeness, Doubt, Estimate, GateCount, GateRun, GateStanding,
+    ResemblanceView, ScaleLine, Standing, TestStanding, Tip, scale_lines,
 };
 pub use survey::{ContactSurvey, SurveyLine, film_oil, survey};
 pub use verdicts::{Apart, Difference, Simultaneous, TOLD_APART, Verdict};

@@ -85,9 +85,9 @@ pub enum LeftOut {
     },
     /// One run of one blend, with everything that was measured in it.
     Run(NamedRun),
-    /// One result that is doubted.
+    /// One result that is doubted, or all of a blend in a test that are.
     #[strum_discriminants(strum(serialize = "doubted run"))]
-    DoubtedRun(NamedRun),
+    DoubtedRuns(Vec<NamedRun>),
 }
 
 impl LeftOut {
@@ -280,11 +280,7 @@ fn groups_of_blocks(
 
 /// The blocks of each rig, laboratory and campaign.
 fn named_groups(records: &TrialRecords, all: &BTreeSet<&Block>) -> BTreeMap<LeftOut, BTreeSet<Block>> {
-    let lab_of = |rig: &str| {
-        let known = records.rigs.iter().find(|known| known.id.as_str() == rig)?;
-        (!known.lab.is_empty()).then(|| known.lab.clone())
-    };
-    let labs: BTreeSet<Option<String>> = all.iter().map(|(rig, _)| lab_of(rig)).collect();
+    let labs: BTreeSet<Option<&str>> = all.iter().map(|(rig, _)| records.laboratory_of(rig)).collect();
     let mut groups: BTreeMap<LeftOut, BTreeSet<Block>> = BTreeMap::new();
     for block in all {
         let (rig, campaign) = block;
@@ -292,8 +288,8 @@ fn named_groups(records: &TrialRecords, all: &BTreeSet<&Block>) -> BTreeMap<Left
             groups.entry(left_out).or_default().insert((*block).clone());
         };
         add(LeftOut::Rig(rig.clone()));
-        if let Some(lab) = lab_of(rig).filter(|_| labs.len() > 1) {
-            add(LeftOut::Laboratory(lab));
+        if let Some(lab) = records.laboratory_of(rig).filter(|_| labs.len() > 1) {
+            add(LeftOut::Laboratory(lab.to_string()));
         }
         if all.iter().filter(|(other, _)| other == rig).count() > 1 {
             add(LeftOut::Campaign {

@@ -1,6 +1,6 @@
 //! How far results of one test scatter: from its published precision, from replicates, or from both.
 
-use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale};
+use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale, step_around};
 use crate::records::{BlendCode, Role};
 use crate::resemblance::median;
 use crate::standing::evidence::{Block, Evidence, central, exact};
@@ -146,7 +146,7 @@ pub(crate) fn published(quantity: &Quantity, origin: Origin, middle: Option<f64>
         freedom: None,
     };
     let r = precision.repeatability;
-    let big_r = precision.reproducibility.unwrap_or(2.0 * r).max(r);
+    let big_r = precision.reproducibility_or_twice();
     let logarithmic = matches!(quantity.scale, Scale::Ln { .. } | Scale::LnLadder(_));
     let level = || precision.level.or_else(|| typical_level(quantity, middle));
     let (within_sd, scale_of_r) = match precision.kind {
@@ -205,15 +205,7 @@ fn steps(
 /// The step of the ladder, on the working scale, around the middle of the results.
 fn typical_step(quantity: &Quantity, middle: Option<f64>) -> Option<f64> {
     let working = quantity.working_steps();
-    let gaps = working
-        .windows(2)
-        .map(|pair| (0.5 * (pair[0] + pair[1]), pair[1] - pair[0]));
-    let nearest = |middle: f64| {
-        let by_distance =
-            |a: &(f64, f64), b: &(f64, f64)| (a.0 - middle).abs().total_cmp(&(b.0 - middle).abs());
-        gaps.clone().min_by(by_distance).map(|(_, gap)| gap)
-    };
-    nearest(middle.or_else(|| median(working.clone()))?)
+    step_around(&working, middle.or_else(|| median(working.clone()))?)
 }
 
 fn mean_of_ends((lo, hi): (f64, f64)) -> f64 {

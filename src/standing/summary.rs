@@ -299,14 +299,49 @@ pub struct GateStanding {
     pub limit: String,
     /// The candidate.
     pub blend: BlendCode,
-    /// Its results; neighbours that are alike once.
-    pub results: Vec<Value>,
-    /// Whether the mean of its results does not meet the limit.
-    pub on_the_wrong_side: bool,
-    /// Their unit.
+    /// Every run, by date.
+    pub runs: Vec<GateRun>,
+    /// The unit of their values.
     pub unit: Unit,
+    /// Their mean, of several laboratories the mean of their means; `None` for classes, and where a bound leaves it open.
+    pub mean: Option<f64>,
+    /// How far inside the limit the mean lies; negative outside.
+    pub inside_by: Option<f64>,
+    /// From which distance to the limit the mean tells; `None` where neither a precision nor enough replicates say so.
+    pub margin: Option<f64>,
+    /// The runs on either side.
+    pub count: GateCount,
+    /// Whether the evidence lies on the wrong side of the limit: the mean, of classes any run, or a run was stopped.
+    pub on_the_wrong_side: bool,
     /// The outcome.
     pub outcome: GateOutcome,
+}
+
+/// One run at a gate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GateRun {
+    /// What was read.
+    pub value: Value,
+    /// Whether it was stopped for cause.
+    pub stopped: bool,
+}
+
+/// How many runs lie on either side of a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GateCount {
+    /// Those that meet it.
+    pub inside: usize,
+    /// Those that do not.
+    pub outside: usize,
+    /// All, with those of which neither can be told; several specimens of one run are one.
+    pub runs: usize,
+}
+
+impl GateCount {
+    /// Whether the runs do not all lie on one side.
+    pub fn is_split(&self) -> bool {
+        self.inside != self.runs && self.outside != self.runs
+    }
 }
 
 /// One trial judged.

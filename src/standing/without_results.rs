@@ -81,31 +81,46 @@ pub(crate) fn without_part(known: &Known, front: &BlendCode, part: Part) -> Leav
     }
 }
 
-/// Who is in front without each of the doubted results. Of runs that lie too far apart each is left out in turn, since
-/// nothing says which of them is wrong.
+/// Who is in front without each of the doubted results, and without all of one blend in one test that are named. Of runs
+/// that lie too far apart each is left out in turn, since nothing says which of them is wrong.
 pub(crate) fn without_doubted(known: &Known, doubted: &[Doubted]) -> Vec<LeaveOut> {
     let Some(front) = known.front() else {
         return Vec::new();
     };
     let weighed = known.choice.weighed().map(|at| key_at(known.prepared, at));
     let weighed: BTreeSet<TestKey> = weighed.collect();
-    let mut seen: Vec<*const RunResult> = Vec::new();
-    let mut outs = Vec::new();
+    let mut sets: Vec<Vec<&RunResult>> = Vec::new();
+    let mut named: BTreeMap<(&TestKey, &BlendCode), Vec<&RunResult>> = BTreeMap::new();
     for one in doubted.iter().filter(|one| weighed.contains(one.key)) {
-        for doubtful in &one.results {
-            if seen.contains(&std::ptr::from_ref(*doubtful)) {
-                continue;
+        for result in &one.results {
+            add_set(&mut sets, vec![*result]);
+            let of_cell = named.entry((one.key, one.blend)).or_default();
+            if one.names_them() && !of_cell.iter().any(|known| std::ptr::eq(*known, *result)) {
+                of_cell.push(*result);
             }
-            seen.push(std::ptr::from_ref(*doubtful));
-            let part = Part {
-                left_out: LeftOut::DoubtedRun(NamedRun::of(doubtful)),
-                tests: vec![one.key.clone()],
-                holds: &|result| std::ptr::eq(*doubtful, result),
-            };
-            outs.push(without_part(known, front, part));
         }
     }
-    outs
+    let several = named.into_values().filter(|results| results.len() > 1);
+    several.for_each(|results| add_set(&mut sets, results));
+    let out = |results: Vec<&RunResult>| {
+        let part = Part {
+            left_out: LeftOut::DoubtedRuns(results.iter().map(|result| NamedRun::of(result)).collect()),
+            tests: results.iter().take(1).map(|result| result.key.clone()).collect(),
+            holds: &|result| results.iter().any(|one| std::ptr::eq(*one, result)),
+        };
+        without_part(known, front, part)
+    };
+    sets.into_iter().map(out).collect()
+}
+
+/// Adds results that are not there yet.
+fn add_set<'r>(sets: &mut Vec<Vec<&'r RunResult>>, results: Vec<&'r RunResult>) {
+    let same = |known: &Vec<&RunResult>| {
+        known.len() == results.len() && known.iter().zip(&results).all(|(a, b)| std::ptr::eq(*a, *b))
+    };
+    if !sets.iter().any(same) {
+        sets.push(results);
+    }
 }
 
 /// The weights of a choice for another preparation, by test; a test that is not there weighs nothing.

@@ -7,6 +7,7 @@
 //! * [`cell`]: the posterior of one blend in one test, on a grid.
 //! * [`control`]: control charts of single readings: limits, run rules, weighted mean.
 //! * [`range`]: how far apart several readings of one oil may lie.
+//! * [`requirement`]: whether the mean of several results meets a limit.
 //! * [`value_of_information`]: what one further result would do to an expected position, and to a choice.
 //! * [`dunnett`]: several means, each against one other.
 //! * [`deviation`]: how far one result scatters, with the doubt about that.
@@ -27,6 +28,7 @@ pub mod observation;
 pub mod power;
 pub mod precision;
 pub mod range;
+pub mod requirement;
 pub mod severity;
 pub mod trend;
 pub mod value_of_information;

@@ -1,9 +1,8 @@
 //! A standing as JSON. Numbers are SI with the unit in the key, except estimates, which name their unit.
 
 use crate::prose::cautions::{departing_runs, moved_run, not_sorting};
-use crate::prose::reasons::{
-    apart, assumption, failed_gates, gate_results, left_out_id, not_weighed, rule, unmet_gate,
-};
+use crate::prose::gates::{failed_gates, runs, unmet_gate};
+use crate::prose::reasons::{apart, assumption, left_out_id, not_weighed, rule};
 use crate::prose::resemblance::remark;
 use crate::prose::standing as words;
 use crate::records::{BlendCode, Term, TestKey};
@@ -389,7 +388,10 @@ struct GateJson<'a> {
     quantity: &'a str,
     blend: &'a BlendCode,
     limit: &'a str,
-    results: String,
+    runs: Vec<String>,
+    unit: &'static str,
+    mean: Option<f64>,
+    margin: Option<f64>,
     outcome: &'static str,
 }
 
@@ -400,7 +402,10 @@ impl<'a> GateJson<'a> {
             quantity: &gate.key.quantity,
             blend: &gate.blend,
             limit: &gate.limit,
-            results: gate_results(gate, shown()),
+            runs: runs(gate, shown()),
+            unit: gate.unit.word(),
+            mean: gate.mean,
+            margin: gate.margin,
             outcome: gate.outcome.word(),
         }
     }

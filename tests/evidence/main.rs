@@ -6,6 +6,7 @@ mod cautions_rigs;
 mod every_caution;
 mod explain;
 mod families_and_contacts;
+mod gates;
 mod laws;
 mod limits;
 mod log_interval_tails;

@@ -272,7 +272,7 @@ fn every_single_run_is_left_out_and_the_one_that_decides_is_told() {
     assert_eq!(changing[0].front_runner, Some(code("B")));
     assert!(left_out_id(&changing[0].left_out).starts_with("B, run"));
     // far apart: also doubted, and shown with and without
-    let doubted = without(&judged, LeftOutKind::DoubtedRun);
+    let doubted = without(&judged, LeftOutKind::DoubtedRuns);
     assert_eq!(doubted.iter().filter(|out| out.changes).count(), 1);
     assert!(doubted.iter().all(|out| out.p_best.is_some()));
 }

@@ -101,6 +101,12 @@ fn a_faulty_definition_does_not_make_everything_that_names_it_faulty_too() {
     assert_eq!(faults(&bad), ["blends.csv:2:kind:fuel"]);
     let bad = with("method_quantities.csv", "Wear depth,um", "Wear depth,furlong");
     assert_eq!(faults(&bad), ["method_quantities.csv:2:unit:furlong"]);
+    let bad = with(
+        "method_quantities.csv",
+        "slow-speed wear=1,3,6",
+        "slow-speed wear=1,,6",
+    );
+    assert_eq!(faults(&bad), ["method_quantities.csv:2:r:"]);
     let bad = with("methods.csv", "oil,II", "fuel,VIII");
     assert_eq!(
         faults(&bad),

@@ -205,7 +205,31 @@ impl TrialBuilder {
     }
 
     /// An own bench with a contact of its own; its quantity in mm is called as given.
-    pub(crate) fn own_bench_with(mut self, id: &str, mode: &str, json: &str, quantity: &str) -> Self {
+    pub(crate) fn own_bench_with(self, id: &str, mode: &str, json: &str, quantity: &str) -> Self {
+        let row = OwnQuantity {
+            quantity: quantity.into(),
+            label: "Wear".into(),
+            unit: "mm".into(),
+            better: "lower".into(),
+            scale: "identity".into(),
+            plain_number_is: "exact".into(),
+            modes: format!("{mode}=1"),
+            repeatability: Some(0.1),
+            reproducibility: Some(0.2),
+            precision_kind: "constant".into(),
+            mark: "invented".into(),
+            ..OwnQuantity::default()
+        };
+        self.bench_in(id, json, row).weigh(&format!("{id}/{quantity}"))
+    }
+
+    /// An own bench with the machine's first contact and a quantity as given, not yet in the trial.
+    pub(crate) fn bench_of(self, id: &str, row: OwnQuantity) -> Self {
+        let json = self.records.machine.contacts[0].parameters_json.clone();
+        self.bench_in(id, &json, row)
+    }
+
+    fn bench_in(mut self, id: &str, json: &str, row: OwnQuantity) -> Self {
         let rows = OwnMethod {
             id: MethodId::new(id).unwrap(),
             title: format!("Own bench {id}"),
@@ -220,23 +244,10 @@ impl TrialBuilder {
             days: None,
             caution: "none".into(),
             note: String::new(),
-            quantities: vec![OwnQuantity {
-                quantity: quantity.into(),
-                label: "Wear".into(),
-                unit: "mm".into(),
-                better: "lower".into(),
-                scale: "identity".into(),
-                plain_number_is: "exact".into(),
-                modes: format!("{mode}=1"),
-                repeatability: Some(0.1),
-                reproducibility: Some(0.2),
-                precision_kind: "constant".into(),
-                mark: "invented".into(),
-                ..OwnQuantity::default()
-            }],
+            quantities: vec![row],
         };
         self.records.methods.push(method_of(&rows).unwrap());
-        self.weigh(&format!("{id}/{quantity}"))
+        self
     }
 
     /// Runs of one blend on one rig in one campaign.

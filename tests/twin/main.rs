@@ -15,6 +15,7 @@
     reason = "a test that did not run must say so where it is read"
 )]
 
+mod gates;
 mod likeness;
 mod recipes;
 #[path = "../support/mod.rs"]

@@ -1,6 +1,6 @@
 """The standing once more, in numpy, written from the description of the method and not from the program.
 
-    python3 standing.py < trials.json > answers.json      answers each trial
+    python3 standing.py < trials.json > answers.json      answers each trial, and each gate asked alone
     python3 standing.py --bench CANDIDATES TESTS DRAWS     seconds that a generated standing takes
 
 It shares no formula, table or random number with the program: normal tails come from a table of math.erfc, cells are
@@ -313,6 +313,74 @@ def answer(trial, parts=PARTS):
     }
 
 
+# ---- requirements -----------------------------------------------------------------------------------------------
+
+
+def variance_ratio_tail(ratio, upper, lower):
+    """P(F > ratio): an incomplete beta function, summed"""
+    a, b = lower / 2, upper / 2
+    x = lower / (lower + upper * ratio)
+    s = (np.arange(200_000) + 0.5) / 200_000
+    t = x * s**2
+    density = np.exp((a - 1) * np.log(t) + (b - 1) * np.log1p(-t) + math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b))
+    return float((density * 2 * x * s).mean())
+
+
+def pooled_deviation(replicates, blend):
+    """of one blend, from {blend: {block: [readings]}}: all blends together, but those that scatter far more by their own"""
+    squares = {}
+    for name, blocks in replicates.items():
+        several = [np.array(v) for v in blocks.values() if len(v) > 1]
+        squares[name] = (float(sum(((v - v.mean()) ** 2).sum() for v in several)), sum(len(v) - 1 for v in several))
+    squares = {name: one for name, one in squares.items() if one[1] > 0}
+    wild = {}
+    for name, (ss, nu) in squares.items():
+        rest = [one for other, one in squares.items() if other != name]
+        ss_rest, nu_rest = sum(one[0] for one in rest), sum(one[1] for one in rest)
+        if ss_rest > 0 and variance_ratio_tail((ss / nu) / (ss_rest / nu_rest), nu, nu_rest) < 0.01 / len(squares):
+            wild[name] = math.sqrt(ss / nu)
+    ss = sum(one[0] for name, one in squares.items() if name not in wild)
+    nu = sum(one[1] for name, one in squares.items() if name not in wild)
+    if nu < LEAST_FREEDOM or ss <= 0:
+        return None
+    return wild.get(blend, math.sqrt(ss / nu))
+
+
+def gate(asked):
+    """ISO 4259-2 with a precision, else counted; runs are [laboratory, lowest, highest] of one blend"""
+    most, limit, runs = asked["at_most"], asked["limit"], asked["runs"]
+    # everything turned so that less is better and the limit is 0
+    sign = 1 if most else -1
+    turned_runs = [(lab, *sorted((sign * (lo - limit), sign * (hi - limit)))) for lab, lo, hi in runs]
+    outside = sum(lo > 0 for _, lo, _ in turned_runs)
+    inside = sum(hi <= 0 for _, _, hi in turned_runs)
+    if not runs:
+        return {"outcome": "not run"}
+    by_count = "pass" if inside == len(runs) else "fail" if outside >= len(runs) / 2 else "in doubt"
+    if asked["classes"]:
+        return {"outcome": by_count}
+    laboratories = [[run for run in turned_runs if run[0] == lab] for lab in dict.fromkeys(run[0] for run in runs)]
+    m = len(laboratories)
+    mean = [sum(np.mean([run[end] for run in of_lab]) for of_lab in laboratories) / m for end in (1, 2)]
+    margin, stated = None, asked.get("r") is not None
+    if stated:
+        unit = abs(limit) / 100 if asked["percent"] else 1.0
+        r, big_r = asked["r"] * unit, (2 * asked["r"] if asked["R"] is None else asked["R"]) * unit
+        variance = sum(big_r**2 - r**2 * (1 - 1 / len(of_lab)) for of_lab in laboratories) / m**2
+        margin = 0.59 * math.sqrt(variance)
+    else:
+        sd = pooled_deviation(asked["replicates"], "A")
+        if sd is not None:
+            margin = 1.645 * sd * math.sqrt(sum(1 / len(of_lab) for of_lab in laboratories)) / m
+    if margin is None:
+        outcome = by_count
+    else:
+        place = "pass" if mean[1] <= -margin else "fail" if mean[0] >= margin else "in doubt"
+        outcome = place if stated or place == "in doubt" else by_count
+    known = mean[0] == mean[1]
+    return {"outcome": outcome, "margin": margin, "mean": sign * mean[0] + limit if known else None}
+
+
 # ---- how long it takes ------------------------------------------------------------------------------------------
 
 
@@ -359,4 +427,5 @@ if __name__ == "__main__":
     if "--bench" in sys.argv:
         bench(*(int(number) for number in sys.argv[sys.argv.index("--bench") + 1 :][:3]))
     else:
-        json.dump([answer(trial) for trial in json.load(sys.stdin)], sys.stdout)
+        asked = json.load(sys.stdin)
+        json.dump([gate(one) if "at_most" in one else answer(one) for one in asked], sys.stdout)

@@ -168,7 +168,16 @@ pub struct FrozenGate {
     /// Limit.
     #[serde(deserialize_with = "words")]
     pub limit: String,
-    /// Results.
+    /// Every run as read.
+    #[serde(deserialize_with = "list")]
+    pub runs: Vec<String>,
+    /// The unit of the runs.
+    pub unit: String,
+    /// Their mean.
+    pub mean: Option<f64>,
+    /// From which distance to the limit the mean told.
+    pub margin: Option<f64>,
+    /// The runs in one text, as the first edition of a snapshot has them.
     #[serde(deserialize_with = "words")]
     pub results: String,
     /// Outcome.
@@ -349,6 +358,18 @@ fn words<'de, D: Deserializer<'de>>(from: D) -> Result<String, D::Error> {
         Value::Number(number) => number.to_string(),
         _ => String::new(),
     })
+}
+
+/// The texts of a list.
+fn list<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<String>, D::Error> {
+    let Value::Array(items) = Value::deserialize(from)? else {
+        return Ok(Vec::new());
+    };
+    let texts = items.into_iter().filter_map(|item| match item {
+        Value::String(text) => Some(text),
+        _ => None,
+    });
+    Ok(texts.collect())
 }
 
 /// The objects of a list, each as far as it can be read.

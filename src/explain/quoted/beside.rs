@@ -104,16 +104,12 @@ pub(super) fn limit<'a>(case: &Case<'a>) -> Option<Limit<'a>> {
         .as_ref()
         .filter(|precision| precision.kind == PrecisionKind::Steps && quantity.scale.steps().len() >= 2);
     Some(match in_steps {
-        Some(precision) => {
-            let r = precision.repeatability;
-            Limit {
-                ruler: Ruler::Steps(quantity.scale.steps()),
-                shown: case.shown,
-                // As the standing takes it where R is not published.
-                reproducibility: precision.reproducibility.unwrap_or(2.0 * r).max(r),
-                repeatability: r,
-            }
-        }
+        Some(precision) => Limit {
+            ruler: Ruler::Steps(quantity.scale.steps()),
+            shown: case.shown,
+            reproducibility: precision.reproducibility_or_twice(),
+            repeatability: precision.repeatability,
+        },
         None => Limit {
             ruler: Ruler::Working(&quantity.scale),
             shown: case.shown,

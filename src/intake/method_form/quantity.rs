@@ -3,6 +3,7 @@
 use crate::catalogue::{Method, PrecisionKind, Quantity, Scale, ScaleKind};
 use crate::intake::form::Faults;
 use crate::intake::method_form::{Conditions, MethodDraft};
+use crate::prose::faults::R_ALONE;
 use crate::records::OwnQuantity;
 
 /// What is typed for a quantity of a copy.
@@ -169,8 +170,7 @@ fn with_precision(
         };
     }
     if reproducibility.is_some() {
-        let problem = "is empty; a reproducibility without a repeatability cannot be used";
-        faults.missing(field("r"), problem);
+        faults.missing(field("r"), R_ALONE);
     }
     match (conditions, &quantity.precision) {
         (Conditions::Same, Some(precision)) => OwnQuantity {

@@ -199,7 +199,7 @@ fn gates(standing: &Standing, facts: &Facts) -> Vec<Caution> {
                     },
                 )
             }
-            GateOutcome::WithinScatter => Caution::new(
+            GateOutcome::InDoubt => Caution::new(
                 Severity::Medium,
                 Finding::GateBorderline {
                     gates: unmet(),

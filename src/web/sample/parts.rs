@@ -4,8 +4,8 @@ use crate::catalogue::{MethodId, Value};
 use crate::records::{BlendCode, GateOutcome, TestKey};
 use crate::resemblance::{Beyond, Remark, Resemblance, Scales, Term, TermLikeness, TermValue};
 use crate::standing::{
-    CandidateStanding, Caution, CommonChange, ContactLikeness, Finding, GateStanding, Hinge, LeaveOut,
-    LeftOut, NotSorting, Rival, Severity, TestStanding,
+    CandidateStanding, Caution, CommonChange, ContactLikeness, Finding, GateCount, GateRun, GateStanding,
+    Hinge, LeaveOut, LeftOut, NotSorting, Rival, Severity, TestStanding,
 };
 use crate::units::{Interval, Unit};
 use crate::web::sample::{TestPlan, candidate_code, code};
@@ -49,12 +49,23 @@ pub(super) fn gate(index: usize) -> GateStanding {
         standard: "ASTM D130".to_string(),
         limit: "<= 1b".to_string(),
         blend: candidate_code(index),
-        results: vec![Value::Class(if index == 5 { "3b" } else { "1a" }.to_string())],
+        runs: vec![GateRun {
+            value: Value::Class(if index == 5 { "3b" } else { "1a" }.to_string()),
+            stopped: false,
+        }],
         unit: Unit::Class,
+        mean: None,
+        inside_by: None,
+        margin: None,
+        count: GateCount {
+            inside: usize::from(index != 5),
+            outside: usize::from(index == 5),
+            runs: 1,
+        },
         on_the_wrong_side: index == 5,
         outcome: match index {
             5 => GateOutcome::Fail,
-            2 => GateOutcome::WithinScatter,
+            2 => GateOutcome::InDoubt,
             3 => GateOutcome::NotRun,
             _ => GateOutcome::Pass,
         },

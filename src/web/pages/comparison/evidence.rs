@@ -32,7 +32,7 @@ pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
         LeftOutKind::ExtremeScreens,
         LeftOutKind::Method,
         LeftOutKind::Laboratory,
-        LeftOutKind::DoubtedRun,
+        LeftOutKind::DoubtedRuns,
     ];
     rows(standing, cast, &order)
 }

@@ -2,7 +2,7 @@
 
 use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_words, share_bar};
 use crate::prose::cautions;
-use crate::prose::reasons::failed_gates;
+use crate::prose::gates::failed_gates;
 use crate::prose::standing::{self as sentences, per_cent};
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::figures;

@@ -1,7 +1,7 @@
 //! Gates as a table, and what was entered and became of it in numbers and words.
 
 use crate::catalogue::MethodId;
-use crate::prose::reasons::{gate_outcome, gate_results};
+use crate::prose::gates::{gate_limit, gate_reading, gate_results};
 use crate::records::{GateOutcome, Purpose, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::standing::Standing;
 use crate::web::pages::comparison::cast::Cast;
@@ -18,6 +18,7 @@ pub(crate) struct GateRow {
     pub(crate) index: Option<usize>,
     pub(crate) blend: String,
     pub(crate) results: String,
+    pub(crate) reading: String,
     pub(crate) outcome: &'static str,
     pub(crate) class: &'static str,
 }
@@ -29,15 +30,16 @@ pub(crate) fn gates(standing: &Standing, cast: &Cast<'_>) -> Vec<GateRow> {
         label: gate.label.clone(),
         method: gate.key.method.clone(),
         standard: gate.standard.clone(),
-        limit: preferences().dress_within(&gate.limit),
+        limit: gate_limit(gate, preferences()),
         index: cast.index(&gate.blend),
         blend: gate.blend.to_string(),
         results: gate_results(gate, preferences()),
-        outcome: gate_outcome(gate.outcome),
+        reading: gate_reading(gate, preferences()),
+        outcome: gate.outcome.word(),
         class: match gate.outcome {
             GateOutcome::Pass => "pass",
             GateOutcome::Fail => "fail",
-            GateOutcome::WithinScatter => "scatter",
+            GateOutcome::InDoubt => "in-doubt",
             GateOutcome::NotRun => "not-run",
         },
     })

@@ -1,7 +1,7 @@
 //! The form that signs: what is chosen and why, and a sentence on each grave caution.
 
 use crate::app::{DecisionDraft, DecisionView, GraveCaution};
-use crate::prose::reasons::failed_gates;
+use crate::prose::gates::failed_gates;
 use crate::records::{Decision, Role, TrialRecords};
 use crate::standing::Standing;
 use crate::units::DisplayPreferences;

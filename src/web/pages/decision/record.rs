@@ -31,8 +31,15 @@ pub(crate) struct FrozenRows {
     /// That another one was chosen than the one in front.
     pub(crate) against: String,
     pub(crate) test_labels: Vec<String>,
-    pub(crate) gate_labels: Vec<String>,
+    pub(crate) gates: Vec<GateCells>,
     pub(crate) made_of: String,
+}
+
+/// A gate as it stood, but for what is written as it was kept.
+pub(crate) struct GateCells {
+    pub(crate) label: String,
+    pub(crate) runs: String,
+    pub(crate) told_from: String,
 }
 
 /// The decisions of a view, the newest first.
@@ -96,10 +103,31 @@ fn frozen_rows(frozen: &Frozen, chosen: Option<&str>, records: &TrialRecords) ->
             _ => String::new(),
         },
         test_labels: standing.tests.iter().map(|test| label(&test.key)).collect(),
-        gate_labels: gates.map(label_of_gate).collect(),
+        gates: gates
+            .map(|gate| GateCells {
+                label: label_of_gate(gate),
+                runs: runs_of_gate(gate),
+                told_from: told_from(gate),
+            })
+            .collect(),
         made_of: made_of(frozen),
         standing: standing.clone(),
     }
+}
+
+fn runs_of_gate(gate: &FrozenGate) -> String {
+    match (gate.runs.join(", "), gate.unit.as_str()) {
+        (runs, _) if runs.is_empty() => gate.results.clone(),
+        (runs, "" | "-" | "class" | "rating" | "0-5") => runs,
+        (runs, unit) => format!("{runs} {unit}"),
+    }
+}
+
+/// `mean 5.7, margin 0.37`.
+fn told_from(gate: &FrozenGate) -> String {
+    let number = |name: &str, number: Option<f64>| Some(format!("{name} {}", figures::figure(number?)));
+    let parts = [number("mean", gate.mean), number("margin", gate.margin)];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// The label of a test as it was frozen; where that cannot be read as the trial has it now, or its key.
