@@ -121,10 +121,10 @@ pub mod prose {
 
 pub mod records {
     pub use crate::records::{
-        Archive, Blend, BlendCode, BlendKind, Component, ComponentName, Confidence, DutyFactors, GateOutcome,
-        Level, Machine, MachineContact, MachineSlug, OwnMethod, OwnQuantity, Preset, Purpose, ResultSource,
-        ResultStatus, Rig, RigId, Role, RunResult, Term, TermScale, TestKey, Trial, TrialBlend, TrialRecords,
-        TrialSlug, TrialStatus, TrialTest, method_of,
+        Archive, BasePeriod, Blend, BlendCode, BlendKind, Component, ComponentName, Confidence, DutyFactors,
+        GateOutcome, Level, Machine, MachineContact, MachineSlug, OwnMethod, OwnQuantity, Preset, Purpose,
+        ResultSource, ResultStatus, Rig, RigId, Role, RunResult, Term, TermScale, TestKey, Trial, TrialBlend,
+        TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,
     };
 }
 
@@ -140,7 +140,7 @@ pub mod standing {
         CautionKind, Claims, Comparison, EqualBlends, Finding, FitCache, GateStanding, HEAD_ROOM, Leaders,
         LeaveOut, LeftOut, LeftOutKind, Moved, MovedLine, NextFinding, NextRun, NotWeighed, PAIRWISE,
         Planned, RESOLVED, RigChart, RunFlag, RunNext, Sensitivity, Severity, Standing, Tenth, TestStanding,
-        Verdict, WhatIf, Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
+        Verdict, Watch, WhatIf, Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
     };
     pub mod kernel {
         pub use crate::standing::kernel::{

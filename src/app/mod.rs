@@ -66,7 +66,7 @@ pub use machines::{FilmOil, MachineView, usual_oil};
 pub use method_editor::{Original, TermsChange, terms_changes};
 pub use plan::{PlanView, TypedCosts, USUAL_RUNS};
 pub use resemblance::ScaleChange;
-pub use rigs::{RigQuantity, RigView};
+pub use rigs::{RigQuantity, RigView, TypedPeriod};
 pub use scuffing::BlendScuffing;
 pub use trial_editor::{SetupChoices, today};
 pub use views::{Loaded, TrialLine, TrialList, TrialQuery};

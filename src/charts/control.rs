@@ -51,6 +51,8 @@ pub struct ControlChart {
     pub points: Vec<ControlPoint>,
     /// Stretches in order; a line is drawn where one begins after another.
     pub stretches: Vec<ControlStretch>,
+    /// Points before which the level changed; the number of points where it changed after the last.
+    pub cuts: Vec<usize>,
     /// Dates of the first and the last run.
     pub dates: (String, String),
     /// What it shows, for those who hear the page.
@@ -71,6 +73,7 @@ pub fn control_chart(chart: &ControlChart, width: Width) -> Svg {
             plane.limits(pen, chart);
             plane.scale(pen, chart);
             plane.weighted_mean(pen, chart);
+            plane.cuts(pen, &chart.cuts);
         });
         for (place, point) in chart.points.iter().enumerate() {
             picture.draw_titled(&point.title, |pen| plane.point(pen, place, point));
@@ -168,6 +171,14 @@ impl Plane {
         }
     }
 
+    /// Where the level changed: from top to foot.
+    fn cuts(&self, pen: &Pen<'_>, cuts: &[usize]) {
+        for cut in cuts {
+            let x = self.x(*cut as f64 - 0.5);
+            pen.line(&[(x, TOP - 8.0), (x, HEIGHT - BOTTOM)], Role::Loss, 1.75);
+        }
+    }
+
     fn weighted_mean(&self, pen: &Pen<'_>, chart: &ControlChart) {
         for stretch in &chart.stretches {
             let own = chart
@@ -250,6 +261,7 @@ mod tests {
                 limits: Some((-1.0, 0.0, 1.0)),
                 certainty: Certainty::Provisional,
             }],
+            cuts: Vec::new(),
             dates: ("2024-01-02".to_string(), "2024-03-04".to_string()),
             finding: "one of three".to_string(),
         }
@@ -262,6 +274,21 @@ mod tests {
         assert!(drawing.contains("var(--loss)") && drawing.contains("aria-label=\"one of three\""));
         let calm = control_chart(&chart(&[0.0, 0.5]), Width::Narrow).to_string();
         assert!(!calm.contains("var(--loss)") && !calm.contains("NaN"));
+    }
+
+    #[test]
+    fn a_change_of_level_is_one_upright_line() {
+        let of = |cuts: Vec<usize>| {
+            let cut = ControlChart {
+                cuts,
+                ..chart(&[0.0, 0.5])
+            };
+            control_chart(&cut, Width::Wide)
+                .to_string()
+                .matches("var(--loss)")
+                .count()
+        };
+        assert_eq!([of(vec![]), of(vec![1]), of(vec![1, 2])], [0, 1, 2]);
     }
 
     #[test]

@@ -64,7 +64,7 @@ fn neighbour<'a>(case: &Case<'a>) -> Option<(&'a BlendCode, &'static str)> {
 }
 
 fn against(case: &Case<'_>, other: &BlendCode, role: &str) -> Option<String> {
-    let found = difference(case.records, case.test, case.quantity, case.blend, other)?;
+    let found = difference(case.test, case.quantity, case.blend, other)?;
     let limit = found.letter();
     let (blend, size) = (case.blend, case.amount(found.size));
     Some(match found.told {

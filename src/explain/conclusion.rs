@@ -206,7 +206,7 @@ fn beside_good(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
         );
     };
     let value = case.words_of(&reading);
-    let Some(found) = difference(case.records, case.test, case.quantity, case.blend, good) else {
+    let Some(found) = difference(case.test, case.quantity, case.blend, good) else {
         return Some(format!(
             "The known good {good} reads {value}; how far results of this test scatter is not known, so that no difference can be judged."
         ));

@@ -4,7 +4,6 @@ use crate::catalogue::{PlainNumber, Quantity, Value};
 use crate::records::{BlendCode, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::resemblance::median;
 use crate::standing::TestStanding;
-use std::collections::BTreeSet;
 
 /// On which side of a value the truth lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -147,10 +146,9 @@ impl Difference {
 }
 
 /// The difference of two blends in a test, judged by the critical difference of single results: r where one rig ran
-/// both in one campaign, R otherwise. Two results above the cap cannot be told apart. `None` where one was not run or
+/// both in one block, R otherwise. Two results above the cap cannot be told apart. `None` where one was not run or
 /// the scatter is not known.
 pub(crate) fn difference(
-    records: &TrialRecords,
     test: &TestStanding,
     quantity: &Quantity,
     one: &BlendCode,
@@ -164,7 +162,8 @@ pub(crate) fn difference(
     } else {
         quantity.better.sign() * (on_scale(a.value)? - on_scale(b.value)?)
     };
-    let same_block = !blocks(records, test, one).is_disjoint(&blocks(records, test, other));
+    let blocks = |blend: &BlendCode| test.blocks.get(blend).cloned().unwrap_or_default();
+    let same_block = !blocks(one).is_disjoint(&blocks(other));
     let limit = if same_block {
         scatter.repeatability
     } else {
@@ -184,16 +183,6 @@ pub(crate) fn difference(
         limit,
         same_block,
     })
-}
-
-fn blocks(records: &TrialRecords, test: &TestStanding, blend: &BlendCode) -> BTreeSet<(String, String)> {
-    let of_cell = records.current_results().filter(|result| {
-        result.key == test.key
-            && &result.blend == blend
-            && result.status != ResultStatus::Void
-            && result.source != ResultSource::DataSheet
-    });
-    of_cell.map(RunResult::block).collect()
 }
 
 /// How good a number is among others: greater is better, and above a cap is better than at it.

@@ -1,7 +1,7 @@
 //! The sentence of each caution: what was found, with its numbers, and what a person can do.
 
 use crate::prose::gates::unmet_gate;
-use crate::prose::reasons::{left_out_name, rule};
+use crate::prose::reasons::left_out_name;
 use crate::prose::standing::{per_cent, simulations, title};
 use crate::records::BlendCode;
 use crate::standing::{
@@ -226,19 +226,22 @@ pub fn caution(caution: &Caution, standing: &Standing, shown: DisplayPreferences
             rig,
             reference,
             blends,
-            rules,
             since,
             in_front_as_read,
+            in_front_uncut,
         } => {
             let as_read = in_front_as_read.as_ref().map(|other| {
                 format!(" With results as read, not adjusted for severity, {other} would be in front.")
             });
+            let uncut = in_front_uncut
+                .as_ref()
+                .map(|other| format!(" With that change of level overlooked, {other} would be in front."));
             let words = format!(
-                "The chart of {reference} on rig {rig} has been out of control since {since} ({}), and results of {} in \
-                 {test} fall into that time.{} Find the cause, then repeat them.",
-                list(rules.iter().map(|one| rule(*one))),
+                "The reference runs on rig {rig} ({reference}) have held another level since {since}, and results of {} in \
+                 {test} fall into that time.{}{} Find the cause, then repeat them.",
                 list(blends),
-                as_read.unwrap_or_default()
+                as_read.unwrap_or_default(),
+                uncut.unwrap_or_default()
             );
             ("Rig out of control", words)
         }

@@ -2,7 +2,7 @@
 
 use crate::catalogue::{self, ContactFault, Mode, Quantity};
 use crate::records::table::CellProblem;
-use crate::records::{LimitFault, OwnMethodFault, OwnMethodProblem, TermScaleFault, Word};
+use crate::records::{LimitFault, OwnMethodFault, OwnMethodProblem, PeriodFault, TermScaleFault, Word};
 use crate::units::UnknownUnit;
 
 /// Of a laboratory's own method, with the column at fault before it.
@@ -93,6 +93,15 @@ pub fn cell_problem(problem: &CellProblem) -> String {
         CellProblem::NoValue => "is not a value of this column".to_string(),
         CellProblem::OtherBounds => "does not go with the stored bounds".to_string(),
         CellProblem::Preset(fault) => fault.to_string(),
+        CellProblem::Period(fault) => period_fault(*fault).to_string(),
+    }
+}
+
+/// Of two days that make no period.
+pub fn period_fault(fault: PeriodFault) -> &'static str {
+    match fault {
+        PeriodFault::OneEnd => "a base period has a first and a last day: write both, or leave both empty",
+        PeriodFault::Backwards => "lies before the first day of the base period",
     }
 }
 

@@ -6,8 +6,8 @@ use crate::prose::standing::title;
 use crate::records::{BlendCode, TestKey};
 use crate::standing::kernel::{Checked, KernelError, Keyed, Missing, ObservationError};
 use crate::standing::{
-    Anchor, Apart, AskedFault, Assumption, LeaveOut, LeftOut, NamedRun, NotWeighed, PrecisionSource, Rule,
-    Standing, StatedPrecision,
+    Anchor, Apart, AskedFault, Assumption, Block, LeaveOut, LeftOut, NamedRun, NotWeighed, PrecisionSource,
+    RigTime, Rule, Standing, StatedPrecision,
 };
 use crate::units::DisplayPreferences;
 
@@ -31,7 +31,7 @@ pub(crate) fn left_out_name(standing: &Standing, left_out: &LeftOut, tests: &[Te
         LeftOut::ExtremeScreens => "all extreme-condition screens".to_string(),
         LeftOut::Laboratory(lab) if lab.to_lowercase().starts_with("laboratory") => lab.clone(),
         LeftOut::Laboratory(lab) => format!("laboratory {lab}"),
-        LeftOut::Campaign { .. } => format!("campaign of {}", left_out_id(left_out)),
+        LeftOut::Block(_) => format!("runs on {}", left_out_id(left_out)),
         LeftOut::Run(_) | LeftOut::DoubtedRuns(_) => {
             let of = tests.first().and_then(|key| title(standing, key));
             format!("{} in {}", left_out_id(left_out), of.unwrap_or_default())
@@ -39,16 +39,15 @@ pub(crate) fn left_out_name(standing: &Standing, left_out: &LeftOut, tests: &[Te
     }
 }
 
-/// By what a program knows it: the key, the method id, the rig or laboratory, the rig and campaign, the blend and its
-/// run, or `all extreme screens`.
+/// By what a program knows it: the key, the method id, the rig or laboratory, the block, the blend and its run, or
+/// `all extreme screens`.
 pub fn left_out_id(left_out: &LeftOut) -> String {
     match left_out {
         LeftOut::Quantity(key) => key.to_string(),
         LeftOut::Method(id) => id.to_string(),
         LeftOut::Rig(name) | LeftOut::Laboratory(name) => name.clone(),
         LeftOut::ExtremeScreens => "all extreme screens".to_string(),
-        LeftOut::Campaign { rig, campaign } if campaign.is_empty() => format!("{rig}, no campaign named"),
-        LeftOut::Campaign { rig, campaign } => format!("{rig}, {campaign}"),
+        LeftOut::Block(block) => block_id(block),
         LeftOut::Run(run) => named_run(run),
         LeftOut::DoubtedRuns(runs) => runs.iter().map(named_run).collect::<Vec<_>>().join(" and "),
     }
@@ -64,6 +63,35 @@ fn named_run(run: &NamedRun) -> String {
         Some(date) => format!("{blend}, run {replicate} of {date}"),
         None => format!("{blend}, run {replicate}"),
     }
+}
+
+/// `LO-2 from 2025-03-10`, or `LO-2, autumn` where a block is a campaign.
+fn block_id(block: &Block) -> String {
+    let Block { rig, campaign, time } = block;
+    let campaign = match (campaign.as_str(), time) {
+        ("", RigTime::Always) => ", no campaign named".to_string(),
+        ("", _) => String::new(),
+        (campaign, _) => format!(", {campaign}"),
+    };
+    let time = match time {
+        RigTime::Always => String::new(),
+        RigTime::Level { from: None, to: None } => String::new(),
+        RigTime::Level {
+            from: Some(from),
+            to: None,
+        } => format!(" from {from}"),
+        RigTime::Level {
+            from: None,
+            to: Some(to),
+        } => format!(" up to {to}"),
+        RigTime::Level {
+            from: Some(from),
+            to: Some(to),
+        } => format!(" from {from} to {to}"),
+        RigTime::Between { after, before } => format!(" after {after} and before {before}"),
+        RigTime::Undated => " without a date".to_string(),
+    };
+    format!("{rig}{campaign}{time}")
 }
 
 /// What is assumed otherwise than usual.

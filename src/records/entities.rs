@@ -3,8 +3,8 @@
 use crate::catalogue::{MethodId, Mode, Use};
 use crate::records::table::{Cell, Column, Columns, Range, Record, Source, column, records};
 use crate::records::{
-    Adoption, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug, OutcomeSeverity, RigId,
-    Role, TestKey, TrialSlug, TrialStatus,
+    Adoption, BasePeriod, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug,
+    OutcomeSeverity, RigId, Role, TestKey, TrialSlug, TrialStatus,
 };
 use jiff::civil::Date;
 
@@ -69,6 +69,8 @@ records! {
         methods: Vec<MethodId> = column("methods").only_in_folder(),
         /// The reference oil that checks it.
         reference_blend: Option<BlendCode> = column("reference_blend").defined_in(Blend::FILE),
+        /// The days in which its owner knows it to be in order.
+        base_period: Option<BasePeriod> = [column("base_from").optional(), column("base_to").optional()],
     }
 
     /// A laboratory's own method, as written in its archive.

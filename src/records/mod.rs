@@ -1,6 +1,7 @@
 //! The nouns of an archive: blends and lineage, machines, rigs, trials, results with their kinds, decisions.
 
 mod archive;
+mod base_period;
 mod entities;
 mod field;
 mod ids;
@@ -19,6 +20,7 @@ pub use crate::contact::preset::{
 };
 pub use crate::contact::term::Term;
 pub use archive::{Archive, FileRows, TrialRecords};
+pub use base_period::{BasePeriod, PeriodFault};
 pub use entities::{
     Blend, Component, Decision, OfBlend, OfMethod, OfTrial, Outcome, OwnMethod, OwnQuantity, Parent, Rig,
     Trial, TrialBlend, TrialTest,

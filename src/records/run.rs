@@ -32,7 +32,8 @@ records! {
         date: Option<Date> = column("date").stored_as("run_on"),
         /// Number of the run, from 1.
         replicate: u32 = column("replicate"),
-        /// Campaign: with the rig, the block whose severity is judged by the reference oils run in it.
+        /// Campaign: with the rig, the block whose severity is judged by the reference oils run in it, where they are too
+        /// few to tell whether the rig's level changed.
         campaign: String = column("campaign"),
         /// Conditions where they are stated.
         conditions: String = column("conditions"),
@@ -138,14 +139,6 @@ impl RunResult {
             date: self.date,
             replicate: self.replicate,
         }
-    }
-
-    /// The block it was run in: rig and campaign.
-    pub fn block(&self) -> (String, String) {
-        (
-            self.rig.as_ref().map(ToString::to_string).unwrap_or_default(),
-            self.campaign.clone(),
-        )
     }
 }
 

@@ -1,7 +1,7 @@
 //! How records stand in tables: each says once under which columns its fields stand, and the archive folder, the database,
 //! the comparison of two archives and what is frozen with a decision all follow that.
 
-use crate::records::PresetFault;
+use crate::records::{PeriodFault, PresetFault};
 use std::fmt;
 
 /// What stands in one cell.
@@ -203,6 +203,8 @@ pub enum CellProblem {
     OtherBounds,
     /// A preset that cannot be read.
     Preset(PresetFault),
+    /// Two days that make no period.
+    Period(PeriodFault),
 }
 
 /// A value that stands under one column or several.

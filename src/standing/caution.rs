@@ -4,7 +4,6 @@ use crate::catalogue::{MethodId, Mode};
 use crate::records::{BlendCode, RigId, TestKey};
 use crate::standing::conditions::Variant;
 use crate::standing::{DoubtedBecause, GateStanding, LeftOut, MovedRun, NotSorting};
-use crate::stats::control::Rule;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize, Serializer};
 use std::fmt;
@@ -217,22 +216,23 @@ pub enum Finding {
         /// Their difference in critical differences.
         part_of_critical_difference: f64,
     },
-    /// A result lies where its rig's reference chart is out of control.
+    /// A result lies where its rig was out of control: its reference runs held another level.
     RigOutOfControl {
         /// The rig.
         rig: RigId,
-        /// The reference oil of the chart.
+        /// The reference oil that stands for the rig.
         reference: BlendCode,
         /// Candidates with a result in the span.
         blends: Vec<BlendCode>,
-        /// Rules that alarmed.
-        rules: Vec<Rule>,
-        /// The first alarm.
+        /// The first reference run at that level.
         #[serde(serialize_with = "as_text")]
         since: Date,
         /// Who would be in front with results as read, where that is somebody else.
         #[serde(skip_serializing_if = "Option::is_none")]
         in_front_as_read: Option<BlendCode>,
+        /// Who would be in front with blocks that do not end where the level changed, where that is somebody else.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        in_front_uncut: Option<BlendCode>,
     },
     /// Runs depart from the method's conditions.
     ConditionsDepart {

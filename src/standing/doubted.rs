@@ -2,7 +2,8 @@
 //! all the same; nothing is dropped.
 
 use crate::records::{BlendCode, Purpose, ResultStatus, RunResult, TestKey};
-use crate::standing::evidence::{Block, Cell, Run, exact};
+use crate::standing::evidence::{Cell, Run, exact};
+use crate::standing::levels::Block;
 use crate::standing::prepare::Test;
 use crate::standing::{LeaveOut, LeftOut, NamedRun};
 use crate::stats::observation::Observation;
@@ -169,7 +170,11 @@ fn far_apart<'a>(group: &Group<'_, 'a>, sd: f64, critical: &BTreeMap<usize, f64>
     } = group;
     let critical = sd * critical.get(&runs.len())?;
     let times_critical_range = range_at_least(runs) / critical;
-    let of_block = cell.results.iter().filter(|result| result.block() == **block);
+    let levels = &group.test.evidence.levels;
+    let of_block = cell
+        .results
+        .iter()
+        .filter(|result| levels.block_of(result) == **block);
     let results: Vec<&RunResult> = of_block.copied().collect();
     let key = &results.first()?.key;
     (times_critical_range > 1.0).then_some(Doubted {
@@ -228,9 +233,10 @@ impl<'a> Group<'_, 'a> {
     /// The results of a run; of several specimens, each.
     fn results_of(&self, run: &Run) -> Vec<&'a RunResult> {
         let several = self.test.evidence.method.several_specimens_per_run;
+        let levels = &self.test.evidence.levels;
         let of_run = |result: &&&RunResult| {
             result.purpose != Purpose::Stopped
-                && result.block() == run.block
+                && levels.block_of(result) == run.block
                 && result.date == run.date
                 && (several || result.replicate == run.replicate)
         };

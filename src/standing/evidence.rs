@@ -5,12 +5,10 @@ use crate::records::{
     BlendCode, Level, Purpose, ResultSource, ResultStatus, Role, RunResult, TestKey, TrialRecords, TrialTest,
 };
 use crate::standing::conditions::{Variant, variants};
+use crate::standing::levels::{Block, Levels};
 use crate::stats::observation::Observation;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Rig and campaign.
-pub(crate) type Block = (String, String);
 
 /// One run that counts.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,6 +47,12 @@ impl Cell<'_> {
     pub(crate) fn is_run(&self) -> bool {
         !self.runs.is_empty() || !self.stopped.is_empty()
     }
+
+    /// Every block in which it was run.
+    pub(crate) fn blocks(&self) -> BTreeSet<Block> {
+        let run = self.runs.iter().map(|run| &run.block);
+        run.chain(&self.stopped).cloned().collect()
+    }
 }
 
 /// One test of a trial with its results.
@@ -72,6 +76,8 @@ pub(crate) struct Evidence<'a> {
     pub(crate) control: Option<&'a BlendCode>,
     /// The variant of the method that counts; empty: the method's own conditions.
     pub(crate) variant: Variant,
+    /// The levels of its rigs, by which results fall into blocks.
+    pub(crate) levels: Levels,
 }
 
 impl<'a> Evidence<'a> {
@@ -101,14 +107,9 @@ impl<'a> Evidence<'a> {
         self.cells.iter().any(Cell::is_run)
     }
 
-    /// Every rig and campaign that ran it.
+    /// Every block in which it was run.
     pub(crate) fn blocks(&self) -> BTreeSet<Block> {
-        let stopped = self.cells.iter().flat_map(|cell| cell.stopped.iter());
-        self.runs()
-            .map(|(_, run)| &run.block)
-            .chain(stopped)
-            .cloned()
-            .collect()
+        self.cells.iter().flat_map(Cell::blocks).collect()
     }
 
     /// All runs that count, with their blend.
@@ -119,18 +120,31 @@ impl<'a> Evidence<'a> {
     }
 }
 
-/// The evidence of every test of a trial that has a method, in the trial's order. `leaves_out` drops single results.
-pub(crate) fn gather<'a>(
+/// The evidence of every test of a trial that has a method, in the trial's order.
+pub(crate) fn gather(records: &TrialRecords) -> Vec<Evidence<'_>> {
+    gather_without(records, |_| false, |_| None)
+}
+
+/// The same without single results. The levels of a test's rigs are told by all results, whatever is left out, unless they
+/// are given.
+pub(crate) fn gather_without<'a>(
     records: &'a TrialRecords,
     leaves_out: impl Fn(&RunResult) -> bool,
+    levels: impl Fn(usize) -> Option<Levels>,
 ) -> Vec<Evidence<'a>> {
-    let current: Vec<&RunResult> = records
-        .current_results()
-        .filter(|result| !leaves_out(result))
-        .collect();
-    let evidence = records.trial.tests.iter().filter_map(|test| {
+    let current: Vec<&RunResult> = records.current_results().collect();
+    let left = current.iter().filter(|result| !leaves_out(result));
+    let left: Vec<&RunResult> = left.copied().collect();
+    let references: BTreeSet<&BlendCode> = records.with_role(Role::Reference).collect();
+    let known = records.trial.tests.iter().filter_map(|test| {
         let (method, quantity) = records.test(&test.key)?;
-        Some(of_test(records, test, method, quantity, &current))
+        Some((test, method, quantity))
+    });
+    let evidence = known.enumerate().map(|(place, (test, method, quantity))| {
+        let is_reference = |result: &RunResult| references.contains(&result.blend);
+        let told = || Levels::of(&current, &records.rigs, &is_reference, method, quantity);
+        let levels = levels(place).unwrap_or_else(told);
+        of_test(records, test, (method, quantity), levels, &left)
     });
     evidence.collect()
 }
@@ -138,8 +152,8 @@ pub(crate) fn gather<'a>(
 fn of_test<'a>(
     records: &'a TrialRecords,
     test: &'a TrialTest,
-    method: &'a Method,
-    quantity: &'a Quantity,
+    (method, quantity): (&'a Method, &'a Quantity),
+    levels: Levels,
     current: &[&'a RunResult],
 ) -> Evidence<'a> {
     let of_key = |result: &&&RunResult| result.key == test.key && result.status != ResultStatus::Void;
@@ -171,8 +185,8 @@ fn of_test<'a>(
                     &part.blend,
                     part.role,
                     counted.into_iter().map(|(result, _)| result).collect(),
-                    method,
-                    quantity,
+                    (method, quantity),
+                    &levels,
                 )
             }
         })
@@ -197,6 +211,7 @@ fn of_test<'a>(
         quantity,
         cells,
         variant,
+        levels,
     }
 }
 
@@ -233,36 +248,36 @@ fn cell<'a>(
     blend: &'a BlendCode,
     role: Role,
     measured: Vec<&'a RunResult>,
-    method: &Method,
-    quantity: &Quantity,
+    (method, quantity): (&Method, &Quantity),
+    levels: &Levels,
 ) -> Cell<'a> {
     let (stopped, finished): (Vec<&RunResult>, Vec<&RunResult>) = measured
         .iter()
         .copied()
         .partition(|result| result.purpose == Purpose::Stopped);
     let runs = if method.several_specimens_per_run {
-        runs_of_specimens(&finished, quantity)
+        runs_of_specimens(&finished, quantity, levels)
     } else {
         finished
             .iter()
-            .filter_map(|result| run(result, quantity))
+            .filter_map(|result| run(result, quantity, levels))
             .collect()
     };
     Cell {
         blend,
         role,
         runs,
-        stopped: stopped.iter().map(|result| result.block()).collect(),
+        stopped: stopped.iter().map(|result| levels.block_of(result)).collect(),
         results: measured,
         data_sheet: Vec::new(),
         apart: Vec::new(),
     }
 }
 
-fn run(result: &RunResult, quantity: &Quantity) -> Option<Run> {
+fn run(result: &RunResult, quantity: &Quantity, levels: &Levels) -> Option<Run> {
     Some(Run {
         observation: observation(&result.value, &quantity.scale)?,
-        block: result.block(),
+        block: levels.block_of(result),
         date: result.date,
         replicate: result.replicate,
     })
@@ -288,11 +303,13 @@ pub(crate) fn observation(value: &Value, scale: &Scale) -> Option<Observation> {
 
 /// Specimens of one run (same rig, same day) share what that run did to them: their mean is one run, and n counts
 /// runs. A run with a specimen below the resolution keeps each specimen apart, since a bound has no mean.
-fn runs_of_specimens(results: &[&RunResult], quantity: &Quantity) -> Vec<Run> {
+fn runs_of_specimens(results: &[&RunResult], quantity: &Quantity, levels: &Levels) -> Vec<Run> {
     let mut groups: BTreeMap<_, Vec<Run>> = BTreeMap::new();
     for result in results {
-        let group = groups.entry((result.block(), result.date)).or_default();
-        group.extend(run(result, quantity));
+        // without a date the campaign is all that tells one run from another
+        let campaign = result.date.is_none().then_some(&result.campaign);
+        let group = groups.entry((&result.rig, result.date, campaign)).or_default();
+        group.extend(run(result, quantity, levels));
     }
     groups.into_values().flat_map(one_run).collect()
 }

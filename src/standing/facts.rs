@@ -1,13 +1,12 @@
 //! The numbers that cautions look at beside the standing: what would be in front otherwise, who loses where.
 
-use crate::records::{BlendCode, RunResult, TestKey};
+use crate::records::{BlendCode, TestKey};
 use crate::standing::cautions::Facts;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Cell, Evidence};
 use crate::standing::kernel::{self, Fitted, Selection, Who};
 use crate::standing::leader::{LeaderRule, Named};
-use crate::standing::prepare::{Case, Prepared, Test};
-use crate::standing::rig_chart::RigChart;
+use crate::standing::prepare::{Case, Cut, Departure, Prepared, Test, prepare};
 use crate::standing::verdicts::critical_difference;
 use crate::standing::weights::Choice;
 use crate::standing::{Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results};
@@ -74,13 +73,8 @@ impl<'k, 'a> Known<'k, 'a> {
         !self.kernel.claim.holds_when_filled
     }
 
-    /// All that the cautions look at. `out_of_control`: per test, its results in out-of-control spans.
-    pub(crate) fn facts(
-        &self,
-        standing: &Standing,
-        doubted: &[Doubted<'a>],
-        out_of_control: &[Vec<(&RunResult, RigChart)>],
-    ) -> Facts<'a> {
+    /// All that the cautions look at.
+    pub(crate) fn facts(&self, standing: &Standing, doubted: &[Doubted<'a>]) -> Facts<'a> {
         let mut facts = Facts::of_nothing(self.case.records, self.evidence, doubted);
         let Some(front) = self.kernel.front_runner else {
             return facts;
@@ -95,15 +89,14 @@ impl<'k, 'a> Known<'k, 'a> {
         facts.single_runs = without_results::moved_by_r(self);
         facts.losses = self.losses(front);
         facts.within_repeatability = self.within_repeatability(front);
-        for (evidence, marked) in self.evidence.iter().zip(out_of_control) {
-            if standing
-                .test(evidence.key())
-                .is_some_and(|test| test.weight > 0.0)
-            {
-                facts
-                    .out_of_control
-                    .extend(out_of_control::of_candidates(evidence, marked));
-            }
+        let weighs = |evidence: &&Evidence| {
+            let test = standing.test(evidence.key());
+            test.is_some_and(|test| test.weight > 0.0)
+        };
+        let weighed = self.evidence.iter().filter(weighs);
+        facts.out_of_control = weighed.flat_map(out_of_control::of_candidates).collect();
+        if !facts.out_of_control.is_empty() {
+            facts.front_uncut = self.front_uncut();
         }
         for (doubted, then) in &mut facts.doubted {
             let mut outs = standing.leave_outs.iter();
@@ -119,6 +112,19 @@ impl<'k, 'a> Known<'k, 'a> {
 
     fn front_of(&self, selection: &Selection) -> Option<BlendCode> {
         let standing = rests_on::in_short(self.fitted, selection)?;
+        standing.front_runner.map(|place| self.code(place).clone())
+    }
+
+    /// Who would be in front with blocks that do not end where the level of a rig changed.
+    fn front_uncut(&self) -> Option<BlendCode> {
+        let departure = Departure {
+            cut: Cut::Nowhere,
+            from: Some(self.prepared),
+            ..Departure::NONE
+        };
+        let uncut = prepare(self.case, departure);
+        let weights = without_results::weights_by_key(self.prepared, self.choice, &uncut.fitted_keys());
+        let standing = rests_on::in_short(uncut.fitted.as_ref()?, &self.choice.weighing(weights))?;
         standing.front_runner.map(|place| self.code(place).clone())
     }
 

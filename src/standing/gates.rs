@@ -187,12 +187,13 @@ fn by_laboratory(records: &TrialRecords, test: &Test, cell: &Cell) -> Vec<Vec<Sp
 
 /// The rig of each run with what it says; several specimens of one run are one, by their mean.
 fn runs<'c>(test: &Test, cell: &'c Cell) -> Vec<(&'c str, Span)> {
+    let levels = &test.evidence.levels;
     let mut runs: Vec<(&RunResult, Vec<Span>)> = Vec::new();
     for result in in_order(cell) {
         let span = Span::of(&result.value, test.evidence.quantity);
         let same_run = |(first, _): &&mut (&RunResult, Vec<Span>)| {
             test.evidence.method.several_specimens_per_run
-                && first.block() == result.block()
+                && levels.block_of(first) == levels.block_of(result)
                 && first.date == result.date
         };
         match runs.iter_mut().find(same_run) {

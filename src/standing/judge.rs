@@ -11,7 +11,7 @@ use crate::standing::per_test::{PerTest, RawEstimates, raw_estimates};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rivals::rivals;
 use crate::standing::run_next::run_next;
-use crate::standing::spread::Adjust;
+use crate::standing::shifts::Adjust;
 use crate::standing::strip::RunMarks;
 use crate::standing::summary::{CandidateStanding, Doubt, GateStanding, Standing, TestStanding};
 use crate::standing::verdicts::verdicts;
@@ -42,10 +42,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     let raw = prepare(case, as_read);
     let evidence: Vec<_> = prepared.tests.iter().map(|test| test.evidence.clone()).collect();
     let doubted = doubted(&prepared.tests);
-    let out_of_control: Vec<_> = evidence
-        .iter()
-        .map(|one| out_of_control::results(records, one))
-        .collect();
+    let out_of_control: Vec<_> = evidence.iter().flat_map(out_of_control::results).collect();
     let marks = RunMarks::new(&doubted, &out_of_control);
     let raw_estimates = raw_estimates(&prepared, &raw);
     let gates = gates::judge(records, &prepared.tests);
@@ -89,7 +86,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     standing.leave_outs.extend(without_doubted(&known, &doubted));
     standing.alternatives = rests_on::alternatives(&known, &raw);
     standing.run_next = run_next(&known);
-    let facts = known.facts(&standing, &doubted, &out_of_control);
+    let facts = known.facts(&standing, &doubted);
     standing.cautions = cautions::that_stop(&standing, &facts);
     name_leader(&mut standing, &known);
     standing.cautions = cautions::all(&standing, &facts);

@@ -4,7 +4,7 @@ use crate::catalogue::Use;
 use crate::records::{BlendCode, TestKey};
 use crate::standing::kernel::{Ranking, Tipping, Who};
 use crate::standing::prepare::{Prepared, Test};
-use crate::standing::spread::{Adjust, shifts};
+use crate::standing::shifts::{Adjust, shifts};
 use crate::standing::strip;
 use crate::standing::strip::RunMarks;
 use crate::standing::summary::{Estimate, Scatter, TestStanding, Tip};
@@ -25,7 +25,7 @@ pub(crate) fn raw_estimates(prepared: &Prepared, raw: &Prepared) -> RawEstimates
         let shifts = test
             .spread
             .as_ref()
-            .map(|spread| shifts(&test.evidence, spread, Adjust::Severity, &test.unsettled));
+            .map(|spread| shifts(&test.evidence, spread, Adjust::Severity));
         prepared.fitted_tests.contains(place)
             && shifts.is_some_and(|shifts| shifts.values().any(|shift| shift.mean != 0.0))
     };
@@ -145,6 +145,11 @@ impl PerTest<'_, '_> {
                 .iter()
                 .map(|cell| cell.runs.len() + cell.stopped.len())
                 .sum(),
+            blocks: evidence
+                .cells
+                .iter()
+                .map(|cell| (cell.blend.clone(), cell.blocks()))
+                .collect(),
             precision: test.spread.as_ref().map(|spread| spread.source.clone()),
             scatter: test.spread.as_ref().map(|spread| Scatter {
                 repeatability: spread.repeatability,

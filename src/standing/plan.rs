@@ -12,7 +12,7 @@ use crate::standing::prepare::Test;
 use crate::standing::{WhatIf, film_oil};
 use crate::stats::power::{PlannedTest, chance_told_apart, runs_needed};
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Resemblance above which a test speaks of a contact at all.
 pub const SPEAKS_ABOVE: f64 = 0.4;
@@ -121,7 +121,7 @@ pub struct Speaker {
 /// The plan of a trial at a number of runs of each blend (1 to [`MOST_RUNS`]); `methods` are all that could be run.
 pub fn plan(records: &TrialRecords, methods: &[Method], runs: usize) -> Plan {
     let runs = runs.clamp(1, MOST_RUNS);
-    let evidence = gather(records, |_| false);
+    let evidence = gather(records);
     let scales = WhatIf::default().scales_over(&records.term_scales);
     let machine = MachineSide::of(records);
     let sides: Vec<SideBySide> = evidence
@@ -131,7 +131,7 @@ pub fn plan(records: &TrialRecords, methods: &[Method], runs: usize) -> Plan {
     let tests: Vec<Test> = evidence
         .into_iter()
         .zip(sides)
-        .map(|(evidence, sides)| Test::new(evidence, sides, &scales, BTreeSet::new()))
+        .map(|(evidence, sides)| Test::new(evidence, sides, &scales))
         .collect();
     let weights = weights(&tests);
     let rows: Vec<PlannedRow> = tests

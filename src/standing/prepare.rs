@@ -3,19 +3,19 @@
 use crate::catalogue::Better;
 use crate::records::{BlendCode, Confidence, Role, RunResult, TestKey, TrialRecords};
 use crate::resemblance::{Scales, Voter, votes};
-use crate::standing::evidence::{Block, Cell, Evidence, gather};
+use crate::standing::evidence::{Cell, Evidence, gather_without};
 use crate::standing::fit_cache::KnownOfRecords;
 use crate::standing::kernel::{
     Anchors, BlockId, BlockInput, CellData, Fitted, KernelError, KernelInput, KnownFits, TestInput,
     candidate_streams, fit,
 };
+use crate::standing::levels::Block;
 use crate::standing::likeness::{Likeness, MachineSide, SideBySide, side_by_side};
-use crate::standing::out_of_control::unsettled_blocks;
-use crate::standing::spread::{Adjust, shifts};
+use crate::standing::shifts::{Adjust, shifts};
 use crate::standing::spread::{Spread, spread};
 use crate::standing::{NotWeighed, WhatIf};
 use crate::stats::observation::Observation;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// How fast positions beyond the references slow down (ours).
 pub const HEAD_ROOM: f64 = 0.5;
@@ -46,24 +46,16 @@ pub(crate) struct Test<'a> {
     pub(crate) likeness: Likeness,
     /// Scatter; `None` when nothing says how large it is.
     pub(crate) spread: Option<Spread>,
-    /// Blocks whose reference runs lie in an out-of-control span of their rig.
-    pub(crate) unsettled: BTreeSet<Block>,
 }
 
 impl<'a> Test<'a> {
     /// A test on some scales of the resemblance.
-    pub(crate) fn new(
-        evidence: Evidence<'a>,
-        sides: SideBySide,
-        scales: &Scales,
-        unsettled: BTreeSet<Block>,
-    ) -> Self {
+    pub(crate) fn new(evidence: Evidence<'a>, sides: SideBySide, scales: &Scales) -> Self {
         Self {
             spread: spread(&evidence),
             likeness: sides.on(scales),
             evidence,
             sides,
-            unsettled,
         }
     }
 
@@ -100,6 +92,8 @@ pub(crate) struct Departure<'f> {
     pub(crate) leaves_out: &'f dyn Fn(&RunResult) -> bool,
     /// Whether severity is adjusted.
     pub(crate) adjust: Adjust,
+    /// Whether blocks end where the level of a rig changed.
+    pub(crate) cut: Cut,
     /// The preparation of the records as they are: its random numbers and contacts are taken over, so that differences
     /// are differences.
     pub(crate) from: Option<&'f Prepared<'f>>,
@@ -110,14 +104,32 @@ impl Departure<'_> {
     pub(crate) const NONE: Departure<'static> = Departure {
         leaves_out: &|_| false,
         adjust: Adjust::Severity,
+        cut: Cut::AtChanges,
         from: None,
     };
+}
+
+/// Where blocks end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Cut {
+    /// Where the level of a rig changed.
+    AtChanges,
+    /// Nowhere: as if no change had been seen.
+    Nowhere,
 }
 
 /// Makes a trial ready: evidence, scatter, resemblance, cells and draws.
 pub(crate) fn prepare<'a>(case: Case<'a>, departure: Departure) -> Prepared<'a> {
     let Case { records, what_if, .. } = case;
-    let evidence = gather(records, departure.leaves_out);
+    let levels = |place: usize| {
+        let before = departure.from?.tests.get(place)?;
+        let levels = &before.evidence.levels;
+        Some(match departure.cut {
+            Cut::AtChanges => levels.clone(),
+            Cut::Nowhere => levels.uncut(),
+        })
+    };
+    let evidence = gather_without(records, departure.leaves_out, levels);
     let scales = what_if.scales_over(&records.term_scales);
     let machine = MachineSide::of(records);
     let sides: Vec<SideBySide> = (0..evidence.len())
@@ -128,17 +140,9 @@ pub(crate) fn prepare<'a>(case: Case<'a>, departure: Departure) -> Prepared<'a> 
             known.unwrap_or_else(|| side_by_side(&machine, &evidence[place], &evidence))
         })
         .collect();
-    let with_sides = evidence.into_iter().zip(sides).enumerate();
+    let with_sides = evidence.into_iter().zip(sides);
     let tests: Vec<Test> = with_sides
-        .map(|(place, (evidence, sides))| {
-            let before = departure.from.and_then(|from| from.tests.get(place));
-            // the chart of a rig is drawn from all results, whatever is left out of the standing
-            let unsettled = match before {
-                Some(before) => before.unsettled.clone(),
-                None => unsettled_blocks(records, &evidence),
-            };
-            Test::new(evidence, sides, &scales, unsettled)
-        })
+        .map(|(evidence, sides)| Test::new(evidence, sides, &scales))
         .collect();
     let candidates: Vec<&BlendCode> = records.with_role(Role::Candidate).collect();
     let mut prepared = Prepared {
@@ -252,8 +256,8 @@ impl<'a> Prepared<'a> {
         let spread = test.spread.as_ref()?;
         let key = evidence.key().to_string();
         let mut ids: BTreeMap<Block, BlockId> = BTreeMap::new();
-        for (block, shift) in shifts(evidence, spread, adjust, &test.unsettled) {
-            let block_key = format!("{key} {} {}", block.0, block.1);
+        for (block, shift) in shifts(evidence, spread, adjust) {
+            let block_key = format!("{key} {block}");
             ids.insert(block, BlockId(blocks.len()));
             blocks.push(BlockInput {
                 key: block_key,

@@ -2,10 +2,10 @@
 
 use crate::catalogue::MethodId;
 use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
-use crate::standing::evidence::Block;
 use crate::standing::facts::Known;
 use crate::standing::kernel::{Fitted, Selection, ShortRanking as Without, Weighting, WithoutTests};
 use crate::standing::leader::Named;
+use crate::standing::levels::{Block, Levels};
 use crate::standing::prepare::{HEAD_ROOM, MOST_HEAD_ROOM, Prepared};
 use crate::standing::weights::Choice;
 use crate::standing::without_results::{Part, weights_by_key, without_part};
@@ -76,13 +76,8 @@ pub enum LeftOut {
     ExtremeScreens,
     /// All results of one laboratory.
     Laboratory(String),
-    /// All results of one rig in one campaign, which may have no name.
-    Campaign {
-        /// The rig.
-        rig: String,
-        /// The campaign.
-        campaign: String,
-    },
+    /// All results of one block.
+    Block(Block),
     /// One run of one blend, with everything that was measured in it.
     Run(NamedRun),
     /// One result that is doubted, or all of a blend in a test that are.
@@ -158,7 +153,7 @@ pub struct LeaveOut {
 }
 
 /// Who is in front without each quantity, each method, all extreme-condition screens together, each rig, each laboratory,
-/// and each campaign of a rig.
+/// and each block of a rig.
 pub(crate) fn leave_outs(known: &Known) -> Vec<LeaveOut> {
     let Some(front) = known.front() else {
         return Vec::new();
@@ -177,13 +172,17 @@ pub(crate) fn leave_outs(known: &Known) -> Vec<LeaveOut> {
             ..set.leave_out(prepared, &without, front)
         })
         .collect();
+    let levels: BTreeMap<&TestKey, &Levels> = (prepared.tests.iter())
+        .map(|test| (test.evidence.key(), &test.evidence.levels))
+        .collect();
+    let block_of = |result: &RunResult| Some(levels.get(&result.key)?.block_of(result));
     let partial: Vec<LeaveOut> = partial
         .into_par_iter()
         .map(|(set, blocks)| {
             let part = Part {
                 left_out: set.left_out,
                 tests: set.tests.iter().map(|at| key_at(prepared, *at)).collect(),
-                holds: &|result| blocks.contains(&result.block()),
+                holds: &|result| block_of(result).is_some_and(|block| blocks.contains(&block)),
             };
             without_part(known, front, part)
         })
@@ -239,8 +238,8 @@ fn sets_to_leave_out(prepared: &Prepared, choice: &Choice) -> Vec<TestSet> {
     sets
 }
 
-/// Rigs, laboratories and campaigns: those that ran all of their tests alone, and those whose tests also ran elsewhere,
-/// with their blocks. A laboratory is left out where there are several, a campaign where its rig had several: otherwise
+/// Rigs, laboratories and blocks: those that ran all of their tests alone, and those whose tests also ran elsewhere, with
+/// their blocks. A laboratory is left out where there are several, a block where its rig had several in a test: otherwise
 /// it says what the trial or the rig says.
 fn groups_of_blocks(
     records: &TrialRecords,
@@ -252,14 +251,14 @@ fn groups_of_blocks(
         .iter()
         .map(|at| (*at, prepared.fitted_test(*at).evidence.blocks()))
         .collect();
-    let all: BTreeSet<&Block> = blocks_of
-        .values()
-        .flatten()
-        .filter(|(rig, _)| !rig.is_empty())
-        .collect();
+    let named = |blocks: &BTreeSet<Block>| {
+        let named = blocks.iter().filter(|block| !block.rig.is_empty());
+        named.cloned().collect::<Vec<Block>>()
+    };
+    let of_tests: Vec<Vec<Block>> = blocks_of.values().map(named).collect();
     let extreme = |at: &usize| prepared.fitted_test(*at).likeness.is_extreme();
     let (mut whole, mut partial) = (Vec::new(), Vec::new());
-    for (left_out, blocks) in named_groups(records, &all) {
+    for (left_out, blocks) in named_groups(records, &of_tests) {
         let touched = |at: &&usize| !blocks_of[*at].is_disjoint(&blocks);
         let tests: BTreeSet<usize> = weighed.iter().filter(touched).copied().collect();
         let alone = tests.iter().all(|at| blocks_of[at].is_subset(&blocks));
@@ -278,24 +277,23 @@ fn groups_of_blocks(
     (whole, partial)
 }
 
-/// The blocks of each rig, laboratory and campaign.
-fn named_groups(records: &TrialRecords, all: &BTreeSet<&Block>) -> BTreeMap<LeftOut, BTreeSet<Block>> {
-    let labs: BTreeSet<Option<&str>> = all.iter().map(|(rig, _)| records.laboratory_of(rig)).collect();
+/// The blocks of each rig and laboratory, and each block that is one of several of its rig in a test.
+fn named_groups(records: &TrialRecords, of_tests: &[Vec<Block>]) -> BTreeMap<LeftOut, BTreeSet<Block>> {
+    let lab_of = |block: &Block| records.laboratory_of(&block.rig).map(str::to_string);
+    let labs: BTreeSet<Option<String>> = of_tests.iter().flatten().map(lab_of).collect();
     let mut groups: BTreeMap<LeftOut, BTreeSet<Block>> = BTreeMap::new();
-    for block in all {
-        let (rig, campaign) = block;
-        let mut add = |left_out: LeftOut| {
-            groups.entry(left_out).or_default().insert((*block).clone());
-        };
-        add(LeftOut::Rig(rig.clone()));
-        if let Some(lab) = records.laboratory_of(rig).filter(|_| labs.len() > 1) {
-            add(LeftOut::Laboratory(lab.to_string()));
-        }
-        if all.iter().filter(|(other, _)| other == rig).count() > 1 {
-            add(LeftOut::Campaign {
-                rig: rig.clone(),
-                campaign: campaign.clone(),
-            });
+    for of_test in of_tests {
+        for block in of_test {
+            let mut add = |left_out: LeftOut| {
+                groups.entry(left_out).or_default().insert(block.clone());
+            };
+            add(LeftOut::Rig(block.rig.clone()));
+            if let Some(lab) = lab_of(block).filter(|_| labs.len() > 1) {
+                add(LeftOut::Laboratory(lab));
+            }
+            if of_test.iter().filter(|other| other.rig == block.rig).count() > 1 {
+                add(LeftOut::Block(block.clone()));
+            }
         }
     }
     groups

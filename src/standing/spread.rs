@@ -1,17 +1,17 @@
 //! How far results of one test scatter: from its published precision, from replicates, or from both.
 
 use crate::catalogue::{Origin, Precision, PrecisionKind, Quantity, Scale, step_around};
-use crate::records::{BlendCode, Role};
+use crate::records::BlendCode;
 use crate::resemblance::median;
-use crate::standing::evidence::{Block, Evidence, central, exact};
+use crate::standing::evidence::{Evidence, exact};
+use crate::standing::levels::Block;
 use crate::stats::deviation::{Deviation, variance_ratio_tail};
 use crate::stats::precision::{
     DIFFERENCE_95, between_variance, ladder_sd_steps, pooled, sd_from_constant, sd_from_level,
     sd_from_percent, within_groups,
 };
-use crate::stats::severity::{BlockShift, severity_shift};
 use crate::units::Unit;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Weight, in degrees of freedom, of a published precision against replicates (ours).
 const PUBLISHED_FREEDOM: f64 = 30.0;
@@ -270,89 +270,11 @@ fn departing(
     compared.iter().filter(departs).map(own).collect()
 }
 
-/// Whether severity is adjusted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Adjust {
-    /// By the reference oils of each block.
-    Severity,
-    /// Results as read.
-    Raw,
-}
-
-/// The shift of every block of a test. A test that ran in one block only has nothing to adjust.
-///
-/// `unsettled`: blocks whose reference runs lie in an out-of-control span of their rig. They are adjusted like any other,
-/// but what a reference oil usually reads is taken from the others, where there are any.
-pub(crate) fn shifts(
-    evidence: &Evidence,
-    spread: &Spread,
-    adjust: Adjust,
-    unsettled: &BTreeSet<Block>,
-) -> BTreeMap<Block, BlockShift> {
-    let blocks = evidence.blocks();
-    let one_block = blocks.len() <= 1;
-    let residuals = residuals(evidence, unsettled);
-    let shift = |block: &Block| {
-        if one_block || adjust == Adjust::Raw {
-            return BlockShift::NONE;
-        }
-        let none = Vec::new();
-        severity_shift(
-            residuals.get(block).unwrap_or(&none),
-            spread.within_sd,
-            spread.between_variance,
-        )
-    };
-    blocks
-        .into_iter()
-        .map(|block| (block.clone(), shift(&block)))
-        .collect()
-}
-
-/// Per block: each reference run in it, less that oil's median block mean over in-control blocks. An oil that was run in
-/// none of these is held against the median of all its blocks (ours): something must stand for its usual level.
-fn residuals(evidence: &Evidence, unsettled: &BTreeSet<Block>) -> BTreeMap<Block, Vec<f64>> {
-    let mut residuals: BTreeMap<Block, Vec<f64>> = BTreeMap::new();
-    for cell in evidence.cells.iter().filter(|cell| cell.role == Role::Reference) {
-        let readings: Vec<(&Block, f64)> = cell
-            .runs
-            .iter()
-            .filter_map(|run| Some((&run.block, central(run.observation)?)))
-            .collect();
-        let mut by_block: BTreeMap<&Block, Vec<f64>> = BTreeMap::new();
-        for (block, reading) in &readings {
-            by_block.entry(block).or_default().push(*reading);
-        }
-        let means = |in_control: &dyn Fn(&Block) -> bool| -> Vec<f64> {
-            let blocks = by_block.iter().filter(|(block, _)| in_control(block));
-            blocks.map(|(_, of_block)| sorted_mean(of_block)).collect()
-        };
-        let settled = median(means(&|block| !unsettled.contains(block)));
-        let Some(usual) = settled.or_else(|| median(means(&|_| true))) else {
-            continue;
-        };
-        for (block, reading) in readings {
-            residuals.entry(block.clone()).or_default().push(reading - usual);
-        }
-    }
-    for of_block in residuals.values_mut() {
-        of_block.sort_by(f64::total_cmp);
-    }
-    residuals
-}
-
-/// The mean, summed in order of size so that the order of rows does not matter.
-fn sorted_mean(numbers: &[f64]) -> f64 {
-    let mut sorted = numbers.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    sorted.iter().sum::<f64>() / sorted.len() as f64
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::catalogue::built_in_method;
-    use crate::records::{RunResult, TestKey, TrialRecords};
+    use crate::records::{TestKey, TrialRecords};
     use crate::standing::evidence::gather;
     use crate::support::code;
     use crate::support::trials::a_against_b;
@@ -361,7 +283,7 @@ mod tests {
 
     /// The spread of the first test of a trial whose bench states another precision.
     fn of(records: &TrialRecords) -> Option<Spread> {
-        spread(&gather(records, |_: &RunResult| false)[0])
+        spread(&gather(records)[0])
     }
 
     fn bench(runs: &[&str], precision: impl FnOnce(&mut Quantity)) -> TrialRecords {

@@ -6,7 +6,6 @@ use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Evidence, observation};
 use crate::standing::kernel::{CellSummary, PositionSummary, TestFit, Who};
 use crate::standing::prepare::Test;
-use crate::standing::rig_chart::RigChart;
 use crate::standing::{DoubtedBecause, Estimate};
 use crate::stats::observation::Observation;
 use crate::units::{Unit, position};
@@ -140,9 +139,9 @@ pub(crate) struct RunMarks {
 
 impl RunMarks {
     /// Marks of doubted runs and of runs in out-of-control spans, of all tests of a records.
-    pub(crate) fn new(doubted: &[Doubted], out_of_control: &[Vec<(&RunResult, RigChart)>]) -> Self {
+    pub(crate) fn new(doubted: &[Doubted], out_of_control: &[&RunResult]) -> Self {
         let mut by_result = BTreeMap::new();
-        for (result, _) in out_of_control.iter().flatten() {
+        for result in out_of_control {
             by_result.insert(std::ptr::from_ref(*result), RunFlag::RigOutOfControl);
         }
         let marked_last = |one: &&Doubted| matches!(one.because, DoubtedBecause::Marked { .. });

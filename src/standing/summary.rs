@@ -7,12 +7,12 @@ use crate::records::{
 use crate::resemblance::{Decided, Resemblance, Scale, Scales};
 use crate::standing::kernel::Validity;
 use crate::standing::{
-    Alternative, Assumption, Caution, ContactDuty, LeaveOut, LeftOut, NotWeighed, Position, PrecisionSource,
-    Rival, RunNext, Sensitivity, Strip, Verdict, WhatIf,
+    Alternative, Assumption, Block, Caution, ContactDuty, LeaveOut, LeftOut, NotWeighed, Position,
+    PrecisionSource, Rival, RunNext, Sensitivity, Strip, Verdict, WhatIf,
 };
 use crate::units::Unit;
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// The comparison of a trial's candidates.
@@ -258,6 +258,8 @@ pub struct TestStanding {
     pub raw_estimates: BTreeMap<BlendCode, Estimate>,
     /// Number of results that count.
     pub runs: usize,
+    /// The blocks in which each blend was run.
+    pub blocks: BTreeMap<BlendCode, BTreeSet<Block>>,
     /// How it is drawn; `None` where nothing was run.
     pub strip: Option<Strip>,
     /// Where its precision comes from; `None` with neither a published precision nor enough replicates.

@@ -1,16 +1,17 @@
 //! Each candidate against each reference oil in one test: better, worse, or not to be told apart.
 
 use crate::records::{BlendCode, Role};
-use crate::standing::evidence::{Block, Cell, exact};
+use crate::standing::evidence::{Cell, exact};
 use crate::standing::kernel::Who;
+use crate::standing::levels::Block;
 use crate::standing::prepare::{Prepared, Test};
-use crate::standing::spread::{Adjust, shifts};
+use crate::standing::shifts::{Adjust, shifts};
 use crate::standing::strip::who;
 use crate::stats::dunnett::{Freedom, ManyToOne};
 use crate::stats::precision::{DIFFERENCE_95, critical_difference_apart};
 use crate::stats::severity::BlockShift;
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Probability from which a censored cell counts as better than another (ours: the 5 % of a critical difference, half of
 /// it on each side).
@@ -48,7 +49,7 @@ pub struct Difference {
     pub by: f64,
     /// What equal blends exceed once in twenty.
     pub critical: f64,
-    /// Whether the two share a rig and campaign: then repeatability sets the critical difference, otherwise
+    /// Whether the two share a block: then repeatability sets the critical difference, otherwise
     /// reproducibility.
     pub share_a_block: bool,
     /// Limits for all candidates at once; `None` where they cannot be computed.
@@ -171,7 +172,7 @@ struct Means<'t, 'a> {
 impl<'t, 'a> Means<'t, 'a> {
     fn of(test: &'t Test<'a>) -> Option<Self> {
         let spread = test.spread.as_ref()?;
-        let shifts = shifts(&test.evidence, spread, Adjust::Severity, &test.unsettled);
+        let shifts = shifts(&test.evidence, spread, Adjust::Severity);
         Some(Self { test, shifts })
     }
 
@@ -255,11 +256,7 @@ impl<'t, 'a> Means<'t, 'a> {
 }
 
 fn share_a_block(a: &Cell, b: &Cell) -> bool {
-    let blocks = |cell: &Cell| -> BTreeSet<Block> {
-        let run = cell.runs.iter().map(|run| run.block.clone());
-        run.chain(cell.stopped.iter().cloned()).collect()
-    };
-    !blocks(a).is_disjoint(&blocks(b))
+    !a.blocks().is_disjoint(&b.blocks())
 }
 
 /// Critical difference of two blends' means: by repeatability where they share a block, else by reproducibility.

@@ -1,17 +1,15 @@
-//! Who would be in front without some of the results: those of a rig, of a campaign, of a run, or runs that are doubted.
+//! Who would be in front without some of the results: those of a rig, of a block, of a run, or runs that are doubted.
 //! The tests stay, with their weights and with what is left. And who would be with one run moved by the repeatability.
 
 use crate::catalogue::MethodId;
-use crate::records::{BlendCode, RunResult, TestKey};
+use crate::records::{BlendCode, RigId, RunResult, TestKey};
 use crate::standing::doubted::Doubted;
-use crate::standing::evidence::Block;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{MeansOf, Rest};
 use crate::standing::kernel::{Anchors, CellData, Fitted, Ranking, ShortRanking as Without};
 use crate::standing::leader::Named;
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rests_on::key_at;
-use crate::standing::spread::Adjust;
 use crate::standing::weights::Choice;
 use crate::standing::{LeaveOut, LeftOut, NamedRun};
 use jiff::civil::Date;
@@ -51,8 +49,8 @@ fn without_results(known: &Known, leaves_out: &dyn Fn(&RunResult) -> bool) -> Op
 fn rest(case: Case, prepared: &Prepared, leaves_out: &dyn Fn(&RunResult) -> bool) -> Option<Arc<Rest>> {
     let departure = Departure {
         leaves_out,
-        adjust: Adjust::Severity,
         from: Some(prepared),
+        ..Departure::NONE
     };
     let rest = prepare(case, departure);
     Some(Arc::new(Rest {
@@ -144,7 +142,7 @@ const MOST_TOLD: usize = 12;
 struct RunOf<'p> {
     method: &'p MethodId,
     blend: &'p BlendCode,
-    block: &'p Block,
+    rig: &'p str,
     date: Option<Date>,
     replicate: u32,
 }
@@ -200,7 +198,7 @@ impl RunOf<'_> {
     fn holds(&self, result: &RunResult, several_specimens: bool) -> bool {
         &result.key.method == self.method
             && &result.blend == self.blend
-            && &result.block() == self.block
+            && result.rig.as_ref().map_or("", RigId::as_str) == self.rig
             && result.date == self.date
             && (several_specimens || result.replicate == self.replicate)
     }
@@ -228,7 +226,7 @@ fn runs_that_count<'p>(known: &Known<'p, '_>) -> BTreeMap<RunOf<'p>, Places> {
                 let of = RunOf {
                     method: &evidence.test.key.method,
                     blend: cell.blend,
-                    block: &run.block,
+                    rig: &run.block.rig,
                     date: run.date,
                     replicate: run.replicate,
                 };

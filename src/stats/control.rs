@@ -4,10 +4,14 @@
 //! * [`Rule`], [`signals`]: the rules, applied to a series.
 //! * [`chart`]: both together for one stretch, with provisional limits where it is short.
 
-use crate::stats::precision::DIFFERENCE_95;
-
-/// Readings at the start of a stretch that fix its limits.
+/// Readings at the start of a stretch that fix its limits, at most.
 pub const BASELINE: usize = 15;
+/// Fewest readings that fix limits of their own (ours).
+pub const SETTLED: usize = 8;
+/// Fewest readings from which anything is warned of, by the method's scatter (ours).
+pub const FEWEST: usize = 5;
+/// Standard deviations of a method's repeatability that a rig's runs over time are taken to scatter by (ours).
+const PROVISIONAL: f64 = 1.4;
 /// Individuals limits: mean ± this times the mean moving range (3 / 1.128, rounded; the constant of ASTM D6299, from
 /// memory).
 pub const INDIVIDUALS_FACTOR: f64 = 2.66;
@@ -15,16 +19,17 @@ pub const INDIVIDUALS_FACTOR: f64 = 2.66;
 pub const MOVING_RANGE_FACTOR: f64 = 3.27;
 /// Mean range of two readings, in standard deviations of one (2 / sqrt(pi), rounded as the tables print it).
 pub const MEAN_RANGE_OF_TWO: f64 = 1.128;
+/// Median range of two readings, in standard deviations of one (0.6745 sqrt(2), rounded as the tables print it, from
+/// memory).
+pub const MEDIAN_RANGE_OF_TWO: f64 = 0.954;
 /// Share of the newest reading in the exponentially weighted mean (from memory, as above).
 pub const EWMA_LAMBDA: f64 = 0.4;
-/// Fewest readings from which limits are taken where nothing is published: three moving ranges (ours).
-const FEWEST: usize = 4;
 
 /// How far readings of a method may scatter, on the scale of the chart.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MethodScatter {
-    /// Reproducibility R: 95 % limit of the difference of two results of different laboratories.
-    pub reproducibility: f64,
+    /// Standard deviation of two readings under repeatability conditions, r / 2.77.
+    pub within_sd: f64,
     /// Standard deviation below which moving ranges are not believed: readings in steps often repeat exactly. 0 for
     /// continuous readings.
     pub least_sd: f64,
@@ -41,7 +46,7 @@ pub struct Limits {
     pub half_width: f64,
     /// Greatest moving range that is no signal.
     pub moving_range: f64,
-    /// Taken from the method's precision or from few readings: too short a stretch for limits of its own.
+    /// Taken from the method's precision: too few readings for limits of their own.
     pub provisional: bool,
 }
 
@@ -95,37 +100,39 @@ impl Limits {
     }
 }
 
-/// Limits of one stretch of readings in order of time.
+/// Limits from the readings of a base period, in order of time.
 ///
-/// From its first 15 readings. A stretch that is shorter, or whose readings are all equal, takes 3 R / 2.77 about the
-/// median of its first readings (the median, so that one outlier among few does not carry the centre with it: ours),
-/// provisionally. Without a published precision four readings give limits of their own, provisionally (ours).
+/// Median ± 3 s with s = (median moving range) / 0.954: a drift among the readings neither moves nor widens them. Where
+/// more than half of the neighbours are equal the mean moving range stands in. Five to seven readings, or equal ones, take
+/// s = 1.4 r / 2.77, provisionally (ours).
 ///
-/// `None` for a reading that is not finite, a scatter that is not positive, or where there is no way to limits.
-pub fn limits(series: &[f64], method: Option<MethodScatter>) -> Option<Limits> {
-    let finite = series.iter().all(|reading| reading.is_finite());
-    if !finite || !method.is_none_or(MethodScatter::is_usable) {
+/// `None` for fewer than five readings, one that is not finite, a scatter that is not positive, or where there is no way to
+/// limits.
+pub fn limits(base: &[f64], method: Option<MethodScatter>) -> Option<Limits> {
+    let finite = base.iter().all(|reading| reading.is_finite());
+    if !finite || base.len() < FEWEST || !method.is_none_or(MethodScatter::is_usable) {
         return None;
     }
-    let baseline = &series[..series.len().min(BASELINE)];
-    let full = series.len() >= BASELINE;
-    let least_sd = method.map_or(0.0, |scatter| scatter.least_sd);
-    let own = Limits::of_individuals(baseline).filter(|own| own.sd >= least_sd);
-    match (own, method) {
-        (Some(own), _) if full => Some(own),
-        (None, Some(_)) if full && least_sd > 0.0 => Some(Limits::of_sd(mean(baseline), least_sd)),
-        (_, Some(scatter)) if !baseline.is_empty() => {
-            let sd = scatter.reproducibility / DIFFERENCE_95;
-            Some(Limits::of_sd(median(baseline), sd).provisionally())
-        }
-        (Some(own), None) if baseline.len() >= FEWEST => Some(own.provisionally()),
-        _ => None,
+    let centre = median(base);
+    let least = method.map_or(0.0, |scatter| scatter.least_sd);
+    let own = own_sd(base).unwrap_or(0.0).max(least);
+    if base.len() >= SETTLED && own > 0.0 {
+        return Some(Limits::of_sd(centre, own));
     }
+    method.map(|scatter| Limits::of_sd(centre, PROVISIONAL * scatter.within_sd).provisionally())
+}
+
+/// From the median moving range, or the mean one where the median is 0; `None` where all readings are equal.
+fn own_sd(readings: &[f64]) -> Option<f64> {
+    let ranges = moving_ranges(readings);
+    let by_median = median(&ranges) / MEDIAN_RANGE_OF_TWO;
+    let by_mean = || Limits::of_individuals(readings).map(|own| own.sd);
+    Some(by_median).filter(|sd| *sd > 0.0).or_else(by_mean)
 }
 
 impl MethodScatter {
     fn is_usable(self) -> bool {
-        let positive = self.reproducibility.is_finite() && self.reproducibility > 0.0;
+        let positive = self.within_sd.is_finite() && self.within_sd > 0.0;
         positive && self.least_sd.is_finite() && self.least_sd >= 0.0
     }
 }
@@ -156,18 +163,22 @@ fn mean(readings: &[f64]) -> f64 {
 }
 
 fn mean_moving_range(readings: &[f64]) -> Option<f64> {
-    let ranges: Vec<f64> = readings
-        .windows(2)
-        .map(|pair| (pair[1] - pair[0]).abs())
-        .collect();
+    let ranges = moving_ranges(readings);
     (!ranges.is_empty()).then(|| mean(&ranges))
+}
+
+fn moving_ranges(readings: &[f64]) -> Vec<f64> {
+    let pairs = readings.windows(2);
+    pairs.map(|pair| (pair[1] - pair[0]).abs()).collect()
 }
 
 fn median(readings: &[f64]) -> f64 {
     let mut sorted = readings.to_vec();
     sorted.sort_by(f64::total_cmp);
     let middle = sorted.len() / 2;
-    if sorted.len() % 2 == 1 {
+    if sorted.is_empty() {
+        0.0
+    } else if sorted.len() % 2 == 1 {
         sorted[middle]
     } else {
         0.5 * (sorted[middle - 1] + sorted[middle])
@@ -272,10 +283,11 @@ pub struct Chart {
 
 /// The chart of one stretch: readings in order of time between two changes of what they were run with.
 ///
-/// `method` says how far readings of the method may scatter, on the same scale; see [`fn@limits`] for when it is used.
-/// `None` where there is no way to limits.
-pub fn chart(series: &[f64], method: Option<MethodScatter>) -> Option<Chart> {
-    let limits = limits(series, method)?;
+/// `base` are the readings that fix the limits; `None`: the first fifteen. `method` says how far readings of the method may
+/// scatter, on the same scale. `None` where there is no way to limits, see [`fn@limits`].
+pub fn chart(series: &[f64], base: Option<&[f64]>, method: Option<MethodScatter>) -> Option<Chart> {
+    let first = &series[..series.len().min(BASELINE)];
+    let limits = limits(base.unwrap_or(first), method)?;
     Some(Chart {
         limits,
         ewma: ewma(series, EWMA_LAMBDA, limits.centre),
@@ -287,42 +299,48 @@ pub fn chart(series: &[f64], method: Option<MethodScatter>) -> Option<Chart> {
 mod tests {
     use super::*;
 
-    fn scatter(reproducibility: f64, least_sd: f64) -> Option<MethodScatter> {
-        Some(MethodScatter {
-            reproducibility,
-            least_sd,
-        })
+    fn scatter(within_sd: f64, least_sd: f64) -> Option<MethodScatter> {
+        Some(MethodScatter { within_sd, least_sd })
+    }
+
+    fn alternating(readings: usize) -> Vec<f64> {
+        (0..readings).map(|place| (place % 2) as f64).collect()
     }
 
     #[test]
-    fn a_short_stretch_takes_the_methods_reproducibility_about_its_median() {
-        let limits = limits(&[10.0, 10.2, 14.0], scatter(DIFFERENCE_95, 0.0)).unwrap();
-        assert!(limits.provisional);
-        assert_eq!((limits.centre, limits.sd, limits.half_width), (10.2, 1.0, 3.0));
-    }
-
-    #[test]
-    fn one_reading_is_its_own_centre() {
-        let limits = limits(&[7.0], scatter(2.0, 0.0)).unwrap();
-        assert_eq!(limits.centre, 7.0);
-        assert!(limits.provisional && limits.upper() > 7.0);
-    }
-
-    #[test]
-    fn four_readings_do_where_nothing_is_published() {
-        let limits = limits(&[1.0, 2.0, 1.0, 2.0], None).unwrap();
-        assert!(limits.provisional);
-        assert!((limits.half_width - INDIVIDUALS_FACTOR).abs() < 1e-12);
-    }
-
-    #[test]
-    fn three_readings_are_too_few_where_nothing_is_published_and_fifteen_are_enough_for_good() {
-        let of = |readings: usize| {
-            let series: Vec<f64> = (0..readings).map(|place| (place % 2) as f64).collect();
-            limits(&series, None).map(|limits| limits.provisional)
+    fn five_to_seven_readings_take_the_methods_scatter_and_eight_their_own() {
+        let of = |readings: usize, method| {
+            limits(&alternating(readings), method).map(|limits| (limits.provisional, limits.sd))
         };
-        assert_eq!([3, 4, 5].map(of), [None, Some(true), Some(true)]);
-        assert_eq!([14, 15, 16].map(of), [Some(true), Some(false), Some(false)]);
+        let provisional = Some((true, 1.4 * 3.0));
+        let own = Some((false, 1.0 / MEDIAN_RANGE_OF_TWO));
+        let published = [4, 5, 7, 8, 15].map(|readings| of(readings, scatter(3.0, 0.0)));
+        assert_eq!(published, [None, provisional, provisional, own, own]);
+        let unpublished = [4, 7, 8].map(|readings| of(readings, None));
+        assert_eq!(unpublished, [None, None, own]);
+    }
+
+    #[test]
+    fn a_drift_among_the_first_readings_neither_moves_nor_widens_the_limits() {
+        let steady = limits(&STEADY, None).unwrap();
+        let mut drifting = STEADY;
+        for (place, reading) in drifting.iter_mut().enumerate().skip(11) {
+            *reading += 6.0 * (place as f64 - 10.0);
+        }
+        let drifted = limits(&drifting, None).unwrap();
+        assert_eq!((steady.centre, steady.sd), (drifted.centre, drifted.sd));
+        // mean and mean moving range would have followed
+        let by_means = |readings: &[f64]| Limits::of_individuals(readings).unwrap();
+        assert!(by_means(&drifting).half_width > 2.0 * by_means(&STEADY).half_width);
+    }
+
+    #[test]
+    fn where_most_neighbours_are_equal_the_mean_range_stands_in() {
+        let mut readings = [5.0; 15];
+        readings[7] = 6.0;
+        let limits = limits(&readings, None).unwrap();
+        assert!((limits.sd - 2.0 / 14.0 / MEAN_RANGE_OF_TWO).abs() < 1e-12);
+        assert_eq!(limits.centre, 5.0);
     }
 
     #[test]
@@ -368,6 +386,10 @@ mod tests {
         // without such a floor equal readings say nothing about scatter
         assert!(super::limits(&[5.0; 15], scatter(3.0, 0.0)).unwrap().provisional);
         assert_eq!(super::limits(&[5.0; 15], None), None);
+        for (least, sd) in [(1.0, 1.0 / MEDIAN_RANGE_OF_TWO), (1.2, 1.2)] {
+            let of_steps = super::limits(&alternating(15), scatter(3.0, least)).unwrap();
+            assert_eq!(of_steps.sd, sd, "{least}");
+        }
     }
 
     #[test]
@@ -420,7 +442,7 @@ mod tests {
 
     #[test]
     fn a_steady_stretch_has_no_signal() {
-        let chart = chart(&STEADY, None).unwrap();
+        let chart = chart(&STEADY, None, None).unwrap();
         assert!(chart.signals.is_empty(), "{:?}", chart.signals);
         assert!(!chart.limits.provisional);
     }
@@ -429,7 +451,10 @@ mod tests {
     fn later_readings_do_not_move_the_limits() {
         let mut longer = STEADY.to_vec();
         longer.extend([30.0, 31.0, 32.0]);
-        let (short, long) = (chart(&STEADY, None).unwrap(), chart(&longer, None).unwrap());
+        let (short, long) = (
+            chart(&STEADY, None, None).unwrap(),
+            chart(&longer, None, None).unwrap(),
+        );
         assert_eq!(short.limits, long.limits);
         let beyond = |at: usize| Signal {
             index: at,
@@ -442,7 +467,7 @@ mod tests {
     fn a_slow_drift_is_seen_by_the_weighted_mean_before_a_reading_is_beyond_the_limits() {
         let mut drift = STEADY.to_vec();
         drift.extend([11.9, 11.9, 12.2, 12.4]);
-        let chart = chart(&drift, None).unwrap();
+        let chart = chart(&drift, None, None).unwrap();
         let first = |rule: Rule| chart.signals.iter().find(|signal| signal.rule == rule);
         assert!(first(Rule::WeightedMean).is_some());
         assert!(first(Rule::BeyondLimits).is_none(), "{:?}", chart.signals);
@@ -450,13 +475,25 @@ mod tests {
 
     #[test]
     fn a_series_without_a_way_to_limits_is_refused() {
-        assert_eq!(chart(&[1.0, 2.0], None), None);
-        assert_eq!(chart(&[], None), None);
-        assert_eq!(chart(&[1.0, f64::NAN], None), None);
-        let flat = MethodScatter {
-            reproducibility: 0.0,
-            least_sd: 0.0,
-        };
-        assert_eq!(chart(&[1.0, 2.0], Some(flat)), None);
+        let finite = alternating(8);
+        assert!(chart(&finite, None, None).is_some());
+        assert_eq!(chart(&[], None, None), None);
+        assert_eq!(
+            chart(&[finite.clone(), vec![f64::NAN]].concat(), None, None),
+            None
+        );
+        assert_eq!(chart(&finite, None, scatter(0.0, 0.0)), None);
+    }
+
+    #[test]
+    fn a_stated_base_fixes_the_limits_whatever_came_before() {
+        let unsettled = [[30.0; 3].as_slice(), &STEADY].concat();
+        let stated = chart(&unsettled, Some(&STEADY), None).unwrap();
+        assert_eq!(Some(stated.limits), limits(&STEADY, None));
+        let beyond = stated
+            .signals
+            .iter()
+            .filter(|signal| signal.rule == Rule::BeyondLimits);
+        assert_eq!(beyond.map(|signal| signal.index).collect::<Vec<_>>(), [0, 1, 2]);
     }
 }

@@ -14,6 +14,7 @@
 //! * [`draws`]: seeded streams that depend on their key alone.
 //! * [`power`]: what a planned number of runs could show.
 //! * [`trend`]: whether values rise or fall with a dose, within groups.
+//! * [`level`]: whether the level of a series has changed, and where.
 //! * [`lattice`]: evenly spread points for averages without random numbers.
 //! * [`weibull`]: lives with runs that were stopped before failure.
 
@@ -23,6 +24,7 @@ pub mod deviation;
 pub mod draws;
 pub mod dunnett;
 pub mod lattice;
+pub mod level;
 pub mod normal;
 pub mod observation;
 pub mod power;

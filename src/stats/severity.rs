@@ -1,4 +1,4 @@
-//! Severity of a block (one rig in one campaign): a shift shared by all results of the block.
+//! Severity of a block (one rig while it holds one level): a shift shared by all results of the block.
 
 /// What is known of a block's shift, on the working scale: result = true value + shift + error.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -14,6 +14,7 @@ mod merge;
 mod open;
 mod progress;
 mod read;
+mod rigs;
 mod search;
 mod summaries;
 mod table;

@@ -16,41 +16,41 @@ fn text(caution: &Caution, name: &str) -> String {
     evidence(caution)[name].as_str().unwrap_or_default().to_string()
 }
 
-/// Two campaigns of one rig; what the known good, its reference oil, reads in the second. Runs are a day apart.
-fn two_campaigns(good_then: &[&str], a: &str, b: &str) -> TrialRecords {
+/// One rig, a run a day: its reference oil GOOD, with A while it holds its level and B behind what it reads then.
+fn one_rig(good_then: &[&str], a: &str, b: &str) -> TrialRecords {
+    let before = ["0.40", "0.42", "0.41", "0.40", "0.41", "0.39", "0.40"];
     let trial = trial(&["rolling wear"])
         .own_bench("bench", "rolling wear")
-        .runs_on(
-            "GOOD",
-            "bench/wear",
-            &["0.40", "0.42", "0.41", "0.40"],
-            "R-1",
-            "spring",
-        )
+        .runs_on("GOOD", "bench/wear", &before, "R-1", "spring")
         .runs_on("POOR", "bench/wear", &["1.40", "1.42"], "R-1", "spring")
         .runs_on("A", "bench/wear", &[a, a], "R-1", "spring")
         .runs_on("GOOD", "bench/wear", &["0.41"], "R-1", "spring")
-        .runs_on("B", "bench/wear", &[b, b], "R-1", "autumn")
-        .runs_on("GOOD", "bench/wear", good_then, "R-1", "autumn");
+        .runs_on("B", "bench/wear", &[b, b], "R-1", "spring")
+        .runs_on("GOOD", "bench/wear", good_then, "R-1", "spring");
     let mut records = trial.build();
     for (day, result) in records.results.iter_mut().enumerate() {
         result.date = Some(date(2025, 3, day as i8 + 1));
     }
-    records.rigs[0].reference_blend = Some(code("GOOD"));
     records
 }
 
+const HELD: [&str; 3] = ["0.41", "0.42", "0.40"];
+const MOVED: [&str; 3] = ["0.80", "0.82", "0.81"];
+
 #[test]
-fn rig_out_of_control_fires_for_results_since_the_last_reference_run_in_control() {
-    let drifted = two_campaigns(&["0.80", "0.82"], "0.45", "1.20");
-    let caution = fires(&drifted, CautionKind::RigOutOfControl);
+fn rig_out_of_control_fires_for_results_since_the_last_reference_run_at_the_old_level() {
+    let moved = one_rig(&MOVED, "0.45", "1.20");
+    let caution = fires(&moved, CautionKind::RigOutOfControl);
     assert_eq!(caution.severity, Severity::Medium);
     assert_eq!(evidence(&caution)["blends"], json!(["B"]));
+    assert_eq!(text(&caution, "since"), "2025-03-15");
+    is_silent(&one_rig(&HELD, "0.45", "1.20"), CautionKind::RigOutOfControl);
+    // two runs are too few to show a change
     is_silent(
-        &two_campaigns(&["0.43", "0.40"], "0.45", "1.20"),
+        &one_rig(&MOVED[..2], "0.45", "1.20"),
         CautionKind::RigOutOfControl,
     );
-    let marks: Vec<(BlendCode, RunFlag)> = standing(&drifted).tests[0]
+    let marks: Vec<(BlendCode, RunFlag)> = standing(&moved).tests[0]
         .strip
         .iter()
         .flat_map(|strip| &strip.runs)
@@ -62,22 +62,47 @@ fn rig_out_of_control_fires_for_results_since_the_last_reference_run_in_control(
 
 #[test]
 fn rig_out_of_control_is_high_where_adjusting_for_severity_changes_who_is_in_front() {
-    let caution = fires(
-        &two_campaigns(&["0.80", "0.82"], "0.65", "0.78"),
-        CautionKind::RigOutOfControl,
-    );
+    // B is worse by 0.15 mm as read, and better by 0.25 mm beside the reference oil of its days
+    let mut moved = one_rig(&MOVED, "0.65", "0.80");
+    for result in moved
+        .results
+        .iter_mut()
+        .filter(|result| result.blend == code("B"))
+    {
+        result.date = Some(date(2025, 3, 16));
+    }
+    let caution = fires(&moved, CautionKind::RigOutOfControl);
     assert_eq!(caution.severity, Severity::High);
     assert_eq!(text(&caution, "in_front_as_read"), "A");
+    assert_eq!(text(&caution, "in_front_uncut"), "A");
+    // where both ways of reading agree, nothing more is said
+    let agreed = one_rig(&MOVED, "0.45", "1.20");
+    let said = evidence(&fires(&agreed, CautionKind::RigOutOfControl));
+    assert!(said.get("in_front_as_read").is_none() && said.get("in_front_uncut").is_none());
 }
 
+/// Who declares an oil does not matter: any reference oil that was run tells of the level.
 #[test]
-fn rig_out_of_control_is_silent_where_the_rig_names_no_reference_oil() {
-    let mut drifted = two_campaigns(&["0.80", "0.82"], "0.45", "1.20");
-    drifted.rigs[0].reference_blend = None;
-    is_silent(&drifted, CautionKind::RigOutOfControl);
-    drifted.rigs[0].id = RigId::new("R-2").unwrap();
-    drifted.rigs[0].reference_blend = Some(code("GOOD"));
-    is_silent(&drifted, CautionKind::RigOutOfControl);
+fn rig_out_of_control_fires_by_any_reference_oil_that_was_run() {
+    let moved = one_rig(&MOVED, "0.45", "1.20");
+    assert_eq!(moved.rigs[0].reference_blend, None);
+    assert_eq!(
+        text(&fires(&moved, CautionKind::RigOutOfControl), "reference"),
+        "GOOD"
+    );
+    let mut undated = moved.clone();
+    undated.results.iter_mut().for_each(|result| result.date = None);
+    is_silent(&undated, CautionKind::RigOutOfControl);
+    // B ran on another rig, of which no reference run is known
+    let mut elsewhere = moved;
+    for result in elsewhere
+        .results
+        .iter_mut()
+        .filter(|result| result.blend == code("B"))
+    {
+        result.rig = RigId::new("R-2");
+    }
+    is_silent(&elsewhere, CautionKind::RigOutOfControl);
 }
 
 /// Wear scars of which the conditions are written by a rule.
@@ -158,7 +183,7 @@ fn conditions_depart_at_a_gate_is_said_and_the_limit_still_holds() {
 #[test]
 fn the_order_of_rows_changes_no_caution() {
     for records in [
-        two_campaigns(&["0.80", "0.82"], "0.65", "0.78"),
+        one_rig(&MOVED, "0.65", "0.80"),
         scars(|result| {
             if result.blend == code("B") {
                 "60.3 C"

@@ -1,5 +1,6 @@
 //! Evidence, standing, cautions and what a page argues from them, against published numbers, laws and written trials.
 
+mod blocks;
 mod cautions;
 mod cautions_more;
 mod cautions_rigs;

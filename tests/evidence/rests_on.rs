@@ -11,7 +11,7 @@ use crate::support::trials::a_against_b;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use jiff::civil::date;
 use likewear::facade::prose::reasons::left_out_id;
-use likewear::facade::records::{RigId, TestKey, TrialRecords};
+use likewear::facade::records::{BasePeriod, TestKey, TrialRecords};
 use likewear::facade::standing::{
     Apart, CautionKind, FitCache, LeaveOut, LeftOutKind, Standing, TestStanding, Verdict, WhatIf, judge,
 };
@@ -113,8 +113,9 @@ fn stages_are_told_apart_by_probability_and_two_at_the_cap_are_not() {
     );
 }
 
-/// GOOD reads 0.40 in spring and far more in the two campaigns that follow, in which its rig is out of control.
-fn drifting_rig(has_chart: &[&str]) -> Standing {
+/// GOOD reads 0.40 on eight days of March and twice as much then; the first and last day on which the rig is said to be in
+/// order.
+fn drifting_rig(base: Option<(i8, i8)>) -> Standing {
     let trial = trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
         .good("GOOD")
         .poor("POOR")
@@ -133,18 +134,14 @@ fn drifting_rig(has_chart: &[&str]) -> Standing {
         .runs_on("GOOD", "bench/wear", &["0.41"], "R-1", "spring")
         .runs_on("GOOD", "bench/wear", &["0.80"], "R-1", "summer")
         .runs_on("B", "bench/wear", &["1.00"], "R-1", "summer")
-        .runs_on("GOOD", "bench/wear", &["0.82"], "R-1", "autumn");
+        .runs_on("GOOD", "bench/wear", &["0.82", "0.81"], "R-1", "autumn");
     let mut records = trial.build();
     for (day, result) in records.results.iter_mut().enumerate() {
         result.date = Some(date(2025, 3, day as i8 + 1));
     }
-    for rig in has_chart {
-        let found = records
-            .rigs
-            .iter_mut()
-            .find(|known| known.id == RigId::new(rig).unwrap());
-        found.unwrap().reference_blend = Some(code("GOOD"));
-    }
+    let day = |day: i8| date(2025, 3, day);
+    let (from, to) = base.unzip();
+    records.rigs[0].base_period = BasePeriod::between(from.map(day), to.map(day)).unwrap();
     standing(&records)
 }
 
@@ -157,12 +154,12 @@ fn what_a_reference_oil_usually_reads_is_taken_from_blocks_in_control() {
             bench.raw_estimates[&code("B")].value,
         )
     };
-    // with the chart, only spring is in control: 0.41 is usual, so that summer reads about 0.4 too high
-    let (adjusted, raw) = b(&drifting_rig(&["R-1"]));
-    // without a chart the median block mean is 0.80: summer would look like the usual thing
-    let (unaware, raw_too) = b(&drifting_rig(&[]));
-    assert!(raw - adjusted > 0.15, "{raw} {adjusted}");
-    assert!((raw_too - unaware).abs() < 0.05, "{raw_too} {unaware}");
+    // the first level is in control: 0.41 is usual, so that B was read about 0.4 too high
+    let (adjusted, raw) = b(&drifting_rig(None));
+    assert!(raw - adjusted > 0.3, "{raw} {adjusted}");
+    // the owner of the rig knows that it is in order since: 0.81 is usual
+    let (since, raw_too) = b(&drifting_rig(Some((9, 12))));
+    assert!((raw_too - since).abs() < 0.02, "{raw_too} {since}");
 }
 
 /// Two laboratories: `North` runs the bench, on which A leads, `South` the other, on which B leads by less.
@@ -238,7 +235,7 @@ fn a_laboratory_that_decides_with_two_methods_is_a_hinge() {
 }
 
 #[test]
-fn a_campaign_is_left_out_where_its_rig_had_several() {
+fn a_block_is_left_out_where_its_rig_had_several() {
     let trial = bench(&["0.42", "0.43"], &["0.90", "0.92"])
         .runs_on(
             "B",
@@ -249,7 +246,7 @@ fn a_campaign_is_left_out_where_its_rig_had_several() {
         )
         .runs_on("GOOD", "bench/wear", &["0.41"], "rig-bench", "second");
     let judged = standing(&trial.build());
-    let campaigns = without(&judged, LeftOutKind::Campaign);
+    let campaigns = without(&judged, LeftOutKind::Block);
     assert_eq!(campaigns.len(), 2);
     let second = campaigns
         .iter()
@@ -257,7 +254,7 @@ fn a_campaign_is_left_out_where_its_rig_had_several() {
         .unwrap();
     assert_eq!(second.front_runner, Some(code("A")));
     let one = standing(&bench(&["0.42"], &["0.90"]).build());
-    assert!(without(&one, LeftOutKind::Campaign).is_empty());
+    assert!(without(&one, LeftOutKind::Block).is_empty());
 }
 
 #[test]

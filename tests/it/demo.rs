@@ -96,6 +96,8 @@ async fn a_drifting_rig_reverses_two_blends_when_its_readings_are_taken_raw() {
         .find(|caution| caution.kind() == CautionKind::RigOutOfControl);
     let rig = |caution: &Caution| serde_json::to_value(&caution.finding).unwrap()["rig"].clone();
     assert_eq!(drift.map(rig), Some(json!("LO-2")));
+    let since = |caution: &Caution| serde_json::to_value(&caution.finding).unwrap()["since"].clone();
+    assert_eq!(drift.map(since), Some(json!("2025-03-10")));
 }
 
 #[tokio::test]

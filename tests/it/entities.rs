@@ -334,14 +334,26 @@ async fn a_rig_shows_the_chart_of_its_reference_oil_and_page_and_json_agree() {
                 page.count(&of("[data-provisional]")),
                 usize::from(chart["provisional"] == true)
             );
-            assert!(chart["lower"].as_f64().unwrap() < chart["centre"].as_f64().unwrap());
+            let changes = chart["level_changed_on"].as_array().unwrap().len();
+            assert_eq!(page.count(&of("[data-cuts]")), usize::from(changes > 0));
+            let finding = page.text(&of("[data-finding]"));
+            if chart["too_few_runs"] == true {
+                assert!(chart["lower"].is_null());
+                assert!(
+                    changes > 0 || finding.contains("too few runs to warn"),
+                    "{finding}"
+                );
+            } else {
+                assert!(chart["lower"].as_f64().unwrap() < chart["centre"].as_f64().unwrap());
+                assert!(!finding.contains("too few"), "{finding}");
+            }
         }
     }
     assert!(charts >= 2, "{charts}");
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn a_reading_far_off_puts_the_candidates_around_it_in_doubt() {
+async fn another_level_puts_the_candidates_since_in_doubt_and_a_single_reading_does_not() {
     let bench = Pages::with(StartWith::Demo).await;
     let insert = |blend: &str, day: u32, value: f64| {
         format!(
@@ -352,8 +364,14 @@ async fn a_reading_far_off_puts_the_candidates_around_it_in_doubt() {
              'measured', '', '', '2026-04-01T00:00:00Z')"
         )
     };
-    for (blend, day, value) in [("REF-M", 1, 0.45), ("REF-M", 20, 1.9), ("T-03", 10, 0.4)] {
+    for (blend, day, value) in [("REF-M", 1, 0.95), ("T-03", 10, 0.4)] {
         change(&bench, &insert(blend, day, value)).await;
+    }
+    let once = bench.get("/rigs/FB-2").await;
+    assert!(once.count("[data-chart='fb_wear_oil_B/scar'] [data-alarm]") >= 1);
+    assert_eq!(once.count("[data-chart='fb_wear_oil_B/scar'] [data-marked]"), 0);
+    for (day, value) in [(4, 0.97), (7, 0.92), (20, 0.96)] {
+        change(&bench, &insert("REF-M", day, value)).await;
     }
     let page = bench.get("/rigs/FB-2").await;
     let links = page.values_of(
@@ -369,7 +387,72 @@ async fn a_reading_far_off_puts_the_candidates_around_it_in_doubt() {
         named.contains(&"Pitch drive: gear oil under sea water, full programme".to_string()),
         "a trial is named by its title: {named:?}"
     );
-    assert!(page.count("[data-chart='fb_wear_oil_B/scar'] [data-alarm]") >= 1);
+    assert!(page.body.contains("the level changed on 1 March 2026"));
+}
+
+#[tokio::test]
+async fn the_owner_of_a_rig_states_when_it_was_in_order() {
+    let bench = Pages::with(StartWith::Demo).await;
+    let place = "/rigs/LO-1/base";
+    let form = |from: &'static str, to: &'static str| [("base_from", from), ("base_to", to)];
+    assert_eq!(
+        bench.form(place, &form("2024-04-01", "2024-09-30")).await.status,
+        403
+    );
+    let token = bench.token().await;
+    let with_token = |from: &'static str, to: &'static str| {
+        let mut fields = form(from, to).to_vec();
+        fields.push(("token", token.as_str()));
+        fields
+    };
+    for (from, to, words) in [
+        ("2024-04-01", "", "write both"),
+        ("", "2024-04-01", "write both"),
+        ("2024-04-01", "2024-03-31", "lies before the first day"),
+        ("2024-02-30", "2024-03-31", "is not a day"),
+        ("soon", "2024-03-31", "'soon' is not a date"),
+        ("<b>", "2024-03-31", "is not a date"),
+    ] {
+        let refused = bench.form(place, &with_token(from, to)).await;
+        assert_eq!(refused.status, 422, "{from} {to}");
+        assert!(
+            refused.text(".fault").contains(words),
+            "{}",
+            refused.text(".fault")
+        );
+        assert_eq!(refused.value("input[name=base_from]"), from);
+    }
+    assert!(bench.json("/api/rigs/LO-1").await["base_from"].is_null());
+    let kept = bench.form(place, &with_token("2024-04-01", "2024-09-30")).await;
+    assert_eq!(kept.status, 303);
+    let page = bench.get("/rigs/LO-1").await;
+    assert_eq!(page.value("input[name=base_to]"), "2024-09-30");
+    assert_eq!(bench.json("/api/rigs/LO-1").await["base_from"], "2024-04-01");
+    let emptied = bench.form(place, &with_token("", "")).await;
+    assert_eq!(emptied.status, 303);
+    assert!(bench.json("/api/rigs/LO-1").await["base_from"].is_null());
+    let unknown = bench.form("/rigs/LO-9/base", &with_token("", "")).await;
+    assert_eq!(unknown.status, 404);
+}
+
+/// Twelve runs of the reference oil of LO-2 are steady; the six that follow drift.
+#[tokio::test]
+async fn the_good_period_of_a_drifting_rig_is_quiet() {
+    let bench = Pages::with(StartWith::Demo).await;
+    let rig = bench.json("/api/rigs/LO-2").await;
+    assert_eq!(rig["base_from"], "2024-04-08");
+    let chart = &rig["quantities"][0]["chart"];
+    let points = chart["points"].as_array().unwrap();
+    assert_eq!(points.len(), 18);
+    for (place, point) in points.iter().enumerate() {
+        let is_silent = point["signals"].as_array().unwrap().is_empty();
+        assert_eq!(is_silent, place < 12, "{point}");
+    }
+    assert_eq!(chart["level_changed_on"], serde_json::json!(["2025-03-10"]));
+    assert_eq!(chart["out_of_control"][0]["after"], "2025-02-10");
+    assert!(chart["out_of_control"][0]["until"].is_null());
+    let in_doubt = rig["quantities"][0]["in_doubt"].as_array().unwrap();
+    assert!(!in_doubt.is_empty() && in_doubt.iter().all(|one| one["blend"] == "T-03"));
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -231,6 +231,45 @@ fn columns_missing_unknown_or_doubled_are_faults_of_the_header() {
 }
 
 #[test]
+fn a_base_period_has_two_days_in_order_or_none() {
+    let header = (
+        "rig,name,lab,methods,reference_blend",
+        "rig,name,lab,methods,reference_blend,base_from,base_to",
+    );
+    let with_days = |days: &str| {
+        let row = format!("fb_ep_oil,GOOD,{days}");
+        also(
+            with("rigs.csv", header.0, header.1),
+            "rigs.csv",
+            "fb_ep_oil,GOOD",
+            &row,
+        )
+    };
+    let read = |days: &str| accepted(&with_days(days)).archive.rigs[0].base_period;
+    assert_eq!(read(","), None);
+    assert_eq!(archive().rigs[0].base_period, None);
+    let base = read("2024-04-01,2024-04-30").unwrap();
+    assert_eq!(
+        (base.from().to_string(), base.to().to_string()),
+        ("2024-04-01".into(), "2024-04-30".into())
+    );
+    for (days, column, words) in [
+        ("2024-04-01,", "base_to", "write both"),
+        (",2024-04-01", "base_from", "write both"),
+        ("2024-04-02,2024-04-01", "base_to", "before the first day"),
+        ("2024-04-02,later", "base_to", "not a date"),
+    ] {
+        let fault = only_fault(&with_days(days));
+        assert_eq!((fault.line, fault.column.as_str()), (2, column), "{days}");
+        assert!(fault.problem.contains(words), "{}", fault.problem);
+    }
+    // what is written is read again
+    let written = with_days("2024-04-01,2024-04-30");
+    let again = write_folder(&accepted(&written).archive).unwrap();
+    assert_eq!(accepted(&again).archive, accepted(&written).archive);
+}
+
+#[test]
 fn an_unknown_file_is_refused_and_other_kinds_of_file_are_left_alone() {
     let mut more = files();
     more.insert("README.md".into(), b"words".to_vec());

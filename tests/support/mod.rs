@@ -278,6 +278,7 @@ impl TrialBuilder {
                 lab: "A".into(),
                 methods: Vec::new(),
                 reference_blend: None,
+                base_period: None,
             };
             self.records.rigs.push(rig);
         }

@@ -1,4 +1,4 @@
-//! Thirteen generated trials and two written ones, answered by the program and by a second implementation in numpy
+//! Thirteen generated trials and five written ones, answered by the program and by a second implementation in numpy
 //! (`standing.py`, written from the method's description, its own formulas and random numbers). Needs python3 with
 //! numpy; where there is none the tests say so and pass, except where `CI` is `true`.
 //!

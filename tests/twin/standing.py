@@ -5,8 +5,10 @@
 
 It shares no formula, table or random number with the program: normal tails come from a table of math.erfc, cells are
 gridded and refined by its own rule, open block shifts are conditioned on draw by draw, the deviation's own doubt has
-parts of its own number, and mean positions are averages over draws. Everything is turned so that greater is better. Results are [kind, lo, hi, block]; kinds are "exact",
-"between", "above" and "below". Needs numpy only.
+parts of its own number, and mean positions are averages over draws. Changes of a rig's level are steps of a least-squares
+fit beside a level of each oil. Everything is turned so that greater is better. Results are [kind, lo, hi, block], or
+[kind, lo, hi, [rig, campaign, day]] where blocks are to be found; kinds are "exact", "between", "above" and "below". Needs
+numpy only.
 """
 import json
 import math
@@ -156,6 +158,102 @@ def conditional(results, sd, mean, spread, shifts, rng):
     return drawn, centre
 
 
+# ---- blocks -----------------------------------------------------------------------------------------------------
+
+REFERENCES = ("good", "poor", "middle")
+ON_A_SIDE, JUDGED_FROM, BY_CHANCE = 3, 8, 0.01
+
+
+def beyond(t, freedom):
+    """P(|T| > t) of Student's t, from its density over the angle atan(t / sqrt(freedom))"""
+    angle = np.linspace(0.0, math.pi / 2, 200_001)
+    density = np.cos(angle) ** (freedom - 1)
+    return density[angle > math.atan(t / math.sqrt(freedom))].sum() / density.sum()
+
+
+def step_in(oils, values, place):
+    """t of a step before a place, fitted beside a level of each oil, and its degrees of freedom; None where nothing tells"""
+    names = sorted(set(oils))
+    columns = [[1.0 if oil == name else 0.0 for oil in oils] for name in names]
+    columns.append([0.0 if k < place else 1.0 for k in range(len(values))])
+    design = np.array(columns).T
+    freedom = len(values) - design.shape[1]
+    if freedom < 1 or np.linalg.matrix_rank(design) < design.shape[1]:
+        return None
+    fit, *_ = np.linalg.lstsq(design, values, rcond=None)
+    gaps = [np.diff(sorted({v for o, v in zip(oils, values) if o == name})) for name in names]
+    gaps = np.concatenate(gaps)
+    if not len(gaps):
+        return None
+    variance = max(float(((values - design @ fit) ** 2).sum()) / freedom, gaps.min() ** 2 / 12)
+    return abs(fit[-1]) / math.sqrt(variance * np.linalg.inv(design.T @ design)[-1, -1]), freedom
+
+
+def cuts_of(oils, days, values, first=0):
+    """places before which the level changed"""
+    places = [k for k in range(ON_A_SIDE, len(values) - ON_A_SIDE + 1) if days[k - 1] < days[k]]
+    tried = [(k, step_in(oils, values, k)) for k in places]
+    tried = [(k, found) for k, found in tried if found]
+    if not tried:
+        return []
+    place, (t, freedom) = max(tried, key=lambda one: one[1][0])
+    if beyond(t, freedom) >= BY_CHANCE / len(tried):
+        return []
+    return (
+        cuts_of(oils[:place], days[:place], values[:place], first)
+        + [first + place]
+        + cuts_of(oils[place:], days[place:], values[place:], first + place)
+    )
+
+
+def levels_of(runs, base):
+    """of one rig: first and last day of each level, which of them is in control, and whether labels do not matter"""
+    runs = sorted(run for run in runs if run[0] is not None)
+    days, oils = [run[0] for run in runs], [run[1] for run in runs]
+    cuts = cuts_of(oils, days, np.array([run[2] for run in runs]))
+    edges = [0, *cuts, len(runs)]
+    levels = [(days[a], days[b - 1]) for a, b in zip(edges, edges[1:])] if runs else []
+    inside = [sum(base[0] <= d <= base[1] for d in days[a:b]) for a, b in zip(edges, edges[1:])] if base else [0]
+    return levels, inside.index(max(inside)), max((oils.count(oil) for oil in oils), default=0) >= JUDGED_FROM
+
+
+def when(day, levels):
+    """the level of a day, or the two between which it lies"""
+    if len(levels) < 2:
+        return 0
+    if day is None:
+        return "undated"
+    place = max([k for k, (first, _) in enumerate(levels) if first <= day], default=0)
+    return place if place + 1 == len(levels) or day <= levels[place][1] else (place, place + 1)
+
+
+def in_blocks(test):
+    """the test with blocks in place of rigs, campaigns and days, and those in which its rigs were in control"""
+    runs = {}
+    for role in REFERENCES:
+        for kind, lo, hi, (rig, _, day) in test.get(role) or []:
+            if kind in ("exact", "between"):
+                runs.setdefault(rig, []).append((day, role, (lo + hi) / 2))
+    rigs = {rig: levels_of(of_rig, test.get("base")) for rig, of_rig in runs.items()}
+    numbers, in_control = {}, set()
+
+    def block(rig, campaign, day):
+        levels, good, judged = rigs.get(rig, ([], 0, False))
+        time = when(day, levels)
+        number = numbers.setdefault((rig, "" if judged else campaign, str(time)), len(numbers))
+        if time == good or len(levels) < 2:
+            in_control.add(number)
+        return number
+
+    def cell(results):
+        return [(kind, lo, hi, block(*run)) for kind, lo, hi, run in results]
+
+    roles = [role for role in (*REFERENCES, "control") if test.get(role)]
+    blocked = {role: cell(test[role]) for role in roles}
+    blocked["candidates"] = [cell(results) for results in test["candidates"]]
+    return test | blocked | {"in_control": in_control}
+
+
 # ---- scatter and severity ---------------------------------------------------------------------------------------
 
 
@@ -193,11 +291,12 @@ def block_shifts(test, sd, reproducibility):
         return [(0.0, 0.0)]
     between = (reproducibility**2 - (DIFFERENCE_95 * sd) ** 2) / DIFFERENCE_95**2
     residuals = [[] for _ in range(count)]
-    for role in ("good", "poor", "middle"):
+    for role in REFERENCES:
         cell = [((lo + hi) / 2, block) for kind, lo, hi, block in test.get(role) or [] if kind in ("exact", "between")]
         of_block = {block: np.mean([v for v, b in cell if b == block]) for _, block in cell}
-        for value, block in cell:
-            residuals[block].append(value - float(np.median(list(of_block.values()))))
+        usual = [mean for block, mean in of_block.items() if block in test["in_control"]]
+        for value, block in cell if usual else []:
+            residuals[block].append(value - float(np.median(usual)))
     shifts = []
     for of_block in residuals:
         share = between / (between + sd**2 / len(of_block)) if of_block else 0.0
@@ -279,7 +378,7 @@ def first_places(scores):
 
 def answer(trial, parts=PARTS):
     rng, n = np.random.default_rng(trial["seed"]), trial["draws"]
-    tests = trial["tests"]
+    tests = [test if "sd" in test else in_blocks(test) for test in trial["tests"]]
     placed = [positions_in(test, trial["head_room"], n, rng, parts) for test in tests]
     u = np.array([positions for positions, _ in placed])
     w = np.array([test["weight"] for test in tests])

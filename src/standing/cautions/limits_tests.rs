@@ -1,7 +1,7 @@
 //! Every limit of a caution: just below, just above, and on it. The limits are those of the method's description (ours).
 
 use super::{Facts, all, why_not_sorting};
-use crate::records::{RunResult, TrialRecords};
+use crate::records::TrialRecords;
 use crate::standing::evidence::{Evidence, gather};
 use crate::standing::{Caution, CautionKind, Finding, FitCache, Severity, Standing, Validity, WhatIf, judge};
 use crate::support::TrialBuilder;
@@ -44,7 +44,7 @@ fn said(
     records: &TrialRecords,
     change: impl FnOnce(&mut Facts),
 ) -> Vec<Caution> {
-    let evidence: Vec<Evidence> = gather(records, |_: &RunResult| false);
+    let evidence: Vec<Evidence> = gather(records);
     let mut facts = Facts::of_nothing(records, &evidence, &[]);
     change(&mut facts);
     let cautions = all(standing, &facts).into_iter();

@@ -34,6 +34,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) doubted: Vec<(Doubted<'a>, Option<BlendCode>)>,
     /// Results of candidates in weighed tests where their rig was out of control.
     pub(crate) out_of_control: Vec<OutOfControl>,
+    /// Where there are such: who would be in front with blocks that do not end where the level of a rig changed.
+    pub(crate) front_uncut: Option<BlendCode>,
     /// Tests of real components in which the front-runner loses.
     pub(crate) losses: Vec<Caution>,
     /// Front-runner and runner-up closer than the critical difference on the test with the greatest share of the lead.
@@ -64,6 +66,7 @@ impl<'a> Facts<'a> {
             evidence,
             doubted: doubted.iter().map(|one| (one.clone(), None)).collect(),
             out_of_control: Vec::new(),
+            front_uncut: None,
             losses: Vec::new(),
             within_repeatability: None,
             below_poor: BTreeMap::new(),

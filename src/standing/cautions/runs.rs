@@ -21,19 +21,26 @@ pub(super) fn all(standing: &Standing, facts: &Facts) -> Vec<Caution> {
     cautions
 }
 
-/// Results of candidates in weighed tests where the reference chart of their rig is out of control.
+/// Results of candidates in weighed tests from a time at which their rig did not hold the level that it should.
 fn rig_out_of_control(standing: &Standing, facts: &Facts) -> Vec<Caution> {
-    let as_read = standing.front_under(&Assumption::AsRead);
-    let differ = as_read.is_some() && as_read != standing.front_runner.as_ref();
-    let severity = if differ { Severity::High } else { Severity::Medium };
+    let another = |front: Option<&BlendCode>| {
+        let other = front.filter(|front| standing.front_runner.as_ref() != Some(*front));
+        other.cloned()
+    };
+    let as_read = another(standing.front_under(&Assumption::AsRead));
+    let uncut = another(facts.front_uncut.as_ref());
+    let severity = match (&as_read, &uncut) {
+        (None, None) => Severity::Medium,
+        _ => Severity::High,
+    };
     let caution = facts.out_of_control.iter().map(|span| {
         let finding = Finding::RigOutOfControl {
             rig: span.rig.clone(),
             reference: span.reference.clone(),
             blends: span.blends.clone(),
-            rules: span.rules.clone(),
-            since: span.first_alarm,
-            in_front_as_read: as_read.filter(|_| differ).cloned(),
+            since: span.since,
+            in_front_as_read: as_read.clone(),
+            in_front_uncut: uncut.clone(),
         };
         Caution::new(severity, finding).of_test(&span.key)
     });

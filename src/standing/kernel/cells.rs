@@ -32,6 +32,8 @@ pub struct CellFit {
     pub(super) deviation: OfWhom,
     /// One per block of the test whose shift is open.
     pub(super) shares: Vec<f64>,
+    /// Standard deviation of what is open of the shifts, as the cell has its shares of them.
+    pub(super) open_sd: f64,
     pub(super) results: usize,
 }
 
@@ -87,17 +89,25 @@ impl CellFit {
 pub struct CellSummary {
     /// Posterior mean on the working scale.
     pub mean: f64,
-    /// 5 % and 95 % points on the working scale; the mean lies between them.
+    /// 5 % and 95 % points on the working scale, with what is open of the block shifts: that widens either side by the sum
+    /// of squares, which is exact for normal results. The mean lies between them.
     pub interval: (f64, f64),
     /// Number of results.
     pub results: usize,
 }
 
+/// The 95 % point of the normal distribution, in standard deviations.
+const BEYOND_5_PER_CENT: f64 = 1.644_853_626_951_472_2;
+
 impl CellSummary {
     pub(super) fn of(cell: &CellFit, sign: f64) -> Self {
         let mean = cell.value.mean();
-        let low = cell.value.quantile(0.05).min(mean);
-        let high = cell.value.quantile(0.95).max(mean);
+        let open = BEYOND_5_PER_CENT * cell.open_sd;
+        let widened = |end: f64| mean + (end - mean).signum() * (end - mean).hypot(open);
+        let (low, high) = (
+            widened(cell.value.quantile(0.05).min(mean)),
+            widened(cell.value.quantile(0.95).max(mean)),
+        );
         Self {
             mean: sign * mean,
             interval: if sign < 0.0 { (-high, -low) } else { (low, high) },
@@ -242,12 +252,16 @@ impl CellFrame {
                 _ => here as f64 / results.max(1) as f64,
             }
         };
+        let shares: Vec<f64> = self.open.iter().enumerate().map(share).collect();
+        let open_parts = shares.iter().zip(&self.open);
+        let open_variance: f64 = open_parts.map(|(share, open)| (share * open.sd).powi(2)).sum();
         Ok(CellFit {
             value: value.ok_or_else(nothing_possible)?,
             deviation: cell
                 .own_deviation
                 .map_or(OfWhom::Test, |own| OfWhom::Own(Doubt::about(own))),
-            shares: self.open.iter().enumerate().map(share).collect(),
+            shares,
+            open_sd: open_variance.sqrt(),
             results,
         })
     }

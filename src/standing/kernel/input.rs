@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct BlockId(pub usize);
 
-/// A block of one quantity: one rig in one campaign, with the shift its results share on that quantity's working scale.
+/// A block of one quantity: one rig between changes of its level, with the shift its results share on that quantity's working scale.
 #[derive(Clone, Debug)]
 pub struct BlockInput {
     /// Names the block and the quantity; unique. Also the key of its stream of random numbers.

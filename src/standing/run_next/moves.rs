@@ -12,7 +12,7 @@ use crate::standing::run_next::{Basis, Planned};
 use crate::stats::value_of_information::{Change, Points, Readable};
 use crate::units::position;
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Points at which the mean position of a test is computed; between them it runs straight.
 const CURVE: usize = 100;
@@ -131,9 +131,9 @@ pub(super) fn elsewhere(case: Case, standing: &Ranking, contenders: &[usize]) ->
     let machine = MachineSide::of(&wider);
     let test = |evidence| {
         let sides = side_by_side(&machine, &evidence, &[]);
-        Test::new(evidence, sides, &scales, BTreeSet::new())
+        Test::new(evidence, sides, &scales)
     };
-    let tests: Vec<Test> = gather(&wider, |_| false).into_iter().map(test).collect();
+    let tests: Vec<Test> = gather(&wider).into_iter().map(test).collect();
     let tests: Vec<&Test> = tests.iter().collect();
     assumed(&tests, Planned::NotInTrial, standing, contenders.len())
 }

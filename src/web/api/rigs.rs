@@ -3,7 +3,7 @@
 use crate::app::{App, RigQuantity, RigView};
 use crate::prose::reasons::rule;
 use crate::records::RigId;
-use crate::standing::{OutOfControlSpan, RigChart};
+use crate::standing::{ChartPoint, OutOfControlSpan, RigChart, Watch};
 use crate::web::address::At;
 use crate::web::error::HttpError;
 use crate::web::pages::rigs::find_rig;
@@ -22,7 +22,7 @@ pub(crate) fn router() -> Router<Arc<App>> {
 async fn list_rigs(State(app): State<Arc<App>>) -> Result<Json<Value>, HttpError> {
     let rigs = app.rigs().await?;
     let lines = rigs.iter().map(|view| {
-        let alarmed = view.quantities.iter().filter_map(|one| one.chart.as_ref());
+        let charts = || view.quantities.iter().filter_map(|one| one.chart.as_ref());
         json!({
             "rig": view.rig.id,
             "name": view.rig.name,
@@ -30,7 +30,8 @@ async fn list_rigs(State(app): State<Arc<App>>) -> Result<Json<Value>, HttpError
             "methods": view.rig.methods,
             "reference_blend": view.rig.reference_blend,
             "results": view.results,
-            "charts_with_alarm": alarmed.filter(|chart| !chart.spans.is_empty()).count(),
+            "charts_with_alarm": charts().filter(|chart| chart.points.iter().any(ChartPoint::is_alarm)).count(),
+            "charts_out_of_control": charts().filter(|chart| !chart.spans.is_empty()).count(),
         })
     });
     Ok(Json(
@@ -50,6 +51,8 @@ fn rig_json(view: &RigView) -> Value {
         "lab": view.rig.lab,
         "methods": view.rig.methods,
         "reference_blend": view.rig.reference_blend,
+        "base_from": view.rig.base_period.map(|base| base.from().to_string()),
+        "base_to": view.rig.base_period.map(|base| base.to().to_string()),
         "results": view.results,
         "quantities": view.quantities.iter().map(quantity_json).collect::<Vec<_>>(),
     })
@@ -76,10 +79,13 @@ fn chart_json(chart: &RigChart, of: &RigQuantity) -> Value {
     let in_unit = |working: f64| of.quantity.scale.from_working(working);
     json!({
         "reference_blend": chart.reference,
-        "centre": in_unit(chart.centre),
-        "lower": in_unit(chart.lower),
-        "upper": in_unit(chart.upper),
-        "provisional": chart.provisional,
+        "centre": chart.limits().map(|limits| in_unit(limits.centre)),
+        "lower": chart.limits().map(|limits| in_unit(limits.lower())),
+        "upper": chart.limits().map(|limits| in_unit(limits.upper())),
+        "provisional": chart.limits().map(|limits| limits.provisional),
+        "too_few_runs": chart.watch() == Watch::TooFew,
+        "level_changed_on": chart.changed_on.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "other_reference_runs": chart.other_runs,
         "left_out": chart.left_out,
         "stretches": chart.stretches.iter().map(|stretch| json!({
             "first": stretch.first,
@@ -104,8 +110,8 @@ fn chart_json(chart: &RigChart, of: &RigQuantity) -> Value {
 fn span_json(span: &OutOfControlSpan) -> Value {
     json!({
         "after": span.after.map(|date| date.to_string()),
-        "first_alarm": span.first_alarm.to_string(),
-        "last_alarm": span.last_alarm.to_string(),
+        "first_alarm": span.first.to_string(),
+        "last_alarm": span.last.to_string(),
         "until": span.until.map(|date| date.to_string()),
     })
 }

@@ -1,29 +1,32 @@
 //! `/rigs` and `/rigs/{id}`: the control chart of each rig's reference oil, what its rules say, and which results fall
 //! where the rig was out of control.
 
-use crate::app::{App, RigQuantity, RigView, Rule};
+use crate::app::{App, RigQuantity, RigView, Rule, TypedPeriod};
 use crate::catalogue::{Method, MethodId};
 use crate::charts::{Certainty, ControlChart, ControlPoint, ControlStretch, Svg, Width, control_chart};
 use crate::prose::reasons::rule;
 use crate::records::RigId;
-use crate::standing::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart};
+use crate::standing::{ChartPoint, ChartStretch, OutOfControlSpan, RigChart, Watch};
 use crate::web::address::{At, nothing};
-use crate::web::error::{HttpError, html};
+use crate::web::error::{HttpError, html, html_as};
 use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::comparison::plot::axis_kind;
+use crate::web::posted::Posted;
 use crate::web::preferences::preferences;
+use crate::web::question::encoded;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
-use axum::response::Response;
-use axum::routing::get;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
 use std::sync::Arc;
 
 pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/rigs", get(list_rigs))
         .route("/rigs/{rig}", get(show_rig))
+        .route("/rigs/{rig}/base", post(set_base))
 }
 
 async fn list_rigs(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
@@ -39,6 +42,32 @@ async fn list_rigs(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
 async fn show_rig(State(app): State<Arc<App>>, At(id): At<RigId>) -> Result<Response, HttpError> {
     let methods = app.methods().await?;
     html(&RigPage::new(&find_rig(&app, &id).await?, &methods))
+}
+
+async fn set_base(
+    State(app): State<Arc<App>>,
+    At(id): At<RigId>,
+    posted: Posted,
+) -> Result<Response, HttpError> {
+    let typed = TypedPeriod {
+        from: posted.text("base_from"),
+        to: posted.text("base_to"),
+    };
+    let view = find_rig(&app, &id).await?;
+    let error = match app.set_base_period(&id, &typed).await {
+        Ok(()) => {
+            let place = format!("/rigs/{}#base", encoded(id.as_str()));
+            return Ok(Redirect::to(&place).into_response());
+        }
+        Err(error) => HttpError::from(error),
+    };
+    let methods = app.methods().await?;
+    let page = RigPage {
+        base: typed,
+        fault: error.message().to_string(),
+        ..RigPage::new(&view, &methods)
+    };
+    html_as(error.status(), &page)
 }
 
 /// The rig that an address names.
@@ -68,23 +97,42 @@ impl RigsPage {
     }
 }
 
-/// How many charts of a rig have an alarm.
-fn warned(view: &RigView) -> usize {
+/// How many charts of a rig show a level that it should not hold.
+fn changed(view: &RigView) -> usize {
     let charts = view.quantities.iter().filter_map(|one| one.chart.as_ref());
     charts.filter(|chart| !chart.spans.is_empty()).count()
 }
 
 /// What the charts of a rig say of it.
 fn state(view: &RigView) -> String {
-    let charts = view.quantities.iter().filter(|one| one.chart.is_some()).count();
-    match (charts, warned(view)) {
-        (0, _) if view.rig.reference_blend.is_none() => "no reference oil named".to_string(),
-        (0, _) => "too few runs of the reference oil".to_string(),
-        (all, 0) => format!("{} without alarm", count(all, "chart")),
-        (all, warned) => {
+    let charts: Vec<&RigChart> = view
+        .quantities
+        .iter()
+        .filter_map(|one| one.chart.as_ref())
+        .collect();
+    let watched = charts.iter().filter(|chart| chart.watch() != Watch::TooFew);
+    let alarmed = charts
+        .iter()
+        .filter(|chart| chart.points.iter().any(ChartPoint::is_alarm));
+    match (changed(view), alarmed.count(), watched.count()) {
+        _ if charts.is_empty() => "no run of a reference oil".to_string(),
+        (0, 0, 0) => "too few runs to warn".to_string(),
+        (0, 0, watched) if watched < charts.len() => {
+            format!(
+                "{} of {} without alarm, else too few runs to warn",
+                watched,
+                count(charts.len(), "chart")
+            )
+        }
+        (0, 0, watched) => format!("{} without alarm", count(watched, "chart")),
+        (0, alarmed, _) => {
+            let all = count(charts.len(), "chart");
+            format!("{alarmed} of {all} with an alarm, a reason to look")
+        }
+        (changed, ..) => {
             let marked = view.quantities.iter().map(|one| one.marked.len()).sum();
-            let (charts, results) = (count(all, "chart"), count(marked, "result"));
-            format!("{warned} of {charts} with an alarm; {results} in doubt")
+            let (all, results) = (count(charts.len(), "chart"), count(marked, "result"));
+            format!("{changed} of {all} with another level; {results} in doubt")
         }
     }
 }
@@ -98,6 +146,8 @@ struct RigPage<'a> {
     known: &'a [Method],
     charts: Vec<ChartBlock<'a>>,
     not_charted: Vec<&'a RigQuantity>,
+    base: TypedPeriod,
+    fault: String,
 }
 
 impl<'a> RigPage<'a> {
@@ -111,6 +161,17 @@ impl<'a> RigPage<'a> {
             known,
             charts: quantities.clone().filter_map(ChartBlock::of).collect(),
             not_charted: quantities.filter(|of| of.chart.is_none()).collect(),
+            base: TypedPeriod {
+                from: view
+                    .rig
+                    .base_period
+                    .map_or_else(String::new, |base| base.from().to_string()),
+                to: view
+                    .rig
+                    .base_period
+                    .map_or_else(String::new, |base| base.to().to_string()),
+            },
+            fault: String::new(),
         }
     }
 }
@@ -183,39 +244,39 @@ fn rules(rules: &[Rule]) -> String {
 
 /// What the chart shows, in one sentence.
 fn finding(chart: &RigChart) -> String {
-    let alarms = chart.points.iter().filter(|point| point.is_alarm()).count();
-    let with_an_alarm = format!("{} with an alarm", count(alarms, "run"));
-    let what = match (alarms, chart.spans.last()) {
-        (0, _) => "no rule says that the level has moved".to_string(),
-        (_, Some(last)) => {
-            let date = figures::date(Some(last.last_alarm));
-            format!("{with_an_alarm}, the last on {date}")
+    let dates: Vec<String> = chart
+        .changed_on
+        .iter()
+        .map(|date| figures::date(Some(*date)))
+        .collect();
+    let level = match (dates.is_empty(), chart.watch()) {
+        (false, _) => format!("the level changed on {}", dates.join(" and on ")),
+        (true, Watch::TooFew) => "too few runs to warn".to_string(),
+        (true, Watch::Provisional) => {
+            "no change of level seen so far; the limits are provisional".to_string()
         }
-        (_, None) => with_an_alarm,
+        (true, Watch::Settled) => "no change of level".to_string(),
     };
-    let provisional = if chart.provisional {
-        "; the limits are provisional"
-    } else {
-        ""
+    let alarms = match chart.points.iter().filter(|point| point.is_alarm()).count() {
+        0 => String::new(),
+        alarms => format!("; {} with an alarm, a reason to look", count(alarms, "run")),
+    };
+    let others = match chart.other_runs {
+        0 => String::new(),
+        others => format!(" and {others} of other reference oils"),
     };
     let runs = count(chart.points.len(), "run");
-    format!("{runs} of {}: {what}{provisional}.", chart.reference)
+    format!("{runs} of {}{others}: {level}{alarms}.", chart.reference)
 }
 
-/// `after 4 March 2024 until 9 May 2024 (alarm on 2 April 2024)`.
+/// `after 4 March 2024 until 9 May 2024`.
 fn span_words(span: &OutOfControlSpan) -> String {
     let day = |date| figures::date(Some(date));
     let after = span.after.map(|date| format!("after {}", day(date)));
     let after = after.unwrap_or_else(|| "from the first run".to_string());
     let until = span.until.map(|date| format!("until {}", day(date)));
     let until = until.unwrap_or_else(|| "up to now".to_string());
-    let (first, last) = (day(span.first_alarm), day(span.last_alarm));
-    let alarm = if first == last {
-        format!("alarm on {first}")
-    } else {
-        format!("alarms from {first} to {last}")
-    };
-    format!("{after} {until} ({alarm})")
+    format!("{after} {until}")
 }
 
 /// Places of the points with signals, and the numbers that mark them in the chart and in the list under it.
@@ -259,6 +320,7 @@ fn described(chart: &RigChart, of: &RigQuantity, finding: &str) -> ControlChart 
         numbers: preferences().in_unit(of.quantity.unit),
         points: points.collect(),
         stretches: stretches.collect(),
+        cuts: chart.cuts(),
         dates: (date(chart.points.first()), date(chart.points.last())),
         finding: format!("{}: {finding}", of.quantity.label),
     }

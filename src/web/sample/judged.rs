@@ -227,6 +227,7 @@ impl Sample {
                 BTreeMap::new()
             },
             runs: estimates.len() * 3,
+            blocks: BTreeMap::new(),
             strip: self.has_run.then(|| Strip {
                 anchored: self.anchored,
                 scale: scale.clone(),

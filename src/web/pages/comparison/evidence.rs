@@ -37,12 +37,12 @@ pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     rows(standing, cast, &order)
 }
 
-/// Without each quantity, rig and campaign, and without the single runs that matter most.
+/// Without each quantity, rig and block, and without the single runs that matter most.
 pub(crate) fn without_more(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let order = [
         LeftOutKind::Quantity,
         LeftOutKind::Rig,
-        LeftOutKind::Campaign,
+        LeftOutKind::Block,
         LeftOutKind::Run,
     ];
     rows(standing, cast, &order)

@@ -112,7 +112,10 @@ fn every_candidate_stands_in_the_ranking_or_among_those_that_are_out() {
     assert_eq!(count(&page, "[data-candidate-row]"), 5);
     assert_eq!(count(&page, "[data-out='K-06']"), 1);
     assert!(text(&page, "[data-out='K-06']").contains("limit ≤ 1b"));
-    assert_eq!(text(&page, "[data-candidate-row='K-01'] [data-share]"), "71 of 100");
+    assert_eq!(
+        text(&page, "[data-candidate-row='K-01'] [data-share]"),
+        "71 of 100"
+    );
 }
 
 #[test]

@@ -96,9 +96,9 @@ pub(super) fn how(test: &TestStanding) -> String {
                 "Better or worse by more than the critical difference, from repeatability{}; above {level} the \
                  candidate is better.",
                 if shared {
-                    " (same rig and campaign)"
+                    " (same rig at one level)"
                 } else {
-                    " in the same rig and campaign, by reproducibility otherwise"
+                    " on the same rig at one level, by reproducibility otherwise"
                 }
             ),
         });
