@@ -4,8 +4,8 @@
 
 pub mod app {
     pub use crate::app::{
-        App, AppError, Conditions, Correction, ImportRow, ScaleChange, StartWith, TrialQuery, Verdict,
-        copy_of, read_copy,
+        App, AppError, CellProblem, Conditions, Correction, ImportPreview, ImportRow, ScaleChange, StartWith,
+        TrialQuery, Verdict, copy_of, read_copy,
     };
 }
 
@@ -121,10 +121,10 @@ pub mod prose {
 
 pub mod records {
     pub use crate::records::{
-        Archive, BasePeriod, Blend, BlendCode, BlendKind, Component, ComponentName, Confidence, DutyFactors,
-        GateOutcome, Level, Machine, MachineContact, MachineSlug, OwnMethod, OwnQuantity, Preset, Purpose,
-        ResultSource, ResultStatus, Rig, RigId, Role, RunResult, Term, TermScale, TestKey, Trial, TrialBlend,
-        TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,
+        AcceptedAs, Archive, BasePeriod, Blend, BlendCode, BlendKind, Component, ComponentName, Confidence,
+        DutyFactors, GateOutcome, Level, Machine, MachineContact, MachineSlug, OwnMethod, OwnQuantity,
+        Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, Term, TermScale, TestKey,
+        Trial, TrialBlend, TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,
     };
 }
 

@@ -271,7 +271,7 @@ pub fn preview_first_load(folder: &Path) -> Result<Loaded, AppError> {
 }
 
 fn accepted(folder: &Path) -> Result<Accepted, AppError> {
-    read_folder(&read_files(folder)?).map_err(AppError::Refused)
+    read_folder(&read_files(folder)?, today()).map_err(AppError::Refused)
 }
 
 impl Loaded {
@@ -279,6 +279,11 @@ impl Loaded {
         let warnings = accepted.warnings;
         Self { added, warnings }
     }
+}
+
+/// Today, where the program runs.
+pub fn today() -> jiff::civil::Date {
+    jiff::Zoned::now().date()
 }
 
 /// The time as it is stored.

@@ -1,9 +1,10 @@
 //! Correcting and voiding one result on purpose.
 
 use crate::app::{App, AppError, now};
-use crate::catalogue::Quantity;
-use crate::intake::read_result;
-use crate::records::{ResultStatus, RunResult, TrialSlug};
+use crate::catalogue::{Bounds, Quantity};
+use crate::intake::{ReadValue, ValueCells, read_result};
+use crate::prose::faults::unusual;
+use crate::records::{AcceptedAs, ResultStatus, RunResult, TrialSlug};
 
 /// The most characters of a reason.
 const LONGEST_REASON: usize = 1000;
@@ -17,6 +18,8 @@ pub struct Correction {
     pub unit: String,
     /// Why.
     pub reason: String,
+    /// Whether somebody says that the value is right although it is not usual.
+    pub accepted: bool,
 }
 
 impl App {
@@ -66,9 +69,19 @@ impl App {
         if let Some(problem) = against {
             return Err(AppError::NotCurrent(problem));
         }
-        let reading = read_result(&correction.value, &correction.unit, &quantity, there.purpose);
-        let reading = match reading {
-            Ok(Some(reading)) => reading,
+        let cells = ValueCells {
+            value: &correction.value,
+            unit: &correction.unit,
+            last_passed: "",
+        };
+        let methods = self.methods().await?;
+        let method = methods.iter().find(|method| method.id == there.key.method);
+        let bounds = match method {
+            Some(method) => Bounds::of(method, &quantity, &there.conditions),
+            None => Bounds::of_quantity(&quantity),
+        };
+        let ReadValue { reading, last_passed } = match read_result(&cells, &bounds, there.purpose) {
+            Ok(Some(read)) => read,
             Ok(None) => {
                 let problem = "says not run; void the result instead";
                 return Err(AppError::question("value", problem));
@@ -79,7 +92,17 @@ impl App {
             return Err(AppError::question("value", "is the value that is there already"));
         }
         let reason = reason(&correction.reason)?;
+        let mut accepted = there.accepted.clone();
+        accepted.retain(|what| *what != AcceptedAs::Unusual);
+        if let Some(why) = &reading.unusual {
+            if !correction.accepted {
+                return Err(AppError::question("accepted", unusual(why, quantity.unit)));
+            }
+            accepted.push(AcceptedAs::Unusual);
+        }
         let corrected = RunResult {
+            last_passed,
+            accepted,
             value: reading.value,
             off_ladder: reading.off_ladder,
             value_as_written: correction.value.trim().to_string(),

@@ -1,6 +1,6 @@
 //! The invented trials that a new file starts with.
 
-use crate::app::{App, AppError, now};
+use crate::app::{App, AppError, now, today};
 use crate::intake::{ArchiveFiles, read_folder};
 use crate::records::Archive;
 use crate::store::Progress;
@@ -15,7 +15,7 @@ pub(crate) fn demo() -> Result<Archive, AppError> {
         .files()
         .map(|file| (name(file), file.contents().to_vec()))
         .collect();
-    let accepted = read_folder(&files).map_err(AppError::Refused)?;
+    let accepted = read_folder(&files, today()).map_err(AppError::Refused)?;
     Ok(accepted.archive)
 }
 

@@ -7,6 +7,7 @@ use crate::app::{App, AppError, FieldFault, now};
 use crate::catalogue::{MethodId, Readings};
 use crate::intake::bench::{BenchFault, BenchTable, FromBench, results_of, table_of};
 use crate::intake::{CellProblem, Finding, KnownNames, LongFile, read_typed};
+use crate::prose::faults::may_be_the_same_run;
 use crate::records::{RawReading, RunResult, TrialRecords, TrialSlug};
 use crate::store::Fate;
 use std::collections::BTreeMap;
@@ -22,6 +23,8 @@ pub struct TypedRun {
     pub values: BTreeMap<String, (String, String)>,
     /// Readings, row by row.
     pub readings: Vec<Vec<String>>,
+    /// Whether somebody says that what is asked about is right.
+    pub accepted: bool,
 }
 
 impl TypedRun {
@@ -36,6 +39,8 @@ impl TypedRun {
         "purpose",
         "note",
     ];
+    /// The field that says yes to what is asked about.
+    pub const ACCEPTED: &'static str = "accepted";
 }
 
 /// What became of an entry.
@@ -142,12 +147,17 @@ impl App {
                 return Ok((refused, None));
             }
         };
-        let file = self.read_rows(trial, typed, &rows).await?;
+        let mut file = self.read_rows(trial, typed, &rows).await?;
+        if typed.accepted {
+            self.accept_all(&mut file).await?;
+        }
         for (place, row) in file.rows.iter().enumerate() {
             match &row.finding {
                 Finding::Run(draft) => {
                     entered.results.push(draft.result.clone());
                     entered.remarks.extend(draft.remarks.iter().cloned());
+                    let questions = draft.asked.iter().map(|question| asked(&question.cell.problem));
+                    entered.faults.extend(questions);
                 }
                 Finding::NotRun => {}
                 Finding::Refused(problems) => {
@@ -290,9 +300,19 @@ fn fault(problem: &CellProblem, quantity: &str) -> FieldFault {
     }
 }
 
+/// What is asked of a run, beside the field that says yes.
+fn asked(question: &str) -> FieldFault {
+    FieldFault::new(TypedRun::ACCEPTED, question)
+}
+
 fn faults_of(fates: &[Fate]) -> Vec<FieldFault> {
+    if let Some(Fate::MayBeThere { other }) =
+        fates.iter().find(|fate| matches!(fate, Fate::MayBeThere { .. }))
+    {
+        return vec![asked(&may_be_the_same_run(&format!("the run {other}")))];
+    }
     let words = |fate: &Fate| match fate {
-        Fate::New => None,
+        Fate::New | Fate::MayBeThere { .. } => None,
         Fate::AlreadyThere => {
             Some("this run is there already; a further run has the next number".to_string())
         }

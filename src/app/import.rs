@@ -1,11 +1,12 @@
 //! Taking a file of results in: first looked at, then all of it or nothing.
 
-use crate::app::{App, AppError, now};
+use crate::app::{App, AppError, now, today};
 use crate::intake::{
     CellProblem, ColumnUse, DateOrder, Decimal, DraftRun, Finding, KnownNames, LongFile, LongRefusal,
-    read_long,
+    LongRow, Question, read_long,
 };
-use crate::records::TrialSlug;
+use crate::prose::faults::{asked_of_a_row, may_be_the_same_run};
+use crate::records::{AcceptedAs, TrialSlug};
 use crate::store::{Fate, GivenRun};
 
 /// A file of results as it was understood, with a verdict for each row.
@@ -62,6 +63,8 @@ pub enum Verdict {
     },
     /// It cannot be used: every cell that is wrong.
     Refused(Vec<CellProblem>),
+    /// It is written when somebody says that it is right: what is asked of each cell.
+    Asked(Vec<Question>),
     /// It says that the test was not run; nothing is kept of it.
     #[strum(serialize = "not run")]
     NotRun,
@@ -85,6 +88,8 @@ pub struct ImportCounts {
     pub changes: usize,
     /// Not usable.
     pub refused: usize,
+    /// Asked about.
+    pub asked: usize,
     /// Not run.
     pub not_run: usize,
 }
@@ -99,6 +104,7 @@ impl ImportPreview {
                 Verdict::AlreadyThere => counts.same += 1,
                 Verdict::Changes { .. } => counts.changes += 1,
                 Verdict::Refused(_) => counts.refused += 1,
+                Verdict::Asked(_) => counts.asked += 1,
                 Verdict::NotRun => counts.not_run += 1,
             }
         }
@@ -117,7 +123,29 @@ impl ImportPreview {
     /// Whether no row stands against writing the file.
     pub fn is_accepted(&self) -> bool {
         let counts = self.counts();
-        counts.refused == 0 && counts.changes == 0
+        counts.refused == 0 && counts.changes == 0 && counts.asked == 0
+    }
+
+    /// Every question about a row: row, line, and what is asked with how the file answers it.
+    pub fn questions(&self) -> Vec<(u64, u64, CellProblem)> {
+        let questions = self.rows.iter().flat_map(|row| {
+            let questions = match &row.verdict {
+                Verdict::Asked(questions) => questions.clone(),
+                _ => Vec::new(),
+            };
+            questions.into_iter().map(|question| {
+                let problem = asked_of_a_row(&question.cell.problem, question.what);
+                (
+                    row.row,
+                    row.line,
+                    CellProblem {
+                        problem,
+                        ..question.cell
+                    },
+                )
+            })
+        });
+        questions.collect()
     }
 
     /// Every row that stands against it: row, line, and each problem.
@@ -167,8 +195,8 @@ impl App {
         Ok(preview(name, file, fates))
     }
 
-    /// Writes every row that is new in one transaction; nothing where any row is refused or would change what is there.
-    /// The answer says which it was.
+    /// Writes every row that is new in one transaction; nothing where any row is refused, asked about or would change what
+    /// is there. The answer says which it was.
     ///
     /// # Errors
     /// Those of [`App::preview_import`].
@@ -179,19 +207,61 @@ impl App {
         trial: Option<&TrialSlug>,
     ) -> Result<ImportPreview, AppError> {
         let file = self.read_import(bytes, name, trial).await?;
+        self.take_in(name, file).await
+    }
+
+    /// The same where somebody said of all rows that are asked about that they are right.
+    ///
+    /// # Errors
+    /// Those of [`App::preview_import`].
+    pub async fn confirm_asked_import(
+        &self,
+        bytes: &[u8],
+        name: &str,
+        trial: Option<&TrialSlug>,
+    ) -> Result<ImportPreview, AppError> {
+        let mut file = self.read_import(bytes, name, trial).await?;
+        self.accept_all(&mut file).await?;
+        self.take_in(name, file).await
+    }
+
+    async fn take_in(&self, name: &str, file: LongFile) -> Result<ImportPreview, AppError> {
         let given = given(&file);
-        let refused = file
-            .rows
-            .iter()
-            .any(|row| matches!(row.finding, Finding::Refused(_)));
-        if refused {
-            let fates = self.store().fates(&given).await?;
+        let fates = self.store().fates(&given).await?;
+        let mut of_runs = fates.iter();
+        let stands_against = |row: &LongRow| match &row.finding {
+            Finding::Refused(_) => true,
+            Finding::Run(draft) => {
+                let verdict = verdict(draft, of_runs.next().cloned());
+                !matches!(verdict, Verdict::New | Verdict::AlreadyThere)
+            }
+            Finding::NotRun => false,
+        };
+        if file.rows.iter().any(stands_against) {
             return Ok(preview(name, file, fates));
         }
         let fates = self.store().insert_runs(&given, &now()).await?;
         let mut preview = preview(name, file, fates);
         preview.written = preview.is_accepted();
         Ok(preview)
+    }
+
+    /// Notes in every row that is asked about that somebody said yes to it.
+    pub(super) async fn accept_all(&self, file: &mut LongFile) -> Result<(), AppError> {
+        let mut fates = self.store().fates(&given(file)).await?.into_iter();
+        for row in &mut file.rows {
+            let Finding::Run(draft) = &mut row.finding else {
+                continue;
+            };
+            let questions = std::mem::take(&mut draft.asked);
+            questions
+                .iter()
+                .for_each(|question| draft.result.accept(question.what));
+            if let Some(Fate::MayBeThere { .. }) = fates.next() {
+                draft.result.accept(AcceptedAs::SameRun);
+            }
+        }
+        Ok(())
     }
 
     async fn read_import(
@@ -229,6 +299,7 @@ impl App {
             blends: &archive.blends,
             rigs: &archive.rigs,
             methods: &methods,
+            today: today(),
         }))
     }
 }
@@ -254,6 +325,27 @@ pub(super) fn given(file: &LongFile) -> Vec<GivenRun> {
     runs.collect()
 }
 
+fn verdict(draft: &DraftRun, fate: Option<Fate>) -> Verdict {
+    let mut questions = draft.asked.clone();
+    match fate {
+        Some(Fate::AlreadyThere) => return Verdict::AlreadyThere,
+        Some(Fate::Changes { there, given }) => return Verdict::Changes { there, given },
+        Some(Fate::MayBeThere { other }) => questions.push(Question {
+            cell: CellProblem {
+                column: "replicate".to_string(),
+                text: draft.result.replicate.to_string(),
+                problem: may_be_the_same_run(&format!("the run {other}")),
+            },
+            what: AcceptedAs::SameRun,
+        }),
+        Some(Fate::New) | None => {}
+    }
+    match questions.is_empty() {
+        true => Verdict::New,
+        false => Verdict::Asked(questions),
+    }
+}
+
 fn preview(name: &str, file: LongFile, fates: Vec<Fate>) -> ImportPreview {
     let mut fates = fates.into_iter();
     let rows = file.rows.into_iter().map(|row| {
@@ -261,11 +353,7 @@ fn preview(name: &str, file: LongFile, fates: Vec<Fate>) -> ImportPreview {
             Finding::NotRun => (None, Verdict::NotRun),
             Finding::Refused(problems) => (None, Verdict::Refused(problems)),
             Finding::Run(draft) => {
-                let verdict = match fates.next() {
-                    Some(Fate::AlreadyThere) => Verdict::AlreadyThere,
-                    Some(Fate::Changes { there, given }) => Verdict::Changes { there, given },
-                    Some(Fate::New) | None => Verdict::New,
-                };
+                let verdict = verdict(&draft, fates.next());
                 (Some(draft), verdict)
             }
         };

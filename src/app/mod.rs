@@ -33,7 +33,9 @@ pub use crate::intake::{
     BlendDraft, BlendReading, ComponentDraft, MOST_BLENDS, MOST_COMPONENTS, MOST_TESTS, PartDraft, TestDraft,
     TrialDraft, copy_of_trial, draft_of_trial,
 };
-pub use crate::intake::{COLUMNS, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes};
+pub use crate::intake::{
+    COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, text_of_bytes,
+};
 pub use crate::intake::{
     Conditions, ContactDraft, ContactFields, DraftFault, FaultKind, MOST_CONTACTS, MachineDraft, Making,
     MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, draft_of, inputs, read_copy,
@@ -45,7 +47,7 @@ pub use crate::stats::control::Rule;
 pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend};
 pub use crate::store::{Progress, TrialFilter, TrialHead};
 pub(crate) use app::now;
-pub use app::{App, PAGE_LENGTH, StartWith, preview_first_load};
+pub use app::{App, PAGE_LENGTH, StartWith, preview_first_load, today};
 pub use blend_editor::BlendChoices;
 pub use blends::{BlendLine, BlendView, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
@@ -68,5 +70,5 @@ pub use plan::{PlanView, TypedCosts, USUAL_RUNS};
 pub use resemblance::ScaleChange;
 pub use rigs::{RigQuantity, RigView, TypedPeriod};
 pub use scuffing::BlendScuffing;
-pub use trial_editor::{SetupChoices, today};
+pub use trial_editor::SetupChoices;
 pub use views::{Loaded, TrialLine, TrialList, TrialQuery};

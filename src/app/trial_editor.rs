@@ -1,6 +1,6 @@
 //! Trials as somebody sets them up: drafts, copies of past trials, another set-up of one that is not decided yet.
 
-use crate::app::{App, AppError, now};
+use crate::app::{App, AppError};
 use crate::catalogue::Method;
 use crate::intake::{SettingUp, SetupNames, TrialDraft, TrialReading, read_trial};
 use crate::records::{BlendCode, Machine, OwnMethod, Trial, TrialRecords};
@@ -72,9 +72,4 @@ impl App {
     pub async fn change_trial(&self, trial: &Trial) -> Result<(), AppError> {
         Ok(self.store().change_trial(trial).await?)
     }
-}
-
-/// The day on which a trial that is set up now is opened.
-pub fn today() -> String {
-    now().chars().take(10).collect()
 }

@@ -1,5 +1,6 @@
 //! The test methods that ship with the program, one data file each, every value with a source mark.
 
+mod bounds;
 mod file;
 pub mod four_ball_ep;
 mod library;
@@ -12,9 +13,11 @@ mod published_tests;
 mod quantity;
 pub mod readings;
 mod scale;
+pub(crate) mod stated_values;
 mod surroundings;
 mod value;
 
+pub use bounds::{Bounds, Impossible, Slip, Unusual, slip};
 pub use file::{
     ContactFault, FileFault, conditions_from_json, conditions_to_json, contact_from_json, contact_to_json,
     from_word, method_from_toml, own_mark,

@@ -1,7 +1,7 @@
 //! What a method measures: unit, direction, scale, precision, and the modes it scores.
 
 use crate::catalogue::{Mode, Reading, Scale, ScaleKind, ScaleParts, Value, Written};
-use crate::units::{Dimension, Unit, UnknownUnit};
+use crate::units::{Dimension, Interval, Unit, UnknownUnit};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
@@ -156,6 +156,10 @@ pub struct Quantity {
     pub nominal: Option<f64>,
     /// Below this a mass cannot be told from nothing.
     pub resolution: Option<f64>,
+    /// Numbers that can be results at all, in its unit; `None`: no more is known than its steps.
+    pub possible: Option<Interval>,
+    /// Numbers that results usually are, in its unit.
+    pub usual: Option<Interval>,
     /// Published precision.
     pub precision: Option<Precision>,
     /// Why there is none, or what is doubtful about it.
@@ -192,6 +196,8 @@ struct QuantityFile {
     scar_of: Option<String>,
     nominal: Option<f64>,
     resolution: Option<f64>,
+    possible: Option<Interval>,
+    usual: Option<Interval>,
     precision: Option<Precision>,
     #[serde(default)]
     precision_note: String,
@@ -226,6 +232,8 @@ impl TryFrom<QuantityFile> for Quantity {
             scar_of: file.scar_of,
             nominal: file.nominal,
             resolution: file.resolution,
+            possible: file.possible,
+            usual: file.usual,
             precision: file.precision,
             precision_note: file.precision_note,
         })
@@ -293,16 +301,24 @@ impl Quantity {
         if let Scale::Class(classes) = &self.scale {
             return read_class(classes, written);
         }
-        let value = match *written {
+        let (value, ends) = match *written {
             Written::Number(number) => return self.read_number(number),
-            Written::Above(number) => Value::Above(self.finite(number)?),
-            Written::Below(number) => Value::Below(self.finite(number)?),
+            Written::Above(number) => (Value::Above(self.finite(number)?), [number, number]),
+            Written::Below(number) => (Value::Below(self.finite(number)?), [number, number]),
             Written::Range(lo, hi) => {
-                Value::between(self.finite(lo)?, self.finite(hi)?).ok_or(ReadingFault::Falling)?
+                let range = Value::between(self.finite(lo)?, self.finite(hi)?);
+                let range = range.ok_or(ReadingFault::Falling)?;
+                // what was passed before anybody looked says nothing
+                let seen = self.first_inspected.is_none_or(|first| lo >= first);
+                (if seen { range } else { Value::Below(hi) }, [lo, hi])
             }
             Written::Word(ref word) => return Err(ReadingFault::NotANumber(word.clone())),
         };
-        Ok(value.into())
+        let off_step = |number: f64| self.scale.step_near(number).is_none();
+        Ok(Reading {
+            off_ladder: self.scale.is_stepped() && ends.into_iter().any(off_step),
+            ..value.into()
+        })
     }
 
     fn read_number(&self, number: f64) -> Result<Reading, ReadingFault> {
@@ -317,8 +333,8 @@ impl Quantity {
             _ => self.passed_at(at),
         };
         Ok(Reading {
-            value,
             off_ladder: on_step.is_none(),
+            ..value.into()
         })
     }
 

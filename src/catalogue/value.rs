@@ -1,5 +1,7 @@
 //! A result as what it is: a reading, an interval between steps, or a bound. A cap is never a number.
 
+use crate::catalogue::Unusual;
+
 /// A value in its quantity's unit.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
@@ -90,6 +92,8 @@ pub struct Reading {
     pub value: Value,
     /// The load is not a step of the ladder; laboratories run intermediate steps, so it keeps its own bounds.
     pub off_ladder: bool,
+    /// Why it is asked whether it is right.
+    pub unusual: Option<Unusual>,
 }
 
 impl From<Value> for Reading {
@@ -98,6 +102,7 @@ impl From<Value> for Reading {
         Self {
             value,
             off_ladder: false,
+            unusual: None,
         }
     }
 }

@@ -58,6 +58,10 @@ fn report(preview: &ImportPreview, arguments: &ImportArguments) -> anyhow::Resul
             &problem.problem,
         ));
     }
+    for (row, line, question) in preview.questions() {
+        let (name, cell) = (&preview.name, &question);
+        diagnostic(&place(name, row, line, &cell.column, &cell.text, &cell.problem));
+    }
     for row in &preview.rows {
         for remark in row.draft.iter().flat_map(|draft| &draft.remarks) {
             diagnostic(&format!(
@@ -74,8 +78,8 @@ fn report(preview: &ImportPreview, arguments: &ImportArguments) -> anyhow::Resul
     }
     let counts = preview.counts();
     answer(&format!(
-        "{} new, {} there already, {} would change, {} refused, {} not run",
-        counts.new, counts.same, counts.changes, counts.refused, counts.not_run
+        "{} new, {} there already, {} would change, {} refused, {} asked about, {} not run",
+        counts.new, counts.same, counts.changes, counts.refused, counts.asked, counts.not_run
     ))?;
     let file = arguments.data.display();
     let new = counted(counts.new, "result");

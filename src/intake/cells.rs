@@ -28,6 +28,7 @@ fn no_value(kind: Kind, text: &str, may_be_empty: bool) -> String {
             return format!("use one of: {}, or leave it empty", allowed());
         }
         Kind::Word(allowed) => return format!("use one of: {}", allowed()),
+        Kind::Words(allowed) => return format!("use words of: {}, with ';' between", allowed()),
         Kind::Number => "is empty; a number belongs here",
         Kind::Count | Kind::Id => "is not a whole number from 1",
         _ if text.is_empty() => "is empty",
@@ -91,7 +92,9 @@ impl<'a> Cells<'a> {
     fn cell(&mut self, column: &Column, kind: Kind) -> Option<Cell> {
         let text = self.trimmed(column.heading);
         match kind {
-            Kind::Text | Kind::Name | Kind::Method | Kind::Word(_) => Some(Cell::Text(text.to_string())),
+            Kind::Text | Kind::Name | Kind::Method | Kind::Word(_) | Kind::Words(_) => {
+                Some(Cell::Text(text.to_string()))
+            }
             Kind::Number if text.is_empty() => Some(Cell::Empty),
             Kind::Number => match read_number(text) {
                 Ok(number) if column.range.holds(number) => Some(Cell::Real(number)),

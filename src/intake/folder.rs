@@ -6,6 +6,7 @@ use crate::intake::table::{Condition, Table};
 use crate::intake::{Fault, blends, machines, methods, results, scales, sequels, trials};
 use crate::records::Archive;
 use crate::records::table::Record;
+use jiff::civil::Date;
 use std::collections::BTreeMap;
 
 /// The files of a folder by name.
@@ -135,8 +136,9 @@ impl Folder {
     }
 }
 
-/// The archive in the files of a folder, or every fault in file and line order.
-pub fn read_folder(files: &ArchiveFiles) -> Result<Accepted, Vec<Fault>> {
+/// The archive in the files of a folder, or every fault in file and line order. `today` is the day of entry of results that
+/// give none.
+pub fn read_folder(files: &ArchiveFiles, today: Date) -> Result<Accepted, Vec<Fault>> {
     let mut folder = Folder::open(files);
     let components = blends::components(&mut folder);
     let blends = blends::blends(&mut folder);
@@ -146,7 +148,7 @@ pub fn read_folder(files: &ArchiveFiles) -> Result<Accepted, Vec<Fault>> {
     let rigs = trials::rigs(&mut folder, &known);
     let trials = trials::trials(&mut folder, &machines, &known);
     let term_scales = scales::term_scales(&mut folder);
-    let results = results::results(&mut folder, &known, &trials);
+    let results = results::results(&mut folder, &known, &trials, &rigs, today);
     let outcomes = sequels::outcomes(&mut folder);
     let readings = sequels::readings(&mut folder, &known);
     let decisions = sequels::decisions(&mut folder);

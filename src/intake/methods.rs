@@ -146,6 +146,8 @@ fn mend_quantity(row: &mut OwnQuantity, fault: &OwnMethodFault) -> Option<String
         "plain_number_is" => replaced(&mut row.plain_number_is, "exact"),
         "modes" => replaced(&mut row.modes, ""),
         "contacts" => replaced(&mut row.contacts, ""),
+        "possible" => replaced(&mut row.possible, ""),
+        "usual" => replaced(&mut row.usual, ""),
         "precision_kind" => replaced(&mut row.precision_kind, "constant"),
         _ => None,
     }
@@ -224,6 +226,14 @@ impl Methods {
                 let all: Vec<&str> = built_in.chain(self.own.keys().map(MethodId::as_str)).collect();
                 Found::Unknown(all.join(", "))
             }
+        }
+    }
+
+    /// The method of an id, where it is known and sound.
+    pub(crate) fn known(&self, id: &MethodId) -> Option<&Method> {
+        match self.method(id.as_str()) {
+            Found::Known(method) => Some(method),
+            Found::Faulty | Found::Unknown(_) => None,
         }
     }
 

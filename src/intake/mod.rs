@@ -19,6 +19,7 @@ mod methods;
 mod number;
 mod result_value;
 mod results;
+mod run_rules;
 mod scales;
 mod sequels;
 mod table;
@@ -36,14 +37,14 @@ pub use folder::{Accepted, ArchiveFiles, read_folder};
 pub use form::{DraftFault, FaultKind};
 pub use long::{
     COLUMNS, CellProblem, ColumnUse, ColumnWords, DateOrder, Decimal, DraftRun, Finding, KnownNames,
-    LongFile, LongRefusal, read_long, read_typed, text_of_bytes,
+    LongFile, LongRefusal, LongRow, Question, read_long, read_typed, text_of_bytes,
 };
 pub use machine_form::{ContactDraft, MOST_CONTACTS, MachineDraft, Making, draft_of, inputs, read_machine};
 pub use method_form::{
     Conditions, ContactFields, MethodDraft, MethodReading, QuantityDraft, contact_fields, copy_of, read_copy,
 };
 pub use number::{NumberFault, read_number, read_within, shown};
-pub use result_value::read_result;
+pub use result_value::{ReadValue, ValueCells, read_result};
 pub use trial_form::{
     MOST_BLENDS, MOST_TESTS, PartDraft, SettingUp, SetupNames, TestDraft, TrialDraft, TrialReading,
     copy_of_trial, draft_of_trial, read_trial,

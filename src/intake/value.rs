@@ -1,8 +1,8 @@
 //! Values of results as people write them.
 
-use crate::catalogue::{Quantity, Reading, ReadingFault, Written};
+use crate::catalogue::{Bounds, Quantity, Reading, ReadingFault, Unusual, Written};
 use crate::intake::{NumberFault, read_number};
-use crate::prose::faults::unknown_unit;
+use crate::prose::faults::{impossible, unknown_unit};
 use crate::units::{Dimension, Unit};
 
 /// What a cell says, before its quantity says what that means.
@@ -158,46 +158,65 @@ fn behind_word<'a>(text: &'a str, word: &str) -> Option<&'a str> {
     start.eq_ignore_ascii_case(word).then(|| &text[word.len()..])
 }
 
-/// The reading of a written value for a quantity: its unit converted, loads within 0.5 % of a step set to the step.
+/// The reading of a written value for a quantity: its unit converted, loads within 0.5 % of a step set to the step, its
+/// numbers held against the quantity's ranges.
 ///
 /// `unit` is `None` where neither the cell nor its unit column names one; only counted quantities may leave it out.
 /// Below 0 only temperatures and per cent are possible (ours).
 pub fn read_for_quantity(
     written: &Written,
     unit: Option<Unit>,
-    quantity: &Quantity,
+    bounds: &Bounds<'_>,
 ) -> Result<Reading, ValueFault> {
+    let quantity = bounds.quantity();
+    let mut asked: Option<Unusual> = None;
     let given = match unit {
         Some(unit) => unit,
         None if quantity.unit.dimension() == Dimension::Count => quantity.unit,
         None => return fault(format!("has no unit; this quantity is kept in {}", quantity.unit)),
     };
-    let in_unit = |value: f64| {
-        let converted = given.convert(value, quantity.unit).ok_or_else(|| {
-            ValueFault(format!(
-                "{given} does not convert into {}, the unit of this quantity",
-                quantity.unit
-            ))
-        })?;
+    let mut in_unit = |value: f64| {
+        let converted = given.convert(value, quantity.unit);
+        let converted = converted.ok_or_else(|| other_unit(given, quantity))?;
         if converted < 0.0 && !may_be_negative(quantity.unit) {
             return fault("is below 0");
         }
-        Ok(converted)
+        let on_step = quantity.scale.step_near(converted).unwrap_or(converted);
+        let checked = bounds.check(on_step, (value, given));
+        let unusual = checked.map_err(|why| ValueFault(impossible(&why, quantity.unit)))?;
+        asked = asked.or(unusual);
+        Ok(on_step)
     };
-    let to_step = |value: f64| in_unit(value).map(|value| quantity.scale.step_near(value).unwrap_or(value));
     let written = match written {
         Written::Number(number) => Written::Number(in_unit(*number)?),
-        Written::Above(number) => Written::Above(to_step(*number)?),
-        Written::Below(number) => Written::Below(to_step(*number)?),
-        Written::Range(lo, hi) => Written::Range(to_step(*lo)?, to_step(*hi)?),
+        Written::Above(number) => Written::Above(in_unit(*number)?),
+        Written::Below(number) => Written::Below(in_unit(*number)?),
+        Written::Range(lo, hi) => Written::Range(in_unit(*lo)?, in_unit(*hi)?),
         Written::Word(word) => {
-            in_unit(0.0)?;
+            converts(given, quantity)?;
             Written::Word(word.clone())
         }
     };
-    quantity
+    let reading = quantity
         .read(&written)
-        .map_err(|fault| ValueFault(reading_fault(&fault, quantity)))
+        .map_err(|fault| ValueFault(reading_fault(&fault, quantity)))?;
+    Ok(Reading {
+        unusual: asked,
+        ..reading
+    })
+}
+
+/// Whether a unit is one of a quantity.
+fn converts(given: Unit, quantity: &Quantity) -> Result<(), ValueFault> {
+    let is_its = given.convert(1.0, quantity.unit).is_some();
+    is_its.then_some(()).ok_or_else(|| other_unit(given, quantity))
+}
+
+fn other_unit(given: Unit, quantity: &Quantity) -> ValueFault {
+    ValueFault(format!(
+        "{given} does not convert into {}, the unit of this quantity",
+        quantity.unit
+    ))
 }
 
 /// What is wrong with a value of a quantity, with the mend.
@@ -256,6 +275,8 @@ mod tests {
             scar_of: None,
             nominal: None,
             resolution: None,
+            possible: None,
+            usual: None,
             precision: None,
             precision_note: String::new(),
         }
@@ -286,7 +307,9 @@ mod tests {
 
     fn reading(text: &str, quantity: &Quantity) -> Result<Reading, ValueFault> {
         match read_cell(text, quantity)? {
-            CellValue::Value { written, unit } => read_for_quantity(&written, unit, quantity),
+            CellValue::Value { written, unit } => {
+                read_for_quantity(&written, unit, &Bounds::of_quantity(quantity))
+            }
             CellValue::NotRun => panic!("{text} says not run"),
         }
     }

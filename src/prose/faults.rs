@@ -1,9 +1,11 @@
 //! What is wrong with a record or with a method, said wherever it was found: in a folder, in the database, in a form.
 
-use crate::catalogue::{self, ContactFault, Mode, Quantity};
+use crate::catalogue::{self, ContactFault, Impossible, Mode, Quantity, Slip, Unusual};
 use crate::records::table::CellProblem;
-use crate::records::{LimitFault, OwnMethodFault, OwnMethodProblem, PeriodFault, TermScaleFault, Word};
-use crate::units::UnknownUnit;
+use crate::records::{
+    AcceptedAs, LimitFault, OwnMethodFault, OwnMethodProblem, PeriodFault, TermScaleFault, Word,
+};
+use crate::units::{DisplayPreferences, Interval, Unit, UnknownUnit};
 
 /// Of a laboratory's own method, with the column at fault before it.
 pub fn own_method_fault(fault: &OwnMethodFault) -> String {
@@ -32,6 +34,7 @@ pub fn own_method_problem(problem: &OwnMethodProblem) -> String {
         }
         OwnMethodProblem::Mode(word) => no_mode(word),
         OwnMethodProblem::Strength(item) => format!("'{item}': the strength lies between 0 and 1"),
+        OwnMethodProblem::Range => "write the least and the greatest number, '0.3;1.2'".to_string(),
         OwnMethodProblem::Precision => "repeatability and reproducibility must be above 0".to_string(),
     }
 }
@@ -59,6 +62,104 @@ pub fn contact_fault(fault: &ContactFault) -> String {
             "bulk_temperature_c: a temperature, or a rising pair, above -273.15".to_string()
         }
     }
+}
+
+/// Of a number that cannot be a result, in a unit, with the slip that would explain it.
+pub fn impossible(fault: &Impossible, unit: Unit) -> String {
+    match fault {
+        Impossible::Outside {
+            number,
+            possible,
+            slip,
+        } => format!(
+            "{} is not possible: it lies outside {}{}",
+            in_unit(*number, unit),
+            range(*possible, unit),
+            slip_words(*slip, unit)
+        ),
+        Impossible::NoStage(number) => {
+            format!(
+                "{} is not a stage; write a whole number from 1 to 14",
+                figure(*number)
+            )
+        }
+    }
+}
+
+/// Of a number that is asked about, in a unit, with the slip that would explain it.
+pub fn unusual(why: &Unusual, unit: Unit) -> String {
+    match why {
+        Unusual::Outside { number, usual, slip } => format!(
+            "{} is not usual: it lies outside {}{}",
+            in_unit(*number, unit),
+            range(*usual, unit),
+            slip_words(*slip, unit)
+        ),
+        Unusual::OffSteps { number, below, above } => {
+            let next: Vec<String> = [below, above]
+                .into_iter()
+                .flatten()
+                .map(|step| figure(*step))
+                .collect();
+            format!(
+                "{} is not a step; next to it lies {}",
+                in_unit(*number, unit),
+                next.join(" and ")
+            )
+        }
+    }
+}
+
+/// Of a run that equals another one, in words, but for what one of the two does not give.
+pub fn may_be_the_same_run(other: &str) -> String {
+    format!(
+        "reads as {other} does, and the two differ only in a rig, a date or a number that one of them does not give: is \
+         it the same run?"
+    )
+}
+
+/// A question about a row of a file, with how its column `accepted` answers it.
+pub fn asked_of_a_row(question: &str, what: AcceptedAs) -> String {
+    let when = match what {
+        AcceptedAs::Unusual => "it is right",
+        AcceptedAs::SameRun => "it is another run",
+    };
+    format!(
+        "{question}; if {when}, write '{}' in the column accepted",
+        what.word()
+    )
+}
+
+/// `; read in µm it would be 0.45 mm`.
+pub fn slip_words(slip: Option<Slip>, unit: Unit) -> String {
+    match slip {
+        Some(Slip::Unit(meant, number)) => {
+            format!("; read in {meant} it would be {}", in_unit(number, unit))
+        }
+        Some(Slip::TenTimes) => "; a tenth of it would be usual".to_string(),
+        Some(Slip::Tenth) => "; ten times as much would be usual".to_string(),
+        None => String::new(),
+    }
+}
+
+fn figure(number: f64) -> String {
+    DisplayPreferences::default().number(number)
+}
+
+fn in_unit(number: f64, unit: Unit) -> String {
+    match unit {
+        Unit::One => figure(number),
+        Unit::Stage => format!("stage {}", figure(number)),
+        unit => format!("{} {unit}", figure(number)),
+    }
+}
+
+fn range(range: Interval, unit: Unit) -> String {
+    format!(
+        "{} to {}",
+        figure(range.lo()),
+        in_unit(range.hi(), unit).replace("stage ", "")
+    )
 }
 
 /// Of a gate's limit, with the mend.

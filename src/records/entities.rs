@@ -147,6 +147,10 @@ records! {
         mark: String = column("mark"),
         /// Names of the contacts it comes from, `;` between; empty: those of the method it was copied from, or all.
         contacts: String = column("contacts").optional(),
+        /// Numbers that can be results at all, `lo;hi`; empty: those of the method it was copied from, or its steps.
+        possible: String = column("possible").optional().trimmed(),
+        /// Numbers that results usually are, `lo;hi`; empty: those of the method it was copied from.
+        usual: String = column("usual").optional().trimmed(),
     }
 
     /// One comparison.

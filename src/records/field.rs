@@ -1,8 +1,8 @@
 //! How values stand in one cell.
 
 use crate::catalogue::{MethodId, Mode};
-use crate::records::Word;
 use crate::records::table::{Cell, Field, Kind, items};
+use crate::records::{AcceptedAs, Word};
 
 impl<T: Word> Field for T {
     const KIND: Kind = Kind::Word(T::allowed);
@@ -79,6 +79,21 @@ impl Field for Vec<Mode> {
     fn of_cell(cell: Cell) -> Option<Self> {
         let text = String::of_cell(cell)?;
         items(&text).map(Mode::from_word).collect()
+    }
+}
+
+impl Field for Vec<AcceptedAs> {
+    const KIND: Kind = Kind::Words(AcceptedAs::allowed);
+    const MAY_BE_EMPTY: bool = true;
+
+    fn to_cell(&self) -> Cell {
+        let words: Vec<&str> = self.iter().map(|one| one.word()).collect();
+        Cell::Text(words.join("; "))
+    }
+
+    fn of_cell(cell: Cell) -> Option<Self> {
+        let text = String::of_cell(cell)?;
+        items(&text).map(AcceptedAs::from_word).collect()
     }
 }
 

@@ -9,6 +9,7 @@ mod limit;
 mod machine;
 mod own_method;
 mod run;
+mod same_runs;
 pub mod table;
 mod term_scale;
 mod whole;
@@ -32,9 +33,10 @@ pub use machine::{
 };
 pub use own_method::{OwnMethodFault, OwnMethodProblem, method_of};
 pub use run::{RawReading, RunKey, RunResult};
+pub use same_runs::{RunNumber, same_runs};
 pub use term_scale::{TermScale, TermScaleFault};
 pub use whole::{SUM_TOLERANCE_PCT, is_whole_blend, is_whole_machine};
 pub use words::{
-    BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role, TrialStatus,
-    Word, words_of_surroundings,
+    AcceptedAs, BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role,
+    TrialStatus, Word, words_of_surroundings,
 };

@@ -7,7 +7,7 @@ use crate::catalogue::{
 };
 use crate::records::table::items;
 use crate::records::{OwnMethod, OwnQuantity};
-use crate::units::UnknownUnit;
+use crate::units::{Interval, UnknownUnit};
 use serde::de::DeserializeOwned;
 
 /// Why rows are not a method: which quantity's row (`None`: the method's own row), which column, what is wrong.
@@ -54,6 +54,8 @@ pub enum OwnMethodProblem {
     Strength(String),
     /// A repeatability or reproducibility that is not above 0.
     Precision,
+    /// A range that is no rising pair of numbers.
+    Range,
 }
 
 fn fault(column: &'static str, problem: OwnMethodProblem) -> OwnMethodFault {
@@ -193,6 +195,7 @@ fn quantity(
         vec!["exact", "failure", "pass"],
     )?;
     let precision = precision(row)?;
+    let of_base = |range: fn(&Quantity) -> Option<Interval>| from_base.and_then(range);
     Ok(Quantity {
         id: row.quantity.clone(),
         label: row.label.clone(),
@@ -222,6 +225,8 @@ fn quantity(
         scar_of: from_base.and_then(|quantity| quantity.scar_of.clone()),
         nominal: from_base.and_then(|quantity| quantity.nominal),
         resolution: from_base.and_then(|quantity| quantity.resolution),
+        possible: range("possible", &row.possible)?.or(of_base(|quantity| quantity.possible)),
+        usual: range("usual", &row.usual)?.or(of_base(|quantity| quantity.usual)),
         precision,
         precision_note: row.mark.clone(),
     })
@@ -259,6 +264,20 @@ fn scale(row: &OwnQuantity, kind: ScaleKind) -> Result<Scale, OwnMethodFault> {
         };
         fault("steps", problem)
     })
+}
+
+/// The range of a cell `lo;hi`; `None` of an empty one.
+fn range(column: &'static str, cell: &str) -> Result<Option<Interval>, OwnMethodFault> {
+    if cell.trim().is_empty() {
+        return Ok(None);
+    }
+    let ends: Option<Vec<f64>> = cell.split(';').map(|end| end.trim().parse().ok()).collect();
+    let range = match ends.as_deref() {
+        Some(&[lo, hi]) if lo < hi => Interval::new(lo, hi),
+        _ => None,
+    };
+    let no_range = || fault(column, OwnMethodProblem::Range);
+    range.map(Some).ok_or_else(no_range)
 }
 
 fn modes(text: &str) -> Result<Vec<(Mode, f64)>, OwnMethodFault> {

@@ -3,7 +3,7 @@
 use crate::catalogue::{MethodId, Value};
 use crate::records::table::{Cell, CellProblem, Column, Field, Record, Source, Stands, column, records};
 use crate::records::{
-    Blend, BlendCode, Purpose, ResultSource, ResultStatus, Rig, RigId, TestKey, Trial, TrialSlug,
+    AcceptedAs, Blend, BlendCode, Purpose, ResultSource, ResultStatus, Rig, RigId, TestKey, Trial, TrialSlug,
 };
 use jiff::civil::Date;
 
@@ -47,6 +47,10 @@ records! {
         source: ResultSource = column("source"),
         /// Note.
         note: String = column("note"),
+        /// The last load or stage that was run and passed, as written in the value's unit; `none`: the first one run failed.
+        last_passed: String = column("last_passed").optional().trimmed(),
+        /// What somebody said yes to, asked a second time.
+        accepted: Vec<AcceptedAs> = column("accepted").optional(),
         /// The result that this one corrects.
         supersedes: Option<i64> = column("supersedes").optional(),
         /// When it was entered, ISO 8601.
@@ -138,6 +142,18 @@ impl RunResult {
             rig: self.rig.clone(),
             date: self.date,
             replicate: self.replicate,
+        }
+    }
+
+    /// Whether somebody said yes to it.
+    pub fn is_accepted(&self, what: AcceptedAs) -> bool {
+        self.accepted.contains(&what)
+    }
+
+    /// Notes that somebody said yes to it.
+    pub fn accept(&mut self, what: AcceptedAs) {
+        if !self.is_accepted(what) {
+            self.accepted.push(what);
         }
     }
 }

@@ -169,6 +169,8 @@ pub enum Kind {
     Id,
     /// Failure modes with `;` between.
     Modes,
+    /// Words of a closed list with `;` between; this gives the list.
+    Words(fn() -> String),
 }
 
 /// A value that stands in one cell.

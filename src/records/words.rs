@@ -151,6 +151,13 @@ words! {
         /// A typical value from a data sheet: shown, never weighed.
         DataSheet = "data sheet",
     }
+    /// What somebody said yes to, asked a second time.
+    AcceptedAs {
+        /// The value is right although it is not usual.
+        Unusual = "unusual",
+        /// It is another run than the one that it equals but for a missing rig, date or number.
+        SameRun = "same-run",
+    }
     /// How bad an observed failure was.
     OutcomeSeverity {
         /// Nothing.

@@ -1,10 +1,11 @@
 //! Results with their corrections: the same run is recognised by its key, a correction by what it supersedes.
 
+use crate::prose::faults::asked_of_a_row;
 use crate::records::table::row_of;
-use crate::records::{ResultStatus, RunKey, RunResult};
+use crate::records::{AcceptedAs, ResultStatus, RunKey, RunNumber, RunResult, same_runs};
 use crate::store::Conflict;
 use crate::store::merge::differences;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The results that are new, with their ids; how many are there already; and the conflicts.
 ///
@@ -25,6 +26,7 @@ pub(super) fn sort(there: &[RunResult], given: &[RunResult]) -> (Vec<RunResult>,
     };
     let known = by_run(there);
     let mut runs = by_run(given);
+    sorting.ask_about_same_runs(there, given);
     for result in given {
         // Runs in the order of the file, each when its first row comes.
         let run = result.run_key();
@@ -70,6 +72,34 @@ struct Sorting<'a> {
 }
 
 impl Sorting<'_> {
+    /// A run that equals one that is there but for a missing rig or date needs a yes that it is another one.
+    fn ask_about_same_runs(&mut self, there: &[RunResult], given: &[RunResult]) {
+        let known: BTreeSet<RunKey> = there.iter().map(RunResult::run_key).collect();
+        let all = || there.iter().chain(given);
+        let superseded: BTreeSet<i64> = all().filter_map(|result| result.supersedes).collect();
+        let counts = |result: &&RunResult| {
+            result.status != ResultStatus::Void && !result.id.is_some_and(|id| superseded.contains(&id))
+        };
+        let stored = there.iter().filter(counts);
+        let new = given.iter().filter(|result| !known.contains(&result.run_key()));
+        let rows: Vec<&RunResult> = stored.clone().chain(new.filter(counts)).collect();
+        let from = stored.count();
+        let numbered: Vec<_> = rows.iter().map(|row| (*row, RunNumber::Given)).collect();
+        let found = same_runs(&numbered);
+        for (at, row) in rows.iter().enumerate().skip(from) {
+            if let Some(earlier) = found[at].filter(|earlier| *earlier < from)
+                && !row.is_accepted(AcceptedAs::SameRun)
+            {
+                self.conflicts.push(Conflict {
+                    what: "result",
+                    key: words_of(&row.run_key()),
+                    there: format!("the run {}", of_run(&rows[earlier].run_key())),
+                    given: asked_of_a_row("a run that may be the same", AcceptedAs::SameRun),
+                });
+            }
+        }
+    }
+
     fn run(&mut self, stored: &[&RunResult], revisions: &[&RunResult]) {
         let mut from = 0;
         let mut tip = stored.last().and_then(|result| result.id);
@@ -96,8 +126,11 @@ impl Sorting<'_> {
 
     fn refuse(&mut self, stored: &[&RunResult], given: &RunResult) {
         let there = stored.last().map(|result| compared(result)).unwrap_or_default();
-        let (there, words) = differences(&there, &compared(given))
-            .unwrap_or_else(|| ("another history".to_string(), "this one".to_string()));
+        let last_passed = |result: &RunResult| format!("last_passed '{}'", result.last_passed);
+        let (there, words) = differences(&there, &compared(given)).unwrap_or_else(|| match stored.last() {
+            Some(last) if last.last_passed != given.last_passed => (last_passed(last), last_passed(given)),
+            _ => ("another history".to_string(), "this one".to_string()),
+        });
         self.conflicts.push(Conflict {
             what: "result",
             key: words_of(&given.run_key()),
@@ -138,6 +171,7 @@ fn compared(result: &RunResult) -> Vec<(&'static str, String)> {
     needed.map(|(column, text)| (column.heading, text)).collect()
 }
 
+/// Two revisions that are written alike may still say otherwise: by the last load that passed.
 fn is_same(there: &RunResult, given: &RunResult) -> bool {
     let voided_since = there.status == ResultStatus::Void
         && !there.voided_at.is_empty()
@@ -146,16 +180,19 @@ fn is_same(there: &RunResult, given: &RunResult) -> bool {
         .into_iter()
         .zip(compared(given))
         .filter(|(a, b)| a.1 != b.1);
-    differing
+    let same_cells = differing
         .map(|(a, _)| a.0)
-        .all(|column| voided_since && matches!(column, "status" | "reason"))
+        .all(|column| voided_since && matches!(column, "status" | "reason"));
+    same_cells && (there.last_passed == given.last_passed || there.value.is_same(&given.value))
 }
 
 fn words_of(run: &RunKey) -> String {
+    format!("{}, {}, {}, {}", run.trial, run.blend, run.key, of_run(run))
+}
+
+/// Rig, date and number of a run.
+pub(super) fn of_run(run: &RunKey) -> String {
     let rig = run.rig.as_ref().map_or("no rig".to_string(), ToString::to_string);
     let date = run.date.map_or("no date".to_string(), |date| date.to_string());
-    format!(
-        "{}, {}, {}, {rig}, {date}, replicate {}",
-        run.trial, run.blend, run.key, run.replicate
-    )
+    format!("{rig}, {date}, replicate {}", run.replicate)
 }

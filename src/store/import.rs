@@ -1,7 +1,8 @@
 //! Taking in runs that come without history: a run is new, there already, or there with something else.
 
 use crate::records::table::row_of;
-use crate::records::{RawReading, RunKey, RunResult};
+use crate::records::{AcceptedAs, RawReading, ResultStatus, RunKey, RunNumber, RunResult, same_runs};
+use crate::store::history::of_run;
 use crate::store::read::all_results;
 use crate::store::table::insert;
 use crate::store::write::{finish, write_result};
@@ -15,6 +16,15 @@ pub struct GivenRun {
     pub result: RunResult,
     /// Column names of `results.csv`.
     pub stated: Vec<&'static str>,
+}
+
+impl GivenRun {
+    fn number(&self) -> RunNumber {
+        match self.stated.contains(&"replicate") {
+            true => RunNumber::Given,
+            false => RunNumber::Missing,
+        }
+    }
 }
 
 /// What becomes of a given run.
@@ -31,10 +41,17 @@ pub enum Fate {
         /// What is given, where the two differ.
         given: String,
     },
+    /// Another run, there or given before it, differs from it only in a rig, a date or a number that one of the two does
+    /// not give, and nobody said that it is another one.
+    MayBeThere {
+        /// That other run: rig, date, number.
+        other: String,
+    },
 }
 
 /// Columns that are compared as text where they are stated. The value is compared as what it was read as.
-const COMPARED: [&str; 7] = [
+const COMPARED: [&str; 8] = [
+    "last_passed",
     "campaign",
     "conditions",
     "purpose",
@@ -55,7 +72,8 @@ impl Store {
         Ok(fates(&there, given))
     }
 
-    /// Writes the runs that are new, in one transaction; nothing where one of them would change what is there.
+    /// Writes the runs that are new, in one transaction; nothing where one of them would change what is there or may be there
+    /// already.
     /// `entered_at` is ISO 8601.
     ///
     /// # Errors
@@ -77,7 +95,8 @@ impl Store {
         let mut transaction = self.begin_write().await?;
         let there = all_results(&mut transaction).await?;
         let fates = fates(&there, given);
-        let changes = fates.iter().any(|fate| matches!(fate, Fate::Changes { .. }));
+        let stands_against = |fate: &Fate| matches!(fate, Fate::Changes { .. } | Fate::MayBeThere { .. });
+        let changes = fates.iter().any(stands_against);
         let new = || given.iter().zip(&fates).filter(|(_, fate)| **fate == Fate::New);
         if changes || new().next().is_none() {
             transaction.rollback().await?;
@@ -100,11 +119,13 @@ fn fates(there: &[RunResult], given: &[GivenRun]) -> Vec<Fate> {
     for result in there {
         by_run.entry(result.run_key()).or_default().push(result);
     }
+    let doubted = doubted(there, &superseded, given);
     given
         .iter()
-        .map(|run| {
+        .zip(doubted)
+        .map(|(run, doubted)| {
             let Some(revisions) = by_run.get(&run.result.run_key()) else {
-                return Fate::New;
+                return doubted.unwrap_or(Fate::New);
             };
             let current = revisions
                 .iter()
@@ -112,6 +133,26 @@ fn fates(there: &[RunResult], given: &[GivenRun]) -> Vec<Fate> {
             fate(revisions, current.or(revisions.last()).copied(), run)
         })
         .collect()
+}
+
+/// Which given runs may be another one, there or given before them, unless somebody said that they are not.
+fn doubted(there: &[RunResult], superseded: &BTreeSet<i64>, given: &[GivenRun]) -> Vec<Option<Fate>> {
+    let is_current = |result: &&RunResult| {
+        let corrected = result.id.is_some_and(|id| superseded.contains(&id));
+        result.status != ResultStatus::Void && !corrected
+    };
+    let there = there.iter().filter(is_current);
+    let mut rows: Vec<(&RunResult, RunNumber)> = there.map(|result| (result, RunNumber::Given)).collect();
+    let from = rows.len();
+    rows.extend(given.iter().map(|run| (&run.result, run.number())));
+    let doubt = |(at, earlier): (usize, &Option<usize>)| {
+        let open = !given[at].result.is_accepted(AcceptedAs::SameRun);
+        let (other, _) = rows[earlier.filter(|_| open)?];
+        Some(Fate::MayBeThere {
+            other: of_run(&other.run_key()),
+        })
+    };
+    same_runs(&rows)[from..].iter().enumerate().map(doubt).collect()
 }
 
 fn fate(revisions: &[&RunResult], current: Option<&RunResult>, run: &GivenRun) -> Fate {

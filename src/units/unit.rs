@@ -79,6 +79,8 @@ units! {
     Minute, Time, 60.0, "min";
     Hour, Time, 3600.0, "h";
     Pascal, Pressure, 1.0, "Pa";
+    Kilopascal, Pressure, 1e3, "kPa";
+    Bar, Pressure, 1e5, "bar";
     Megapascal, Pressure, 1e6, "MPa";
     Gigapascal, Pressure, 1e9, "GPa";
     SquareMillimetrePerSecond, KinematicViscosity, 1e-6, "mm2/s", "mm²/s", "cSt";

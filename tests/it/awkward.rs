@@ -1,7 +1,7 @@
 //! Files as laboratories send them, each row with the verdict that it must get.
 
 use crate::folder::{files, write_to};
-use likewear::facade::app::{App, ImportRow, StartWith, Verdict};
+use likewear::facade::app::{App, CellProblem, ImportRow, StartWith, Verdict};
 use likewear::facade::catalogue::Value;
 use likewear::facade::records::TrialSlug;
 use std::collections::{BTreeMap, BTreeSet};
@@ -78,6 +78,14 @@ fn problem(row: &ImportRow) -> (String, String) {
                 .collect::<Vec<_>>()
                 .join("; "),
         ),
+        Verdict::Asked(questions) => {
+            let cells = questions.iter().map(|question| &question.cell);
+            let part = |of: fn(&CellProblem) -> &String| cells.clone().map(of).cloned().collect::<Vec<_>>();
+            (
+                part(|cell| &cell.column).join("+"),
+                part(|cell| &cell.problem).join("; "),
+            )
+        }
         Verdict::Changes { there, given } => (String::new(), format!("{there} -> {given}")),
         _ => Default::default(),
     }

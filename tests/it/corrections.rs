@@ -11,6 +11,7 @@ fn correction(value: &str, unit: &str, reason: &str) -> Correction {
         value: value.into(),
         unit: unit.into(),
         reason: reason.into(),
+        accepted: false,
     }
 }
 

@@ -222,6 +222,7 @@ async fn changed_evidence_is_told_record_by_record_and_never_touches_what_was_si
         value: "9.5".into(),
         unit: "um".into(),
         reason: "misread".into(),
+        accepted: false,
     };
     pages
         .app

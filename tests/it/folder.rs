@@ -4,6 +4,9 @@ use likewear::facade::intake::{Accepted, ArchiveFiles, Fault, read_folder};
 use likewear::facade::records::Archive;
 use std::path::Path;
 
+/// The day on which the folders of these tests are read: none of their runs lies ahead of it.
+pub(crate) const DAY: jiff::civil::Date = jiff::civil::date(2026, 11, 24);
+
 const FILES: &[(&str, &[&str])] = &[
     (
         "components.csv",
@@ -167,7 +170,7 @@ pub(crate) fn with_line(mut files: ArchiveFiles, file: &str, line: &str) -> Arch
 }
 
 pub(crate) fn accepted(files: &ArchiveFiles) -> Accepted {
-    match read_folder(files) {
+    match read_folder(files, DAY) {
         Ok(accepted) => accepted,
         Err(faults) => panic!("{faults:#?}"),
     }
@@ -180,7 +183,7 @@ pub(crate) fn archive() -> Archive {
 /// The faults of a folder as `file:line:column:text`.
 pub(crate) fn faults(files: &ArchiveFiles) -> Vec<String> {
     let place = |f: &Fault| format!("{}:{}:{}:{}", f.file, f.line, f.column, f.text);
-    read_folder(files)
+    read_folder(files, DAY)
         .err()
         .unwrap_or_default()
         .iter()
@@ -190,7 +193,7 @@ pub(crate) fn faults(files: &ArchiveFiles) -> Vec<String> {
 
 /// The one fault of a folder.
 pub(crate) fn only_fault(files: &ArchiveFiles) -> Fault {
-    let mut found = read_folder(files).expect_err("the folder should be refused");
+    let mut found = read_folder(files, DAY).expect_err("the folder should be refused");
     assert_eq!(found.len(), 1, "{found:#?}");
     found.remove(0)
 }

@@ -161,6 +161,7 @@ async fn a_row_of_a_run_that_was_corrected_since_adds_nothing() {
         value: "8.4".into(),
         unit: "um".into(),
         reason: "misread".into(),
+        accepted: false,
     };
     bench.app.correct_result(&trial(), id, &correction).await.unwrap();
     let again = bench
@@ -318,6 +319,7 @@ fn known(archive: &Archive) -> KnownNames<'_> {
         blends: &archive.blends,
         rigs: &archive.rigs,
         methods: likewear::facade::catalogue::built_in(),
+        today: crate::folder::DAY,
     }
 }
 

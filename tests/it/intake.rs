@@ -1,6 +1,6 @@
 //! Folders to archives, or to every fault.
 
-use crate::folder::{accepted, also, archive, faults, files, only_fault, with, with_line};
+use crate::folder::{DAY, accepted, also, archive, faults, files, only_fault, with, with_line};
 use likewear::facade::catalogue::{MethodId, Value};
 use likewear::facade::intake::{ArchiveFiles, read_folder, write_folder};
 use likewear::facade::records::{Archive, RunResult};
@@ -273,7 +273,7 @@ fn a_base_period_has_two_days_in_order_or_none() {
 fn an_unknown_file_is_refused_and_other_kinds_of_file_are_left_alone() {
     let mut more = files();
     more.insert("README.md".into(), b"words".to_vec());
-    assert!(read_folder(&more).is_ok());
+    assert!(read_folder(&more, DAY).is_ok());
     more.insert("result.csv".into(), b"a,b\n".to_vec());
     let fault = only_fault(&more);
     assert_eq!((fault.file.as_str(), fault.line), ("result.csv", 0));
@@ -446,7 +446,7 @@ fn corrections_follow_one_another_and_stay_with_their_run() {
         ("1,1", "id"),
         ("2,2", "supersedes"),
     ] {
-        let faults = read_folder(&with_history(second)).expect_err(second);
+        let faults = read_folder(&with_history(second), DAY).expect_err(second);
         assert!(
             faults.iter().any(|fault| fault.column == column),
             "{second}: {faults:?}"
@@ -503,7 +503,7 @@ proptest! {
         let mut mixed = broken[&name][..half].to_vec();
         mixed.extend_from_slice(&bytes);
         broken.insert(name, mixed);
-        let _ = read_folder(&broken);
+        let _ = read_folder(&broken, DAY);
     }
 }
 

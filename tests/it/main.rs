@@ -31,6 +31,7 @@ mod machines_editor;
 mod own_methods;
 mod pages;
 mod plan;
+mod ranges;
 mod report;
 mod resemblance;
 mod resemblance_http;

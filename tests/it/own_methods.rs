@@ -322,7 +322,7 @@ async fn an_own_method_with_geometry_is_weighed_in_a_trial() {
     }
     archive.results.extend(results);
     let files = write_folder(&archive).unwrap();
-    let accepted = read_folder(&files).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    let accepted = read_folder(&files, crate::folder::DAY).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!(accepted.archive.own_methods, archive.own_methods);
     crate::folder::write_to(&pages.path("with"), &files);
     pages.app.load(&pages.path("with")).await.unwrap();

@@ -506,7 +506,8 @@ async fn check_finds_what_a_stranger_broke() {
         (
             "INSERT INTO results SELECT 90, trial, 'B-1', method, quantity, value_kind, value_lo, value_hi, value_class, \
              off_ladder, value_as_written, unit_as_written, rig, run_on, replicate, campaign, conditions, purpose, status, \
-             reason, source, note, origin, entered_at, 1, voided_at, void_reason FROM results WHERE id = 2",
+             reason, source, note, origin, entered_at, 1, voided_at, void_reason, accepted, last_passed FROM results \
+             WHERE id = 2",
             "which is another run",
         ),
         (

@@ -319,6 +319,8 @@ impl TrialBuilder {
             reason: String::new(),
             source: ResultSource::Measured,
             note: String::new(),
+            last_passed: String::new(),
+            accepted: Vec::new(),
             supersedes: None,
             entered_at: String::new(),
             voided_at: String::new(),

@@ -8,7 +8,7 @@ mod results_since;
 mod since;
 mod watched;
 
-use crate::app::{App, AppError, DraftFault, now};
+use crate::app::{App, AppError, DraftFault, now, today};
 use crate::records::{Decision, TrialRecords, TrialSlug};
 use crate::standing::Comparison;
 use crate::standing::WhatIf;
@@ -181,8 +181,4 @@ fn acknowledged(draft: &DecisionDraft, caution: &GraveCaution) -> Option<Acknowl
         text: caution.text.clone(),
         sentence: sentence(draft, caution).ok()?,
     })
-}
-
-fn today() -> Date {
-    jiff::Zoned::now().date()
 }

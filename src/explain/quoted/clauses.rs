@@ -1,6 +1,6 @@
 //! What is said of a quoted number: an answer, and clauses each of which stands only where a condition makes it true.
 
-use crate::catalogue::PlainNumber;
+use crate::catalogue::{PlainNumber, Unusual};
 use crate::explain::Case;
 use crate::explain::conclusion::not_sorting;
 use crate::explain::quoted::beside::{self, QuotedBeside, ToldByR};
@@ -9,6 +9,7 @@ use crate::explain::quoted::{QuotedDifference, QuotedVerdict};
 use crate::explain::reading::{Bound, Number};
 use crate::explain::resembling::nearest;
 use crate::explain::words::{and, position};
+use crate::prose::faults::unusual;
 use crate::prose::reasons::not_weighed;
 use crate::prose::standing::per_cent;
 use crate::standing::{Anchored, Strip};
@@ -83,6 +84,7 @@ fn here(case: &Case<'_>, quoted: &QuotedValue<'_>, beside: &[QuotedBeside]) -> V
         r_is_taken(case, beside),
         no_reference(case),
         off_the_ladder(case, quoted),
+        not_usual(case, quoted),
         bare_last_step(case, quoted),
         not_sorting(case),
         weight(case),
@@ -224,6 +226,15 @@ fn off_the_ladder(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
         if nearest.len() == 1 { "is" } else { "are" },
         and(&nearest)
     ))
+}
+
+/// A number outside what the test usually reads.
+fn not_usual(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<String> {
+    let why = quoted
+        .unusual
+        .filter(|why| matches!(why, Unusual::Outside { .. }))?;
+    let words = case.shown.dress_within(&unusual(&why, quoted.quantity.unit));
+    Some(format!("{words}: ask whether number and unit are right."))
 }
 
 /// The last step as a bare number: some write it for an oil that passed it.

@@ -1,6 +1,8 @@
 //! A quoted number, from what was typed: its value as intake reads results, its standard, its unit.
 
-use crate::catalogue::{Method, Origin, PlainNumber, Quantity, Reading, Scale, Value, Written, built_in};
+use crate::catalogue::{
+    Bounds, Method, Origin, PlainNumber, Quantity, Reading, Scale, Unusual, Value, Written, built_in,
+};
 use crate::explain::quoted::QuotedAsk;
 use crate::explain::reading::{Bound, Number};
 use crate::explain::view::Choosable;
@@ -38,6 +40,8 @@ pub(super) struct QuotedValue<'a> {
     pub(super) value: Value,
     /// Between the steps of the ladder.
     pub(super) off_ladder: bool,
+    /// Why it would be asked about if it were entered here.
+    pub(super) unusual: Option<Unusual>,
     /// Written as a bare number, not as a bound or range.
     pub(super) is_bare: bool,
     /// How numbers are written.
@@ -96,7 +100,13 @@ pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<QuotedValue
         Standard::Known(_, quantity) => quantity,
         Standard::This | Standard::Unknown => case.quantity,
     };
-    let (reading, is_bare) = value(asked, quantity).map_err(|fault| vec![fault])?;
+    let bounds = match standard {
+        Standard::This => Bounds::of(case.method, quantity, ""),
+        Standard::Known(method, _) => Bounds::of(method, quantity, ""),
+        // what is possible by a standard that is not known here, nobody knows here
+        Standard::Unknown => Bounds::open(quantity),
+    };
+    let (reading, is_bare) = value(asked, bounds).map_err(|fault| vec![fault])?;
     let oil = asked.oil.trim();
     Ok(QuotedValue {
         oil: if oil.is_empty() { "the other oil" } else { oil }.to_string(),
@@ -104,6 +114,7 @@ pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<QuotedValue
         quantity,
         value: reading.value,
         off_ladder: reading.off_ladder,
+        unusual: reading.unusual,
         is_bare,
         shown: case.shown,
     })
@@ -149,7 +160,8 @@ fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, AskFault> 
 }
 
 /// The value, and whether it was written as a bare number.
-fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), AskFault> {
+fn value(asked: &QuotedAsk, bounds: Bounds<'_>) -> Result<(Reading, bool), AskFault> {
+    let quantity = bounds.quantity();
     let text = asked.value.trim();
     let class = quantity
         .scale
@@ -190,7 +202,7 @@ fn value(asked: &QuotedAsk, quantity: &Quantity) -> Result<(Reading, bool), AskF
     } else {
         "value"
     };
-    let reading = read_for_quantity(&written, unit, quantity)
+    let reading = read_for_quantity(&written, unit, &bounds)
         .map_err(|problem| AskFault::of(field, problem.to_string()))?;
     Ok((reading, matches!(written, Written::Number(_))))
 }

@@ -2,6 +2,9 @@
 
 use crate::catalogue::four_ball_ep::{BALL_MM, LOADS_KGF, RunProblem};
 use crate::catalogue::readings::ReadingsProblem;
+use crate::catalogue::slip;
+use crate::prose::faults::slip_words;
+use crate::units::Interval;
 
 /// A reading that cannot stand.
 pub(super) fn reading_problem(problem: ReadingsProblem) -> String {
@@ -12,7 +15,12 @@ pub(super) fn reading_problem(problem: ReadingsProblem) -> String {
             "does not come after the reading before it; put them in order".to_string()
         }
         ReadingsProblem::OutOfBounds(value, [least, most], unit) => {
-            format!("{value} {unit} is not between {least} and {most} {unit}; read it again")
+            let in_range = || {
+                let (unit, range) = (unit.parse().ok()?, Interval::new(least, most)?);
+                Some(slip_words(slip(value, unit, range, unit), unit))
+            };
+            let slip = in_range().unwrap_or_default();
+            format!("{value} {unit} is not between {least} and {most} {unit}{slip}; read it again")
         }
         ReadingsProblem::AtTheLimit(reading, limit) => {
             format!("the first reading is at {reading} already, the limit is {limit}")

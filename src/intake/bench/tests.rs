@@ -1,6 +1,6 @@
 use super::*;
-use crate::catalogue::Method;
-use crate::intake::{MethodDraft, copy_of, read_copy};
+use crate::catalogue::{Bounds, Method};
+use crate::intake::{MethodDraft, ValueCells, copy_of, read_copy};
 use crate::records::Purpose;
 
 fn cells(rows: &[&[&str]]) -> Vec<Vec<String>> {
@@ -156,7 +156,8 @@ fn filled(readings: Readings) -> Vec<Vec<String>> {
     match readings {
         Readings::FourBallWear | Readings::BallOnDiscScar => cells(&[&["0.61", "0.63"]]),
         Readings::FourBallRunLog => cells(&[&["80", "0.40"], &["200", "weld"]]),
-        Readings::LoadStepsLb | Readings::LoadStepsN => cells(&[&["30", "passed"]]),
+        Readings::LoadStepsLb => cells(&[&["30", "passed"]]),
+        Readings::LoadStepsN => cells(&[&["100", "passed"]]),
         Readings::GearStages => cells(&[&["9", ""]]),
         Readings::BearingMasses => cells(&[&["52", "51.9", "11", "10.9"]]),
         Readings::RollerMasses => cells(&[&["52", "51.9"]]),
@@ -175,7 +176,12 @@ fn what_the_readings_of_every_method_give_is_a_value_of_one_of_its_quantities() 
         for one in found.values {
             let quantity = method.quantity(one.quantity);
             let quantity = quantity.unwrap_or_else(|| panic!("{} scores no {}", method.id, one.quantity));
-            let read = crate::intake::read_result(&one.text, one.unit, quantity, Purpose::Test);
+            let cells = ValueCells {
+                value: &one.text,
+                unit: one.unit,
+                ..ValueCells::default()
+            };
+            let read = crate::intake::read_result(&cells, &Bounds::of(method, quantity, ""), Purpose::Test);
             assert!(matches!(read, Ok(Some(_))), "{}: {read:?}", method.id);
         }
         count += 1;

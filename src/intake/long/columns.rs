@@ -37,6 +37,10 @@ pub enum Field {
     Source,
     /// Note.
     Note,
+    /// The last load or stage that was run and passed.
+    LastPassed,
+    /// What somebody said yes to.
+    Accepted,
 }
 
 /// One column with its words.
@@ -85,6 +89,10 @@ columns! {
     Reason "reason" ["why"] "why a result is suspect or void";
     Source "source" ["data source"] "measured or data sheet; blank is measured";
     Note "note" ["notes", "remark", "remarks", "comment", "comments"] "anything else";
+    LastPassed "last_passed" ["last pass", "last passed load", "last passed stage"]
+        "of a load or stage that failed: the last one that was run and passed, or none";
+    Accepted "accepted" []
+        "a yes to a row that is asked about: unusual, same-run, or both with ; between";
 }
 
 impl Field {
@@ -151,7 +159,7 @@ pub(crate) fn known_among(cells: &[String]) -> usize {
 fn field(plain: &str) -> Option<Field> {
     let found = COLUMNS
         .iter()
-        .find(|column| column.name == plain || column.synonyms.contains(&plain));
+        .find(|column| self::plain(column.name) == plain || column.synonyms.contains(&plain));
     found.map(|column| column.field)
 }
 
@@ -213,6 +221,6 @@ mod tests {
         words.sort_unstable();
         words.dedup();
         assert_eq!(words.len(), all);
-        assert!(words.iter().all(|word| plain(word) == *word));
+        assert!(words.iter().all(|word| plain(word) == word.replace('_', " ")));
     }
 }

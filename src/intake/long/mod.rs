@@ -20,7 +20,8 @@ use crate::intake::long::row::{Reader, text_of};
 use crate::intake::long::split::{Ending, Record, first_row, split};
 use crate::intake::long::text::{Decoded, decode, not_text};
 use crate::intake::table::{MOST_BYTES, MOST_ROWS};
-use crate::records::{Blend, Rig, RunKey, RunResult, Trial, TrialSlug};
+use crate::records::{AcceptedAs, Blend, Rig, RunKey, RunResult, Trial, TrialSlug};
+use jiff::civil::Date;
 use std::collections::BTreeMap;
 
 /// The names that a row may use.
@@ -34,6 +35,8 @@ pub struct KnownNames<'a> {
     pub rigs: &'a [Rig],
     /// Methods, the built-in ones and the laboratory's own.
     pub methods: &'a [Method],
+    /// The day of entry.
+    pub today: Date,
 }
 
 /// A file as it was understood.
@@ -86,6 +89,17 @@ pub struct DraftRun {
     pub stated: Vec<&'static str>,
     /// What somebody should know about it.
     pub remarks: Vec<String>,
+    /// What is asked about it, and nobody said yes to.
+    pub asked: Vec<Question>,
+}
+
+/// What is asked about a cell, and what a yes to it is called.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Question {
+    /// The cell with the question.
+    pub cell: CellProblem,
+    /// What is said yes to.
+    pub what: AcceptedAs,
 }
 
 /// A cell that cannot be used.

@@ -1,15 +1,20 @@
 //! One row of a long file to a run, or to everything that is wrong with it.
 
+use crate::catalogue::{Bounds, Method, MethodId, Quantity};
 use crate::intake::csv_escape::unescaped;
 use crate::intake::long::columns::{ColumnUse, Field, Heading};
 use crate::intake::long::conventions::{DateOrder, Decimal, date_in_order, settled};
 use crate::intake::long::methods::find_test;
 use crate::intake::long::split::Record;
 use crate::intake::long::text::UNREADABLE;
-use crate::intake::long::{CellProblem, DraftRun, Finding, KnownNames};
-use crate::intake::{CellValue, read_result, read_value};
+use crate::intake::long::{CellProblem, DraftRun, Finding, KnownNames, Question};
+use crate::intake::run_rules::{foreign_rig, future};
+use crate::intake::{CellValue, ReadValue, ValueCells, read_result, read_value};
+use crate::prose::faults::unusual;
+use crate::records::table::items;
 use crate::records::{
-    BlendCode, Purpose, ResultSource, ResultStatus, RigId, RunResult, TestKey, Trial, TrialSlug, Word,
+    AcceptedAs, BlendCode, Purpose, ResultSource, ResultStatus, Rig, RigId, RunResult, TestKey, Trial,
+    TrialSlug, Word,
 };
 use crate::units::Unit;
 use std::collections::BTreeMap;
@@ -32,7 +37,7 @@ pub(super) struct Reader<'a> {
     known: &'a KnownNames<'a>,
     trials: BTreeMap<&'a str, &'a Trial>,
     blends: BTreeMap<&'a str, &'a BlendCode>,
-    rigs: BTreeMap<&'a str, &'a RigId>,
+    rigs: BTreeMap<&'a str, &'a Rig>,
     trial: Option<&'a TrialSlug>,
     name: &'a str,
     unit_in_heading: Option<Unit>,
@@ -54,7 +59,7 @@ impl<'a> Reader<'a> {
             known,
             trials: known.trials.iter().map(|t| (t.slug.as_str(), t)).collect(),
             blends: known.blends.iter().map(|b| (b.code.as_str(), &b.code)).collect(),
-            rigs: known.rigs.iter().map(|r| (r.id.as_str(), &r.id)).collect(),
+            rigs: known.rigs.iter().map(|rig| (rig.id.as_str(), rig)).collect(),
             trial,
             name,
             unit_in_heading: headings.iter().find_map(|heading| heading.unit),
@@ -84,6 +89,7 @@ impl<'a> Reader<'a> {
             record,
             problems: Vec::new(),
             remarks: Vec::new(),
+            asked: Vec::new(),
         };
         if row.is_damaged() {
             return Finding::Refused(row.problems);
@@ -96,6 +102,7 @@ impl<'a> Reader<'a> {
                 result,
                 stated: row.stated(),
                 remarks: row.remarks,
+                asked: row.asked,
             })),
             _ => Finding::Refused(row.problems),
         }
@@ -107,6 +114,14 @@ struct Row<'a> {
     record: &'a Record,
     problems: Vec<CellProblem>,
     remarks: Vec<String>,
+    asked: Vec<Question>,
+}
+
+/// A value as it was read, and as it was written.
+struct RowValue {
+    read: ReadValue,
+    written: String,
+    unit: String,
 }
 
 /// Why a cell cannot be what was meant, with the mend.
@@ -183,15 +198,37 @@ impl<'a> Row<'a> {
             ResultSource::Measured,
             &ResultSource::allowed(),
         );
-        let value = self.value(purpose.unwrap_or(Purpose::Test));
-        let rig = self.rig();
+        let accepted = self.accepted();
+        let is_void = status == Some(ResultStatus::Void);
+        let test = self.test();
+        let value = test.and_then(|(method, quantity)| {
+            let conditions = self.conditions();
+            let bounds = match is_void {
+                true => Bounds::open(quantity),
+                false => Bounds::of(method, quantity, &conditions),
+            };
+            self.value(&bounds, purpose.unwrap_or(Purpose::Test))
+        });
+        let rig = self.rig(test.map(|(method, _)| method).filter(|_| !is_void));
         let date = self.date();
         let replicate = self.replicate();
         if status.is_some_and(|status| status != ResultStatus::Valid) && self.text(Field::Reason).is_empty() {
             self.refuse::<()>(Field::Reason, "is empty; a void or suspect result says why");
         }
-        let (trial, blend, (key, reading, value_as_written, unit_as_written)) = (trial?, blend?, value?);
+        let (trial, blend, (method, quantity), value) = (trial?, blend?, test?, value?);
+        let key = TestKey::new(&method.id, &quantity.id);
         self.remark_on_strangers(trial, blend, &key);
+        let accepted = accepted?;
+        if let Some(why) = value.read.reading.unusual
+            && !accepted.contains(&AcceptedAs::Unusual)
+        {
+            let question = unusual(&why, quantity.unit);
+            self.asked.push(Question {
+                cell: CellProblem::new("value", self.text(Field::Value), question),
+                what: AcceptedAs::Unusual,
+            });
+        }
+        let reading = value.read.reading;
         Some(RunResult {
             id: None,
             trial: trial.slug.clone(),
@@ -199,8 +236,8 @@ impl<'a> Row<'a> {
             key,
             value: reading.value,
             off_ladder: reading.off_ladder,
-            value_as_written,
-            unit_as_written,
+            value_as_written: value.written,
+            unit_as_written: value.unit,
             rig: rig?,
             date: date?,
             replicate: replicate?,
@@ -211,6 +248,8 @@ impl<'a> Row<'a> {
             reason: self.text(Field::Reason).to_string(),
             source: source?,
             note: self.text(Field::Note).to_string(),
+            last_passed: value.read.last_passed,
+            accepted,
             supersedes: None,
             entered_at: String::new(),
             voided_at: String::new(),
@@ -246,20 +285,32 @@ impl<'a> Row<'a> {
         })
     }
 
-    /// The outer `None` is a fault.
-    fn rig(&mut self) -> Option<Option<RigId>> {
+    /// The outer `None` is a fault. A rig that does not run the method is one.
+    fn rig(&mut self, method: Option<&Method>) -> Option<Option<RigId>> {
         let reader = self.reader;
         let id = self.text(Field::Rig);
         if id.is_empty() {
             return Some(None);
         }
-        match reader.rigs.get(id) {
-            Some(rig) => Some(Some((*rig).clone())),
-            None => {
-                let hint = spelt_otherwise(reader.rigs.keys(), id);
-                self.refuse(Field::Rig, format!("is not a rig of this archive{hint}"))
-            }
+        let Some(rig) = reader.rigs.get(id) else {
+            let hint = spelt_otherwise(reader.rigs.keys(), id);
+            return self.refuse(Field::Rig, format!("is not a rig of this archive{hint}"));
+        };
+        let known = |id: &MethodId| reader.known.methods.iter().find(|method| &method.id == id);
+        match method.and_then(|method| foreign_rig(rig, method, known)) {
+            Some(problem) => self.refuse(Field::Rig, problem),
+            None => Some(Some(rig.id.clone())),
         }
+    }
+
+    /// What the row says yes to; `None` is a fault.
+    fn accepted(&mut self) -> Option<Vec<AcceptedAs>> {
+        let words = items(self.text(Field::Accepted)).map(|word| AcceptedAs::from_word(&word.to_lowercase()));
+        let words: Option<Vec<AcceptedAs>> = words.collect();
+        words.or_else(|| {
+            let problem = format!("use words of: {}, with ';' between", AcceptedAs::allowed());
+            self.refuse(Field::Accepted, problem)
+        })
     }
 
     fn remark_on_strangers(&mut self, trial: &Trial, blend: &BlendCode, key: &TestKey) {
@@ -280,7 +331,10 @@ impl<'a> Row<'a> {
             return Some(None);
         }
         match date_in_order(text, self.reader.order) {
-            Ok(date) => Some(Some(date)),
+            Ok(date) => match future(date, self.reader.known.today) {
+                Some(problem) => self.refuse(Field::Date, problem),
+                None => Some(Some(date)),
+            },
             Err(problem) => self.refuse(Field::Date, problem.to_string()),
         }
     }
@@ -308,19 +362,19 @@ impl<'a> Row<'a> {
         from_word(&text).or_else(|| self.refuse(field, format!("use one of: {allowed}, or leave it empty")))
     }
 
-    /// Test, reading, and value and unit as an archive folder writes them.
-    fn value(&mut self, purpose: Purpose) -> Option<(TestKey, crate::catalogue::Reading, String, String)> {
+    /// The method and quantity that the row names.
+    fn test(&mut self) -> Option<(&'a Method, &'a Quantity)> {
+        let methods = self.reader.known.methods;
+        match find_test(methods, self.text(Field::Method), self.text(Field::Quantity)) {
+            Ok(found) => Some(found),
+            Err(("quantity", problem)) => self.refuse(Field::Quantity, problem),
+            Err((_, problem)) => self.refuse(Field::Method, problem),
+        }
+    }
+
+    /// The value, with its cells as an archive folder writes them.
+    fn value(&mut self, bounds: &Bounds<'_>, purpose: Purpose) -> Option<RowValue> {
         let reader = self.reader;
-        let named = find_test(
-            reader.known.methods,
-            self.text(Field::Method),
-            self.text(Field::Quantity),
-        );
-        let (method, quantity) = match named {
-            Ok(found) => found,
-            Err(("quantity", problem)) => return self.refuse(Field::Quantity, problem),
-            Err((_, problem)) => return self.refuse(Field::Method, problem),
-        };
         let as_it_stands = self.text(Field::Value);
         let value = settled(as_it_stands, reader.decimal);
         let in_heading = reader.unit_in_heading.map_or("", Unit::word);
@@ -328,19 +382,33 @@ impl<'a> Row<'a> {
             "" => in_heading,
             unit => unit,
         };
-        match read_result(&value, unit, quantity, purpose) {
-            Ok(Some(reading)) => {
+        let cells = ValueCells {
+            value: &value,
+            unit,
+            last_passed: &settled(self.text(Field::LastPassed), reader.decimal),
+        };
+        match read_result(&cells, bounds, purpose) {
+            Ok(Some(read)) => {
                 if value != as_it_stands {
                     let remark =
                         format!("'{as_it_stands}' is read as {value}, as the file's other values are");
                     self.remarks.push(remark);
                 }
-                let key = TestKey::new(&method.id, &quantity.id);
-                Some((key, reading, value, unit.to_string()))
+                Some(RowValue {
+                    read,
+                    unit: unit.to_string(),
+                    written: value,
+                })
             }
             Ok(None) => self.refuse(Field::Value, "says not run"),
-            Err(fault) if fault.column == "unit" => self.refuse(Field::Unit, fault.problem),
-            Err(fault) => self.refuse(Field::Value, fault.problem),
+            Err(fault) => {
+                let field = match fault.column {
+                    "unit" => Field::Unit,
+                    "last_passed" => Field::LastPassed,
+                    _ => Field::Value,
+                };
+                self.refuse(field, fault.problem)
+            }
         }
     }
 

@@ -1,6 +1,6 @@
 //! `POST /api/import`: a file of results taken in, or what would become of it.
 
-use crate::app::{App, ImportPreview};
+use crate::app::{App, CellProblem, ImportPreview};
 use crate::records::TrialSlug;
 use crate::web::error::{FieldFault, HttpError};
 use crate::web::posted::{MOST_POSTED, Posted, content_type, is_multipart, read_all};
@@ -95,27 +95,27 @@ async fn content(request: Request, pairs: &Pairs) -> Result<(String, Bytes), Htt
 /// What became of the file. A file that was to be written and was not is an error too, with the same members.
 fn answer(done: &ImportPreview, wanted: Wanted) -> Response {
     let counts = done.counts();
-    let refusals = done.refusals();
-    let refused: Vec<Value> = refusals
-        .iter()
-        .map(|(row, line, problem)| {
-            json!({
-                "row": row, "line": line, "column": problem.column, "text": problem.text, "problem": problem.problem,
-            })
+    let (refusals, questions) = (done.refusals(), done.questions());
+    let named = |(row, line, problem): &(u64, u64, CellProblem)| {
+        json!({
+            "row": row, "line": line, "column": problem.column, "text": problem.text, "problem": problem.problem,
         })
-        .collect();
+    };
+    let refused: Vec<Value> = refusals.iter().map(named).collect();
+    let asked: Vec<Value> = questions.iter().map(named).collect();
     let mut body = json!({
         "new": counts.new,
         "same": counts.same,
         "changes": counts.changes,
         "refused": refused,
+        "asked": asked,
         "not_run": counts.not_run,
         "written": done.written,
     });
     if wanted == Wanted::Look || done.written {
         return Json(body).into_response();
     }
-    let faults = refusals.iter().map(|(row, _, problem)| {
+    let faults = refusals.iter().chain(&questions).map(|(row, _, problem)| {
         let place = match problem.column.as_str() {
             "" => format!("row {row}"),
             column => format!("row {row}, {column}"),
@@ -124,7 +124,7 @@ fn answer(done: &ImportPreview, wanted: Wanted) -> Response {
     });
     let error = HttpError::unusable(faults.collect());
     body["error"] = error.as_json();
-    let status = if counts.refused > 0 {
+    let status = if counts.refused + counts.asked > 0 {
         StatusCode::UNPROCESSABLE_ENTITY
     } else {
         StatusCode::CONFLICT

@@ -1,7 +1,7 @@
 //! `/api/methods`, `/api/methods/{id}`.
 
 use crate::app::App;
-use crate::catalogue::{Condition, Method, MethodContact, MethodId, NamedContact, Quantity, Sourced};
+use crate::catalogue::{Bounds, Condition, Method, MethodContact, MethodId, NamedContact, Quantity, Sourced};
 use crate::units::Interval;
 use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
@@ -96,6 +96,8 @@ struct QuantityJson {
     unit: &'static str,
     better: &'static str,
     cap: Option<f64>,
+    possible: Option<[f64; 2]>,
+    usual: Option<[f64; 2]>,
     classes: Vec<String>,
     contacts: Vec<String>,
     modes: Vec<ModeJson>,
@@ -165,7 +167,6 @@ fn method_json(method: &Method) -> Result<MethodJson, HttpError> {
 fn contact(named: &NamedContact) -> Result<ContactJson, serde_json::Error> {
     let words = picture_of_contact(&named.contact).kind.words();
     let name = named.name.clone();
-    let both = |range: Interval| [range.lo(), range.hi()];
     Ok(match &named.contact {
         MethodContact::Rig {
             element,
@@ -177,7 +178,7 @@ fn contact(named: &NamedContact) -> Result<ContactJson, serde_json::Error> {
             words,
             geometry: Some(serde_json::to_value(element)?),
             stated: None,
-            bulk_temperature_c: Some(both(surroundings.bulk_temperature_c)),
+            bulk_temperature_c: Some(ends(surroundings.bulk_temperature_c)),
             motion: Some(surroundings.motion.word()),
             materials: Some(surroundings.materials.word()),
             supply: Some(surroundings.supply.word()),
@@ -188,7 +189,7 @@ fn contact(named: &NamedContact) -> Result<ContactJson, serde_json::Error> {
             words,
             geometry: None,
             stated: Some(serde_json::to_value(stated)?),
-            bulk_temperature_c: stated.temperature_c.map(both),
+            bulk_temperature_c: stated.temperature_c.map(ends),
             motion: stated.motion.map(|motion| motion.word()),
             materials: stated.materials.map(|materials| materials.word()),
             supply: stated.supply.map(|supply| supply.word()),
@@ -203,6 +204,8 @@ fn quantity_json(method: &Method, quantity: &Quantity) -> QuantityJson {
         unit: quantity.unit.word(),
         better: quantity.better.word(),
         cap: quantity.scale.cap(),
+        possible: Bounds::of(method, quantity, "").possible().map(ends),
+        usual: quantity.usual.map(ends),
         classes: quantity.scale.classes().to_vec(),
         contacts: method.names_of(quantity),
         modes: quantity
@@ -222,6 +225,10 @@ fn quantity_json(method: &Method, quantity: &Quantity) -> QuantityJson {
         precision_note: quantity.precision_note.clone(),
         steps: steps(method, quantity),
     }
+}
+
+fn ends(range: Interval) -> [f64; 2] {
+    [range.lo(), range.hi()]
 }
 
 /// Steps with load and pressure where they can be computed, else the steps alone.

@@ -86,6 +86,7 @@ fn id_of(typed: &TypedRun) -> &str {
 fn typed(records: &TrialRecords, posted: &Posted) -> (TypedRun, Option<BenchTable>) {
     let fields = TypedRun::FIELDS.map(|name| (name.to_string(), posted.field(name).to_string()));
     let mut typed = TypedRun {
+        accepted: !posted.field(TypedRun::ACCEPTED).is_empty(),
         method: MethodId::new(posted.field("method")),
         fields: fields.into_iter().collect(),
         ..TypedRun::default()
@@ -244,6 +245,11 @@ impl EntryPage {
     fn fault(&self, name: &str) -> &str {
         let found = self.faults.iter().find(|fault| fault.field == name);
         found.map_or("", |fault| fault.problem.as_str())
+    }
+
+    /// What is asked, and waits for a second yes.
+    fn asked(&self) -> String {
+        fault_of(&self.faults, TypedRun::ACCEPTED)
     }
 
     fn can_be_entered(&self) -> bool {

@@ -181,6 +181,8 @@ fn run(id: i64, plan: &TestPlan, blend: BlendCode, value: Value) -> RunResult {
         reason: String::new(),
         source: ResultSource::Measured,
         note: String::new(),
+        last_passed: String::new(),
+        accepted: Vec::new(),
         supersedes: None,
         entered_at: String::new(),
         voided_at: String::new(),

@@ -25,7 +25,7 @@ pub(super) async fn new_blend_form(State(app): State<Arc<App>>, pairs: Pairs) ->
     let draft = match from.map(|(_, code)| code.trim()).filter(|code| !code.is_empty()) {
         None => BlendDraft {
             kind: "oil".to_string(),
-            made_on: today(),
+            made_on: today().to_string(),
             components: vec![ComponentDraft::default(); 3],
             ..BlendDraft::default()
         },

@@ -2,7 +2,7 @@
 
 use crate::catalogue::MethodId;
 use crate::prose::gates::{gate_limit, gate_reading, gate_results};
-use crate::records::{GateOutcome, Purpose, ResultSource, ResultStatus, RunResult, TrialRecords};
+use crate::records::{AcceptedAs, GateOutcome, Purpose, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::standing::Standing;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::preferences::preferences;
@@ -111,10 +111,16 @@ pub(crate) fn remark(run: &RunResult) -> String {
     } else {
         ""
     };
+    let accepted = |what, words| if run.is_accepted(what) { words } else { "" };
     [
         run.conditions.as_str(),
         run.reason.as_str(),
         off_ladder,
+        accepted(AcceptedAs::Unusual, "unusual, and said to be right"),
+        accepted(
+            AcceptedAs::SameRun,
+            "like another run, and said to be one of its own",
+        ),
         run.note.as_str(),
     ]
     .into_iter()

@@ -162,9 +162,11 @@ async fn confirm(State(app): State<Arc<App>>, posted: Posted) -> Result<Response
         return form_again(&app, &posted, &HttpError::conflict(words)).await;
     };
     let trial = trial_of(&kept)?;
-    let done = app
-        .confirm_import(&kept.bytes, &kept.name, trial.as_ref())
-        .await?;
+    let (bytes, name, trial) = (&kept.bytes, &kept.name, trial.as_ref());
+    let done = match posted.field("accepted") {
+        "" => app.confirm_import(bytes, name, trial).await?,
+        _ => app.confirm_asked_import(bytes, name, trial).await?,
+    };
     if !done.written {
         return preview_page(&app, kept, done, StatusCode::CONFLICT).await;
     }

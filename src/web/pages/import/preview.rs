@@ -31,10 +31,19 @@ impl PreviewPage {
         self.counts.refused + self.counts.changes
     }
 
+    /// How many rows are written on confirmation, once every question is answered.
+    fn to_write(&self) -> usize {
+        self.counts.new + self.counts.asked
+    }
+
     /// The rows that are shown, in the order of the file.
     fn rows(&self) -> Vec<&ImportRow> {
-        let is_against =
-            |row: &&ImportRow| matches!(row.verdict, Verdict::Refused(_) | Verdict::Changes { .. });
+        let is_against = |row: &&ImportRow| {
+            !matches!(
+                row.verdict,
+                Verdict::New | Verdict::AlreadyThere | Verdict::NotRun
+            )
+        };
         let rows = self.preview.rows.iter();
         let mut shown: Vec<&ImportRow> = rows.clone().filter(is_against).take(MOST_SHOWN).collect();
         let others = rows.filter(|row| !is_against(row));
@@ -86,6 +95,7 @@ fn class(verdict: &Verdict) -> &'static str {
         Verdict::AlreadyThere => "same",
         Verdict::Changes { .. } => "changes",
         Verdict::Refused(_) => "refused",
+        Verdict::Asked(_) => "asked",
         Verdict::NotRun => "not-run",
     }
 }

@@ -72,6 +72,7 @@ async fn correct(
         value: posted.text("value"),
         unit: posted.text("unit"),
         reason: posted.text("reason"),
+        accepted: !posted.field("accepted").is_empty(),
     };
     match app.correct_result(&place.0, place.1, &typed).await {
         Ok(new) => Ok(to_result(&place.0, new)),

@@ -33,7 +33,7 @@ async fn new_trial_form(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Res
     let none = || HttpError::not_found("There is no such trial to set one up like it.");
     let records = app.records(&TrialSlug::new(from).ok_or_else(none)?).await?;
     let copy = TrialDraft {
-        opened_on: today(),
+        opened_on: today().to_string(),
         ..copy_of_trial(&records.trial)
     };
     let page = form(&app, &copy, None).await?;
@@ -47,7 +47,7 @@ fn fresh() -> TrialDraft {
         confidence: "medium".to_string(),
         status: "planned".to_string(),
         invented: "no".to_string(),
-        opened_on: today(),
+        opened_on: today().to_string(),
         blends: roles.into_iter().map(empty_part).collect(),
         tests: vec![empty_test(), empty_test()],
         ..TrialDraft::default()

@@ -5,12 +5,10 @@
 //! state in that respect is passed over, and so is a respect that the result does not state. A condition that is from
 //! memory counts like any other.
 
-mod read;
-
+use crate::catalogue::stated_values::{Respect, Stated, stated};
 use crate::catalogue::{Condition, Method, Quantity};
 use crate::records::RunResult;
 use crate::units::Dimension;
-use read::{Respect, Stated, stated};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
