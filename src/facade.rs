@@ -121,10 +121,10 @@ pub mod prose {
 
 pub mod records {
     pub use crate::records::{
-        AcceptedAs, Archive, BasePeriod, Blend, BlendCode, BlendKind, Component, ComponentName, Confidence,
-        DutyFactors, GateOutcome, Level, Machine, MachineContact, MachineSlug, OwnMethod, OwnQuantity,
-        Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, Term, TermScale, TestKey,
-        Trial, TrialBlend, TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,
+        AcceptedAs, Archive, Asks, BasePeriod, Blend, BlendCode, BlendKind, Component, ComponentName,
+        Confidence, DutyFactors, GateOutcome, Level, Machine, MachineContact, MachineSlug, OwnMethod,
+        OwnQuantity, Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, Term,
+        TermScale, TestKey, Trial, TrialBlend, TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,
     };
 }
 
@@ -136,11 +136,12 @@ pub mod resemblance {
 
 pub mod standing {
     pub use crate::standing::{
-        Anchor, Apart, AskedFault, AskedScale, Assumption, Basis, Calibration, CandidateStanding, Caution,
-        CautionKind, Claims, Comparison, EqualBlends, Finding, FitCache, GateStanding, HEAD_ROOM, Leaders,
-        LeaveOut, LeftOut, LeftOutKind, Moved, MovedLine, NextFinding, NextRun, NotWeighed, PAIRWISE,
-        Planned, RESOLVED, RigChart, RunFlag, RunNext, Sensitivity, Severity, Standing, Tenth, TestStanding,
-        Verdict, Watch, WhatIf, Without, WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
+        Anchor, Answer, Apart, AskedFault, AskedScale, Assumption, Basis, Calibration, CandidateStanding,
+        Caution, CautionKind, Claims, ComparedTest, Comparison, EqualBlends, Equivalence, Finding, FitCache,
+        GateStanding, HEAD_ROOM, Leaders, LeaveOut, LeftOut, LeftOutKind, Moved, MovedLine, NextFinding,
+        NextRun, NoWorse, NotTold, NotWeighed, PAIRWISE, Planned, RESOLVED, RigChart, RunFlag, RunNext,
+        Sensitivity, Severity, Standing, Tenth, TestStanding, Told, Verdict, Watch, WhatIf, Within, Without,
+        WithoutScreen, judge, measured_calibration, rig_chart, sensitivity,
     };
     pub mod kernel {
         pub use crate::standing::kernel::{

@@ -4,7 +4,9 @@ use crate::app::{AppError, EvidenceIs, Facet, newest_decision};
 use crate::cache::Cache;
 use crate::catalogue::Method;
 use crate::records::{BlendCode, Role, TrialRecords, TrialSlug};
-use crate::standing::{CandidateStanding, Plan, Sensitivity, Severity, Standing, WhatIf};
+use crate::standing::{
+    Answer, CandidateStanding, Equivalence, Plan, Sensitivity, Severity, Standing, WhatIf,
+};
 use crate::store::TrialFilter;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -29,6 +31,17 @@ pub struct CandidateScore {
     pub is_out: bool,
 }
 
+/// What a list shows of a candidate that is held against another blend.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NoWorseInShort {
+    /// The candidate.
+    pub blend: String,
+    /// The blend it is held against.
+    pub against: String,
+    /// What can be said.
+    pub answer: Answer,
+}
+
 /// What a list shows of a standing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Summary {
@@ -44,6 +57,8 @@ pub struct Summary {
     pub worst: Option<Severity>,
     /// The scores of its candidates, the best first, those that are out last.
     pub candidates: Vec<CandidateScore>,
+    /// The answer for each candidate of a trial that asks whether they are no worse than one blend.
+    pub no_worse: Vec<NoWorseInShort>,
     /// Whether the evidence differs from that of its newest signed decision.
     pub evidence_changed: bool,
 }
@@ -70,10 +85,19 @@ impl Summary {
             cautions: standing.cautions.len(),
             worst: standing.cautions.iter().map(|caution| caution.severity).min(),
             candidates: standing.candidates.iter().filter_map(score).collect(),
+            no_worse: standing.equivalence.iter().flat_map(in_short).collect(),
             evidence_changed: newest_decision(records)
                 .is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
         }
     }
+}
+
+fn in_short(of: &Equivalence) -> impl Iterator<Item = NoWorseInShort> {
+    of.candidates.iter().map(|one| NoWorseInShort {
+        blend: one.blend.to_string(),
+        against: of.against.to_string(),
+        answer: one.answer,
+    })
 }
 
 /// A trial, and everything that was asked of it in words.

@@ -4,13 +4,15 @@ use crate::app::{App, AppError};
 use crate::cli::print::answer;
 use crate::cli::{Answer, StandingArguments, with_archive};
 use crate::prose::gates::failed_gates;
+use crate::prose::no_worse;
 use crate::prose::reasons::not_weighed;
 use crate::prose::resemblance::departures;
 use crate::prose::standing as words;
-use crate::records::TrialSlug;
-use crate::standing::Comparison;
+use crate::records::{BlendCode, TrialSlug};
 use crate::standing::scale_lines;
+use crate::standing::{ComparedTest, Comparison, Equivalence};
 use crate::standing::{WhatIf, Without};
+use crate::units::DisplayPreferences;
 use crate::wire::standing_json;
 use anyhow::{anyhow, bail};
 
@@ -82,10 +84,23 @@ fn lines(comparison: &Comparison) -> Vec<String> {
         ]
     });
     lines.push(String::new());
-    lines.extend(table(
-        &["candidate", "comes first", "score (90 %)", "run", "out because"],
-        candidates,
-    ));
+    if let Some(equivalence) = &standing.equivalence {
+        lines.extend(table(
+            &[
+                "test",
+                "blend",
+                "critical differences",
+                "worse by up to (90 %)",
+                "margin",
+            ],
+            compared(equivalence),
+        ));
+    } else {
+        lines.extend(table(
+            &["candidate", "comes first", "score (90 %)", "run", "out because"],
+            candidates,
+        ));
+    }
     let tests = standing.tests.iter().map(|test| {
         vec![
             test.key.to_string(),
@@ -112,6 +127,29 @@ fn lines(comparison: &Comparison) -> Vec<String> {
         lines.push(format!("[{}] {heading}: {text}", caution.severity.word()));
     }
     lines
+}
+
+/// Test by test, how far each candidate may be worse.
+fn compared(equivalence: &Equivalence) -> impl Iterator<Item = Vec<String>> {
+    let shown = DisplayPreferences::default();
+    let row = move |blend: &BlendCode, test: &ComparedTest| match &test.told {
+        Ok(told) => vec![
+            test.key.to_string(),
+            blend.to_string(),
+            no_worse::difference(told, shown),
+            shown.fixed(told.worst(), 2),
+            no_worse::within(told.within).to_string(),
+        ],
+        Err(why) => vec![
+            test.key.to_string(),
+            blend.to_string(),
+            no_worse::not_told(why),
+            "-".to_string(),
+            "-".to_string(),
+        ],
+    };
+    let each = equivalence.candidates.iter();
+    each.flat_map(move |one| one.tests.iter().map(move |test| row(&one.blend, test)))
 }
 
 /// Rows in columns as wide as their longest cell.

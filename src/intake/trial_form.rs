@@ -8,8 +8,8 @@ use crate::intake::methods::Methods;
 use crate::intake::trials;
 use crate::records::table::Record;
 use crate::records::{
-    Blend, BlendCode, Level, Machine, OwnMethod, Role, RunResult, TestKey, Trial, TrialBlend, TrialSlug,
-    TrialStatus, TrialTest, Word,
+    Asks, Blend, BlendCode, Level, Machine, OwnMethod, Role, RunResult, TestKey, Trial, TrialBlend,
+    TrialSlug, TrialStatus, TrialTest, Word,
 };
 use std::collections::BTreeSet;
 
@@ -27,6 +27,14 @@ pub struct TrialDraft {
     pub title: String,
     /// Question.
     pub question: String,
+    /// The question in at most 60 characters; may be empty.
+    pub short: String,
+    /// `choose` or `no-worse`.
+    pub asks: String,
+    /// The blend that candidates are held against, where it asks no-worse.
+    pub against: String,
+    /// By how many critical differences one may then be worse; empty: by one.
+    pub margin: String,
     /// The slug of its machine; only a new trial's is read.
     pub machine: String,
     /// How well the machine is known: low, medium, high.
@@ -320,8 +328,20 @@ fn read_rows(
         (Blend::FILE, blends.collect()),
     ]);
     let methods = Methods::of(names.own_methods);
+    // What is typed beside another question is not asked for, and says nothing.
+    let no_worse = draft.asks.trim() == Asks::NoWorse.word();
+    let of_no_worse = |text| if no_worse { text } else { "" };
+    let asks = if draft.asks.trim() == Asks::Choose.word() {
+        ""
+    } else {
+        draft.asks.as_str()
+    };
     let head: &[(&str, &str)] = &[
         ("trial", DRAFT),
+        ("short", &draft.short),
+        ("asks", asks),
+        ("against", of_no_worse(draft.against.as_str())),
+        ("margin", of_no_worse(draft.margin.as_str())),
         ("title", &draft.title),
         ("question", &draft.question),
         ("machine", machine),
@@ -366,10 +386,16 @@ fn read_rows(
         let read = |cells: &mut Cells<'_>| trials::trial_test(&methods, cells);
         tests.extend(faults.row(&defined, cells, field, read));
     }
+    let read = read?;
+    if let Some(problem) =
+        (read.against.as_ref()).and_then(|against| trials::against_problem(against, &blends))
+    {
+        faults.wrong("against", problem);
+    }
     Some(Trial {
         blends,
         tests,
-        ..read?
+        ..read
     })
 }
 
@@ -401,6 +427,14 @@ pub fn draft_of_trial(trial: &Trial) -> TrialDraft {
         slug: trial.slug.to_string(),
         title: trial.title.clone(),
         question: trial.question.clone(),
+        short: trial.short.clone(),
+        asks: trial.asks.unwrap_or(Asks::Choose).word().to_string(),
+        against: trial
+            .against
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default(),
+        margin: trial.margin.map(|margin| margin.to_string()).unwrap_or_default(),
         machine: trial.machine.to_string(),
         confidence: trial.machine_confidence.word().to_string(),
         status: trial.status.word().to_string(),

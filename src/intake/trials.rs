@@ -7,7 +7,8 @@ use crate::intake::methods::{Found, Methods};
 use crate::prose::faults::limit_fault;
 use crate::records::table::{Record, column, items};
 use crate::records::{
-    Adoption, BlendCode, Level, Limit, Machine, OfTrial, Rig, Role, Trial, TrialBlend, TrialSlug, TrialTest,
+    Adoption, Asks, BlendCode, Level, Limit, Machine, OfTrial, Rig, Role, Trial, TrialBlend, TrialSlug,
+    TrialTest,
 };
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -50,6 +51,11 @@ pub(crate) fn trials(folder: &mut Folder, machines: &[Machine], methods: &Method
             trial.blends.push(part);
         }
     }
+    if all_blends_read {
+        for (line, (), trial) in &trials {
+            refuse_foreign_against(folder, *line, trial);
+        }
+    }
     let tests = folder.read_with(|cells| trial_test(methods, cells));
     for (line, owner, test) in tests {
         let Some(trial) = of_name(&mut trials, &owner.trial) else {
@@ -74,8 +80,55 @@ pub(crate) fn trial(cells: &mut Cells<'_>) -> Option<((), Trial)> {
     let (opened, closed) = (date("opened_on"), date("closed_on"));
     let backwards = opened.zip(closed).filter(|(opened, closed)| closed < opened);
     let fault = backwards.map(|(opened, _)| format!("lies before opened_on, {opened}"));
-    let in_order = cells.passes("closed_on", fault);
-    trial.filter(|_| in_order)
+    let sound = [cells.passes("closed_on", fault), asks_soundly(cells)];
+    trial.filter(|_| sound == [true; 2])
+}
+
+/// The most characters of a short question.
+const MOST_SHORT: usize = 60;
+
+/// A blend to hold the candidates against belongs to a trial that asks whether they are no worse, and to no other.
+fn asks_soundly(cells: &mut Cells<'_>) -> bool {
+    let asks = cells.peek::<Option<Asks>>(&column("asks")).flatten();
+    let (against, margin) = (cells.trimmed("against"), cells.trimmed("margin"));
+    let no_worse = asks == Some(Asks::NoWorse);
+    let elsewhere = "belongs to a trial that asks no-worse";
+    let of_against = match (no_worse, against.is_empty()) {
+        (true, true) => {
+            Some("is empty; a trial that asks no-worse names the blend to hold candidates against")
+        }
+        (false, false) => Some(elsewhere),
+        _ => None,
+    };
+    let short = cells.trimmed("short").chars().count();
+    let too_long =
+        (short > MOST_SHORT).then(|| format!("has {short} characters; write at most {MOST_SHORT}"));
+    let sound = [
+        cells.passes("short", too_long),
+        cells.passes("against", of_against),
+        cells.passes("margin", (!no_worse && !margin.is_empty()).then_some(elsewhere)),
+    ];
+    sound == [true; 3]
+}
+
+/// The blend that candidates are held against must be one of the trial, and not its only candidate.
+fn refuse_foreign_against(folder: &mut Folder, line: u64, trial: &Trial) {
+    let Some(against) = &trial.against else { return };
+    if let Some(problem) = against_problem(against, &trial.blends) {
+        folder.refuse::<Trial>(line, "against", against.as_str(), problem.to_string());
+    }
+}
+
+/// What is wrong with a blend that the candidates of a trial are held against.
+pub(crate) fn against_problem(against: &BlendCode, blends: &[TrialBlend]) -> Option<&'static str> {
+    let asked = |part: &TrialBlend| part.role == Role::Candidate && &part.blend != against;
+    if !blends.iter().any(|part| &part.blend == against) {
+        Some("is not a blend of this trial; add it to its blends, as a reference or a candidate")
+    } else if !blends.iter().any(asked) {
+        Some("is the only candidate; there is nothing to hold against it")
+    } else {
+        None
+    }
 }
 
 /// Gives every trial its adoptions in the order of their rows.

@@ -4,6 +4,7 @@ pub mod cautions;
 pub mod faults;
 pub mod gates;
 pub mod machine;
+pub mod no_worse;
 pub mod reasons;
 pub mod resemblance;
 pub mod run_next;

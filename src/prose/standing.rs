@@ -1,5 +1,6 @@
 //! The sentences of a standing, in one place: page, JSON and command line say the same.
 
+use crate::prose::no_worse;
 use crate::prose::reasons::leave_out_name;
 use crate::records::{BlendCode, Role, TestKey, TrialRecords};
 use crate::standing::{Caution, Doubt, Finding, Severity, Standing};
@@ -16,6 +17,9 @@ pub fn sentence(records: &TrialRecords, standing: &Standing, shown: DisplayPrefe
     }
     if records.results.is_empty() {
         return "Nothing has been run yet: there is nothing to say about the candidates.".to_string();
+    }
+    if let Some(equivalence) = &standing.equivalence {
+        return no_worse::sentence(equivalence, shown);
     }
     let Some(front) = standing.front_runner.as_ref() else {
         return nothing_weighed(standing);

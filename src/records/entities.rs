@@ -3,7 +3,7 @@
 use crate::catalogue::{MethodId, Mode, Use};
 use crate::records::table::{Cell, Column, Columns, Range, Record, Source, column, records};
 use crate::records::{
-    Adoption, BasePeriod, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug,
+    Adoption, Asks, BasePeriod, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug,
     OutcomeSeverity, RigId, Role, TestKey, TrialSlug, TrialStatus,
 };
 use jiff::civil::Date;
@@ -175,6 +175,14 @@ records! {
         invented: bool = column("invented"),
         /// The version of the machine with which it is judged.
         machine_version: u32 = column("machine_version").optional(),
+        /// The question in at most 60 characters, or empty.
+        short: String = column("short").optional().trimmed(),
+        /// What it asks; `None`: which blend to choose.
+        asks: Option<Asks> = column("asks").optional(),
+        /// The blend that candidates are held against, where it asks whether they are no worse.
+        against: Option<BlendCode> = column("against").optional().defined_in(Blend::FILE),
+        /// By how many critical differences of single runs one may then be worse; `None`: by one.
+        margin: Option<f64> = column("margin").optional().within(Range::Above0),
     } + {
         /// The blends in it.
         blends: Vec<TrialBlend>,
@@ -325,7 +333,35 @@ impl Record for (ComponentName, f64) {
     const KEY: &'static [&'static str] = &["blend", "component"];
 }
 
+/// What a trial asks, with all that belongs to the question.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Asked<'t> {
+    /// Which blend to choose.
+    Choose,
+    /// Whether each candidate is no worse than one blend.
+    NoWorse {
+        /// That blend.
+        against: &'t BlendCode,
+        /// By how many critical differences of single runs one may be worse.
+        margin: f64,
+    },
+}
+
+/// The margin of a trial that names none, in critical differences (ours).
+const USUAL_MARGIN: f64 = 1.0;
+
 impl Trial {
+    /// What it asks.
+    pub fn asked(&self) -> Asked<'_> {
+        match (self.asks, &self.against) {
+            (Some(Asks::NoWorse), Some(against)) => Asked::NoWorse {
+                against,
+                margin: self.margin.unwrap_or(USUAL_MARGIN),
+            },
+            _ => Asked::Choose,
+        }
+    }
+
     /// The version of the machine with which it was opened.
     pub fn first_machine_version(&self) -> u32 {
         self.adoptions

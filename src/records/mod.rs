@@ -23,8 +23,8 @@ pub use crate::contact::term::Term;
 pub use archive::{Archive, FileRows, TrialRecords};
 pub use base_period::{BasePeriod, PeriodFault};
 pub use entities::{
-    Blend, Component, Decision, OfBlend, OfMethod, OfTrial, Outcome, OwnMethod, OwnQuantity, Parent, Rig,
-    Trial, TrialBlend, TrialTest,
+    Asked, Blend, Component, Decision, OfBlend, OfMethod, OfTrial, Outcome, OwnMethod, OwnQuantity, Parent,
+    Rig, Trial, TrialBlend, TrialTest,
 };
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault, Place, Span};
@@ -37,6 +37,6 @@ pub use same_runs::{RunNumber, same_runs};
 pub use term_scale::{TermScale, TermScaleFault};
 pub use whole::{SUM_TOLERANCE_PCT, is_whole_blend, is_whole_machine};
 pub use words::{
-    AcceptedAs, BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus, Role,
-    TrialStatus, Word, words_of_surroundings,
+    AcceptedAs, Asks, BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus,
+    Role, TrialStatus, Word, words_of_surroundings,
 };

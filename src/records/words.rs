@@ -117,6 +117,13 @@ words! {
         /// Ended.
         Closed = "closed",
     }
+    /// What a trial asks.
+    Asks {
+        /// Which blend to choose.
+        Choose = "choose",
+        /// Whether each candidate is no worse than one blend.
+        NoWorse = "no-worse",
+    }
     /// How well the machine's contact is known.
     Confidence {
         /// Estimated.

@@ -63,7 +63,8 @@ impl<'k, 'a> Known<'k, 'a> {
     pub(crate) fn facts_that_stop(&self) -> Facts<'a> {
         let mut facts = Facts::of_nothing(self.case.records, self.evidence, &[]);
         if let Some(front) = self.kernel.front_runner {
-            self.add_per_test(&mut facts, front);
+            self.add_per_test(&mut facts);
+            self.add_below_poor(&mut facts, front);
             facts.fill_changes = self.fill_changes();
         }
         facts
@@ -75,11 +76,11 @@ impl<'k, 'a> Known<'k, 'a> {
 
     /// All that the cautions look at.
     pub(crate) fn facts(&self, standing: &Standing, doubted: &[Doubted<'a>]) -> Facts<'a> {
-        let mut facts = Facts::of_nothing(self.case.records, self.evidence, doubted);
         let Some(front) = self.kernel.front_runner else {
-            return facts;
+            return Facts::of_nothing(self.case.records, self.evidence, doubted);
         };
-        self.add_per_test(&mut facts, front);
+        let mut facts = self.facts_without_front(standing, doubted);
+        self.add_below_poor(&mut facts, front);
         let all_in = Selection {
             candidates_out: BTreeSet::new(),
             ..self.choice.selection.clone()
@@ -89,12 +90,6 @@ impl<'k, 'a> Known<'k, 'a> {
         facts.single_runs = without_results::moved_by_r(self);
         facts.losses = self.losses(front);
         facts.within_repeatability = self.within_repeatability(front);
-        let weighs = |evidence: &&Evidence| {
-            let test = standing.test(evidence.key());
-            test.is_some_and(|test| test.weight > 0.0)
-        };
-        let weighed = self.evidence.iter().filter(weighs);
-        facts.out_of_control = weighed.flat_map(out_of_control::of_candidates).collect();
         if !facts.out_of_control.is_empty() {
             facts.front_uncut = self.front_uncut();
         }
@@ -103,6 +98,19 @@ impl<'k, 'a> Known<'k, 'a> {
             let other = outs.find(|out| doubted.is_left_out_by(out) && out.changes);
             *then = other.and_then(|out| out.front_runner.clone());
         }
+        facts
+    }
+
+    /// What hangs on nobody in front: the tests, their runs, the machine.
+    pub(crate) fn facts_without_front(&self, standing: &Standing, doubted: &[Doubted<'a>]) -> Facts<'a> {
+        let mut facts = Facts::of_nothing(self.case.records, self.evidence, doubted);
+        self.add_per_test(&mut facts);
+        let weighs = |evidence: &&Evidence| {
+            let test = standing.test(evidence.key());
+            test.is_some_and(|test| test.weight > 0.0)
+        };
+        let weighed = self.evidence.iter().filter(weighs);
+        facts.out_of_control = weighed.flat_map(out_of_control::of_candidates).collect();
         facts
     }
 
@@ -132,7 +140,7 @@ impl<'k, 'a> Known<'k, 'a> {
         self.prepared.fitted_test(at)
     }
 
-    fn add_per_test(&self, facts: &mut Facts, front: usize) {
+    fn add_below_poor(&self, facts: &mut Facts, front: usize) {
         for at in 0..self.prepared.fitted_tests.len() {
             let evidence = &self.test(at).evidence;
             let run = evidence.cell(self.code(front)).is_some_and(Cell::is_run);
@@ -142,6 +150,12 @@ impl<'k, 'a> Known<'k, 'a> {
             if let Some(p) = below.filter(|_| run) {
                 facts.below_poor.insert(evidence.key().clone(), p);
             }
+        }
+    }
+
+    fn add_per_test(&self, facts: &mut Facts) {
+        for at in 0..self.prepared.fitted_tests.len() {
+            let evidence = &self.test(at).evidence;
             if self.choice.weights[at] > 0.0 {
                 let contacts = self.test(at).likeness.contacts.iter();
                 for contact in contacts.filter(|contact| contact.relevance > 0.0) {

@@ -1,8 +1,9 @@
 //! From the records of a trial to its standing.
 
-use crate::records::TrialRecords;
+use crate::records::{Asked, TrialRecords};
 use crate::standing::cautions::{self, Facts};
 use crate::standing::doubted::doubted;
+use crate::standing::equivalence::equivalence;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{FitCache, KnownOfRecords};
 use crate::standing::kernel::Ranking;
@@ -47,10 +48,14 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     let raw_estimates = raw_estimates(&prepared, &raw);
     let gates = gates::judge(records, &prepared.tests);
     let choice = Choice::new(&prepared, what_if, &gates);
-    let kernel = prepared
-        .fitted
-        .as_ref()
-        .and_then(|fitted| fitted.ranking(&choice.selection).ok());
+    let kernel = prepared.fitted.as_ref().and_then(|fitted| {
+        let ranking = fitted.ranking(&choice.selection).ok()?;
+        Some(if asks_for_a_choice(records) {
+            ranking
+        } else {
+            ranking.without_order()
+        })
+    });
     let begun = Begun {
         case,
         prepared: &prepared,
@@ -61,6 +66,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     let mut standing = begun.standing(tests, gates);
     note_verdicts(&mut standing, &prepared, &of_records);
     standing.not_tested = cautions::not_tested(&standing, records, &evidence);
+    standing.equivalence = equivalence(records, &prepared, &standing);
     let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
         standing.cautions = cautions::all(&standing, &Facts::of_nothing(records, &evidence, &doubted));
         return standing;
@@ -78,6 +84,11 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         rule: &rule,
         tests: &tests,
     };
+    if standing.equivalence.is_some() {
+        let facts = known.facts_without_front(&standing, &doubted);
+        standing.cautions = cautions::all(&standing, &facts);
+        return standing;
+    }
     standing.rivals = rivals(&known);
     standing.leave_outs = rests_on::leave_outs(&known);
     let (tried, single) = without_results::single_runs(&known);
@@ -93,6 +104,10 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     standing
 }
 
+fn asks_for_a_choice(records: &TrialRecords) -> bool {
+    records.trial.asked() == Asked::Choose
+}
+
 /// Who is in front in a trial that was made ready, and who may lead, as [`judge`] says it: the same rules on the same
 /// draws, without what decides neither. Of the tests only those are there on which the front-runner is worse than the
 /// known poor, of the cautions those that stop; ranks, wins and intervals are not counted.
@@ -103,8 +118,10 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let screens = rests_on::screens(prepared, &choice);
     let counted = prepared.fitted.as_ref().and_then(|fitted| {
         let tests: Vec<_> = screens.iter().map(|set| set.tests.clone().into()).collect();
-        let counted = fitted.first_places(&choice.selection, &tests);
-        Some((fitted, counted.ok()?))
+        let (ranking, without) = fitted.first_places(&choice.selection, &tests).ok()?;
+        let ordered = asks_for_a_choice(case.records);
+        let ranking = if ordered { ranking } else { ranking.without_order() };
+        Some((fitted, (ranking, without)))
     });
     let begun = Begun {
         case,
@@ -180,6 +197,7 @@ impl<'a> Begun<'_, 'a> {
             leave_outs: Vec::new(),
             runs_left_out: 0,
             rivals: Vec::new(),
+            equivalence: None,
             cautions: Vec::new(),
             gates,
             run_next: RunNext::default(),
@@ -219,7 +237,9 @@ impl<'a> Begun<'_, 'a> {
                     others.map(against).collect()
                 })
                 .unwrap_or_default(),
-            coverage: weighed.map_or(0.0, |kernel| kernel.coverage[place]),
+            coverage: kernel
+                .filter(|kernel| kernel.total_weight > 0.0)
+                .map_or(0.0, |kernel| kernel.coverage[place]),
             score_worst_fill: weighed.map(|kernel| kernel.fills[place].worst),
             score_best_fill: weighed.map(|kernel| kernel.fills[place].best),
             failed: choice.out.get(&place).cloned().unwrap_or_default(),

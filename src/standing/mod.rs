@@ -5,6 +5,7 @@ mod caution;
 mod cautions;
 mod conditions;
 mod doubted;
+mod equivalence;
 mod evidence;
 mod facts;
 mod fit_cache;
@@ -44,6 +45,7 @@ pub use caution::{
 pub use cautions::SORTS;
 pub use conditions::Variant;
 pub use doubted::DoubtedBecause;
+pub use equivalence::{Answer, ComparedTest, Equivalence, NoWorse, NotTold, Told, Within};
 pub use fit_cache::FitCache;
 pub use judge::judge;
 pub use kernel::Validity;

@@ -7,8 +7,8 @@ use crate::records::{
 use crate::resemblance::{Decided, Resemblance, Scale, Scales};
 use crate::standing::kernel::Validity;
 use crate::standing::{
-    Alternative, Assumption, Block, Caution, ContactDuty, LeaveOut, LeftOut, NotWeighed, Position,
-    PrecisionSource, Rival, RunNext, Sensitivity, Strip, Verdict, WhatIf,
+    Alternative, Assumption, Block, Caution, ContactDuty, Equivalence, LeaveOut, LeftOut, NotWeighed,
+    Position, PrecisionSource, Rival, RunNext, Sensitivity, Strip, Verdict, WhatIf,
 };
 use crate::units::Unit;
 use serde::Serialize;
@@ -68,6 +68,10 @@ pub struct Standing {
     pub runs_left_out: usize,
     /// The lead over each other candidate of the standing, by score.
     pub rivals: Vec<Rival>,
+    /// The answer of a trial that asks whether its candidates are no worse than one blend; nobody leads in it, and nobody is
+    /// in front.
+    #[serde(skip)]
+    pub equivalence: Option<Equivalence>,
     /// Rules that fired, most severe first.
     #[serde(skip)]
     pub cautions: Vec<Caution>,

@@ -255,7 +255,7 @@ impl<'t, 'a> Means<'t, 'a> {
     }
 }
 
-fn share_a_block(a: &Cell, b: &Cell) -> bool {
+pub(crate) fn share_a_block(a: &Cell, b: &Cell) -> bool {
     !a.blocks().is_disjoint(&b.blocks())
 }
 

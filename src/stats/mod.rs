@@ -10,6 +10,7 @@
 //! * [`requirement`]: whether the mean of several results meets a limit.
 //! * [`value_of_information`]: what one further result would do to an expected position, and to a choice.
 //! * [`dunnett`]: several means, each against one other.
+//! * [`difference`]: what is known of the difference of two means.
 //! * [`deviation`]: how far one result scatters, with the doubt about that.
 //! * [`draws`]: seeded streams that depend on their key alone.
 //! * [`power`]: what a planned number of runs could show.
@@ -21,6 +22,7 @@
 pub mod cell;
 pub mod control;
 pub mod deviation;
+pub mod difference;
 pub mod draws;
 pub mod dunnett;
 pub mod lattice;

@@ -3,7 +3,7 @@
 use crate::catalogue::{MethodId, built_in_method};
 use crate::prose::faults::{limit_fault, own_method_fault};
 use crate::records::{
-    Archive, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, is_whole_blend,
+    Archive, Asks, BlendCode, Level, Limit, Machine, ResultStatus, RunResult, TestKey, is_whole_blend,
     is_whole_machine, method_of,
 };
 use crate::store::table::Reader;
@@ -161,6 +161,15 @@ fn trials(archive: &Archive, problems: &mut Vec<Problem>) {
         }
     }
     for trial in &archive.trials {
+        let named = trial
+            .against
+            .as_ref()
+            .filter(|_| trial.asks == Some(Asks::NoWorse));
+        let is_there = named.is_some_and(|against| trial.blends.iter().any(|part| &part.blend == against));
+        if trial.asks == Some(Asks::NoWorse) && !is_there {
+            let problem = "asks no-worse, and the blend to hold candidates against is none of the trial";
+            problems.push(Problem::new(format!("trials, {}", trial.slug), problem));
+        }
         for level in [Level::KnownGood, Level::KnownPoor] {
             let named = trial
                 .blends

@@ -37,6 +37,8 @@ records! {
         title: String = column("title"),
         /// Question.
         question: String = column("question"),
+        /// The same in at most 60 characters, or empty.
+        short: String = column("short"),
         /// Machine.
         machine: MachineSlug = column("machine"),
         /// The version of the machine with which it is judged.
@@ -85,7 +87,7 @@ enum Facet {
 const STATUS: &str = "CASE WHEN t.status IN ('planned', 'running') AND (SELECT d.chosen FROM decisions d \
     WHERE d.trial = t.trial AND d.snapshot <> '' ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) <> 'none' \
     THEN 'decided' ELSE t.status END";
-const HEAD: &str = "SELECT t.trial, t.title, t.question, t.machine, t.machine_version, m.name AS machine_name, \
+const HEAD: &str = "SELECT t.trial, t.title, t.question, t.short, t.machine, t.machine_version, m.name AS machine_name, \
     t.opened_on, t.invented, ";
 const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";
 const LATEST_FIRST: &str = " ORDER BY t.opened_on IS NULL, t.opened_on DESC, t.trial";

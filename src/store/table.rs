@@ -75,6 +75,36 @@ pub(crate) async fn insert<R: Record>(
     Ok(())
 }
 
+/// Writes a record over the row that a column names, but for the columns that are kept.
+pub(crate) async fn update<R: Record>(
+    connection: &mut Connection,
+    owner: &R::Owner,
+    record: &R,
+    (named_by, name): (&str, &str),
+    kept: &[&str],
+) -> Written {
+    let columns = columns_of::<R>().into_iter().zip(cells_of(owner, record));
+    let changed: Vec<(Column, Cell)> = columns
+        .filter(|(column, _)| !column.stored.is_empty() && !kept.contains(&column.stored))
+        .collect();
+    let places = changed.iter().zip(1..);
+    let sets: Vec<String> = places
+        .map(|((column, _), at)| format!("{} = ${at}", column.stored))
+        .collect();
+    let last = changed.len() + 1;
+    let sql = format!(
+        "UPDATE {} SET {} WHERE {named_by} = ${last}",
+        R::TABLE,
+        sets.join(", ")
+    );
+    let mut query = sqlx::query(AssertSqlSafe(sql));
+    for (_, cell) in changed {
+        query = query.bind(cell);
+    }
+    query.bind(name).execute(connection).await?;
+    Ok(())
+}
+
 /// Writes the parts of a record, each with its place among them.
 pub(crate) async fn insert_parts<R: Record>(
     connection: &mut Connection,

@@ -9,7 +9,7 @@ use crate::records::{
 };
 use crate::store::merge::{Additions, merge};
 use crate::store::read::{Scope, all_results};
-use crate::store::table::{Connection, Reader, Written, insert, insert_parts, place};
+use crate::store::table::{Connection, Reader, Written, insert, insert_parts, place, update};
 use crate::store::{Added, Store, StoreError};
 use sqlx::{Sqlite, Transaction};
 
@@ -149,18 +149,14 @@ impl Store {
             return Err(StoreError::NotCurrent(problem));
         }
         refuse_orphans(&mut transaction, trial).await?;
-        sqlx::query(
-            "UPDATE trials SET title = $1, question = $2, status = $3, opened_on = $4, machine_confidence = $5, \
-             invented = $6 WHERE trial = $7",
+        let kept = ["trial", "machine", "machine_version", "closed_on"];
+        update(
+            &mut transaction,
+            &(),
+            trial,
+            ("trial", trial.slug.as_str()),
+            &kept,
         )
-        .bind(&trial.title)
-        .bind(&trial.question)
-        .bind(trial.status.word())
-        .bind(trial.opened_on.map(|date| date.to_string()))
-        .bind(trial.machine_confidence.word())
-        .bind(i64::from(trial.invented))
-        .bind(trial.slug.as_str())
-        .execute(&mut *transaction)
         .await?;
         for parts in [
             "DELETE FROM trial_blends WHERE trial = $1",

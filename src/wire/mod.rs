@@ -1,5 +1,6 @@
 //! What programs are told: the JSON of a standing and of a resemblance.
 
+mod no_worse;
 mod resemblance;
 mod standing;
 

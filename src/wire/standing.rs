@@ -14,6 +14,7 @@ use crate::standing::{
     NotWeighed, Planned, Position, Rule, Simultaneous, Standing, TestStanding, Tip, UnmetGate, Verdict,
 };
 use crate::units::DisplayPreferences;
+use crate::wire::no_worse::{EquivalenceJson, NoWorseJson};
 use serde::{Serialize, Serializer};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -42,6 +43,10 @@ struct StandingJson<'a> {
     breaks_without: Option<BreakJson>,
     cautions: Vec<CautionJson<'a>>,
     gates: Vec<GateJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    equivalence: Option<Vec<EquivalenceJson<'a>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    no_worse: Option<Vec<NoWorseJson<'a>>>,
     run_next: Vec<NextRunJson<'a>>,
     doubt: Option<DoubtSplit>,
 }
@@ -62,6 +67,8 @@ impl<'a> StandingJson<'a> {
             breaks_without: standing.breaks_without.as_ref().map(BreakJson::of),
             cautions: cautions.map(|one| CautionJson::of(one, standing)).collect(),
             gates: standing.gates.iter().map(GateJson::of).collect(),
+            equivalence: standing.equivalence.as_ref().map(EquivalenceJson::all),
+            no_worse: standing.equivalence.as_ref().map(NoWorseJson::all),
             run_next: standing.run_next.runs.iter().map(NextRunJson::of).collect(),
             doubt: standing.run_next.doubt,
         }

@@ -11,6 +11,7 @@ mod gates;
 mod laws;
 mod limits;
 mod log_interval_tails;
+mod no_worse;
 mod published_control;
 mod published_stats;
 mod published_weibull;

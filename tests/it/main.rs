@@ -28,6 +28,7 @@ mod import_http;
 mod intake;
 mod load;
 mod machines_editor;
+mod no_worse;
 mod own_methods;
 mod pages;
 mod plan;

@@ -66,7 +66,7 @@ async fn words_are_found_in_every_kind_of_text() {
 async fn facets_count_under_all_other_conditions_and_narrow_with_the_words() {
     let bench = Pages::with(StartWith::Demo).await;
     let all = bench.json("/api/trials").await;
-    assert_eq!(tally(&all, "kind", "planetary pitch drive"), 3);
+    assert_eq!(tally(&all, "kind", "planetary pitch drive"), 4);
     assert_eq!(tally(&all, "status", "closed"), 3);
     let closed = bench.json("/api/trials?status=closed").await;
     assert_eq!(closed["total"], 3);

@@ -12,7 +12,7 @@ pub mod trials;
 
 use likewear::facade::catalogue::{Method, MethodId, Mode, Use, Written, built_in};
 use likewear::facade::records::{
-    Blend, BlendCode, BlendKind, Confidence, Level, Machine, MachineContact, MachineSlug, OwnMethod,
+    Asks, Blend, BlendCode, BlendKind, Confidence, Level, Machine, MachineContact, MachineSlug, OwnMethod,
     OwnQuantity, Preset, Purpose, ResultSource, ResultStatus, Rig, RigId, Role, RunResult, TestKey, Trial,
     TrialBlend, TrialRecords, TrialSlug, TrialStatus, TrialTest, method_of,
 };
@@ -59,6 +59,10 @@ pub(crate) fn trial_on(contact_json: &str, main: &[&str], secondary: &[&str]) ->
         blends: Vec::new(),
         tests: Vec::new(),
         machine_version: 1,
+        short: String::new(),
+        asks: None,
+        against: None,
+        margin: None,
         adoptions: Vec::new(),
     };
     let machine = Machine {
@@ -331,6 +335,14 @@ impl TrialBuilder {
     /// Changes every result so far.
     pub(crate) fn each_result(mut self, change: impl Fn(&mut RunResult)) -> Self {
         self.records.results.iter_mut().for_each(change);
+        self
+    }
+
+    /// Asks whether the candidates are no worse than a blend.
+    pub(crate) fn no_worse_than(mut self, blend: &str, margin: Option<f64>) -> Self {
+        self.records.trial.asks = Some(Asks::NoWorse);
+        self.records.trial.against = Some(code(blend));
+        self.records.trial.margin = margin;
         self
     }
 

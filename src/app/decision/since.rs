@@ -18,6 +18,8 @@ pub enum ChangeKind {
     Voided,
     /// Something was there and is not there now.
     Gone,
+    /// What the trial asks.
+    Question,
     /// A blend's part in the trial.
     Role,
     /// A test of the trial: its use, its limit, its references.
@@ -42,6 +44,7 @@ impl ChangeKind {
             Self::Corrected => "result corrected",
             Self::Voided => "result voided",
             Self::Gone => "not there any more",
+            Self::Question => "question",
             Self::Role => "role",
             Self::Test => "test or gate",
             Self::Machine => "machine",

@@ -1,6 +1,8 @@
 //! Which columns of what was frozen count when it is compared with what there is now.
 
-use crate::app::decision::since::ChangeKind::{self, Blend, Machine, Method, Rig, Role, Test, Weights};
+use crate::app::decision::since::ChangeKind::{
+    self, Blend, Machine, Method, Question, Rig, Role, Test, Weights,
+};
 
 /// A table of which some columns count: kind of change, file, the columns by which a row is recognised, the columns that
 /// count (names with spaces between them), which rows.
@@ -13,7 +15,14 @@ pub(crate) enum Rows {
     InBoth,
 }
 
-pub(crate) const WATCHED: [Watched; 9] = [
+pub(crate) const WATCHED: [Watched; 10] = [
+    (
+        Question,
+        "trials.csv",
+        "trial",
+        "asks against margin",
+        Rows::InBoth,
+    ),
     (
         Machine,
         "trials.csv",

@@ -185,8 +185,9 @@ fn gates(standing: &Standing, facts: &Facts) -> Vec<Caution> {
             .push(gate);
     }
     let caution = |((blend, outcome), gates): ((&BlendCode, GateOutcome), Vec<&GateStanding>)| {
+        // where no order is asked each candidate is asked about
         let high_for = |in_front: Option<&BlendCode>| {
-            if in_front == Some(blend) {
+            if in_front == Some(blend) || standing.equivalence.is_some() {
                 Severity::High
             } else {
                 Severity::Note

@@ -83,6 +83,17 @@ pub struct Ranking {
     pub effective_tests: f64,
 }
 
+impl Ranking {
+    /// The same where no order of the candidates is asked for: nobody is in front, nothing is led.
+    pub(crate) fn without_order(self) -> Self {
+        Self {
+            front_runner: None,
+            lead: None,
+            ..self
+        }
+    }
+}
+
 impl Fitted {
     /// The standing of a selection, on the same draws as every other.
     ///

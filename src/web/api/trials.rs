@@ -4,7 +4,9 @@ use crate::app::question::what_if;
 use crate::app::{App, FacetValue, TrialLine};
 use crate::catalogue::{MethodId, Value};
 use crate::explain::Explanation;
-use crate::records::{Adoption, Decision, RunResult, TrialBlend, TrialRecords, TrialSlug, TrialTest};
+use crate::records::{
+    Adoption, Asked, Asks, Decision, RunResult, TrialBlend, TrialRecords, TrialSlug, TrialTest,
+};
 use crate::web::address::At;
 use crate::web::error::HttpError;
 use crate::web::pages::explanation::{TestOfTrial, explained};
@@ -39,6 +41,7 @@ struct LineJson {
     trial: String,
     title: String,
     question: String,
+    short: Option<String>,
     machine: String,
     status: &'static str,
     opened_on: Option<String>,
@@ -69,6 +72,7 @@ fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
         trial: head.trial.to_string(),
         title: head.title,
         question: head.question,
+        short: given(&head.short),
         machine: head.machine.to_string(),
         status: head.status.word(),
         opened_on: head.opened_on.map(|date| date.to_string()),
@@ -86,6 +90,10 @@ struct TrialJson {
     trial: String,
     title: String,
     question: String,
+    short: Option<String>,
+    asks: &'static str,
+    against: Option<String>,
+    margin: Option<f64>,
     machine: String,
     machine_version: u32,
     newest_machine_version: u32,
@@ -167,7 +175,15 @@ async fn show_trial(
 
 fn trial_json(records: &TrialRecords) -> TrialJson {
     let trial = &records.trial;
+    let (against, margin) = match trial.asked() {
+        Asked::Choose => (None, None),
+        Asked::NoWorse { against, margin } => (Some(against.to_string()), Some(margin)),
+    };
     TrialJson {
+        short: given(&trial.short),
+        asks: trial.asks.unwrap_or(Asks::Choose).word(),
+        against,
+        margin,
         trial: trial.slug.to_string(),
         title: trial.title.clone(),
         question: trial.question.clone(),

@@ -8,6 +8,7 @@ use crate::app::{
 use crate::catalogue::MethodId;
 use crate::charts::{self, OutcomeMark, OutcomeRank, OutcomeStrip, Svg};
 use crate::prose::standing::simulations;
+use crate::standing::Answer;
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};
@@ -219,6 +220,15 @@ fn rank(summary: &Summary, candidate: &CandidateScore) -> OutcomeRank {
         OutcomeRank::Front
     } else {
         OutcomeRank::Behind
+    }
+}
+
+/// `is no worse than`, between a candidate and the blend that it is held against.
+fn answer_words(answer: Answer) -> &'static str {
+    match answer {
+        Answer::Yes => "is no worse than",
+        Answer::Open => "not yet shown to be no worse than",
+        Answer::No => "is worse than",
     }
 }
 

@@ -57,6 +57,7 @@ impl Sample {
             rivals: rivals(&candidates, &tests),
             cautions: cautions(front.as_ref(), &tests),
             gates: (0..self.candidates).map(gate).collect(),
+            equivalence: None,
             front_runner: front,
             runner_up: second,
             candidates,

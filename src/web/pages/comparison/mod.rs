@@ -7,6 +7,7 @@ mod form;
 pub(crate) mod likeness;
 pub(crate) mod look;
 pub(crate) mod next;
+pub(crate) mod no_worse;
 pub(crate) mod plot;
 mod projected;
 mod ranking;
@@ -34,6 +35,7 @@ use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow, Ri
 use crate::web::pages::comparison::form::Form;
 pub(crate) use crate::web::pages::comparison::look::{Look, OrderLink, View};
 use crate::web::pages::comparison::next::NextPart;
+use crate::web::pages::comparison::no_worse::NoWorseRow;
 use crate::web::pages::comparison::projected::ProjectedPage;
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionGroup, OutRow, Wins};
 use crate::web::pages::comparison::records::{GateRow, RunCounts};
@@ -130,6 +132,8 @@ pub(crate) struct ComparisonPage {
     pub(crate) next: NextPart,
     pub(crate) form: Form,
     pub(crate) gates: Vec<GateRow>,
+    /// Test by test, where the trial asks whether its candidates are no worse than one blend.
+    pub(crate) no_worse: Option<Vec<NoWorseRow>>,
     pub(crate) runs: RunCounts,
     pub(crate) query: String,
     pub(crate) scales: String,
@@ -142,6 +146,12 @@ impl ComparisonPage {
         let (records, standing) = (&comparison.records, &comparison.standing);
         let cast = Cast::of(records);
         let (candidates, out) = ranking::rows(standing, &cast);
+        let no_worse = no_worse::rows(standing, &cast);
+        let candidates = if no_worse.is_some() {
+            Vec::new()
+        } else {
+            candidates
+        };
         let (tests, not_weighed) = tests_by_weight::rows(standing, records, &cast);
         let weighed = tests.len();
         let link = |look: &Look| address(&records.trial.slug, &comparison.what_if, look);
@@ -200,6 +210,7 @@ impl ComparisonPage {
             next: NextPart::new(standing, &cast),
             form: form::form(comparison, look),
             gates: records::gates(standing, &cast),
+            no_worse,
             runs: records::counts(records),
             query: question::query_string(&comparison.what_if),
             scales: departures(&scale_lines(comparison)),

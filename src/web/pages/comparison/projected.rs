@@ -68,6 +68,11 @@ impl ProjectedPage {
         let (records, standing) = (&comparison.records, &comparison.standing);
         let cast = Cast::of(records);
         let (candidates, out) = ranking::rows(standing, &cast);
+        let candidates = if standing.equivalence.is_some() {
+            Vec::new()
+        } else {
+            candidates
+        };
         let (tests, _) = tests_by_weight::rows(standing, records, &cast);
         let grave = [Severity::Stop.word(), Severity::High.word()];
         Self {

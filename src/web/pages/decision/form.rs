@@ -57,7 +57,7 @@ impl SignForm {
             dissent: dissent.faulted(faults),
             date: date.faulted(faults),
             left_over: left_over(view, draft),
-            without_leader: standing.leader.is_none(),
+            without_leader: standing.leader.is_none() && standing.equivalence.is_none(),
         }
     }
 }

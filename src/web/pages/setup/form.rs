@@ -106,6 +106,25 @@ fn head(draft: &TrialDraft, choices: &SetupChoices, again: Option<&TrialRecords>
         Field::text("The question it answers", "question", &draft.question)
             .needed()
             .noted("As somebody would ask it: which blend protects the wheel flanks longest?"),
+        Field::line("The same in at most 60 characters", "short", &draft.short)
+            .noted("For lists.")
+            .optional(),
+        Field::choices(
+            "What is asked",
+            "asks",
+            &draft.asks,
+            [
+                ("choose", "which blend to choose"),
+                ("no-worse", "whether each candidate is no worse than one blend"),
+            ],
+        ),
+        Field::line("No worse than", "against", &draft.against)
+            .listed("blend-codes")
+            .noted("One of the blends below, such as the approved one.")
+            .optional(),
+        Field::line("By at most so many critical differences", "margin", &draft.margin)
+            .noted("Empty: 1. One is what a run on each must differ by to be told apart.")
+            .optional(),
     ];
     if again.is_none() {
         let machines = choices.machines.iter();

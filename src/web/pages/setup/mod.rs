@@ -44,6 +44,7 @@ async fn new_trial_form(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Res
 fn fresh() -> TrialDraft {
     let roles = ["candidate", "candidate", "known-good", "known-poor"];
     TrialDraft {
+        asks: "choose".to_string(),
         confidence: "medium".to_string(),
         status: "planned".to_string(),
         invented: "no".to_string(),
@@ -137,6 +138,10 @@ fn draft(posted: &Posted) -> TrialDraft {
             .split_whitespace()
             .collect::<Vec<_>>()
             .join(" "),
+        short: posted.text("short"),
+        asks: posted.text("asks"),
+        against: posted.text("against"),
+        margin: posted.text("margin"),
         machine: posted.text("machine"),
         confidence: posted.text("confidence"),
         status: posted.text("status"),
