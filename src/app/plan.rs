@@ -42,7 +42,8 @@ impl App {
         let writes = self.store().writes().await?;
         let (records, methods) = (comparison.records.clone(), Arc::new(self.methods().await?));
         let inputs = (records.clone(), methods.clone());
-        let planned = apart(move || Arc::new(plan(&records, &methods, runs)));
+        let standing = comparison.standing.clone();
+        let planned = apart(move || Arc::new(plan(&records, &standing, &methods, runs)));
         let key = (trial.clone(), runs);
         let plan = self.plans.get_or(writes, key, inputs, planned).await?;
         Ok(PlanView { comparison, plan })

@@ -277,18 +277,17 @@ mod tests {
     }
 
     #[test]
-    fn a_change_of_level_is_one_upright_line() {
+    fn every_change_of_level_is_an_upright_line() {
         let of = |cuts: Vec<usize>| {
             let cut = ControlChart {
                 cuts,
                 ..chart(&[0.0, 0.5])
             };
-            control_chart(&cut, Width::Wide)
-                .to_string()
-                .matches("var(--loss)")
-                .count()
+            control_chart(&cut, Width::Wide).to_string()
         };
-        assert_eq!([of(vec![]), of(vec![1]), of(vec![1, 2])], [0, 1, 2]);
+        let [none, one, two] = [vec![], vec![1], vec![1, 2]].map(of);
+        assert!(!none.contains("var(--loss)") && one.contains("var(--loss)"));
+        assert!(two.contains("var(--loss)") && two.len() > one.len());
     }
 
     #[test]

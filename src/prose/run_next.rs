@@ -7,6 +7,24 @@ use crate::units::DisplayPreferences;
 /// What the proposals come to at a stake, in one sentence to read aloud.
 pub fn next_sentence(standing: &Standing, stake: f64, shown: DisplayPreferences) -> String {
     let next = &standing.run_next;
+    let gaps: Vec<String> = next.gaps().filter_map(gap).collect();
+    let then = settling(standing, stake, shown);
+    gaps.into_iter().chain([then]).collect::<Vec<_>>().join(" ")
+}
+
+/// `Nobody tests cage wear: ASTM D2714 on T-03 and T-11 closes that gap best.`
+fn gap(run: &NextRun) -> Option<String> {
+    Some(format!(
+        "Nobody tests {}: {} on {} closes that gap best.",
+        run.closes?.word(),
+        run.methods.join(" and "),
+        blends(run)
+    ))
+}
+
+/// What would settle the order.
+fn settling(standing: &Standing, stake: f64, shown: DisplayPreferences) -> String {
+    let next = &standing.run_next;
     match next.finding(stake, &standing.no_leader_because) {
         NextFinding::NothingToChoose => "There is no choice that a further test could improve.".to_string(),
         NextFinding::NoneIsWorthIt => none_is_worth_it(next, stake, shown),
@@ -19,7 +37,8 @@ pub fn next_sentence(standing: &Standing, stake: f64, shown: DisplayPreferences)
 }
 
 fn none_is_worth_it(next: &RunNext, stake: f64, shown: DisplayPreferences) -> String {
-    let dearest = next.runs.iter().max_by(|a, b| a.value.total_cmp(&b.value));
+    let settling = next.runs.iter().filter(|run| run.closes.is_none());
+    let dearest = settling.max_by(|a, b| a.value.total_cmp(&b.value));
     let Some(run) = dearest else {
         return "No single test would change who is in front.".to_string();
     };
@@ -78,7 +97,53 @@ pub fn money(amount: f64, shown: DisplayPreferences) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::standing::{FitCache, WhatIf, judge};
+    use crate::support::trials::a_against_b;
     use crate::units::Thousands;
+
+    fn judged(main: &[&str], b: &[&str]) -> Standing {
+        let trial = a_against_b(main, &["adhesive wear"]).wear_bench();
+        let trial = trial.runs("A", "bench/wear", &["0.42", "0.44", "0.40"]);
+        let what_if = WhatIf {
+            draws: 500,
+            ..WhatIf::default()
+        };
+        judge(
+            &trial.runs("B", "bench/wear", b).build(),
+            &what_if,
+            &FitCache::default(),
+        )
+    }
+
+    #[test]
+    fn that_no_single_test_is_worth_its_cost_is_an_answer() {
+        let sentence = |standing: &Standing| next_sentence(standing, 1.0, DisplayPreferences::default());
+        let clear = sentence(&judged(&["rolling wear"], &["1.30", "1.32", "1.28"]));
+        assert!(clear.starts_with("No single test"), "{clear}");
+        let level = judged(&["rolling wear"], &["0.43"]);
+        let worth = next_sentence(&level, 1e9, DisplayPreferences::default());
+        assert!(worth.starts_with("Most for its cost"), "{worth}");
+        let cheap = sentence(&level);
+        assert!(
+            cheap.starts_with("No single test or small bundle is worth its cost."),
+            "{cheap}"
+        );
+    }
+
+    #[test]
+    fn a_gap_is_told_before_what_settles_the_order() {
+        let sentence = |main: &[&str]| {
+            let standing = judged(main, &["1.30", "1.32", "1.28"]);
+            next_sentence(&standing, 1.0, DisplayPreferences::default())
+        };
+        let open = sentence(&["rolling wear", "copper corrosion"]);
+        assert!(open.starts_with("Nobody tests copper corrosion: "), "{open}");
+        assert!(
+            open.contains(" on A and B closes that gap best. No single test"),
+            "{open}"
+        );
+        assert!(!sentence(&["rolling wear"]).contains("Nobody tests"));
+    }
 
     #[test]
     fn sums_are_whole_and_grouped_as_their_reader_wants_numbers() {

@@ -12,4 +12,4 @@ pub use compare::{Scores, compare};
 pub use scales::{Scale, Scales};
 pub use terms::{Beyond, Remark, Resemblance, TermLikeness, TermValue};
 pub use test_side::{Decided, contacts, decided, median};
-pub use weigh::{FAMILY_CORRELATION, Voter, relevance, share_one_vote, votes};
+pub use weigh::{FAMILY_CORRELATION, Voter, relevance, votes};

@@ -20,7 +20,7 @@ pub fn relevance(quantity: &Quantity, contact: &MachineContact) -> f64 {
 ///
 /// A method weighs as much as its heaviest quantity; its quantities share that in proportion. One run of one method
 /// gives all its quantities, so it has one vote.
-pub fn share_one_vote(raw: &[f64]) -> Vec<f64> {
+fn share_one_vote(raw: &[f64]) -> Vec<f64> {
     let total: f64 = raw.iter().sum();
     let heaviest = raw.iter().copied().fold(0.0, f64::max);
     if total <= 0.0 {

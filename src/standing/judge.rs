@@ -96,11 +96,11 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     standing.leave_outs.extend(single);
     standing.leave_outs.extend(without_doubted(&known, &doubted));
     standing.alternatives = rests_on::alternatives(&known, &raw);
-    standing.run_next = run_next(&known);
     let facts = known.facts(&standing, &doubted);
     standing.cautions = cautions::that_stop(&standing, &facts);
     name_leader(&mut standing, &known);
     standing.cautions = cautions::all(&standing, &facts);
+    standing.run_next = run_next(&known, &standing);
     standing
 }
 

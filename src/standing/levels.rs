@@ -335,3 +335,101 @@ impl Levels {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    fn day(day: i8) -> Date {
+        date(2025, 3, day)
+    }
+
+    /// Runs on every third day from the first; level changes before the runs at some places, and days with something new.
+    fn placed(cuts: &[usize], changes: &[i8], base: Option<(i8, i8)>) -> Placed {
+        let (from, to) = base.unzip();
+        Placed {
+            dates: (0..9).map(|run| day(1 + 3 * run)).collect(),
+            cuts: cuts.to_vec(),
+            changes: changes.iter().map(|on| day(*on)).collect(),
+            base: BasePeriod::between(from.map(day), to.map(day)).ok().flatten(),
+        }
+    }
+
+    fn levels(placed: &Placed) -> RigLevels {
+        RigLevels {
+            oil: crate::support::code("OIL"),
+            levels: placed.levels(),
+            in_control: placed.in_control(),
+            is_judged: true,
+            spans: placed.out_of_control(),
+        }
+    }
+
+    #[test]
+    fn a_result_is_of_the_level_between_whose_runs_it_lies_and_else_of_none_that_is_known() {
+        // runs on the 1st to 10th at one level, on the 13th to 25th at another
+        let rig = levels(&placed(&[4], &[], None));
+        let first = RigTime::Level {
+            from: None,
+            to: Some(day(10)),
+        };
+        let second = RigTime::Level {
+            from: Some(day(13)),
+            to: None,
+        };
+        let between = RigTime::Between {
+            after: day(10),
+            before: day(13),
+        };
+        let times = [1, 9, 10, 11, 12, 13, 14, 28].map(|on| rig.time(Some(day(on))));
+        assert_eq!(
+            times,
+            [first, first, first, between, between, second, second, second]
+        );
+        assert_eq!(rig.time(Some(date(2024, 1, 1))), first);
+        assert_eq!(rig.time(None), RigTime::Undated);
+        let steady = levels(&placed(&[], &[], None));
+        assert_eq!(
+            [None, Some(day(9))].map(|on| steady.time(on)),
+            [RigTime::Always; 2]
+        );
+        assert_eq!(rig.uncut().time(None), RigTime::Always);
+    }
+
+    #[test]
+    fn in_control_is_the_level_of_the_base_period_or_the_first_since_something_was_new() {
+        let of = |changes: &[i8], base| placed(&[3, 6], changes, base).in_control();
+        assert_eq!(of(&[], None), 0);
+        // new on the day of the second level's last run, of the third's first, or with no run since
+        assert_eq!([16, 17, 19, 26].map(|on| of(&[on], None)), [1, 2, 2, 0]);
+        // most runs of the period count, of equal numbers the first level
+        assert_eq!(of(&[], Some((10, 16))), 1);
+        assert_eq!(of(&[], Some((7, 10))), 0);
+        assert_eq!(of(&[], Some((7, 13))), 1);
+        assert_eq!(of(&[], Some((2, 3))), 0, "no run in it");
+        assert_eq!(of(&[19], Some((1, 3))), 0);
+    }
+
+    #[test]
+    fn out_of_control_are_other_levels_than_that_of_their_stretch_or_of_the_base_period() {
+        let spans = |changes: &[i8], base| -> Vec<(Option<Date>, Date, Option<Date>)> {
+            let spans = placed(&[3, 6], changes, base).out_of_control().into_iter();
+            spans.map(|span| (span.after, span.first, span.until)).collect()
+        };
+        let second = (Some(day(7)), day(10), Some(day(19)));
+        let third = (Some(day(16)), day(19), None);
+        assert_eq!(spans(&[], None), [second, third]);
+        assert_eq!(spans(&[], Some((10, 16))), [(None, day(1), Some(day(10))), third]);
+        // new on the 18th: what came before is doubted until then, the third level is that of its stretch
+        assert_eq!(spans(&[18], None), [(Some(day(7)), day(10), Some(day(18)))]);
+        assert_eq!(spans(&[10, 19], None), []);
+        // a base period within the last stretch, at a level that it did not begin with
+        let doubted = (Some(day(12)), day(13), Some(day(19)));
+        assert_eq!(spans(&[13], Some((19, 25))), [second_before(13), doubted]);
+    }
+
+    fn second_before(new: i8) -> (Option<Date>, Date, Option<Date>) {
+        (Some(day(7)), day(10), Some(day(new)))
+    }
+}

@@ -1,21 +1,18 @@
 //! What a trial plans to test, before anything is run: which contact and which failure mode each test speaks of, and
 //! what the planned runs could and could not show.
 
-use crate::catalogue::{Method, MethodId, Mode, Quantity, Use};
-use crate::contact::terms::ContactTerms;
-use crate::records::{MachineContact, Role, TestKey, TrialRecords};
-use crate::resemblance::{Decided, Scales, Scores, Voter, contacts, votes};
+use crate::catalogue::{Method, MethodId, Use};
+use crate::records::{TestKey, TrialRecords};
+use crate::resemblance::{Voter, votes};
 use crate::standing::PAIRWISE;
+use crate::standing::cover::{Considered, ModeCover, modes};
 use crate::standing::evidence::gather;
-use crate::standing::likeness::{MachineSide, SideBySide, most_alike, side_by_side};
+use crate::standing::likeness::{MachineSide, SideBySide, side_by_side};
 use crate::standing::prepare::Test;
-use crate::standing::{WhatIf, film_oil};
+use crate::standing::{NotWeighed, Standing, WhatIf};
 use crate::stats::power::{PlannedTest, chance_told_apart, runs_needed};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-
-/// Resemblance above which a test speaks of a contact at all.
-pub const SPEAKS_ABOVE: f64 = 0.4;
 
 /// A trial as it is planned.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,7 +48,7 @@ pub struct PlannedRow {
     pub used_to: Use,
     /// Resemblance and relevance per contact of the machine; empty without a rubbing contact.
     pub cells: Vec<PlannedCell>,
-    /// Its weight if it is run and sorts.
+    /// Its weight in the standing; where it was not run yet, if it is run and sorts.
     pub weight: f64,
     /// Beyond the machine in at least two respects.
     pub extreme: bool,
@@ -88,38 +85,9 @@ pub const MOST_RUNS: usize = 12;
 /// Chance that a plan should reach (common practice, no source).
 pub const WANTED_CHANCE: f64 = 0.8;
 
-/// Who speaks of a failure mode in a contact.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ModeCover {
-    /// The contact.
-    pub contact: String,
-    /// The mode.
-    pub mode: Mode,
-    /// How much it matters there: 1 main, 0.6 secondary, 0.3 minor.
-    pub importance: f64,
-    /// Tests of the trial that score it with a resemblance that speaks, and gates that cover it; the most telling first.
-    pub by: Vec<Speaker>,
-    /// Tests of the trial that score it, but resemble the contact too little to speak of it.
-    pub unlike: Vec<Speaker>,
-    /// Where nothing speaks: methods of the catalogue that would, the most telling first.
-    pub would: Vec<Speaker>,
-}
-
-/// A test that scores a mode.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Speaker {
-    /// Method and quantity.
-    pub key: TestKey,
-    /// Quantity label and standard.
-    pub name: String,
-    /// Resemblance to the contact; `None` for a gate.
-    pub resemblance: Option<f64>,
-    /// How strongly it scores the mode.
-    pub strength: f64,
-}
-
-/// The plan of a trial at a number of runs of each blend (1 to [`MOST_RUNS`]); `methods` are all that could be run.
-pub fn plan(records: &TrialRecords, methods: &[Method], runs: usize) -> Plan {
+/// The plan of a trial at a number of runs of each blend (1 to [`MOST_RUNS`]); `methods` are all that could be run, and
+/// `standing` is that of the same records.
+pub fn plan(records: &TrialRecords, standing: &Standing, methods: &[Method], runs: usize) -> Plan {
     let runs = runs.clamp(1, MOST_RUNS);
     let evidence = gather(records);
     let scales = WhatIf::default().scales_over(&records.term_scales);
@@ -133,7 +101,7 @@ pub fn plan(records: &TrialRecords, methods: &[Method], runs: usize) -> Plan {
         .zip(sides)
         .map(|(evidence, sides)| Test::new(evidence, sides, &scales))
         .collect();
-    let weights = weights(&tests);
+    let weights = weights(&tests, standing);
     let rows: Vec<PlannedRow> = tests
         .par_iter()
         .zip(&weights)
@@ -181,17 +149,34 @@ fn row(test: &Test, weight: f64, runs: usize) -> PlannedRow {
     }
 }
 
-/// Weight of every test if all are run and sort; one run, one vote, and one apparatus, not two.
-fn weights(tests: &[Test]) -> Vec<f64> {
+/// Weight of every test: of one that was run, that in the standing; of another, what it would weigh beside those if it is
+/// run and sorts (one run, one vote, and one apparatus, not two).
+fn weights(tests: &[Test], standing: &Standing) -> Vec<f64> {
+    let settled = |test: &Test| {
+        let known = standing.test(test.evidence.key())?;
+        match known.excluded {
+            Some(NotWeighed::NotRun | NotWeighed::DataSheetOnly) => None,
+            _ => Some(known.weight),
+        }
+    };
+    let voter = |test: &'_ Test| {
+        let could = test.evidence.test.used_to == Use::Weigh && test.likeness.not_weighed.is_none();
+        could && settled(test) != Some(0.0)
+    };
     let voters: Vec<Voter> = tests
         .iter()
         .map(|test| {
-            let weighed = test.evidence.test.used_to == Use::Weigh && test.likeness.not_weighed.is_none();
-            let raw = if weighed { test.likeness.raw_weight } else { 0.0 };
-            test.voter(raw)
+            test.voter(if voter(test) {
+                test.likeness.raw_weight
+            } else {
+                0.0
+            })
         })
         .collect();
-    votes(&voters)
+    let would_be = tests.iter().zip(votes(&voters));
+    would_be
+        .map(|(test, weight)| settled(test).unwrap_or(weight))
+        .collect()
 }
 
 /// One value per method, the greatest of its tests; `None` where one is not known.
@@ -247,193 +232,52 @@ fn planned(test: &Test, weight: f64) -> Option<PlannedTest> {
     })
 }
 
-/// Methods of the catalogue that are named where nothing of the trial speaks of a mode.
-const NAMED: usize = 3;
-
-/// What is planned, and what else could be.
-#[derive(Clone, Copy)]
-struct Considered<'a> {
-    records: &'a TrialRecords,
-    tests: &'a [Test<'a>],
-    methods: &'a [Method],
-    scales: &'a Scales,
-}
-
-/// Whether a test that resembles a contact so closely speaks of it.
-fn speaks_of(resemblance: Option<f64>) -> bool {
-    resemblance.is_some_and(|value| value > SPEAKS_ABOVE)
-}
-
-/// Every failure mode of every contact, the most important of each contact first.
-fn modes(plan: &Considered) -> Vec<ModeCover> {
-    let elsewhere = Elsewhere::of(plan);
-    let contacts = plan.records.machine.contacts.iter().enumerate();
-    let mut covers = Vec::new();
-    for (place, contact) in contacts {
-        let ranked = [
-            &contact.main_modes,
-            &contact.secondary_modes,
-            &contact.minor_modes,
-        ];
-        for mode in ranked.into_iter().flatten() {
-            covers.push(cover(plan, &elsewhere, (place, contact), *mode));
-        }
-    }
-    covers
-}
-
-fn cover(
-    plan: &Considered,
-    elsewhere: &Elsewhere,
-    (place, contact): (usize, &MachineContact),
-    mode: Mode,
-) -> ModeCover {
-    let scoring = plan
-        .tests
-        .iter()
-        .filter(|test| test.evidence.quantity.scores(mode));
-    let mut speakers: Vec<(Speaker, bool)> = scoring
-        .filter(|test| test.evidence.test.used_to != Use::Show)
-        .map(|test| {
-            let resemblance = test
-                .likeness
-                .contacts
-                .get(place)
-                .and_then(|one| one.resemblance.value);
-            let covers = test.evidence.test.used_to == Use::Gate && !mode.needs_contact();
-            let speaks = covers || speaks_of(resemblance);
-            let evidence = &test.evidence;
-            let one = speaker(
-                evidence.key().clone(),
-                evidence.method,
-                evidence.quantity,
-                mode,
-                resemblance,
-            );
-            (one, speaks)
-        })
-        .collect();
-    speakers.sort_by(|a, b| {
-        telling(&b.0)
-            .total_cmp(&telling(&a.0))
-            .then(a.0.key.cmp(&b.0.key))
-    });
-    let (by, unlike): (Vec<_>, Vec<_>) = speakers.into_iter().partition(|(_, speaks)| *speaks);
-    let only = |list: Vec<(Speaker, bool)>| list.into_iter().map(|(one, _)| one).collect();
-    let would = if by.is_empty() {
-        elsewhere.who_would(plan.scales, place, mode)
-    } else {
-        Vec::new()
-    };
-    ModeCover {
-        contact: contact.name.clone(),
-        mode,
-        importance: contact.importance(mode),
-        by: only(by),
-        unlike: only(unlike),
-        would,
-    }
-}
-
-/// A gate has no resemblance: it covers the mode of the oil itself.
-fn telling(speaker: &Speaker) -> f64 {
-    speaker.strength * speaker.resemblance.unwrap_or(1.0)
-}
-
-fn speaker(
-    key: TestKey,
-    method: &Method,
-    quantity: &Quantity,
-    mode: Mode,
-    resemblance: Option<f64>,
-) -> Speaker {
-    let strength = quantity.modes.iter().find(|(scored, _)| *scored == mode);
-    Speaker {
-        key,
-        name: format!("{} ({})", quantity.label, method.standard),
-        resemblance,
-        strength: strength.map_or(0.0, |(_, strength)| *strength),
-    }
-}
-
-/// What is not in the trial, and the machine beside which it would be laid.
-struct Elsewhere<'a> {
-    machine: Vec<Option<ContactTerms>>,
-    tests: Vec<Untried<'a>>,
-}
-
-/// A quantity that the trial does not measure.
-struct Untried<'a> {
-    key: TestKey,
-    method: &'a Method,
-    quantity: &'a Quantity,
-    sides: Vec<ContactTerms>,
-}
-
-impl<'a> Elsewhere<'a> {
-    fn of(plan: &Considered<'a>) -> Self {
-        let records = plan.records;
-        let good = records
-            .trial
-            .blends
-            .iter()
-            .find(|part| part.role == Role::Reference);
-        let oil = good.and_then(|part| film_oil(records.blend(&part.blend)?));
-        let untried = |method: &'a Method| {
-            let quantities = method.quantities.iter().filter_map(|quantity| {
-                let key = TestKey::new(&method.id, &quantity.id);
-                let is_tried = records.trial.tests.iter().any(|test| test.key == key);
-                (!is_tried).then(|| Untried {
-                    sides: contacts(method, quantity, Decided::default(), oil.as_ref()).unwrap_or_default(),
-                    key,
-                    method,
-                    quantity,
-                })
-            });
-            quantities.collect::<Vec<_>>()
-        };
-        let of_contact = |contact: &MachineContact| contact.preset.terms(oil.as_ref()).ok();
-        Self {
-            machine: records.machine.contacts.iter().map(of_contact).collect(),
-            tests: plan.methods.par_iter().flat_map_iter(untried).collect(),
-        }
-    }
-
-    /// Methods that score the mode and resemble the machine's contact at a place (or need no contact), the most telling first.
-    fn who_would(&self, scales: &Scales, place: usize, mode: Mode) -> Vec<Speaker> {
-        let mut speakers = Vec::new();
-        for one in self.tests.iter().filter(|one| one.quantity.scores(mode)) {
-            let scores = Scores::of(one.quantity);
-            let resemblance = match (&self.machine[place], one.sides.is_empty()) {
-                (Some(machine), false) => most_alike(&one.sides, machine, scores, scales).value,
-                _ => None,
-            };
-            if !mode.needs_contact() || speaks_of(resemblance) {
-                let key = one.key.clone();
-                speakers.push(speaker(key, one.method, one.quantity, mode, resemblance));
-            }
-        }
-        speakers.sort_by(|a, b| telling(b).total_cmp(&telling(a)).then(a.key.cmp(&b.key)));
-        speakers.truncate(NAMED);
-        speakers
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::catalogue::{MethodId, built_in, built_in_method};
+    use crate::standing::{FitCache, judge};
     use crate::support::trials::a_against_b;
 
+    fn of(records: &TrialRecords, methods: &[Method], runs: usize) -> Plan {
+        plan(records, &judged(records), methods, runs)
+    }
+
+    fn judged(records: &TrialRecords) -> Standing {
+        let what_if = WhatIf {
+            draws: 500,
+            ..WhatIf::default()
+        };
+        judge(records, &what_if, &FitCache::default())
+    }
+
+    /// Of two quantities of one method one does not sort, a third test was not run, and a fourth is of the same apparatus.
     #[test]
-    fn a_test_speaks_of_a_contact_above_a_resemblance_of_0_4() {
-        for (resemblance, speaks) in [
-            (None, false),
-            (Some(0.4 - 1e-9), false),
-            (Some(0.4), false),
-            (Some(0.4 + 1e-9), true),
-        ] {
-            assert_eq!(speaks_of(resemblance), speaks, "{resemblance:?}");
+    fn a_test_that_was_run_weighs_in_the_plan_what_it_weighs_in_the_standing() {
+        let wear = |good: &'static [&'static str]| {
+            a_against_b(&["rolling wear", "adhesive wear"], &[])
+                .wear_bench()
+                .runs("A", "bench/wear", &["0.6"])
+                .runs("B", "bench/wear", &["0.7"])
+                .weigh("fb_wear_oil_B/scar")
+                .runs("GOOD", "fb_wear_oil_B/scar", good)
+                .runs("POOR", "fb_wear_oil_B/scar", &["0.80", "0.82"])
+                .runs("A", "fb_wear_oil_B/scar", &["0.5"])
+                .runs("B", "fb_wear_oil_B/scar", &["0.6"])
+                .own_bench("later", "rolling wear")
+                .build()
+        };
+        for (good, sorts) in [(&["0.40", "0.41"][..], true), (&["0.80", "0.82"][..], false)] {
+            let records = wear(good);
+            let (standing, planned) = (judged(&records), of(&records, &[], 1));
+            for row in &planned.tests {
+                let known = standing.test(&row.key).unwrap();
+                match row.key.method.as_str() {
+                    "later" => assert!(row.weight > 0.0 && known.weight == 0.0),
+                    _ => assert_eq!(row.weight, known.weight, "{}", row.key),
+                }
+            }
+            assert_eq!(planned.tests[1].weight > 0.0, sorts);
         }
     }
 
@@ -441,14 +285,14 @@ mod tests {
     fn a_plan_is_made_for_1_to_12_runs() {
         let records = a_against_b(&["rolling wear"], &[]).wear_bench().build();
         for (asked, planned) in [(0, 1), (1, 1), (2, 2), (11, 11), (12, 12), (13, 12)] {
-            assert_eq!(plan(&records, &[], asked).runs, planned, "{asked}");
+            assert_eq!(of(&records, &[], asked).runs, planned, "{asked}");
         }
     }
 
     #[test]
     fn of_the_methods_that_would_speak_of_a_mode_three_are_named() {
         let records = a_against_b(&["rolling wear"], &[]).build();
-        let would = |methods: &[Method]| plan(&records, methods, 1).modes[0].would.clone();
+        let would = |methods: &[Method]| of(&records, methods, 1).modes[0].would.clone();
         let key = would(built_in())[0].key.clone();
         let mut method = built_in_method(key.method.as_str()).unwrap().clone();
         method.quantities.retain(|quantity| quantity.id == key.quantity);

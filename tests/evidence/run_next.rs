@@ -1,8 +1,8 @@
 //! What to run next: which test is advised, which is not, and what it would be worth. All data is invented.
 
 use crate::support::trials::a_against_b;
-use crate::support::{SLOW_ROLLERS, TrialBuilder, trial_on};
-use likewear::facade::records::TrialRecords;
+use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
+use likewear::facade::records::{TestKey, TrialRecords};
 use likewear::facade::standing::{
     Basis, FitCache, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge,
 };
@@ -141,6 +141,7 @@ fn a_pair_of_methods_is_worth_no_less_than_either_and_costs_both() {
     let pair = next.runs.iter().find(|run| run.methods.len() == 2);
     let single = of_method(&next, "bench").unwrap();
     assert!(pair.is_some());
+    assert!(next.runs.iter().all(|run| run.closes.is_none()));
     for run in next.runs.iter().filter(|run| run.planned == Planned::InTrial) {
         let runs = (run.methods.len() * run.blends.len()) as f64;
         assert_eq!(run.cost, Some(100.0 * runs), "{run:?}");
@@ -151,6 +152,158 @@ fn a_pair_of_methods_is_worth_no_less_than_either_and_costs_both() {
         .filter(|run| run.methods.len() == 2)
         .map(|run| run.value);
     assert!(best_pair.fold(0.0, f64::max) > single.value);
+}
+
+/// What closes a gap: mode, method, reference runs.
+fn gaps(records: &TrialRecords) -> Vec<(&'static str, String, usize)> {
+    let next = next(records);
+    let closing = next.runs.iter().take_while(|run| run.closes.is_some());
+    let closing: Vec<_> = closing
+        .map(|run| {
+            let method = run.tests[0].method.to_string();
+            assert_eq!(run.blends.len(), 2, "on both");
+            (run.closes.unwrap().word(), method, run.reference_runs)
+        })
+        .collect();
+    let all = next.runs.iter().filter(|run| run.closes.is_some()).count();
+    assert_eq!(all, closing.len(), "gaps stand first");
+    closing
+}
+
+#[test]
+fn first_comes_what_nobody_tests_with_the_method_that_closes_it_best() {
+    let open = |main: &[&str]| {
+        a_against_b(main, &["adhesive wear"])
+            .own_bench("bench", "adhesive wear")
+            .runs("GOOD", "bench/wear", &["0.40", "0.42"])
+            .runs("POOR", "bench/wear", &["1.40", "1.42"])
+            .runs("A", "bench/wear", &["0.90"])
+            .runs("B", "bench/wear", &["0.92"])
+    };
+    let rolling = ("rolling wear", "rb_oil".to_string(), 2);
+    assert_eq!(gaps(&open(&["rolling wear"]).build()), [rolling.clone()]);
+    // what the oil does by itself needs no reference oil
+    let with_corrosion = gaps(&open(&["rolling wear", "copper corrosion"]).build());
+    assert_eq!(with_corrosion[0], rolling);
+    assert_eq!(
+        (with_corrosion[1].0, with_corrosion[1].2),
+        ("copper corrosion", 0)
+    );
+    // what stands in the trial already, and nobody has run, is taken before what is not there
+    let planned = open(&["rolling wear"]).own_bench("later", "rolling wear").build();
+    assert_eq!(gaps(&planned), [("rolling wear", "later".to_string(), 2)]);
+    // once somebody has run it, there is no gap
+    let run = open(&["rolling wear"])
+        .own_bench("later", "rolling wear")
+        .runs("A", "later/wear", &["0.8"]);
+    assert_eq!(gaps(&run.build()), []);
+    assert_eq!(gaps(&level().build()), []);
+}
+
+#[test]
+fn json_says_what_closes_a_gap_and_how_many_reference_runs_come_with_it() {
+    let standing = judged(
+        &a_against_b(&["rolling wear"], &["adhesive wear"])
+            .own_bench("bench", "adhesive wear")
+            .runs("GOOD", "bench/wear", &["0.40", "0.42"])
+            .runs("POOR", "bench/wear", &["1.40", "1.42"])
+            .runs("A", "bench/wear", &["0.90"])
+            .runs("B", "bench/wear", &["0.92"])
+            .build(),
+    );
+    let runs: Vec<serde_json::Value> = standing
+        .run_next
+        .runs
+        .iter()
+        .map(|run| serde_json::to_value(run).unwrap())
+        .collect();
+    assert_eq!(runs[0]["closes"], "rolling wear");
+    assert_eq!(runs[0]["reference_runs"], 2);
+    let bench = runs.iter().find(|run| run["tests"][0] == "bench/wear").unwrap();
+    assert!(bench["closes"].is_null());
+    assert_eq!(bench["reference_runs"], 0);
+}
+
+#[test]
+fn a_method_that_is_new_costs_its_reference_runs_too() {
+    let planned = next(&level().own_bench("second", "rolling wear").build());
+    let new = of_method(&planned, "second").unwrap();
+    assert_eq!(new.reference_runs, 2);
+    let runs = (new.blends.len() + 2) as f64;
+    assert_eq!((new.cost, new.days), (Some(100.0 * runs), Some(2.0 * runs)));
+    let known = of_method(&planned, "bench").unwrap();
+    assert_eq!(known.reference_runs, 0);
+    assert_eq!(known.cost, Some(100.0 * known.blends.len() as f64));
+    // of a trial with one reference oil there is one run
+    let one = trial_on(SLOW_ROLLERS, &["rolling wear"], &[])
+        .good("GOOD")
+        .candidate("A")
+        .candidate("B")
+        .own_bench("bench", "rolling wear")
+        .runs("GOOD", "bench/wear", &["0.4"])
+        .runs("A", "bench/wear", &["0.90"])
+        .runs("B", "bench/wear", &["0.92"])
+        .own_bench("second", "rolling wear");
+    assert_eq!(
+        of_method(&next(&one.build()), "second").unwrap().reference_runs,
+        1
+    );
+}
+
+#[test]
+fn another_method_on_the_same_apparatus_is_worth_less_than_one_of_its_own() {
+    let value = |apparatus: &str| {
+        let mut records = level().own_bench("second", "rolling wear").build();
+        for method in &mut records.methods {
+            match method.id.as_str() {
+                "bench" => method.apparatus = "wear bench".into(),
+                "second" => method.apparatus = apparatus.into(),
+                _ => {}
+            }
+        }
+        of_method(&next(&records), "second").unwrap().value
+    };
+    let (same, other) = (value("wear bench"), value("another"));
+    assert!(same < 0.8 * other, "{same} {other}");
+    assert!(same > 0.0);
+}
+
+/// A bench of real components on which A is a little better, and a weld load set to weigh much.
+fn with_weld(a: &str, b: &str) -> Standing {
+    let records = trial()
+        .runs("A", "bench/wear", &["0.80", "0.82"])
+        .runs("B", "bench/wear", &["0.95", "0.97"])
+        .weld_loads(&[a], &[b])
+        .build();
+    let weld = TestKey::parse("fb_ep_oil/weld").unwrap();
+    let mut what_if = WhatIf::default();
+    what_if.weights.insert(weld, 0.9);
+    judge(&records, &what_if, &FitCache::default())
+}
+
+#[test]
+fn no_extreme_screen_is_advised_while_the_standing_rests_on_screens() {
+    let advised = |standing: &Standing| {
+        let mut runs = standing.run_next.runs.iter().flat_map(|run| &run.tests);
+        runs.any(|key| key.method.as_str() == "fb_ep_oil")
+    };
+    let not_advised = |standing: &Standing| standing.run_next.screens_not_advised.len();
+    let rests = with_weld("126", "250");
+    assert_eq!(rests.front_runner, Some(code("B")));
+    assert!(
+        rests
+            .test(&TestKey::parse("fb_ep_oil/weld").unwrap())
+            .unwrap()
+            .extreme
+    );
+    assert!(!advised(&rests), "{:?}", rests.run_next.runs);
+    assert_eq!(not_advised(&rests), 1);
+    assert!(!rests.run_next.runs.is_empty());
+    // where the bench alone says the same, more weld loads may be run
+    let agrees = with_weld("160", "160");
+    assert_eq!(agrees.front_runner, Some(code("A")));
+    assert!(advised(&agrees), "{:?}", agrees.cautions);
+    assert_eq!(not_advised(&agrees), 0);
 }
 
 #[test]

@@ -112,11 +112,15 @@ fn run_on_candidates<'e, 'a>(evidence: &'e [Evidence<'a>]) -> Vec<&'e Evidence<'
     evidence.iter().filter(run).collect()
 }
 
-/// Main failure modes of the machine that no test run on a candidate scores, and no gate with a result, with the
-/// contacts in which they are.
-fn untested_at_the_machine(records: &TrialRecords, tested: &[&Evidence]) -> BTreeMap<Mode, Vec<String>> {
-    let scored = |mode: Mode| tested.iter().any(|evidence| evidence.quantity.scores(mode));
+/// The main failure modes of which nothing was run on a candidate, neither a test nor a gate, with their contacts; none
+/// where nothing was run at all.
+pub(crate) fn modes_not_tested(records: &TrialRecords, evidence: &[Evidence]) -> BTreeMap<Mode, Vec<String>> {
+    let tested = run_on_candidates(evidence);
     let mut contacts_of: BTreeMap<Mode, Vec<String>> = BTreeMap::new();
+    if tested.is_empty() {
+        return contacts_of;
+    }
+    let scored = |mode: Mode| tested.iter().any(|evidence| evidence.quantity.scores(mode));
     for contact in &records.machine.contacts {
         for mode in contact.main_modes.iter().filter(|mode| !scored(**mode)) {
             contacts_of.entry(*mode).or_default().push(contact.name.clone());
@@ -126,12 +130,8 @@ fn untested_at_the_machine(records: &TrialRecords, tested: &[&Evidence]) -> BTre
 }
 
 fn mode_not_tested(facts: &Facts) -> Vec<Caution> {
-    let tested = run_on_candidates(facts.evidence);
-    if tested.is_empty() {
-        return Vec::new();
-    }
     let caution = |(mode, contacts)| Caution::new(Severity::High, Finding::ModeNotTested { mode, contacts });
-    let untested = untested_at_the_machine(facts.records, &tested);
+    let untested = modes_not_tested(facts.records, facts.evidence);
     untested.into_iter().map(caution).collect()
 }
 
@@ -148,7 +148,7 @@ pub(crate) fn not_tested(standing: &Standing, records: &TrialRecords, evidence: 
     };
     let covered = |mode: Mode| tested.iter().any(|one| counts(one) && one.quantity.scores(mode));
     let asked = Mode::named_in(&records.trial.question).into_iter();
-    let untested = untested_at_the_machine(records, &tested);
+    let untested = modes_not_tested(records, evidence);
     let open: BTreeSet<Mode> = asked
         .filter(|mode| !covered(*mode))
         .chain(untested.into_keys())

@@ -7,17 +7,26 @@
 //! they are: testing settles results, never weights, and [`DoubtSplit`] says how much of the doubt is either's.
 //!
 //! A test that was never run has no reference oils yet: its scale is taken as for a test with one reference, a gap of
-//! twice the reproducibility (ours). Tests that do not sort lubricants in this trial are not advised.
+//! twice the reproducibility (ours), and their runs are part of its cost. Tests that do not sort lubricants in this trial
+//! are not advised, nor is an extreme-condition screen while a stop or a high caution says that the standing rests on
+//! screens. First come gaps: a main failure mode that nobody tests, with the method that closes it best.
 
+use crate::catalogue::Mode;
 use crate::records::{BlendCode, TestKey};
+use crate::standing::cautions::modes_not_tested;
 use crate::standing::facts::Known;
 use crate::standing::kernel::Ranking;
+use crate::standing::prepare::Test;
+use crate::standing::run_next::gaps::Offer;
 use crate::standing::run_next::moves::MethodMoves;
-use crate::standing::summary::Doubt;
-use crate::stats::value_of_information::{Change, Prospect, chance_of_another, expected_gain};
-use serde::Serialize;
+use crate::standing::run_next::proposals::Asked;
+use crate::standing::summary::{Doubt, Standing};
+use crate::standing::{Caution, Finding, Severity};
+use serde::{Serialize, Serializer};
 
+mod gaps;
 mod moves;
+mod proposals;
 
 /// Most candidates that are looked at, the front-runner among them.
 const CONTENDERS: usize = 4;
@@ -58,16 +67,25 @@ pub struct NextRun {
     pub value: f64,
     /// Chance that another candidate is in front afterwards.
     pub leader_changes: f64,
-    /// Cost of all its runs; `None` where a method's is not known.
+    /// Cost of all its runs, those of reference oils too; `None` where a method's is not known.
     pub cost: Option<f64>,
     /// Days until all are done: runs of one method follow each other, methods run side by side.
     pub days: Option<f64>,
+    /// Runs of reference oils that come before those of the candidates, for methods that are new to the trial.
+    pub reference_runs: usize,
+    /// The failure mode, a main one of the machine, of which nobody has tested anything and these runs would.
+    #[serde(serialize_with = "word_of_mode")]
+    pub closes: Option<Mode>,
     /// Whether the trial names them.
     #[serde(skip)]
     pub planned: Planned,
     /// What the scale rests on.
     #[serde(skip)]
     pub basis: Basis,
+}
+
+fn word_of_mode<S: Serializer>(mode: &Option<Mode>, serializer: S) -> Result<S::Ok, S::Error> {
+    mode.map(Mode::word).serialize(serializer)
 }
 
 impl NextRun {
@@ -102,20 +120,27 @@ pub struct DoubtSplit {
 /// What to run next.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RunNext {
-    /// Proposals, the greatest value for its cost first; those without a known cost last, by value.
+    /// Proposals: those that close a gap, then the greatest value for its cost first; those without a known cost last, by
+    /// value.
     pub runs: Vec<NextRun>,
     /// Where the doubt comes from; `None` where nobody is in front.
     pub doubt: Option<DoubtSplit>,
     /// Tests with a weight that are not advised, since they do not sort lubricants in this trial.
     pub not_advised: Vec<TestKey>,
+    /// Extreme-condition screens of the trial that are not advised, since its standing rests on screens.
+    pub screens_not_advised: Vec<TestKey>,
 }
 
 impl RunNext {
-    /// The proposals whose value covers their cost at a stake; empty: none is worth its cost.
+    /// The proposals that close a gap.
+    pub fn gaps(&self) -> impl Iterator<Item = &NextRun> {
+        self.runs.iter().filter(|run| run.closes.is_some())
+    }
+
+    /// The other proposals whose value covers their cost at a stake; empty: none is worth its cost.
     pub fn worth_their_cost(&self, stake: f64) -> impl Iterator<Item = &NextRun> {
-        self.runs
-            .iter()
-            .filter(move |run| run.is_worth(stake) == Some(true))
+        let settling = self.runs.iter().filter(|run| run.closes.is_none());
+        settling.filter(move |run| run.is_worth(stake) == Some(true))
     }
 }
 
@@ -123,8 +148,8 @@ impl RunNext {
 /// (ours; a page lets it be changed).
 pub const USUAL_STAKE: f64 = 100_000.0;
 
-/// What to run next; nothing where nobody is in front or nobody is beside the front-runner.
-pub(crate) fn run_next(known: &Known) -> RunNext {
+/// What to run next; nothing where nobody is in front or nobody is beside the front-runner. `standing` has its cautions.
+pub(crate) fn run_next(known: &Known, standing: &Standing) -> RunNext {
     let Known {
         case,
         prepared,
@@ -149,18 +174,75 @@ pub(crate) fn run_next(known: &Known) -> RunNext {
         return RunNext {
             doubt,
             not_advised,
-            runs: Vec::new(),
+            ..RunNext::default()
         };
     }
+    let wider = moves::wider(case.records);
+    let elsewhere = moves::elsewhere(&wider, case);
+    let elsewhere: Vec<&Test> = elsewhere.iter().collect();
     let mut methods = moves::in_trial(known, &contenders);
-    methods.extend(moves::elsewhere(case, kernel, &contenders));
+    methods.extend(moves::assumed(
+        &elsewhere,
+        Planned::NotInTrial,
+        known,
+        contenders.len(),
+    ));
+    let no_screens = rests_on_screens(standing);
+    let is_advised = |method: &MethodMoves| !(no_screens && method.extreme);
+    let in_trial = methods
+        .iter()
+        .filter(|method| method.planned == Planned::InTrial && !is_advised(method));
+    let screens_not_advised = in_trial.flat_map(|method| method.tests.clone()).collect();
+    methods.retain(is_advised);
+    let nobody_ran = |test: &&Test| test.evidence.cells.iter().all(|cell| cell.results.is_empty());
+    let not_run = prepared.tests.iter().filter(nobody_ran);
+    let offered = not_run.map(|test| (test, Planned::InTrial));
+    let offered = offered.chain(elsewhere.iter().map(|test| (*test, Planned::NotInTrial)));
+    let offer = Offer {
+        records: case.records,
+        tests: offered
+            .filter(|(test, _)| !(no_screens && test.likeness.is_extreme()))
+            .collect(),
+        moves: &methods,
+        contenders: contenders.len(),
+    };
+    let gaps = gaps::closed(&modes_not_tested(case.records, known.evidence), &offer);
+    let asked = Asked {
+        contenders: &contenders,
+        standing: kernel,
+        candidates: &prepared.candidates,
+    };
+    let everybody: Vec<usize> = (0..contenders.len()).collect();
+    let closing = gaps.iter().map(|(mode, method)| NextRun {
+        closes: Some(*mode),
+        ..asked.proposal(&[method], &everybody)
+    });
+    let mut runs: Vec<NextRun> = closing.collect();
     methods.retain(MethodMoves::moves_anything);
-    let runs = proposals(&methods, &contenders, kernel, &prepared.candidates);
+    let closed: Vec<Vec<TestKey>> = runs.iter().map(|run| run.tests.clone()).collect();
+    methods.retain(|method| !closed.contains(&method.tests));
+    runs.extend(kept(asked.proposals(&methods)));
     RunNext {
-        runs: kept(runs),
+        runs,
         doubt,
         not_advised,
+        screens_not_advised,
     }
+}
+
+/// Whether a stop or a high caution says that the standing rests on screens.
+fn rests_on_screens(standing: &Standing) -> bool {
+    let extreme = |key: &TestKey| standing.test(key).is_some_and(|test| test.extreme);
+    let says = |caution: &&Caution| match &caution.finding {
+        Finding::RestsOnOneExtremeScreen { .. } | Finding::OnlyScreens { .. } => true,
+        Finding::ClaimHinges(hinge) => hinge.tests.iter().all(extreme),
+        _ => false,
+    };
+    let grave = standing
+        .cautions
+        .iter()
+        .filter(|caution| caution.severity <= Severity::High);
+    grave.filter(says).count() > 0
 }
 
 /// All proposals of one test of the trial, and of the others the first, which are worth most for their cost.
@@ -189,7 +271,7 @@ fn may_lead(ranked: &[usize], p_best: &[f64]) -> Vec<usize> {
     may_lead.map(|(_, place)| place).take(CONTENDERS).collect()
 }
 
-/// What the sentence above the proposals has to say.
+/// What the sentence above the proposals has to say of settling the order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NextFinding {
     /// There is no choice to improve.
@@ -210,137 +292,6 @@ impl RunNext {
         } else {
             NextFinding::NoneIsWorthIt
         }
-    }
-}
-
-/// Methods that are tried in pairs.
-const PAIRED: usize = 4;
-/// Value below which a run changes nothing that could be seen.
-const LEAST_VALUE: f64 = 1e-5;
-
-/// The best proposal of every method and of the pairs of the best methods; the greatest value for its cost first.
-fn proposals(
-    methods: &[MethodMoves],
-    contenders: &[usize],
-    standing: &Ranking,
-    candidates: &[&BlendCode],
-) -> Vec<NextRun> {
-    let on = |chosen: &[&MethodMoves], on: &[usize]| proposal(chosen, on, contenders, standing, candidates);
-    let sets = sets(contenders.len());
-    let best = |chosen: &[&MethodMoves]| -> Option<NextRun> {
-        let all = sets
-            .iter()
-            .map(|set| on(chosen, set))
-            .filter(|run| changes_something(run.value));
-        all.reduce(|best, other| if better(&other, &best) { other } else { best })
-    };
-    let mut singles: Vec<(NextRun, &MethodMoves)> = methods
-        .iter()
-        .filter_map(|method| best(&[method]).map(|run| (run, method)))
-        .collect();
-    singles.sort_by(|a, b| order(&a.0, &b.0));
-    let pairs = pairs(singles.iter().map(|(_, method)| *method));
-    let mut runs: Vec<NextRun> = singles.into_iter().map(|(run, _)| run).collect();
-    runs.extend(pairs.iter().filter_map(|pair| best(pair)));
-    runs.sort_by(order);
-    runs
-}
-
-/// Whether a proposal of this value could change what is seen.
-fn changes_something(value: f64) -> bool {
-    value > LEAST_VALUE
-}
-
-/// Each two of the first four.
-fn pairs<T: Copy>(best_first: impl Iterator<Item = T>) -> Vec<[T; 2]> {
-    let paired: Vec<T> = best_first.take(PAIRED).collect();
-    let with_later = |(place, first): (usize, &T)| {
-        let first = *first;
-        paired[place + 1..].iter().map(move |second| [first, *second])
-    };
-    paired.iter().enumerate().flat_map(with_later).collect()
-}
-
-/// Which contenders are run: each alone, the first two, all.
-fn sets(contenders: usize) -> Vec<Vec<usize>> {
-    let mut sets: Vec<Vec<usize>> = (0..contenders).map(|one| vec![one]).collect();
-    sets.push(vec![0, 1]);
-    if contenders > 2 {
-        sets.push((0..contenders).collect());
-    }
-    sets
-}
-
-fn better(one: &NextRun, other: &NextRun) -> bool {
-    order(one, other).is_lt()
-}
-
-/// The greater value for its cost first; without a cost the greater value, after all that have one.
-fn order(one: &NextRun, other: &NextRun) -> std::cmp::Ordering {
-    let known = |run: &NextRun| run.per_cost().unwrap_or(-1.0);
-    known(other)
-        .total_cmp(&known(one))
-        .then(other.value.total_cmp(&one.value))
-        .then(one.tests.cmp(&other.tests))
-        .then(one.blends.cmp(&other.blends))
-}
-
-fn proposal(
-    chosen: &[&MethodMoves],
-    set: &[usize],
-    contenders: &[usize],
-    standing: &Ranking,
-    candidates: &[&BlendCode],
-) -> NextRun {
-    let change = |place: usize| {
-        let moved = chosen
-            .iter()
-            .filter(|_| set.contains(&place))
-            .map(|method| &method.changes[place]);
-        moved.fold(Change::none(), |sum, change| sum.and(change))
-    };
-    let mut prospects: Vec<Prospect> = contenders
-        .iter()
-        .enumerate()
-        .map(|(place, candidate)| Prospect {
-            score: standing.scores[*candidate],
-            change: change(place),
-        })
-        .collect();
-    // Who is no contender keeps his score, and may still be second.
-    let others = standing.ranked.iter().filter(|place| !contenders.contains(place));
-    prospects.extend(others.map(|place| Prospect {
-        score: standing.scores[*place],
-        change: Change::none(),
-    }));
-    let runs = set.len() as f64;
-    let all = |of: fn(&MethodMoves) -> Option<f64>| {
-        chosen
-            .iter()
-            .map(|method| of(method))
-            .collect::<Option<Vec<f64>>>()
-    };
-    NextRun {
-        tests: chosen.iter().flat_map(|method| method.tests.clone()).collect(),
-        methods: chosen.iter().map(|method| method.title.clone()).collect(),
-        blends: set
-            .iter()
-            .map(|place| candidates[contenders[*place]].clone())
-            .collect(),
-        value: expected_gain(&prospects),
-        leader_changes: chance_of_another(&prospects),
-        cost: all(|method| method.cost).map(|costs| runs * costs.iter().sum::<f64>()),
-        days: all(|method| method.days).map(|days| runs * days.into_iter().fold(0.0, f64::max)),
-        planned: chosen
-            .iter()
-            .map(|method| method.planned)
-            .max()
-            .unwrap_or(Planned::InTrial),
-        basis: chosen
-            .iter()
-            .map(|method| method.basis)
-            .max()
-            .unwrap_or(Basis::Measured),
     }
 }
 
@@ -366,22 +317,6 @@ mod tests {
     }
 
     #[test]
-    fn the_four_best_methods_are_tried_in_pairs() {
-        assert_eq!(pairs(0..1), [[0; 2]; 0]);
-        assert_eq!(pairs(0..3), [[0, 1], [0, 2], [1, 2]]);
-        let of_four = [[0, 1], [0, 2], [0, 3], [1, 2], [1, 3], [2, 3]];
-        assert_eq!(pairs(0..4), of_four);
-        assert_eq!(pairs(0..5), of_four);
-    }
-
-    #[test]
-    fn a_proposal_changes_something_above_a_hundred_thousandth() {
-        for (value, changes) in [(0.0, false), (0.99e-5, false), (1e-5, false), (1.01e-5, true)] {
-            assert_eq!(changes_something(value), changes, "{value}");
-        }
-    }
-
-    #[test]
     fn beside_the_single_tests_of_the_trial_six_proposals_are_kept() {
         let run = |planned: Planned, methods: usize| NextRun {
             tests: Vec::new(),
@@ -391,6 +326,8 @@ mod tests {
             leader_changes: 0.1,
             cost: None,
             days: None,
+            reference_runs: 0,
+            closes: None,
             planned,
             basis: Basis::Measured,
         };

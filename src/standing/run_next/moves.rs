@@ -1,11 +1,11 @@
 //! How far one run of a method may move the score of each contender.
 
 use crate::catalogue::{Lubricant, Method, MethodId, Quantity, Use, built_in};
-use crate::records::{BlendKind, Role, TestKey, TrialRecords, TrialTest};
-use crate::resemblance::share_one_vote;
-use crate::standing::evidence::{Evidence, gather};
+use crate::records::{BlendKind, Level, Role, TestKey, TrialRecords, TrialTest};
+use crate::resemblance::{Voter, votes};
+use crate::standing::evidence::gather;
 use crate::standing::facts::Known;
-use crate::standing::kernel::{Fitted, Ranking, Who};
+use crate::standing::kernel::{Fitted, Who};
 use crate::standing::likeness::{MachineSide, side_by_side};
 use crate::standing::prepare::{Case, HEAD_ROOM, Test};
 use crate::standing::run_next::{Basis, Planned};
@@ -18,7 +18,11 @@ use std::collections::BTreeMap;
 const CURVE: usize = 100;
 
 /// One method that could be run.
+#[derive(Clone)]
 pub(super) struct MethodMoves {
+    pub(super) method: MethodId,
+    /// The family of its apparatus.
+    pub(super) family: String,
     /// Title and standard.
     pub(super) title: String,
     /// Its tests that would have results.
@@ -29,6 +33,10 @@ pub(super) struct MethodMoves {
     pub(super) days: Option<f64>,
     pub(super) planned: Planned,
     pub(super) basis: Basis,
+    /// Runs of reference oils that come before it, without which it has no scale.
+    pub(super) reference_runs: usize,
+    /// Whether all its tests are extreme-condition screens.
+    pub(super) extreme: bool,
 }
 
 impl MethodMoves {
@@ -36,9 +44,18 @@ impl MethodMoves {
         self.changes.iter().any(|change| *change != Change::none())
     }
 
-    fn of(evidence: &Evidence, planned: Planned, basis: Basis, contenders: usize) -> Self {
-        let (method, test) = (evidence.method, &evidence.test);
+    /// A method that moves no score so far.
+    pub(super) fn of(
+        (method, test): (&Method, &TrialTest),
+        planned: Planned,
+        basis: Basis,
+        (records, contenders): (&TrialRecords, usize),
+    ) -> Self {
+        let references = [Level::KnownGood, Level::KnownPoor].into_iter();
+        let named = references.filter_map(|level| records.reference(test, level));
         Self {
+            method: method.id.clone(),
+            family: method.family().to_string(),
             title: method.to_string(),
             tests: Vec::new(),
             changes: vec![Change::none(); contenders],
@@ -46,12 +63,18 @@ impl MethodMoves {
             days: test.days.or(method.days),
             planned,
             basis,
+            reference_runs: match basis {
+                Basis::Measured => 0,
+                Basis::Assumed => named.count(),
+            },
+            extreme: true,
         }
     }
 
     /// Adds a quantity that the same run gives.
-    fn add(&mut self, key: &TestKey, changes: &[Change], weight: f64) {
-        self.tests.push(key.clone());
+    fn add(&mut self, test: &Test, changes: &[Change], weight: f64) {
+        self.tests.push(test.evidence.key().clone());
+        self.extreme &= test.likeness.is_extreme();
         for (sum, change) in self.changes.iter_mut().zip(changes) {
             *sum = sum.and(&change.times(weight));
         }
@@ -81,67 +104,66 @@ pub(super) fn in_trial(known: &Known, contenders: &[usize]) -> Vec<MethodMoves> 
         .collect();
     let mut methods: BTreeMap<&MethodId, MethodMoves> = BTreeMap::new();
     for ((at, place), changes) in weighed.into_iter().zip(changes) {
-        let evidence = &prepared.tests[place].evidence;
-        let known = methods.entry(&evidence.method.id);
-        known
-            .or_insert_with(|| MethodMoves::of(evidence, Planned::InTrial, Basis::Measured, contenders.len()))
-            .add(
-                evidence.key(),
-                &changes,
-                choice.weights[at] / standing.total_weight,
-            );
+        let test = &prepared.tests[place];
+        let evidence = &test.evidence;
+        let known_method = methods.entry(&evidence.method.id);
+        let first = || {
+            MethodMoves::of(
+                (evidence.method, &evidence.test),
+                Planned::InTrial,
+                Basis::Measured,
+                (known.case.records, contenders.len()),
+            )
+        };
+        let weight = choice.weights[at] / standing.total_weight;
+        known_method.or_insert_with(first).add(test, &changes, weight);
     }
-    let not_run = |test: &&Test| {
-        test.evidence.test.used_to == Use::Weigh
-            && !test.evidence.is_run()
-            && !methods.contains_key(&test.evidence.method.id)
-    };
+    let not_run = |test: &&Test| !test.evidence.is_run() && !methods.contains_key(&test.evidence.method.id);
     let not_run: Vec<&Test> = prepared.tests.iter().filter(not_run).collect();
-    let assumed = assumed(&not_run, Planned::InTrial, standing, contenders.len());
+    let assumed = assumed(&not_run, Planned::InTrial, known, contenders.len());
     methods.into_values().chain(assumed).collect()
 }
 
-/// Methods that the trial does not name, for its form of lubricant.
-pub(super) fn elsewhere(case: Case, standing: &Ranking, contenders: &[usize]) -> Vec<MethodMoves> {
-    let Case { records, what_if, .. } = case;
-    let scales = what_if.scales_over(&records.term_scales);
+/// The trial with the tests that it does not name, of methods for its form of lubricant, and without results.
+pub(super) fn wider(records: &TrialRecords) -> TrialRecords {
     let form = form_of_lubricant(records);
     let named = |method: &Method| {
-        records
-            .trial
-            .tests
-            .iter()
-            .any(|test| test.key.method == method.id)
+        let mut tests = records.trial.tests.iter();
+        tests.any(|test| test.key.method == method.id)
     };
-    let mut wider = records.clone();
-    let others = built_in()
-        .iter()
-        .filter(|method| method.lubricant == form && method.has_contact());
+    let others = built_in().iter().filter(|method| method.lubricant == form);
     let others: Vec<Method> = others.filter(|method| !named(method)).cloned().collect();
-    let usually_weighed = |method: &Method| -> Vec<TrialTest> {
-        let weighed = method
-            .quantities
-            .iter()
-            .filter(|quantity| quantity.usual_use == Use::Weigh);
-        weighed.map(|quantity| would_be(method, quantity)).collect()
+    let mut wider = TrialRecords {
+        results: Vec::new(),
+        ..records.clone()
     };
-    wider.results.clear();
-    wider.trial.tests = others.iter().flat_map(usually_weighed).collect();
+    let tests = others.iter().flat_map(|method| {
+        let quantities = method.quantities.iter();
+        let used = quantities.filter(|quantity| quantity.usual_use != Use::Show);
+        used.map(|quantity| would_be(method, quantity))
+    });
+    wider.trial.tests = tests.collect();
     wider.methods = others;
-    let machine = MachineSide::of(&wider);
-    let test = |evidence| {
-        let sides = side_by_side(&machine, &evidence, &[]);
-        Test::new(evidence, sides, &scales)
-    };
-    let tests: Vec<Test> = gather(&wider).into_iter().map(test).collect();
-    let tests: Vec<&Test> = tests.iter().collect();
-    assumed(&tests, Planned::NotInTrial, standing, contenders.len())
+    wider
+}
+
+/// The tests of a wider trial beside the machine.
+pub(super) fn elsewhere<'w>(wider: &'w TrialRecords, case: Case) -> Vec<Test<'w>> {
+    let scales = case.what_if.scales_over(&wider.term_scales);
+    let machine = MachineSide::of(wider);
+    let evidence = gather(wider).into_iter();
+    evidence
+        .map(|evidence| {
+            let sides = side_by_side(&machine, &evidence, &[]);
+            Test::new(evidence, sides, &scales)
+        })
+        .collect()
 }
 
 fn would_be(method: &Method, quantity: &Quantity) -> TrialTest {
     TrialTest {
         key: TestKey::new(&method.id, &quantity.id),
-        used_to: Use::Weigh,
+        used_to: quantity.usual_use,
         limit: String::new(),
         known_good: None,
         known_poor: None,
@@ -163,21 +185,51 @@ fn form_of_lubricant(records: &TrialRecords) -> Lubricant {
     }
 }
 
-/// Methods whose tests were never run: every contender's position is as little known as that of any blend.
-fn assumed(tests: &[&Test], planned: Planned, standing: &Ranking, contenders: usize) -> Vec<MethodMoves> {
-    let usable = |test: &&&Test| test.likeness.not_weighed.is_none() && test.spread.is_some();
+/// Methods whose tests were never run: every contender's position is as little known as that of any blend. Each weighs
+/// what it would beside the tests that weigh now, one run, one vote and one apparatus, not two.
+pub(super) fn assumed(
+    tests: &[&Test],
+    planned: Planned,
+    known: &Known,
+    contenders: usize,
+) -> Vec<MethodMoves> {
+    let Known {
+        prepared,
+        choice,
+        kernel,
+        case,
+        ..
+    } = *known;
+    let usable = |test: &&&Test| {
+        test.evidence.test.used_to == Use::Weigh
+            && test.likeness.not_weighed.is_none()
+            && test.spread.is_some()
+    };
     let mut of_method: BTreeMap<&MethodId, Vec<&Test>> = BTreeMap::new();
     for test in tests.iter().filter(usable) {
         of_method.entry(&test.evidence.method.id).or_default().push(test);
     }
+    let weighed: Vec<Voter> = choice
+        .weighed()
+        .map(|at| prepared.fitted_test(at))
+        .map(|test| test.voter(test.likeness.raw_weight))
+        .collect();
+    let now: f64 = votes(&weighed).iter().sum();
     let moves = of_method.into_values().map(|members| {
-        let raw: Vec<f64> = members.iter().map(|test| test.likeness.raw_weight).collect();
-        let weights = share_one_vote(&raw);
-        let total = standing.total_weight + weights.iter().sum::<f64>();
-        let mut moves = MethodMoves::of(&members[0].evidence, planned, Basis::Assumed, contenders);
-        for (test, weight) in members.iter().zip(weights) {
+        let joining = members.iter().map(|test| test.voter(test.likeness.raw_weight));
+        let together: Vec<Voter> = weighed.iter().copied().chain(joining).collect();
+        let weights = votes(&together);
+        let total = kernel.total_weight + weights.iter().sum::<f64>() - now;
+        let evidence = &members[0].evidence;
+        let mut moves = MethodMoves::of(
+            (evidence.method, &evidence.test),
+            planned,
+            Basis::Assumed,
+            (case.records, contenders),
+        );
+        for (test, weight) in members.iter().zip(&weights[weighed.len()..]) {
             let changes = vec![of_unrun(test); contenders];
-            moves.add(test.evidence.key(), &changes, weight / total);
+            moves.add(test, &changes, weight / total);
         }
         moves
     });

@@ -4,6 +4,7 @@ use crate::catalogue::MethodId;
 use crate::charts::{Svg, legend_mark};
 use crate::prose::run_next::{doubt_sentence, money, next_sentence};
 use crate::prose::standing::per_cent;
+use crate::records::TestKey;
 use crate::standing::{Basis, NextRun, Planned, Standing, USUAL_STAKE};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
@@ -15,6 +16,7 @@ pub(crate) struct NextPart {
     pub(crate) doubt: String,
     pub(crate) rows: Vec<NextRow>,
     pub(crate) not_advised: String,
+    pub(crate) screens_not_advised: String,
     pub(crate) stake: String,
 }
 
@@ -22,12 +24,12 @@ pub(crate) struct NextPart {
 pub(crate) struct NextRow {
     pub(crate) methods: Vec<Linked>,
     pub(crate) blends: Vec<Marked>,
-    pub(crate) planned: &'static str,
+    pub(crate) planned: String,
     pub(crate) value: String,
     pub(crate) chance: String,
     pub(crate) cost: String,
     pub(crate) days: String,
-    pub(crate) worth: &'static str,
+    pub(crate) worth: String,
     pub(crate) class: &'static str,
 }
 
@@ -51,13 +53,11 @@ impl NextPart {
 
     /// The part at a stake.
     pub(crate) fn at(standing: &Standing, cast: &Cast<'_>, stake: f64) -> Self {
-        let not_advised: Vec<String> = standing
-            .run_next
-            .not_advised
-            .iter()
-            .filter_map(|key| standing.test(key))
-            .map(|test| format!("{} ({})", test.label, test.standard))
-            .collect();
+        let named = |keys: &[TestKey]| {
+            let tests = keys.iter().filter_map(|key| standing.test(key));
+            let names = tests.map(|test| format!("{} ({})", test.label, test.standard));
+            names.collect::<Vec<_>>().join(", ")
+        };
         Self {
             sentence: next_sentence(standing, stake, preferences()),
             doubt: doubt_sentence(standing).unwrap_or_default(),
@@ -67,7 +67,8 @@ impl NextPart {
                 .iter()
                 .map(|run| row(run, cast, stake))
                 .collect(),
-            not_advised: not_advised.join(", "),
+            not_advised: named(&standing.run_next.not_advised),
+            screens_not_advised: named(&standing.run_next.screens_not_advised),
             stake: money(stake, preferences()),
         }
     }
@@ -83,10 +84,20 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
             .unwrap_or_default()
     };
     let mark = |blend| cast.index(blend).map(legend_mark).unwrap_or_default();
-    let (worth, class) = match run.is_worth(stake) {
-        Some(true) => ("worth it", "yes"),
-        Some(false) => ("not worth it", "no"),
-        None => ("cost not known", "unknown"),
+    let (worth, class) = match (run.closes, run.is_worth(stake)) {
+        (Some(mode), _) => (format!("closes a gap: {}", mode.word()), "gap"),
+        (None, Some(true)) => ("worth it".to_string(), "yes"),
+        (None, Some(false)) => ("not worth it".to_string(), "no"),
+        (None, None) => ("cost not known".to_string(), "unknown"),
+    };
+    let planned = match (run.planned, run.basis) {
+        (Planned::InTrial, Basis::Measured) => "in the trial",
+        (Planned::InTrial, Basis::Assumed) => "in the trial, not run yet",
+        (Planned::NotInTrial, _) => "not in the trial",
+    };
+    let references = match run.reference_runs {
+        0 => String::new(),
+        runs => format!(", with {}", figures::count(runs, "reference run")),
     };
     NextRow {
         methods: methods
@@ -103,11 +114,7 @@ fn row(run: &NextRun, cast: &Cast<'_>, stake: f64) -> NextRow {
                 mark: mark(blend),
             })
             .collect(),
-        planned: match (run.planned, run.basis) {
-            (Planned::InTrial, Basis::Measured) => "in the trial",
-            (Planned::InTrial, Basis::Assumed) => "in the trial, not run yet",
-            (Planned::NotInTrial, _) => "not in the trial",
-        },
+        planned: format!("{planned}{references}"),
         value: figures::fixed(run.value, 3),
         chance: per_cent(run.leader_changes),
         cost: whole(run.cost),
