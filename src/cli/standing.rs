@@ -12,7 +12,6 @@ use crate::records::{BlendCode, TrialSlug};
 use crate::standing::scale_lines;
 use crate::standing::{ComparedTest, Comparison, Equivalence};
 use crate::standing::{WhatIf, Without};
-use crate::units::DisplayPreferences;
 use crate::wire::standing_json;
 use anyhow::{anyhow, bail};
 
@@ -131,13 +130,12 @@ fn lines(comparison: &Comparison) -> Vec<String> {
 
 /// Test by test, how far each candidate may be worse.
 fn compared(equivalence: &Equivalence) -> impl Iterator<Item = Vec<String>> {
-    let shown = DisplayPreferences::default();
     let row = move |blend: &BlendCode, test: &ComparedTest| match &test.told {
         Ok(told) => vec![
             test.key.to_string(),
             blend.to_string(),
-            no_worse::difference(told, shown),
-            shown.fixed(told.worst(), 2),
+            no_worse::difference(told, Default::default()),
+            no_worse::times(told.worst(), Default::default()),
             no_worse::within(told.within).to_string(),
         ],
         Err(why) => vec![

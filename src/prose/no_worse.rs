@@ -131,21 +131,26 @@ fn name(test: &ComparedTest) -> String {
     format!("{} ({})", test.label, test.standard)
 }
 
+/// A number of critical differences: `0.84`.
+pub fn times(number: f64, shown: DisplayPreferences) -> String {
+    shown.fixed(number, 2)
+}
+
 /// `0.84 critical differences`.
-pub fn critical_differences(number: f64, shown: DisplayPreferences) -> String {
-    match shown.fixed(number, 2) {
-        one if one == shown.fixed(1.0, 2) => format!("{one} critical difference"),
+fn critical_differences(number: f64, shown: DisplayPreferences) -> String {
+    match times(number, shown) {
+        one if one == times(1.0, shown) => format!("{one} critical difference"),
         other => format!("{other} critical differences"),
     }
 }
 
 /// The difference of two blends in critical differences, `0.31 better`, `0.46 worse`, `0.00`.
 pub fn difference(told: &Told, shown: DisplayPreferences) -> String {
-    let times = told.difference / told.critical;
-    let number = shown.fixed(times.abs(), 2);
-    match times {
-        _ if number == shown.fixed(0.0, 2) => number,
-        times if times > 0.0 => format!("{number} better"),
+    let by = told.difference / told.critical;
+    let number = times(by.abs(), shown);
+    match by {
+        _ if number == times(0.0, shown) => number,
+        by if by > 0.0 => format!("{number} better"),
         _ => format!("{number} worse"),
     }
 }

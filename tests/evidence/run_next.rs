@@ -189,7 +189,7 @@ fn first_comes_what_nobody_tests_with_the_method_that_closes_it_best() {
         (with_corrosion[1].0, with_corrosion[1].2),
         ("copper corrosion", 0)
     );
-    // what stands in the trial already, and nobody has run, is taken before what is not there
+    // a test that stands in the trial, and nobody has run, may be the one that closes it best
     let planned = open(&["rolling wear"]).own_bench("later", "rolling wear").build();
     assert_eq!(gaps(&planned), [("rolling wear", "later".to_string(), 2)]);
     // once somebody has run it, there is no gap
@@ -253,7 +253,8 @@ fn a_method_that_is_new_costs_its_reference_runs_too() {
 #[test]
 fn another_method_on_the_same_apparatus_is_worth_less_than_one_of_its_own() {
     let value = |apparatus: &str| {
-        let mut records = level().own_bench("second", "rolling wear").build();
+        let third = level().other_bench(&["0.9"], &["0.9"]);
+        let mut records = third.own_bench("second", "rolling wear").build();
         for method in &mut records.methods {
             match method.id.as_str() {
                 "bench" => method.apparatus = "wear bench".into(),
@@ -264,7 +265,7 @@ fn another_method_on_the_same_apparatus_is_worth_less_than_one_of_its_own() {
         of_method(&next(&records), "second").unwrap().value
     };
     let (same, other) = (value("wear bench"), value("another"));
-    assert!(same < 0.8 * other, "{same} {other}");
+    assert!(same < 0.9 * other, "{same} {other}");
     assert!(same > 0.0);
 }
 
@@ -288,7 +289,7 @@ fn no_extreme_screen_is_advised_while_the_standing_rests_on_screens() {
         runs.any(|key| key.method.as_str() == "fb_ep_oil")
     };
     let not_advised = |standing: &Standing| standing.run_next.screens_not_advised.len();
-    let rests = with_weld("126", "250");
+    let rests = with_weld("160", "200");
     assert_eq!(rests.front_runner, Some(code("B")));
     assert!(
         rests

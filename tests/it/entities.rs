@@ -173,11 +173,11 @@ async fn a_blend_shows_its_composition_and_where_its_family_is_heading() {
     assert_eq!(page.texts("[data-fact='vi'] dd"), [format!("{index:.0}")]);
     assert_eq!(
         page.values_of("[data-member]", "data-member"),
-        ["T-01", "T-02", "T-03", "T-04"]
+        ["T-01", "T-02", "T-03", "T-04", "T-05"]
     );
     assert_eq!(
         page.values_of("[data-member]", "data-kin"),
-        ["ancestor", "this blend", "descendant", "descendant"]
+        ["ancestor", "this blend", "descendant", "descendant", "descendant"]
     );
     let trajectories = json["trajectories"].as_array().unwrap();
     assert_eq!(page.count("[data-trajectory]"), trajectories.len());
@@ -272,7 +272,7 @@ async fn a_sum_that_is_not_a_hundred_and_a_circle_in_the_family_are_said() {
     assert_eq!(page.texts("[data-sum]"), ["99.40"]);
     assert_eq!(page.count("[data-goes-round]"), 1);
     assert_eq!(json["family_goes_round"], true);
-    assert_eq!(json["family"].as_array().unwrap().len(), 4);
+    assert_eq!(json["family"].as_array().unwrap().len(), 5);
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -202,6 +202,7 @@ async fn its_page_answers_first_with_a_small_table_and_names_nobody_first() {
         "/plan",
         "/resemblance",
         "/results",
+        "/tests/rb_oil",
     ] {
         let page = pages.get(&format!("/trials/{DEMO}{place}")).await;
         assert_eq!(page.status, 200, "{place}");

@@ -143,7 +143,7 @@ async fn another_program_can_neither_delete_nor_change_what_is_append_only() {
          VALUES ('slow-drive', 2, 1, '', 'x')",
         "UPDATE trials SET machine_version = 2",
         "INSERT INTO trials SELECT 99, 'other', title, question, machine, status, opened_on, closed_on, \
-         machine_confidence, invented, 7 FROM trials",
+         machine_confidence, invented, 7, '', NULL, NULL, NULL FROM trials",
     ] {
         let refusal = run(&mut other, sql).await.expect_err(sql);
         let of_ours = [

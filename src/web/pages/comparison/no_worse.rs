@@ -1,9 +1,8 @@
 //! Where a trial asks whether its candidates are no worse than one blend: test by test, how much worse each may still be.
 
 use crate::charts::{Svg, legend_mark};
-use crate::prose::no_worse::{difference, not_told, within};
+use crate::prose::no_worse::{difference, not_told, times, within};
 use crate::standing::{ComparedTest, NoWorse, Standing, Within};
-use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::preferences::preferences;
 
@@ -39,7 +38,7 @@ fn row(one: &NoWorse, test: &ComparedTest, cast: &Cast<'_>) -> NoWorseRow {
         Err(why) => (not_told(why), String::new(), "", "not-run"),
         Ok(told) => (
             difference(told, preferences()),
-            figures::fixed(told.worst(), 2),
+            times(told.worst(), preferences()),
             within(told.within),
             match told.within {
                 Within::Inside => "pass",
