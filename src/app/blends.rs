@@ -6,7 +6,7 @@ use crate::lubricant::viscosity_index;
 use crate::records::{
     Blend, BlendCode, BlendKind, Component, ComponentName, Outcome, TestKey, TrialBlend, is_whole_blend,
 };
-use crate::standing::{Estimate, Position, Strip, TestStanding};
+use crate::standing::{Estimate, Position, RunReading, Strip, TestStanding};
 use crate::store::TrialHead;
 use std::collections::BTreeMap;
 
@@ -56,6 +56,8 @@ pub struct Stop {
     pub position: Position,
     /// Its estimate.
     pub estimate: Estimate,
+    /// What its runs read.
+    pub readings: Vec<RunReading>,
 }
 
 /// From one member of the family to the next that was run in the test.
@@ -227,6 +229,7 @@ fn trajectory(head: &TrialHead, test: &TestStanding, lineage: &Lineage) -> Optio
                 member,
                 position: *strip.marks.get(&one.blend.code)?,
                 estimate: *test.estimates.get(&one.blend.code)?,
+                readings: test.readings.get(&one.blend.code).cloned().unwrap_or_default(),
             })
         })
         .collect();

@@ -2,7 +2,7 @@
 
 use crate::app::{App, AppError};
 use crate::records::{Blend, BlendCode, Component, Role, TestKey};
-use crate::standing::{Estimate, Position, Strip};
+use crate::standing::{Estimate, Position, RunReading, Strip};
 use crate::stats::trend::{NoTrend, Point, Trend, trend};
 use crate::store::TrialHead;
 use std::collections::BTreeMap;
@@ -43,6 +43,8 @@ pub struct ComponentPoint {
     pub position: Position,
     /// Its estimate.
     pub estimate: Estimate,
+    /// What its runs read.
+    pub readings: Vec<RunReading>,
 }
 
 /// One test over all trials.
@@ -164,6 +166,7 @@ impl App {
                         rate_pct: *rate,
                         position: *strip.marks.get(&blend.code)?,
                         estimate: *test.estimates.get(&blend.code)?,
+                        readings: test.readings.get(&blend.code).cloned().unwrap_or_default(),
                     })
                 };
                 let free = blends.iter().filter(|(blend, _)| !fixes_the_scale(&blend.code));

@@ -4,7 +4,7 @@
 
 use crate::app::import::given;
 use crate::app::{App, AppError, FieldFault, now};
-use crate::catalogue::{MethodId, Readings};
+use crate::catalogue::{Method, MethodId};
 use crate::intake::bench::{BenchFault, BenchTable, FromBench, results_of, table_of};
 use crate::intake::{CellProblem, Finding, KnownNames, LongFile, read_typed};
 use crate::prose::faults::may_be_the_same_run;
@@ -56,13 +56,13 @@ pub struct Entered {
     pub written: bool,
 }
 
-fn readings_of(records: &TrialRecords, typed: &TypedRun) -> Option<Readings> {
-    records.method(typed.method.as_ref()?)?.readings
+fn method_of<'r>(records: &'r TrialRecords, typed: &TypedRun) -> Option<&'r Method> {
+    records.method(typed.method.as_ref()?)
 }
 
 /// The table of readings that a run's method takes; `None` where the result itself is what is read.
 pub fn bench_table(records: &TrialRecords, typed: &TypedRun) -> Option<BenchTable> {
-    readings_of(records, typed).map(table_of)
+    method_of(records, typed)?.readings.map(table_of)
 }
 
 impl App {
@@ -136,7 +136,7 @@ impl App {
         typed: &TypedRun,
     ) -> Result<(Entered, Option<LongFile>), AppError> {
         let trial = &records.trial.slug;
-        let (rows, mut entered) = match rows(typed, readings_of(records, typed)) {
+        let (rows, mut entered) = match rows(typed, method_of(records, typed)) {
             Ok(found) => found,
             Err(mut faults) => {
                 faults.extend(self.faults_above(trial, typed).await?);
@@ -204,8 +204,8 @@ struct EntryRow {
     specimen: u32,
 }
 
-fn rows(typed: &TypedRun, readings: Option<Readings>) -> Result<(Vec<EntryRow>, Entered), Vec<FieldFault>> {
-    let from_bench = match readings.and_then(|readings| results_of(readings, &typed.readings)) {
+fn rows(typed: &TypedRun, method: Option<&Method>) -> Result<(Vec<EntryRow>, Entered), Vec<FieldFault>> {
+    let from_bench = match method.and_then(|method| results_of(method, &typed.readings)) {
         None => FromBench::default(),
         Some(Ok(found)) => found,
         Some(Err(faults)) => {

@@ -29,7 +29,7 @@ pub use mode::Mode;
 pub use names::MethodId;
 pub(crate) use names::names;
 pub use quantity::{
-    Better, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Use,
+    Better, FailsBy, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Use,
 };
 pub use readings::Readings;
 pub use scale::{Scale, ScaleFault, ScaleKind, ScaleParts, step_around};

@@ -45,6 +45,17 @@ pub enum PlainNumber {
     Pass,
 }
 
+/// What a failure of a stepped quantity is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum FailsBy {
+    /// It reaches the method's limit of damage.
+    #[default]
+    Failing,
+    /// The specimens weld.
+    Welding,
+}
+
 /// How a published precision is stated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, strum::Display, strum::IntoStaticStr)]
 #[serde(rename_all = "lowercase")]
@@ -138,6 +149,8 @@ pub struct Quantity {
     pub first_inspected: Option<f64>,
     /// What a bare number says.
     pub plain_number: PlainNumber,
+    /// What a failure is.
+    pub fails_by: FailsBy,
     /// Modes it scores, with strength 1 (main), 0.6 (also) or 0.3 (a little).
     pub modes: Vec<(Mode, f64)>,
     /// Usual use.
@@ -183,6 +196,8 @@ struct QuantityFile {
     classes: Vec<String>,
     first_inspected: Option<f64>,
     plain_number: PlainNumber,
+    #[serde(default)]
+    fails_by: FailsBy,
     #[serde(deserialize_with = "modes")]
     modes: Vec<(Mode, f64)>,
     #[serde(rename = "use")]
@@ -223,6 +238,7 @@ impl TryFrom<QuantityFile> for Quantity {
             scale,
             first_inspected: file.first_inspected,
             plain_number: file.plain_number,
+            fails_by: file.fails_by,
             modes: file.modes,
             usual_use: file.usual_use,
             contacts: file.contacts,
@@ -271,23 +287,6 @@ impl Quantity {
         self.pressure_from == PressureFrom::WornToFresh
             || self.worn_pressure_pa.is_some()
             || self.unit.dimension() == Dimension::Mass && self.better == Better::Lower
-    }
-
-    /// The cap on the working scale.
-    pub fn working_cap(&self) -> Option<f64> {
-        self.scale.cap().and_then(|cap| self.scale.to_working(cap))
-    }
-
-    /// Whether a value on the working scale is better than the cap.
-    pub fn is_beyond_cap(&self, working: f64) -> bool {
-        self.working_cap()
-            .is_some_and(|cap| self.better.sign() * (working - cap) > 0.0)
-    }
-
-    /// A value on the working scale, brought back to the cap where it is better.
-    pub fn held_at_cap(&self, working: f64) -> f64 {
-        let cap = self.working_cap().filter(|_| self.is_beyond_cap(working));
-        cap.unwrap_or(working)
     }
 
     /// The steps of the ladder on the working scale.

@@ -255,7 +255,9 @@ fn may_be_negative(unit: Unit) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::{Better, PlainNumber, PressureFrom, Scale, ScaleKind, ScaleParts, Use, Value};
+    use crate::catalogue::{
+        Better, FailsBy, PlainNumber, PressureFrom, Scale, ScaleKind, ScaleParts, Use, Value,
+    };
 
     fn quantity(unit: Unit, scale: Scale, plain_number: PlainNumber) -> Quantity {
         Quantity {
@@ -266,6 +268,7 @@ mod tests {
             scale,
             first_inspected: None,
             plain_number,
+            fails_by: FailsBy::default(),
             modes: Vec::new(),
             usual_use: Use::Weigh,
             pressure_from: PressureFrom::None,

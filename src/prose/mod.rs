@@ -5,6 +5,7 @@ pub mod faults;
 pub mod gates;
 pub mod machine;
 pub mod no_worse;
+pub mod readings;
 pub mod reasons;
 pub mod resemblance;
 pub mod run_next;

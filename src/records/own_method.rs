@@ -207,6 +207,7 @@ fn quantity(
         scale: scale(row, kind)?,
         first_inspected: from_base.and_then(|quantity| quantity.first_inspected),
         plain_number,
+        fails_by: from_base.map(|quantity| quantity.fails_by).unwrap_or_default(),
         modes: modes(&row.modes)?,
         usual_use: if is_bench || kind == ScaleKind::Class {
             Use::Gate

@@ -247,7 +247,7 @@ impl<'a> Case<'_, 'a> {
             spread.reproducibility
         };
         let capped = |cell: &Cell| {
-            let top = test.evidence.quantity.working_cap();
+            let top = test.evidence.working_cap();
             let beyond = |observation| matches!(observation, Observation::Above(from) if Some(from) >= top);
             top.is_some() && cell.runs.iter().any(|run| beyond(run.observation))
         };
@@ -448,8 +448,8 @@ impl<'t, 'a> Pair<'t, 'a> {
         let own_at = own_value.on_lattice(OWN, doubt(DOUBT));
         let other_at = other_value.on_lattice(OTHER, doubt(of_other));
         let shift = self.open_shift(own, other).sqrt();
-        let quantity = self.test.evidence.quantity;
-        let top = quantity
+        let evidence = &self.test.evidence;
+        let top = evidence
             .working_cap()
             .filter(|_| self.sign > 0.0)
             .unwrap_or(f64::INFINITY);

@@ -1,6 +1,6 @@
 //! The results of one test of a trial, sorted by blend, on the test's working scale.
 
-use crate::catalogue::{Method, Quantity, Scale, Use, Value};
+use crate::catalogue::{Better, Method, PlainNumber, Quantity, Scale, Use, Value};
 use crate::records::{
     BlendCode, Level, Purpose, ResultSource, ResultStatus, Role, RunResult, TestKey, TrialRecords, TrialTest,
 };
@@ -78,6 +78,8 @@ pub(crate) struct Evidence<'a> {
     pub(crate) variant: Variant,
     /// The levels of its rigs, by which results fall into blocks.
     pub(crate) levels: Levels,
+    /// The last value or step of the quantity, in its unit: the method's, or a later step that was run.
+    pub(crate) cap: Option<f64>,
 }
 
 impl<'a> Evidence<'a> {
@@ -100,6 +102,23 @@ impl<'a> Evidence<'a> {
         self.key() == other.key()
             && self.cells.len() == other.cells.len()
             && self.cells.iter().zip(&other.cells).all(same)
+    }
+
+    /// The cap on the working scale.
+    pub(crate) fn working_cap(&self) -> Option<f64> {
+        self.cap.and_then(|cap| self.quantity.scale.to_working(cap))
+    }
+
+    /// Whether a value on the working scale is better than the cap.
+    pub(crate) fn is_beyond_cap(&self, working: f64) -> bool {
+        self.working_cap()
+            .is_some_and(|cap| self.quantity.better.sign() * (working - cap) > 0.0)
+    }
+
+    /// A value on the working scale, brought back to the cap where it is better.
+    pub(crate) fn held_at_cap(&self, working: f64) -> f64 {
+        let cap = self.working_cap().filter(|_| self.is_beyond_cap(working));
+        cap.unwrap_or(working)
     }
 
     /// Whether any candidate or reference was run.
@@ -209,10 +228,28 @@ fn of_test<'a>(
         test: test.clone(),
         method,
         quantity,
+        cap: cap(quantity, &cells),
         cells,
         variant,
         levels,
     }
+}
+
+/// The last value or step of a quantity: of loads and stages the last one that was run, where the method's ends before it.
+fn cap(quantity: &Quantity, cells: &[Cell]) -> Option<f64> {
+    let cap = quantity.scale.cap()?;
+    let is_stepped = quantity.scale.is_stepped() && quantity.better == Better::Higher;
+    let was_run = |value: &Value| match *value {
+        Value::Above(step) => Some(step),
+        Value::Between { lo, hi } => match quantity.plain_number {
+            PlainNumber::Failure => Some(hi),
+            _ => Some(lo),
+        },
+        _ => None,
+    };
+    let results = cells.iter().flat_map(|cell| cell.results.iter());
+    let run = results.filter_map(|result| was_run(&result.value));
+    Some(run.filter(|_| is_stepped).fold(cap, f64::max))
 }
 
 /// The variant of the method that counts: the one in which most of the two reference oils were run; of those, the one
@@ -342,5 +379,52 @@ pub(crate) fn central(observation: Observation) -> Option<f64> {
         Observation::Exact(value) => Some(value),
         Observation::Between { lo, hi } => Some(0.5 * (lo + hi)),
         Observation::Above(_) | Observation::Below(_) => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::trials::a_against_b;
+
+    /// Stages of gears: the method of the scuffing test ends at 12, laboratories run on to 14.
+    #[test]
+    fn the_cap_is_the_last_stage_of_the_method_or_the_last_that_was_run() {
+        for (read, cap) in [
+            (">12", 12.0),
+            ("11", 12.0),
+            (">10", 12.0),
+            ("13", 13.0),
+            (">13", 13.0),
+            (">14", 14.0),
+        ] {
+            let records = a_against_b(&["scuffing"], &[])
+                .weigh("gear_A8/fail_stage")
+                .runs("GOOD", "gear_A8/fail_stage", &[">12"])
+                .runs("A", "gear_A8/fail_stage", &[read])
+                .build();
+            let evidence = gather(&records);
+            let of_stages = evidence
+                .iter()
+                .find(|one| one.key().method.as_str() == "gear_A8")
+                .unwrap();
+            assert_eq!(of_stages.cap, Some(cap), "{read}");
+            assert_eq!(of_stages.held_at_cap(20.0), cap, "{read}");
+            assert!(
+                !of_stages.is_beyond_cap(cap) && of_stages.is_beyond_cap(cap + 0.1),
+                "{read}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_step_that_only_the_ladder_names_is_no_step_that_was_run() {
+        // 95 lb passed: 100 lb, the last step, is only the next one
+        let records = a_against_b(&["scuffing"], &[])
+            .weigh("bor_oil/ok_load")
+            .runs("GOOD", "bor_oil/ok_load", &["95"])
+            .build();
+        let evidence = gather(&records);
+        assert!(evidence.iter().any(|one| one.cap == Some(100.0)));
     }
 }

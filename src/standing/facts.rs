@@ -170,11 +170,11 @@ impl<'k, 'a> Known<'k, 'a> {
 
     /// The estimate of a candidate that was run, on the working scale, greater the better, held at the cap.
     fn merit(&self, at: usize, place: usize) -> Option<f64> {
-        let quantity = self.test(at).evidence.quantity;
-        let cell = self.test(at).evidence.cell(self.code(place));
+        let evidence = &self.test(at).evidence;
+        let cell = evidence.cell(self.code(place));
         cell.filter(|cell| cell.is_run())?;
         let mean = self.fitted.tests()[at].summary(Who::Candidate(place))?.mean;
-        Some(quantity.better.sign() * quantity.held_at_cap(mean))
+        Some(evidence.quantity.better.sign() * evidence.held_at_cap(mean))
     }
 
     /// Tests of real components that resemble the machine, sort, count, and in which a rival is better by more than R.

@@ -4,6 +4,7 @@ use crate::catalogue::Use;
 use crate::records::{BlendCode, TestKey};
 use crate::standing::kernel::{Ranking, Tipping, Who};
 use crate::standing::prepare::{Prepared, Test};
+use crate::standing::readings::readings;
 use crate::standing::shifts::{Adjust, shifts};
 use crate::standing::strip;
 use crate::standing::strip::RunMarks;
@@ -137,6 +138,7 @@ impl PerTest<'_, '_> {
                 .map(|(at, fitted)| fitted.tests()[at].validity())
                 .unwrap_or_default(),
             positions: positions(prepared, test, kernel_at),
+            readings: readings(evidence),
             strip: strip::strip(test, fit, &prepared.candidates, &estimates, marks),
             estimates,
             raw_estimates: raw.get(evidence.key()).cloned().unwrap_or_default(),

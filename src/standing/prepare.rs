@@ -304,7 +304,7 @@ impl<'a> Prepared<'a> {
             family: evidence.method.family().to_string(),
             sign,
             deviation: spread.deviation(),
-            cap: evidence.quantity.working_cap(),
+            cap: evidence.working_cap(),
             weight: 0.0,
             anchors,
             candidates,

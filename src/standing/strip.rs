@@ -1,6 +1,6 @@
 //! How a test is drawn: a scale of positions, estimates and raw runs on it with what is known against them.
 
-use crate::catalogue::{Better, Quantity, Scale, Value};
+use crate::catalogue::{Better, Scale, Value};
 use crate::records::{BlendCode, ResultSource, Role, RunResult};
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Evidence, observation};
@@ -188,7 +188,7 @@ pub(crate) fn estimates(
 ) -> BTreeMap<BlendCode, Estimate> {
     let of_cell = |blend: &BlendCode| {
         let summary = fit.summary(who(evidence, candidates, blend)?)?;
-        (summary.results > 0).then(|| estimate(&summary, evidence.quantity))
+        (summary.results > 0).then(|| estimate(&summary, evidence))
     };
     let cells = evidence.cells.iter().filter(|cell| cell.is_run());
     cells
@@ -196,14 +196,15 @@ pub(crate) fn estimates(
         .collect()
 }
 
-fn estimate(summary: &CellSummary, quantity: &Quantity) -> Estimate {
-    let in_unit = |value: f64| quantity.scale.from_working(quantity.held_at_cap(value));
+fn estimate(summary: &CellSummary, evidence: &Evidence) -> Estimate {
+    let scale = &evidence.quantity.scale;
+    let in_unit = |value: f64| scale.from_working(evidence.held_at_cap(value));
     let (a, b) = (in_unit(summary.interval.0), in_unit(summary.interval.1));
     Estimate {
         value: in_unit(summary.mean),
         lo: a.min(b),
         hi: a.max(b),
-        capped: quantity.is_beyond_cap(summary.mean),
+        capped: evidence.is_beyond_cap(summary.mean),
         runs: summary.results,
     }
 }
@@ -243,7 +244,7 @@ fn axis(test: &Test, fit: Option<&TestFit>) -> Option<(Anchored, f64, f64)> {
     let sign = evidence.quantity.better.sign();
     let mean = |who: Who| {
         fit.and_then(|fit| fit.summary(who))
-            .map(|summary| evidence.quantity.held_at_cap(summary.mean))
+            .map(|summary| evidence.held_at_cap(summary.mean))
     };
     match (mean(Who::Good), mean(Who::Poor)) {
         (Some(good), Some(poor)) => {
@@ -304,7 +305,7 @@ pub(crate) fn strip(
         marks: BTreeMap::new(),
         runs: Vec::new(),
     };
-    strip.cap = quantity.scale.cap().and_then(|cap| strip.position_of(cap));
+    strip.cap = evidence.cap.and_then(|cap| strip.position_of(cap));
     strip.marks = estimates
         .iter()
         .filter_map(|(blend, estimate)| {

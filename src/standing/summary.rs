@@ -8,7 +8,7 @@ use crate::resemblance::{Decided, Resemblance, Scale, Scales};
 use crate::standing::kernel::Validity;
 use crate::standing::{
     Alternative, Assumption, Block, Caution, ContactDuty, Equivalence, LeaveOut, LeftOut, NotWeighed,
-    Position, PrecisionSource, Rival, RunNext, Sensitivity, Strip, Verdict, WhatIf,
+    Position, PrecisionSource, Rival, RunNext, RunReading, Sensitivity, Strip, Verdict, WhatIf,
 };
 use crate::units::Unit;
 use serde::Serialize;
@@ -256,6 +256,8 @@ pub struct TestStanding {
     pub validity: Validity,
     /// Positions of candidates and control fluids.
     pub positions: BTreeMap<BlendCode, Position>,
+    /// What the runs that count read, by blend.
+    pub readings: BTreeMap<BlendCode, Vec<RunReading>>,
     /// Estimates of all blends.
     pub estimates: BTreeMap<BlendCode, Estimate>,
     /// Raw estimates where the block's severity was adjusted.

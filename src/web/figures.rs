@@ -1,9 +1,10 @@
 //! Numbers and dates as pages print them.
 
 use crate::catalogue::{Better, Value};
+use crate::prose::readings::readings;
 use crate::prose::standing::{of_100, per_cent};
 use crate::records::{TestKey, TrialRecords};
-use crate::standing::Estimate;
+use crate::standing::{Estimate, RunReading, Strip};
 use crate::units::{Interval, Unit};
 use crate::web::preferences::preferences;
 use jiff::Timestamp;
@@ -106,6 +107,14 @@ pub(crate) fn estimate(estimate: &Estimate, of: Unit) -> String {
         format!("> {value}")
     } else {
         value
+    }
+}
+
+/// What runs read on a ladder or in stages, where an estimate would be a load that no rig has; else their estimate.
+pub(crate) fn read_or_estimate(read: &[RunReading], of_runs: &Estimate, strip: &Strip) -> String {
+    match strip.scale.is_stepped() {
+        true => readings(read, strip.unit, preferences()),
+        false => with_unit(&estimate(of_runs, strip.unit), strip.unit),
     }
 }
 

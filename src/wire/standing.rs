@@ -2,6 +2,7 @@
 
 use crate::prose::cautions::{departing_runs, moved_run, not_sorting};
 use crate::prose::gates::{failed_gates, runs, unmet_gate};
+use crate::prose::readings::reading;
 use crate::prose::reasons::{apart, assumption, left_out_id, not_weighed, rule};
 use crate::prose::resemblance::remark;
 use crate::prose::standing as words;
@@ -11,9 +12,10 @@ use crate::standing::kernel::Validity;
 use crate::standing::{
     Assumption, Basis, CandidateStanding, Caution, Comparison, ContactDuty, ContactLikeness, DepartingRuns,
     DoubtSplit, Estimate, Finding, GateStanding, LeaveOut, LeftOut, MovedRun, NextRun, NotSorting,
-    NotWeighed, Planned, Position, Rule, Simultaneous, Standing, TestStanding, Tip, UnmetGate, Verdict,
+    NotWeighed, Planned, Position, Rule, RunReading, Simultaneous, Standing, TestStanding, Tip, UnmetGate,
+    Verdict,
 };
-use crate::units::DisplayPreferences;
+use crate::units::{DisplayPreferences, Unit};
 use crate::wire::no_worse::{EquivalenceJson, NoWorseJson};
 use serde::{Serialize, Serializer};
 use serde_json::Value;
@@ -216,6 +218,7 @@ struct TestJson<'a> {
     tips_up: &'a Option<Tip>,
     validity: Validity,
     positions: &'a BTreeMap<BlendCode, Position>,
+    reading: BTreeMap<&'a BlendCode, Vec<String>>,
     verdicts: Vec<VerdictJson<'a>>,
     estimates: BTreeMap<&'a BlendCode, EstimateJson>,
     raw_estimates: BTreeMap<&'a BlendCode, EstimateJson>,
@@ -262,11 +265,21 @@ impl<'a> TestJson<'a> {
             tips_up: &test.tips_up,
             validity: test.validity,
             positions: &test.positions,
+            reading: quantity
+                .map(|quantity| read(test, quantity.unit))
+                .unwrap_or_default(),
             verdicts: test.verdicts.iter().map(VerdictJson::of).collect(),
             estimates: in_unit(&test.estimates),
             raw_estimates: in_unit(&test.raw_estimates),
         }
     }
+}
+
+/// What each run read, in words.
+fn read(test: &TestStanding, unit: Unit) -> BTreeMap<&BlendCode, Vec<String>> {
+    let of_blend = |runs: &Vec<RunReading>| runs.iter().map(|run| reading(run, unit, shown())).collect();
+    let blends = test.readings.iter();
+    blends.map(|(blend, runs)| (blend, of_blend(runs))).collect()
 }
 
 /// Differences are on the test's working scale (`scale`), positive where the candidate is better.

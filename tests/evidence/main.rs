@@ -5,6 +5,9 @@ mod cautions;
 mod cautions_more;
 mod cautions_rigs;
 mod every_caution;
+#[path = "../published/example_rows.rs"]
+#[expect(clippy::unwrap_used, reason = "a row that cannot be read is a failed test")]
+mod example_rows;
 mod explain;
 mod families_and_contacts;
 mod gates;

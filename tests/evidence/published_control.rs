@@ -1,5 +1,5 @@
-//! Control charts against published and recomputed numbers. `tests/published/control_examples.csv` carries source and
-//! mark of every number; the data are the two NIST series beside it (NIST/SEMATECH e-Handbook of Statistical Methods,
+//! Control charts against published and recomputed numbers. `tests/published/stats_examples.csv` carries source and
+//! mark of every number, under g; the data are the two NIST series beside it (NIST/SEMATECH e-Handbook of Statistical Methods,
 //! 6.3.2.2 and 6.3.2.4; the weighted-mean values seen as quoted in public test suites).
 
 #![expect(
@@ -7,10 +7,10 @@
     reason = "a row that cannot be read or computed is a failed test"
 )]
 
+use crate::example_rows::{data, rows_of};
 use likewear::facade::stats::control::{
     EWMA_LAMBDA, Limits, MEAN_RANGE_OF_TWO, Rule, Signal, ewma, ewma_half_width, run_rules,
 };
-use std::collections::BTreeMap;
 
 struct Row {
     id: String,
@@ -21,20 +21,14 @@ struct Row {
 }
 
 fn rows() -> Vec<Row> {
-    let text = include_str!("../published/control_examples.csv");
-    csv::Reader::from_reader(text.as_bytes())
-        .deserialize::<BTreeMap<String, String>>()
-        .map(|row| {
-            let row = row.unwrap();
-            Row {
-                id: row["id"].clone(),
-                inputs: row["inputs"].clone(),
-                value: row["value"].clone(),
-                tolerance: tolerance(&row["tolerance"]),
-                source: row["source"].clone(),
-            }
-        })
-        .collect()
+    let row = |row: crate::example_rows::Row| Row {
+        id: row["id"].clone(),
+        inputs: row["inputs"].clone(),
+        value: row["value"].clone(),
+        tolerance: tolerance(&row["tolerance"]),
+        source: row["source"].clone(),
+    };
+    rows_of(&['g']).into_iter().map(row).collect()
 }
 
 /// The run rules are exact.
@@ -53,13 +47,11 @@ fn series(text: &str) -> Vec<f64> {
 }
 
 fn individuals() -> Vec<f64> {
-    series(include_str!("../published/nist_handbook_6_3_2_2_individuals.csv"))
+    series(data("data/nist_individuals.csv").unwrap())
 }
 
 fn weighted() -> Vec<f64> {
-    series(include_str!(
-        "../published/nist_handbook_6_3_2_4_weighted_mean.csv"
-    ))
+    series(data("data/nist_ewma.csv").unwrap())
 }
 
 /// The standard deviation that the handbook's weighted-mean example states.

@@ -1,19 +1,12 @@
-//! Weibull fits against published and recomputed numbers: every row of `tests/published/weibull_examples.csv`, its source
+//! Weibull fits against published and recomputed numbers: every row of `tests/published/stats_examples.csv` under i, its source
 //! and whether it was seen or recomputed in the row, its data beside it.
 #![expect(
     clippy::unwrap_used,
     reason = "a row that cannot be read or computed is a failed test"
 )]
 
+use crate::example_rows::{Row, data, rows_of};
 use likewear::facade::stats::weibull::{Life, LifeEnd, Lives, WeibullFit};
-use std::collections::BTreeMap;
-
-type Row = BTreeMap<String, String>;
-
-fn rows(text: &str) -> Vec<Row> {
-    let mut reader = csv::Reader::from_reader(text.as_bytes());
-    reader.deserialize().map(Result::unwrap).collect()
-}
 
 fn life(time: &str, event: &str) -> Life {
     let end = match event {
@@ -29,31 +22,21 @@ fn life(time: &str, event: &str) -> Life {
 
 /// The sample of a row: a file, or lists as `t=[11.0, 14.0] event=[1, 0]`; without events all are failures.
 fn sample(inputs: &str) -> Vec<Life> {
-    let file = match inputs {
-        "data/lieblein_zelen_1956_bearings.csv" => {
-            include_str!("../published/lieblein_zelen_1956_bearings.csv")
-        }
-        "data/lieblein_zelen_1956_bearings_stopped_at_100.csv" => {
-            include_str!("../published/lieblein_zelen_1956_bearings_stopped_at_100.csv")
-        }
-        "data/lecture_example_20_lives.csv" => include_str!("../published/lecture_example_20_lives.csv"),
-        lists => {
-            let list = |name: &str| -> Vec<String> {
-                let found = lists.split_once(&format!("{name}=["));
-                let inside = found.map_or("", |(_, rest)| rest.split(']').next().unwrap());
-                let cells = inside.split(',').map(|cell| cell.trim().to_string());
-                cells.filter(|cell| !cell.is_empty()).collect()
-            };
-            let (times, events) = (list("t"), list("event"));
-            let event = |place: usize| events.get(place).map_or("1", String::as_str);
-            let lives = times.iter().enumerate();
-            return lives.map(|(place, time)| life(time, event(place))).collect();
-        }
+    if let Some(file) = data(inputs) {
+        let mut reader = csv::Reader::from_reader(file.as_bytes());
+        let rows: Vec<Row> = reader.deserialize().map(Result::unwrap).collect();
+        return rows.iter().map(|row| life(&row["time"], &row["event"])).collect();
+    }
+    let list = |name: &str| -> Vec<String> {
+        let found = inputs.split_once(&format!("{name}=["));
+        let inside = found.map_or("", |(_, rest)| rest.split(']').next().unwrap());
+        let cells = inside.split(',').map(|cell| cell.trim().to_string());
+        cells.filter(|cell| !cell.is_empty()).collect()
     };
-    rows(file)
-        .iter()
-        .map(|row| life(&row["time"], &row["event"]))
-        .collect()
+    let (times, events) = (list("t"), list("event"));
+    let event = |place: usize| events.get(place).map_or("1", String::as_str);
+    let lives = times.iter().enumerate();
+    lives.map(|(place, time)| life(time, event(place))).collect()
 }
 
 fn value(fit: &WeibullFit, quantity: &str) -> f64 {
@@ -71,7 +54,7 @@ fn value(fit: &WeibullFit, quantity: &str) -> f64 {
 #[test]
 fn every_published_fit_is_reproduced() {
     let mut checked = 0;
-    for row in rows(include_str!("../published/weibull_examples.csv")) {
+    for row in rows_of(&['i']) {
         let lives = Lives::new(&sample(&row["inputs"])).unwrap();
         let fit = if row["method"].contains("shape fixed 2") {
             lives.fit_with_shape(2.0).unwrap()

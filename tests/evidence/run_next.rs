@@ -299,7 +299,6 @@ fn no_extreme_screen_is_advised_while_the_standing_rests_on_screens() {
     );
     assert!(!advised(&rests), "{:?}", rests.run_next.runs);
     assert_eq!(not_advised(&rests), 1);
-    assert!(!rests.run_next.runs.is_empty());
     // where the bench alone says the same, more weld loads may be run
     let agrees = with_weld("160", "160");
     assert_eq!(agrees.front_runner, Some(code("A")));

@@ -1,6 +1,7 @@
 //! The calculators' JSON against published examples. Every row of the tables in `tests/published/` carries its source and
 //! whether it was seen, is from memory or was computed elsewhere.
 
+use crate::example_rows::{data, rows_of};
 use crate::pages::Pages;
 use likewear::facade::app::StartWith;
 use serde_json::{Value, json};
@@ -223,7 +224,7 @@ async fn a_whole_run_log_gives_its_three_results() {
 async fn published_weibull_fits_come_back() {
     let bench = Pages::with(StartWith::Nothing).await;
     let mut checked = 0;
-    for row in rows(include_str!("../published/weibull_examples.csv")) {
+    for row in rows_of(&['i']) {
         let (times, censored) = sample(&row["inputs"]);
         let shape = row["method"].contains("shape fixed 2").then_some(2.0);
         let question = json!({"times": times, "censored": censored, "shape": shape});
@@ -261,30 +262,16 @@ fn sample(inputs: &str) -> (Vec<f64>, Vec<bool>) {
             .map(|row| (row["time"].parse::<f64>().unwrap(), row["event"] == "0"))
             .unzip()
     };
-    match inputs {
-        "data/lieblein_zelen_1956_bearings.csv" => {
-            pairs(include_str!("../published/lieblein_zelen_1956_bearings.csv"))
-        }
-        "data/lieblein_zelen_1956_bearings_stopped_at_100.csv" => pairs(include_str!(
-            "../published/lieblein_zelen_1956_bearings_stopped_at_100.csv"
-        )),
-        "data/lecture_example_20_lives.csv" => {
-            pairs(include_str!("../published/lecture_example_20_lives.csv"))
-        }
-        lists => {
-            let list = |name: &str| -> Vec<f64> {
-                let inside = lists
-                    .split_once(&format!("{name}=["))
-                    .map_or("", |(_, rest)| rest.split(']').next().unwrap());
-                inside
-                    .split(',')
-                    .filter_map(|cell| cell.trim().parse().ok())
-                    .collect()
-            };
-            (
-                list("t"),
-                list("event").iter().map(|event| *event == 0.0).collect(),
-            )
-        }
+    if let Some(text) = data(inputs) {
+        return pairs(text);
     }
+    let list = |name: &str| -> Vec<f64> {
+        let inside = inputs
+            .split_once(&format!("{name}=["))
+            .map_or("", |(_, rest)| rest.split(']').next().unwrap());
+        let cells = inside.split(',');
+        cells.filter_map(|cell| cell.trim().parse().ok()).collect()
+    };
+    let stopped = list("event").iter().map(|event| *event == 0.0).collect();
+    (list("t"), stopped)
 }

@@ -19,6 +19,8 @@ mod decision;
 mod demo;
 mod enter;
 mod entities;
+#[path = "../published/example_rows.rs"]
+mod example_rows;
 mod first_use;
 mod folder;
 mod frozen;
@@ -33,6 +35,7 @@ mod own_methods;
 mod pages;
 mod plan;
 mod ranges;
+mod readings;
 mod report;
 mod resemblance;
 mod resemblance_http;

@@ -5,6 +5,8 @@ mod table;
 #[cfg(test)]
 mod tests;
 
+use crate::catalogue::readings::StepBounds;
+
 pub use table::{compensation_scar_mm, hertz_scar_mm, ladder_kgf, step_kgf};
 
 /// A scar up to this share of the compensation line's is one without seizure (ASTM D2783, seen in a digest).
@@ -15,6 +17,11 @@ pub const IN_INDEX: usize = 10;
 pub const LOADS_KGF: [f64; 2] = [1.0, 2000.0];
 /// Diameter of a ball, mm: no scar is wider.
 pub const BALL_MM: f64 = 12.7;
+/// Where balls do not weld, the load at which the mean scar reaches this counts as the weld point, mm (ASTM D2783, from
+/// memory).
+pub const WELD_SCAR_MM: f64 = 4.0;
+/// Loads within this share of each other are one load.
+const SAME_LOAD: f64 = 1e-9;
 /// A scar is read to a hundredth of a millimetre, so that it may read half of that too small.
 const HALF_READING_MM: f64 = 0.005;
 
@@ -54,7 +61,7 @@ pub enum RunProblem {
     Scar,
     /// A scar smaller than the unworn contact, which is so many mm.
     BelowUnworn(f64),
-    /// A scar at or above a load that welded.
+    /// A scar above a load that welded.
     Welded,
     /// The load of another run, by its place from 0.
     SameLoad(usize),
@@ -119,6 +126,11 @@ pub struct EpResult {
     pub last_non_seizure_kgf: Result<f64, Missing>,
     /// Weld point, kgf.
     pub weld_kgf: Result<f64, Missing>,
+    /// Between which loads, kgf, the balls weld: the greatest that was run below the weld point, and the weld point. Where two
+    /// runs disagree at one load, the loads next to it.
+    pub weld_bounds: StepBounds,
+    /// The smallest load, kgf, that was run above the last non-seizure load.
+    pub seized_at_kgf: Option<f64>,
     /// Load-wear index, kgf.
     pub load_wear_index_kgf: Result<f64, Missing>,
     /// Every load with a scar, rising.
@@ -129,24 +141,29 @@ pub struct EpResult {
 ///
 /// # Formula
 /// Corrected load = `P Dh / X`, X the scar, `Dh = 0.0873 mm P^(1/3)`. Last non-seizure load: the highest load up to which
-/// every scar lies within 5 % of the compensation line. Weld point: the lowest load that welded. Load-wear index: the sum of
+/// every scar lies within 5 % of the compensation line. Weld point: the lowest load that welded, or left a scar of 4 mm or more. Load-wear index: the sum of
 /// the corrected loads of the ten standard steps immediately below the weld point, over ten. A step of those that was not
 /// run takes the compensation line's scar where it lies below the last non-seizure load; otherwise there is no index.
 ///
 /// # Errors
 /// Every run that cannot stand: a load outside 1 to 2000 kgf, a scar that is none or smaller than the unworn contact, a
-/// load given twice with scars, a scar at or above a load that welded.
+/// load given twice with scars, a scar above a load that welded. One that welded at the load of a scar disagrees with it.
 pub fn evaluate(runs: &[Run]) -> Result<EpResult, Vec<RunFault>> {
     let fault = |row| problem_of(runs, row).map(|problem| RunFault { row, problem });
     let faults: Vec<RunFault> = (0..runs.len()).filter_map(fault).collect();
     if !faults.is_empty() {
         return Err(faults);
     }
+    let runs: Vec<Run> = runs.iter().map(with_weld_scar).collect();
+    let runs = runs.as_slice();
     let mut levels: Vec<Level> = runs.iter().filter_map(measured).collect();
     levels.sort_by(|a, b| a.load_kgf.total_cmp(&b.load_kgf));
     let welded = lowest_weld(runs);
     let highest = runs.iter().map(|run| run.load_kgf).fold(0.0, f64::max);
     let last_non_seizure_kgf = last_non_seizure(&levels);
+    let last_good = last_non_seizure_kgf.as_ref().ok().copied();
+    let above = |load: &f64| last_good.is_some_and(|last| *load > last * (1.0 + SAME_LOAD));
+    let seized_at_kgf = runs.iter().map(|run| run.load_kgf).filter(above).reduce(f64::min);
     let load_wear_index_kgf = match welded {
         None => Err(Missing::NoWeld(highest)),
         Some(weld) => index_below(weld, last_non_seizure_kgf.as_ref().ok(), &mut levels),
@@ -154,13 +171,56 @@ pub fn evaluate(runs: &[Run]) -> Result<EpResult, Vec<RunFault>> {
     Ok(EpResult {
         last_non_seizure_kgf,
         weld_kgf: welded.ok_or(Missing::NoWeld(highest)),
+        weld_bounds: weld_bounds(runs, welded),
+        seized_at_kgf,
         load_wear_index_kgf,
         levels,
     })
 }
 
+/// A scar as wide as a weld counts as one.
+fn with_weld_scar(run: &Run) -> Run {
+    match run.outcome {
+        Outcome::Scar(scar) if scar >= WELD_SCAR_MM => Run {
+            outcome: Outcome::Weld,
+            ..*run
+        },
+        _ => *run,
+    }
+}
+
+/// Between which loads the balls weld; `welded` is the lowest load that did.
+fn weld_bounds(runs: &[Run], welded: Option<f64>) -> StepBounds {
+    let loads = |has_welded: bool| {
+        let of_outcome = runs
+            .iter()
+            .filter(move |run| (run.outcome == Outcome::Weld) == has_welded);
+        of_outcome.map(|run| run.load_kgf)
+    };
+    let Some(welded) = welded else {
+        return StepBounds {
+            passed: loads(false).reduce(f64::max),
+            ..StepBounds::default()
+        };
+    };
+    let passed = loads(false).filter(|load| *load < welded * (1.0 - SAME_LOAD));
+    let is_at = |load: f64| (load / welded - 1.0).abs() < SAME_LOAD;
+    let disagree_at = loads(false).any(is_at).then_some(welded);
+    let above = |load: &f64| *load > welded * (1.0 + SAME_LOAD);
+    let next = || ladder_kgf().find(above);
+    StepBounds {
+        passed: passed.reduce(f64::max),
+        failed: match disagree_at {
+            Some(_) => loads(true).filter(above).reduce(f64::min).or_else(next),
+            None => Some(welded),
+        },
+        disagree_at,
+    }
+}
+
 fn lowest_weld(runs: &[Run]) -> Option<f64> {
-    let welded = runs.iter().filter(|run| run.outcome == Outcome::Weld);
+    let runs = runs.iter().map(with_weld_scar);
+    let welded = runs.filter(|run| run.outcome == Outcome::Weld);
     welded.map(|run| run.load_kgf).min_by(f64::total_cmp)
 }
 
@@ -181,10 +241,13 @@ fn problem_of(runs: &[Run], row: usize) -> Option<RunProblem> {
     if scar < unworn - HALF_READING_MM {
         return Some(RunProblem::BelowUnworn(unworn));
     }
-    if lowest_weld(runs).is_some_and(|weld| weld <= run.load_kgf) {
+    let is_scar = scar < WELD_SCAR_MM;
+    if is_scar && lowest_weld(runs).is_some_and(|weld| weld * (1.0 + SAME_LOAD) < run.load_kgf) {
         return Some(RunProblem::Welded);
     }
-    let same = |other: &Run| (other.load_kgf / run.load_kgf - 1.0).abs() < 1e-9;
+    let same = |other: &Run| {
+        other.outcome != Outcome::Weld && (other.load_kgf / run.load_kgf - 1.0).abs() < SAME_LOAD
+    };
     runs[..row].iter().position(same).map(RunProblem::SameLoad)
 }
 

@@ -12,7 +12,7 @@ pub use ageing::{
     AcidReading, PressureReading, life_to_acid_number_h, minutes_to_pressure_drop, viscosity_increase_percent,
 };
 pub use gear_stages::{StageInspection, failing_stage};
-pub use load_steps::{LoadStep, StepOutcome, ok_load, passed_load};
+pub use load_steps::{LoadStep, StepBounds, StepOutcome, ok_load, passed_load};
 pub use wear::{BallScar, Specimen, mass_losses_mg, mean_scar_mm};
 
 use crate::catalogue::four_ball_ep::RunProblem;

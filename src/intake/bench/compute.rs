@@ -1,11 +1,13 @@
 //! From the numbers of a table to results.
 
 use crate::catalogue::Readings;
-use crate::catalogue::four_ball_ep::{EpResult, Missing, Outcome, Run, RunFault, RunProblem, evaluate};
+use crate::catalogue::four_ball_ep::{
+    EpResult, Missing, Outcome, Run, RunFault, RunProblem, WELD_SCAR_MM, evaluate,
+};
 use crate::catalogue::readings::{
     AcidReading, BallScar, LoadStep, PressureReading, ReadingsFault, ReadingsProblem, Specimen,
-    StageInspection, StepOutcome, failing_stage, life_to_acid_number_h, mass_losses_mg, mean_scar_mm,
-    minutes_to_pressure_drop, ok_load, passed_load, viscosity_increase_percent,
+    StageInspection, StepBounds, StepOutcome, failing_stage, life_to_acid_number_h, mass_losses_mg,
+    mean_scar_mm, minutes_to_pressure_drop, ok_load, passed_load, viscosity_increase_percent,
 };
 use crate::intake::bench::{BenchValue, FromBench, Row};
 
@@ -20,12 +22,15 @@ const END_OF_LIFE: f64 = 2.0;
 /// Pressure drop that ends the test, kPa (ASTM D2272).
 const PRESSURE_DROP_KPA: f64 = 175.0;
 
-pub(super) fn compute(readings: Readings, rows: &[Row]) -> Result<FromBench, ReadingsFault> {
+/// `ladder` are the steps of the loads, ascending; nothing to readings that are no loads.
+pub(super) fn compute(readings: Readings, ladder: &[f64], rows: &[Row]) -> Result<FromBench, ReadingsFault> {
     let pair = |row: &Row| (row[0][0], row[1][0]);
     match readings {
         Readings::FourBallRunLog => run_log(rows),
-        Readings::LoadStepsLb => ok_load(&steps(rows)).map(|found| ladder("ok_load", "lb", found)),
-        Readings::LoadStepsN => passed_load(&steps(rows)).map(|found| ladder("pass_load", "N", found)),
+        Readings::LoadStepsLb => ok_load(&steps(rows), ladder).map(|found| between("ok_load", "lb", found)),
+        Readings::LoadStepsN => {
+            passed_load(&steps(rows), ladder).map(|found| between("pass_load", "N", found))
+        }
         Readings::GearStages => stages(rows),
         Readings::BearingMasses => bearings(rows, &[("roller_wear", 0), ("cage_wear", 2)]),
         Readings::RollerMasses => bearings(rows, &[("roller_wear", 0)]),
@@ -87,8 +92,9 @@ fn steps(rows: &[Row]) -> Vec<LoadStep> {
     rows.iter().map(step).collect()
 }
 
-fn ladder(quantity: &'static str, unit: &'static str, found: (Option<f64>, Option<f64>)) -> FromBench {
-    match found {
+/// The bounds of a load as an import has them, with what should be known of them.
+fn between(quantity: &'static str, unit: &'static str, found: StepBounds) -> FromBench {
+    let mut from_bench = match (found.passed, found.failed) {
         (Some(passed), Some(failed)) => one(
             quantity,
             unit,
@@ -103,7 +109,14 @@ fn ladder(quantity: &'static str, unit: &'static str, found: (Option<f64>, Optio
         },
         (None, Some(failed)) => one(quantity, unit, &format!("<{}", plain(failed))),
         (None, None) => FromBench::default(),
+    };
+    if let Some(load) = found.disagree_at {
+        from_bench.remarks = vec![format!(
+            "two runs disagree at {} {unit}: the result reaches to the loads next to it",
+            plain(load)
+        )];
     }
+    from_bench
 }
 
 fn stages(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
@@ -124,7 +137,8 @@ fn stages(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
     }
     let (failing, passed) = failing_stage(&inspections, GEAR.0, GEAR.1)?;
     Ok(match (failing, passed) {
-        (Some(stage), _) => one("fail_stage", "stage", &stage.to_string()),
+        (Some(stage), Some(passed)) => one("fail_stage", "stage", &format!("pass {passed} / fail {stage}")),
+        (Some(stage), None) => one("fail_stage", "stage", &format!("<{stage}")),
         (None, Some(stage)) => FromBench {
             remarks: vec![format!(
                 "no stage failed: the result is a bound, above stage {stage}"
@@ -175,7 +189,17 @@ fn run_log(rows: &[Row]) -> Result<FromBench, ReadingsFault> {
     };
     let runs: Vec<Run> = rows.iter().map(run).collect();
     let found = evaluate(&runs).map_err(|faults| first_of(&faults))?;
-    Ok(as_values(&found))
+    let mut from_bench = as_values(&found);
+    let is_weld_by_scar = |run: &&Run| {
+        found.weld_kgf == Ok(run.load_kgf) && matches!(run.outcome, Outcome::Scar(mm) if mm >= WELD_SCAR_MM)
+    };
+    if let Some(run) = runs.iter().find(is_weld_by_scar) {
+        from_bench.remarks.push(format!(
+            "the scar at {} kgf is {WELD_SCAR_MM} mm wide or more and counts as the weld point",
+            plain(run.load_kgf)
+        ));
+    }
+    Ok(from_bench)
 }
 
 /// The first of the faults; `evaluate` refuses with at least one.
@@ -192,28 +216,32 @@ fn first_of(faults: &[RunFault]) -> ReadingsFault {
 }
 
 fn as_values(found: &EpResult) -> FromBench {
-    let mut out = FromBench::default();
-    let mut add = |quantity, text: String| {
-        out.values.push(BenchValue {
-            quantity,
-            text,
-            unit: "kgf",
-            specimen: 0,
-        });
+    let weld = between("weld", "kgf", found.weld_bounds);
+    let lnsl = match &found.last_non_seizure_kgf {
+        Ok(load) => between(
+            "lnsl",
+            "kgf",
+            StepBounds {
+                passed: Some(*load),
+                failed: found.seized_at_kgf,
+                disagree_at: None,
+            },
+        ),
+        Err(Missing::SeizedFromTheStart(load)) => one("lnsl", "kgf", &format!("<{}", plain(*load))),
+        Err(_) => FromBench::default(),
     };
-    match &found.weld_kgf {
-        Ok(load) => add("weld", plain(*load)),
-        Err(Missing::NoWeld(highest)) => add("weld", format!(">{}", plain(*highest))),
-        Err(_) => {}
+    let lwi = match &found.load_wear_index_kgf {
+        Ok(index) => one("lwi", "kgf", &plain(*index)),
+        Err(missing) => FromBench {
+            remarks: vec![format!("no load-wear index: {}", why(missing))],
+            values: Vec::new(),
+        },
+    };
+    let parts = [weld, lnsl, lwi];
+    FromBench {
+        remarks: parts.iter().flat_map(|part| part.remarks.clone()).collect(),
+        values: parts.into_iter().flat_map(|part| part.values).collect(),
     }
-    if let Ok(load) = found.last_non_seizure_kgf {
-        add("lnsl", plain(load));
-    }
-    match &found.load_wear_index_kgf {
-        Ok(index) => add("lwi", plain(*index)),
-        Err(missing) => out.remarks.push(format!("no load-wear index: {}", why(missing))),
-    }
-    out
 }
 
 fn why(missing: &Missing) -> String {

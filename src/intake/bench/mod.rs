@@ -10,8 +10,8 @@ mod tests;
 
 pub(crate) use problems::run_problem;
 
-use crate::catalogue::Readings;
 use crate::catalogue::readings::ReadingsFault;
+use crate::catalogue::{Method, Readings};
 use crate::intake::bench::problems::reading_problem;
 use crate::intake::read_number;
 
@@ -125,7 +125,7 @@ pub fn table_of(readings: Readings) -> BenchTable {
                     column("scar", "Mean scar, or weld", "mm", CellKind::NumberOr("weld")),
                 ]
             },
-            "Weld load: the lowest that welded. Last non-seizure load: up to it every scar lies within 5 % of the compensation line. Load-wear index: mean of the ten corrected loads below the weld.",
+            "Weld load: the lowest that welded or left a mean scar of 4 mm, above the greatest that was run and did not. Last non-seizure load: up to it every scar lies within 5 % of the compensation line. Load-wear index: mean of the ten corrected loads below the weld.",
         ),
         Readings::BallOnDiscScar => ("ball", 1, SCARS, "Mean of the two directions."),
         Readings::LoadStepsLb => (
@@ -137,7 +137,7 @@ pub fn table_of(readings: Readings) -> BenchTable {
                     column("outcome", "Score or seizure", "", OUTCOMES),
                 ]
             },
-            "OK load: the greatest that passed below the smallest that failed.",
+            "OK load: the greatest that passed below the smallest that failed. A load that both passed and failed widens it to the loads next to it.",
         ),
         Readings::LoadStepsN => (
             "load",
@@ -232,11 +232,18 @@ pub fn table_of(readings: Readings) -> BenchTable {
     }
 }
 
-/// The results of a filled table, one list of cells per row; `None` where no cell is filled.
+/// The results of a filled table of a method, one list of cells per row; `None` where no cell is filled, or the method takes
+/// no readings.
 ///
 /// # Errors
 /// Every cell that cannot be used.
-pub fn results_of(readings: Readings, cells: &[Vec<String>]) -> Option<Result<FromBench, Vec<BenchFault>>> {
+pub fn results_of(method: &Method, cells: &[Vec<String>]) -> Option<Result<FromBench, Vec<BenchFault>>> {
+    let readings = method.readings?;
+    let ladders = method.quantities.iter().map(|quantity| quantity.scale.steps());
+    let ladder = ladders
+        .into_iter()
+        .find(|steps| !steps.is_empty())
+        .unwrap_or_default();
     let table = table_of(readings);
     let is_filled = |row: &&Vec<String>| row.iter().any(|cell| !cell.trim().is_empty());
     let filled: Vec<(usize, &Vec<String>)> = cells
@@ -254,7 +261,9 @@ pub fn results_of(readings: Readings, cells: &[Vec<String>]) -> Option<Result<Fr
             problem: reading_problem(fault.problem),
         }]
     };
-    Some(read_rows(&table, &filled).and_then(|rows| compute::compute(readings, &rows).map_err(of_row)))
+    Some(
+        read_rows(&table, &filled).and_then(|rows| compute::compute(readings, ladder, &rows).map_err(of_row)),
+    )
 }
 
 /// A row with its numbers; a word is its place in the list of words.

@@ -63,7 +63,7 @@ pub(crate) fn run_problem(problem: RunProblem) -> String {
         RunProblem::BelowUnworn(unworn) => {
             format!("is smaller than the unworn contact at this load, {unworn:.3} mm")
         }
-        RunProblem::Welded => "this load, or a lower one, welded: a scar cannot stand here".to_string(),
+        RunProblem::Welded => "a lower load welded: a scar cannot stand here".to_string(),
         RunProblem::SameLoad(first) => {
             format!(
                 "run {} has this load already: give the mean scar of both",

@@ -186,10 +186,7 @@ fn chart(test: &ComponentTest, trials: &[TrialHead], finding: &str) -> RateChart
             point.blend,
             trials[point.trial].title,
             figures::figure(point.rate_pct),
-            figures::with_unit(
-                &figures::estimate(&point.estimate, test.strip.unit),
-                test.strip.unit,
-            )
+            figures::read_or_estimate(&point.readings, &point.estimate, &test.strip)
         ),
     });
     let rates = test.points.iter().map(|point| point.rate_pct);

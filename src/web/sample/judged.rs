@@ -222,6 +222,7 @@ impl Sample {
                 good_over_control: Some(if not_sorting { 0.02 } else { 1.0 }),
             },
             positions,
+            readings: BTreeMap::new(),
             raw_estimates: if at == 4 {
                 estimates.clone()
             } else {

@@ -153,7 +153,7 @@ fn chart(of: &Trajectory, lineage: &Lineage, finding: &str) -> FamilyChart {
         title: format!(
             "{}: {}",
             code(lineage, stop.member),
-            figures::with_unit(&figures::estimate(&stop.estimate, of.strip.unit), of.strip.unit)
+            figures::read_or_estimate(&stop.readings, &stop.estimate, &of.strip)
         ),
     });
     FamilyChart {

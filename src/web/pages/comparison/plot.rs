@@ -5,8 +5,9 @@ use crate::charts::{
     Anchors, Axis, AxisKind, Ends, ReferenceKind, ReferenceLine, RunKind, RunTick, Span, StripChart,
     StripMark, Who,
 };
+use crate::prose::readings::{readings, steps};
 use crate::records::{BlendCode, Level, ResultSource, Role, TrialRecords};
-use crate::standing::{Anchored, Estimate, RunMark, Standing, Strip, TestStanding};
+use crate::standing::{Anchored, Estimate, RunMark, RunReading, Standing, Strip, TestStanding};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::{Cast, level_words};
 use crate::web::preferences::preferences;
@@ -81,20 +82,42 @@ fn mark(test: &TestStanding, strip: &Strip, blend: &BlendCode, who: Who) -> Opti
     });
     Some(StripMark {
         who,
-        title: title(blend, estimate, strip),
+        title: title(test, blend, estimate, strip),
         span,
         ends: match estimate {
             Some(estimate) if estimate.capped => Ends::Capped,
             _ => Ends::Interval,
         },
         value_words: estimate
-            .map(|estimate| figures::estimate(estimate, strip.unit))
+            .map(|estimate| value_words(test, blend, estimate, strip))
             .unwrap_or_default(),
         runs,
     })
 }
 
-fn title(blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> String {
+/// What the runs of a blend read on a ladder or in stages: there an estimate would be a load that no rig has.
+pub(crate) fn steps_read<'t>(
+    test: &'t TestStanding,
+    blend: &BlendCode,
+    strip: &Strip,
+) -> Option<&'t [RunReading]> {
+    let read = test.readings.get(blend).filter(|_| strip.scale.is_stepped())?;
+    Some(read.as_slice())
+}
+
+/// The number of a blend without its unit: the steps that its runs name, or its estimate.
+fn value_words(test: &TestStanding, blend: &BlendCode, estimate: &Estimate, strip: &Strip) -> String {
+    match steps_read(test, blend, strip) {
+        Some(read) => steps(read, strip.unit, preferences()),
+        None => figures::estimate(estimate, strip.unit),
+    }
+}
+
+fn title(test: &TestStanding, blend: &BlendCode, estimate: Option<&Estimate>, strip: &Strip) -> String {
+    if let (Some(read), Some(estimate)) = (steps_read(test, blend, strip), estimate) {
+        let (read, runs) = (readings(read, strip.unit, preferences()), estimate.runs);
+        return format!("{blend}: {read}, {}", figures::count(runs, "run"));
+    }
     match estimate {
         Some(estimate) => format!(
             "{blend}: {} ({}), {}",
@@ -157,7 +180,7 @@ fn references(test: &TestStanding, strip: &Strip, records: &TrialRecords) -> Vec
             lines.push(ReferenceLine {
                 kind,
                 position,
-                title: format!("{}, {}", level_words(level), title(blend, estimate, strip)),
+                title: format!("{}, {}", level_words(level), title(test, blend, estimate, strip)),
                 runs: ticks(strip, |run| &run.blend == blend),
             });
         }
@@ -177,7 +200,7 @@ fn finding(test: &TestStanding, strip: &Strip, cast: &Cast<'_>) -> String {
                 "candidate" => String::new(),
                 role => format!(" ({role})"),
             };
-            format!("{blend}{role} {}", figures::estimate(estimate, strip.unit))
+            format!("{blend}{role} {}", value_words(test, blend, estimate, strip))
         })
         .collect();
     let unit = match figures::unit(strip.unit) {

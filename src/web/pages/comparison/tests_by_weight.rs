@@ -2,6 +2,7 @@
 
 use crate::catalogue::{Category, MethodId, Use};
 use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
+use crate::prose::readings::readings;
 use crate::prose::reasons::{not_weighed, precision};
 use crate::prose::standing::per_cent;
 use crate::records::{BlendCode, ResultStatus, TrialRecords};
@@ -38,6 +39,8 @@ pub(crate) struct TestRow {
     pub(crate) narrow: Option<Svg>,
     pub(crate) contribution: Option<Contribution>,
     pub(crate) numbers: Vec<NumberRow>,
+    /// Whether its results are steps of a ladder or stages.
+    pub(crate) is_stepped: bool,
     pub(crate) adjusted: bool,
     pub(crate) references: Vec<String>,
     pub(crate) verdicts: String,
@@ -72,6 +75,8 @@ pub(crate) struct NumberRow {
     pub(crate) index: Option<usize>,
     pub(crate) blend: String,
     pub(crate) role: &'static str,
+    /// What its runs read on a ladder or in stages.
+    pub(crate) read: String,
     pub(crate) estimate: String,
     pub(crate) interval: String,
     pub(crate) raw: String,
@@ -145,6 +150,7 @@ fn row(
             words: figures::signed(value),
         }),
         numbers: numbers(test, standing, records, cast),
+        is_stepped: strip.is_some_and(|strip| strip.scale.is_stepped()),
         adjusted: !test.raw_estimates.is_empty(),
         references: verdicts::references(test),
         verdicts: verdicts::how(test),
@@ -280,6 +286,7 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
         index: cast.index(blend),
         blend: blend.to_string(),
         role: cast.role_words(blend),
+        read: read(test, blend),
         estimate: "none".to_string(),
         interval: String::new(),
         raw: String::new(),
@@ -303,6 +310,13 @@ fn number(test: &TestStanding, blend: &BlendCode, cast: &Cast<'_>) -> Option<Num
         position: test.positions.get(blend).map(position_words).unwrap_or_default(),
         ..row
     })
+}
+
+fn read(test: &TestStanding, blend: &BlendCode) -> String {
+    let strip = test.strip.as_ref();
+    let read = strip.and_then(|strip| Some((plot::steps_read(test, blend, strip)?, strip.unit)));
+    read.map(|(read, unit)| readings(read, unit, preferences()))
+        .unwrap_or_default()
 }
 
 fn position_words(position: &Position) -> String {
