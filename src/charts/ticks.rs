@@ -140,7 +140,8 @@ impl Axis {
     }
 }
 
-/// Numbers on every first, second, third … tick, the densest that does not collide with itself or with the unit.
+/// Numbers on every first, second, third … tick: the densest that does not collide between 0 and 1, where the axis is even.
+/// Beyond them it crowds, and a number stays away that would touch the one before it or the unit.
 fn labelled(placed: &[(f64, f64)], width: Width, axis: &Axis) -> Vec<Tick> {
     let texts: Vec<String> = placed
         .iter()
@@ -151,23 +152,26 @@ fn labelled(placed: &[(f64, f64)], width: Width, axis: &Axis) -> Vec<Tick> {
         let x = width.x(placed[i].0);
         (x - half, x + half)
     };
-    let unit_starts = width.pixels() - unit_width(&axis.unit);
+    let is_even = |i: &usize| (0.0..=1.0).contains(&placed[*i].0);
     let fits = |stride: usize| {
-        let shown: Vec<usize> = (0..placed.len()).step_by(stride).collect();
-        shown
-            .windows(2)
+        let even: Vec<usize> = (0..placed.len()).step_by(stride).filter(is_even).collect();
+        even.windows(2)
             .all(|pair| span(pair[0]).1 + APART <= span(pair[1]).0)
     };
     let stride = (1..=placed.len().max(1))
         .find(|stride| fits(*stride))
         .unwrap_or(1);
-    let shows = |i: usize| i.is_multiple_of(stride) && span(i).0 >= 0.0 && span(i).1 + APART <= unit_starts;
+    let (mut free_from, unit_starts) = (0.0, width.pixels() - unit_width(&axis.unit));
     let mut ticks = Vec::with_capacity(placed.len());
     for (i, (position, _)) in placed.iter().enumerate() {
-        let label = if shows(i) { texts[i].clone() } else { String::new() };
+        let (from, to) = span(i);
+        let shows = i.is_multiple_of(stride) && from >= free_from && to + APART <= unit_starts;
+        if shows {
+            free_from = to + APART;
+        }
         ticks.push(Tick {
             position: *position,
-            label,
+            label: if shows { texts[i].clone() } else { String::new() },
         });
     }
     ticks
