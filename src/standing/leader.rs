@@ -67,7 +67,7 @@ impl LeaderRule {
         let left = || (0..weights.len()).filter(|at| !left_out.contains(at));
         let total: f64 = left().map(|at| weights[at]).sum();
         let alike = left().filter(|at| self.alike.contains(&named.tests[*at]));
-        let sum: f64 = alike.map(|at| weights[at]).sum();
+        let sum = alike.fold(0.0, |sum, at| sum + weights[at]);
         if total > 0.0 { sum / total } else { 0.0 }
     }
 

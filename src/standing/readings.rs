@@ -104,11 +104,13 @@ pub fn shared(runs: &[RunReading]) -> Vec<RunReading> {
     different
 }
 
-/// What the runs that count read, by blend, in the order in which they were entered.
+/// What the runs that count read, by blend, by date, rig and number whatever the order of rows.
 pub(crate) fn readings(evidence: &Evidence) -> BTreeMap<BlendCode, Vec<RunReading>> {
     let cells = evidence.cells.iter().filter(|cell| !cell.results.is_empty());
     let of_cell = |cell: &super::evidence::Cell| {
-        let runs = cell.results.iter();
+        let mut runs = cell.results.clone();
+        runs.sort_by_key(|run| (run.date, &run.rig, run.replicate));
+        let runs = runs.into_iter();
         runs.map(|run| RunReading::of(run, evidence.quantity)).collect()
     };
     cells.map(|cell| (cell.blend.clone(), of_cell(cell))).collect()
