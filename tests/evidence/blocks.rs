@@ -90,7 +90,10 @@ fn a_step_within_one_campaign_between_two_equal_blends_seldom_names_a_leader() {
     assert!(few < 0.5, "{few}");
 }
 
-fn numbers(standing: &Standing) -> Vec<(String, Option<f64>, Option<f64>, Option<f64>)> {
+/// Code, share of first places, score, its lower end.
+type Numbers = (String, Option<f64>, Option<f64>, Option<f64>);
+
+fn numbers(standing: &Standing) -> Vec<Numbers> {
     let of = |c: &likewear::facade::standing::CandidateStanding| {
         (c.blend.to_string(), c.p_best, c.score, c.score_lo)
     };

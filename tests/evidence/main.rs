@@ -1,12 +1,16 @@
 //! Evidence, standing, cautions and what a page argues from them, against published numbers, laws and written trials.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test fails by panicking, in its helper functions too"
+)]
+
 mod blocks;
 mod cautions;
 mod cautions_more;
 mod cautions_rigs;
 mod every_caution;
 #[path = "../published/example_rows.rs"]
-#[expect(clippy::unwrap_used, reason = "a row that cannot be read is a failed test")]
 mod example_rows;
 mod explain;
 mod families_and_contacts;

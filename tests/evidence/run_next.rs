@@ -181,7 +181,10 @@ fn first_comes_what_nobody_tests_with_the_method_that_closes_it_best() {
             .runs("B", "bench/wear", &["0.92"])
     };
     let rolling = ("rolling wear", "rb_oil".to_string(), 2);
-    assert_eq!(gaps(&open(&["rolling wear"]).build()), [rolling.clone()]);
+    assert_eq!(
+        gaps(&open(&["rolling wear"]).build()),
+        std::slice::from_ref(&rolling)
+    );
     // what the oil does by itself needs no reference oil
     let with_corrosion = gaps(&open(&["rolling wear", "copper corrosion"]).build());
     assert_eq!(with_corrosion[0], rolling);
