@@ -11,7 +11,7 @@ fn an_import_with_a_refused_row_writes_nothing_and_the_mended_one_writes_its_row
     in_own_archive(Scripting::Off, |bench| async move {
         let page = &bench.client;
         bench.open("/import?trial=pitch-drive-full").await;
-        let good = "T-03,fb_ep_oil,weld,250,kgf,1,browser";
+        let good = "T-03,fb_ep_oil,weld,315,kgf,1,browser";
         bench
             .paste(&format!(
                 "{HEADER}\n{good}\nT-99,fb_ep_oil,weld,250,kgf,1,browser\n"

@@ -219,7 +219,7 @@ pub(crate) fn changes(comparison: &Comparison, cast: &Cast<'_>) -> Vec<ChangeRow
         let index = cast.index(&after.blend)?;
         let was = before.candidate(&after.blend);
         let share = |share: Option<f64>, out: bool| match share {
-            Some(share) => per_cent(share),
+            Some(share) => of_100(share),
             None if out => "out".to_string(),
             None => "not weighed".to_string(),
         };
