@@ -7,15 +7,21 @@ use crate::units::DisplayPreferences;
 /// What the proposals come to at a stake, in one sentence to read aloud.
 pub fn next_sentence(standing: &Standing, stake: f64, shown: DisplayPreferences) -> String {
     let next = &standing.run_next;
-    let gaps: Vec<String> = next.gaps().filter_map(gap).collect();
+    let closed = next.gaps().filter_map(gap);
+    let open = next.stay_open.iter().map(|mode| {
+        format!(
+            "No test that was run speaks of {}, and no method of the catalogue would.",
+            mode.word()
+        )
+    });
     let then = settling(standing, stake, shown);
-    gaps.into_iter().chain([then]).collect::<Vec<_>>().join(" ")
+    closed.chain(open).chain([then]).collect::<Vec<_>>().join(" ")
 }
 
-/// `Nobody tests cage wear: ASTM D2714 on T-03 and T-11 closes that gap best.`
+/// `No test that was run speaks of cage wear: Rolling bearing wear, DIN 51819-3 on T-03 and T-11 closes that gap best.`
 fn gap(run: &NextRun) -> Option<String> {
     Some(format!(
-        "Nobody tests {}: {} on {} closes that gap best.",
+        "No test that was run speaks of {}: {} on {} closes that gap best.",
         run.closes?.word(),
         run.methods.join(" and "),
         blends(run)
@@ -137,12 +143,20 @@ mod tests {
             next_sentence(&standing, 1.0, DisplayPreferences::default())
         };
         let open = sentence(&["rolling wear", "copper corrosion"]);
-        assert!(open.starts_with("Nobody tests copper corrosion: "), "{open}");
+        assert!(
+            open.starts_with("No test that was run speaks of copper corrosion: "),
+            "{open}"
+        );
         assert!(
             open.contains(" on A and B closes that gap best. No single test"),
             "{open}"
         );
-        assert!(!sentence(&["rolling wear"]).contains("Nobody tests"));
+        assert!(!sentence(&["rolling wear"]).contains("speaks of"));
+        let nothing = sentence(&["rolling wear", "bronze wear"]);
+        assert!(
+            nothing.starts_with("No test that was run speaks of bronze wear, and no method"),
+            "{nothing}"
+        );
     }
 
     #[test]

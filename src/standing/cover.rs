@@ -59,6 +59,16 @@ fn speaks_of(resemblance: Option<f64>) -> bool {
     resemblance.is_some_and(|value| value > SPEAKS_ABOVE)
 }
 
+/// Whether a test speaks of a mode in the machine's contact at a place: it scores the mode and resembles the contact, or it is
+/// a requirement that covers what the oil does by itself.
+pub(super) fn speaks(test: &Test, place: usize, mode: Mode) -> bool {
+    let contact = test.likeness.contacts.get(place);
+    let resemblance = contact.and_then(|one| one.resemblance.value);
+    let covers = test.evidence.test.used_to == Use::Gate && !mode.needs_contact();
+    let counts = test.evidence.test.used_to != Use::Show && test.evidence.quantity.scores(mode);
+    counts && (covers || speaks_of(resemblance))
+}
+
 /// Every failure mode of every contact, the most important of each contact first.
 pub(super) fn modes(plan: &Considered) -> Vec<ModeCover> {
     let elsewhere = Elsewhere::of(plan);
@@ -95,8 +105,7 @@ fn cover(
                 .contacts
                 .get(place)
                 .and_then(|one| one.resemblance.value);
-            let covers = test.evidence.test.used_to == Use::Gate && !mode.needs_contact();
-            let speaks = covers || speaks_of(resemblance);
+            let speaks = speaks(test, place, mode);
             let evidence = &test.evidence;
             let one = speaker(
                 evidence.key().clone(),

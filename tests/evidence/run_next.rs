@@ -1,7 +1,9 @@
 //! What to run next: which test is advised, which is not, and what it would be worth. All data is invented.
 
+#![expect(clippy::unwrap_used, reason = "what is not advised is a failed test")]
+
 use crate::support::trials::a_against_b;
-use crate::support::{SLOW_ROLLERS, TrialBuilder, code, trial_on};
+use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::facade::records::{TestKey, TrialRecords};
 use likewear::facade::standing::{
     Basis, FitCache, NextFinding, NextRun, Planned, RunNext, Standing, WhatIf, judge,
@@ -201,6 +203,25 @@ fn first_comes_what_nobody_tests_with_the_method_that_closes_it_best() {
         .runs("A", "later/wear", &["0.8"]);
     assert_eq!(gaps(&run.build()), []);
     assert_eq!(gaps(&level().build()), []);
+    // what scores the mode and resembles nothing of the machine closes nothing
+    let unlike = open(&["rolling wear"]).own_bench_with("fast", "rolling wear", FAST_MESH, "wear");
+    assert_eq!(gaps(&unlike.runs("A", "fast/wear", &["0.8"]).build()), [rolling]);
+}
+
+#[test]
+fn a_gap_that_no_method_of_the_catalogue_closes_is_told_as_such() {
+    let of = |main: &[&str]| {
+        let level = a_against_b(main, &[]).wear_bench();
+        let level = level
+            .runs("A", "bench/wear", &["0.90"])
+            .runs("B", "bench/wear", &["0.92"]);
+        let next = next(&level.build());
+        let open: Vec<&str> = next.stay_open.iter().map(|mode| mode.word()).collect();
+        (open, next.runs.iter().filter(|run| run.closes.is_some()).count())
+    };
+    assert_eq!(of(&["rolling wear"]), (vec![], 0));
+    assert_eq!(of(&["rolling wear", "bronze wear"]), (vec!["bronze wear"], 0));
+    assert_eq!(of(&["rolling wear", "copper corrosion"]), (vec![], 1));
 }
 
 #[test]

@@ -7,7 +7,7 @@ mod limits_tests;
 mod runs;
 mod speaks;
 
-pub(crate) use speaks::{modes_not_tested, not_tested, why_not_sorting};
+pub(crate) use speaks::{not_tested, why_not_sorting};
 
 use crate::records::{BlendCode, TestKey, TrialRecords};
 use crate::standing::doubted::Doubted;

@@ -114,7 +114,7 @@ fn run_on_candidates<'e, 'a>(evidence: &'e [Evidence<'a>]) -> Vec<&'e Evidence<'
 
 /// The main failure modes of which nothing was run on a candidate, neither a test nor a gate, with their contacts; none
 /// where nothing was run at all.
-pub(crate) fn modes_not_tested(records: &TrialRecords, evidence: &[Evidence]) -> BTreeMap<Mode, Vec<String>> {
+fn modes_not_tested(records: &TrialRecords, evidence: &[Evidence]) -> BTreeMap<Mode, Vec<String>> {
     let tested = run_on_candidates(evidence);
     let mut contacts_of: BTreeMap<Mode, Vec<String>> = BTreeMap::new();
     if tested.is_empty() {

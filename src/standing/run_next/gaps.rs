@@ -1,12 +1,30 @@
-//! Main failure modes of the machine that nobody tests, and which method would close each best.
+//! Gaps: main failure modes of the machine of which nothing that was run speaks, and which method would close each best.
 
 use crate::catalogue::{Mode, Use};
-use crate::records::{MachineContact, TrialRecords};
-use crate::standing::SPEAKS_ABOVE;
+use crate::records::{Role, TrialRecords};
+use crate::standing::cover::speaks;
 use crate::standing::prepare::Test;
 use crate::standing::run_next::moves::MethodMoves;
 use crate::standing::run_next::{Basis, Planned};
 use std::collections::BTreeMap;
+
+/// Places of the machine's contacts in which nothing that was run on a candidate speaks of a main mode, by mode.
+pub(super) fn open(tests: &[Test], records: &TrialRecords) -> BTreeMap<Mode, Vec<usize>> {
+    let run = |test: &&Test| {
+        let mut cells = test.evidence.cells.iter();
+        cells.any(|cell| cell.role == Role::Candidate && !cell.results.is_empty())
+    };
+    let run: Vec<&Test> = tests.iter().filter(run).collect();
+    let mut gaps: BTreeMap<Mode, Vec<usize>> = BTreeMap::new();
+    for (place, contact) in records.machine.contacts.iter().enumerate() {
+        for mode in &contact.main_modes {
+            if !run.iter().any(|test| speaks(test, place, *mode)) {
+                gaps.entry(*mode).or_default().push(place);
+            }
+        }
+    }
+    gaps
+}
 
 /// What could be run, beside the trial that would run it.
 pub(super) struct Offer<'o, 'a> {
@@ -18,57 +36,33 @@ pub(super) struct Offer<'o, 'a> {
     pub(super) contenders: usize,
 }
 
-/// Each gap with the method that closes it best: of the tests that score the mode and resemble a contact in which it is a
-/// main one by more than what speaks of it (or need no contact), the one with the greatest strength times resemblance. A
-/// gap that an earlier one's method closes too, and one that nothing closes, is not there.
-pub(super) fn closed(gaps: &BTreeMap<Mode, Vec<String>>, offer: &Offer) -> Vec<(Mode, MethodMoves)> {
-    let mut found: Vec<(Mode, MethodMoves)> = Vec::new();
-    let mut closed: Vec<(Mode, &Test)> = Vec::new();
-    for (mode, contacts) in gaps {
-        let told = |test: &Test| telling(test, *mode, contacts, offer.records);
-        if closed.iter().any(|(_, test)| told(test).is_some()) {
-            continue;
-        }
-        let mut all: Vec<(f64, &Test, Planned)> = (offer.tests.iter())
-            .filter_map(|(test, planned)| Some((told(test)?, *test, *planned)))
-            .collect();
-        all.sort_by(|a, b| {
-            let keys = || a.1.evidence.key().cmp(b.1.evidence.key());
-            b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)).then_with(keys)
-        });
-        if let Some((_, best, planned)) = all.first() {
-            closed.push((*mode, best));
-            found.push((*mode, offer.method_of(best, *planned)));
-        }
-    }
-    found
-}
-
-/// How well a test would speak of a mode; `None` where it would not.
-fn telling(test: &Test, mode: Mode, contacts: &[String], records: &TrialRecords) -> Option<f64> {
-    let evidence = &test.evidence;
-    let (_, strength) = evidence
-        .quantity
-        .modes
-        .iter()
-        .find(|(scored, _)| *scored == mode)?;
-    if !mode.needs_contact() {
-        return (evidence.test.used_to != Use::Show).then_some(*strength);
-    }
-    let is_main = |contact: &MachineContact| contacts.contains(&contact.name);
-    let resemblances = records
-        .machine
-        .contacts
-        .iter()
-        .zip(&test.likeness.contacts)
-        .filter(|(contact, _)| is_main(contact))
-        .filter_map(|(_, likeness)| likeness.resemblance.value);
-    let greatest = resemblances.fold(0.0, f64::max);
-    let speaks = greatest > SPEAKS_ABOVE && evidence.test.used_to == Use::Weigh;
-    speaks.then_some(strength * greatest)
-}
-
 impl Offer<'_, '_> {
+    /// Each gap with the method that closes it best: of the tests that would speak of the mode, the one with the greatest
+    /// strength times resemblance; `None` where there is none. A gap that an earlier one's test closes too is not there.
+    pub(super) fn closing(&self, gaps: &BTreeMap<Mode, Vec<usize>>) -> Vec<(Mode, Option<MethodMoves>)> {
+        let mut found = Vec::new();
+        let mut chosen: Vec<&Test> = Vec::new();
+        for (mode, places) in gaps {
+            if chosen.iter().any(|test| telling(test, *mode, places).is_some()) {
+                continue;
+            }
+            let told = self.tests.iter().filter_map(|(test, planned)| {
+                let telling = telling(test, *mode, places)?;
+                Some((telling, *test, *planned))
+            });
+            let best = told.min_by(|a, b| {
+                let keys = || a.1.evidence.key().cmp(b.1.evidence.key());
+                b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)).then_with(keys)
+            });
+            chosen.extend(best.map(|(_, test, _)| test));
+            found.push((
+                *mode,
+                best.map(|(_, test, planned)| self.method_of(test, planned)),
+            ));
+        }
+        found
+    }
+
     /// What the method of a test would move; nothing where it is a requirement.
     fn method_of(&self, test: &Test, planned: Planned) -> MethodMoves {
         let evidence = &test.evidence;
@@ -88,4 +82,18 @@ impl Offer<'_, '_> {
             only
         })
     }
+}
+
+/// How well a test would speak of a mode in one of some contacts; `None` where it would not.
+fn telling(test: &Test, mode: Mode, places: &[usize]) -> Option<f64> {
+    let modes = &test.evidence.quantity.modes;
+    let (_, strength) = modes.iter().find(|(scored, _)| *scored == mode)?;
+    let speaking = places.iter().filter(|place| speaks(test, **place, mode));
+    let resemblance = |place: &usize| {
+        let contact = test.likeness.contacts.get(*place);
+        contact.and_then(|one| one.resemblance.value).unwrap_or(1.0)
+    };
+    speaking
+        .map(|place| strength * resemblance(place))
+        .reduce(f64::max)
 }

@@ -9,11 +9,11 @@
 //! A test that was never run has no reference oils yet: its scale is taken as for a test with one reference, a gap of
 //! twice the reproducibility (ours), and their runs are part of its cost. Tests that do not sort lubricants in this trial
 //! are not advised, nor is an extreme-condition screen while a stop or a high caution says that the standing rests on
-//! screens. First come gaps: a main failure mode that nobody tests, with the method that closes it best.
+//! screens. First come gaps: a main failure mode of which nothing that was run speaks, with the method that closes
+//! it best.
 
 use crate::catalogue::Mode;
 use crate::records::{BlendCode, TestKey};
-use crate::standing::cautions::modes_not_tested;
 use crate::standing::facts::Known;
 use crate::standing::kernel::Ranking;
 use crate::standing::prepare::Test;
@@ -73,7 +73,7 @@ pub struct NextRun {
     pub days: Option<f64>,
     /// Runs of reference oils that come before those of the candidates, for methods that are new to the trial.
     pub reference_runs: usize,
-    /// The failure mode, a main one of the machine, of which nobody has tested anything and these runs would.
+    /// The failure mode, a main one of the machine, of which nothing that was run speaks and these runs would.
     #[serde(serialize_with = "word_of_mode")]
     pub closes: Option<Mode>,
     /// Whether the trial names them.
@@ -129,6 +129,8 @@ pub struct RunNext {
     pub not_advised: Vec<TestKey>,
     /// Extreme-condition screens of the trial that are not advised, since its standing rests on screens.
     pub screens_not_advised: Vec<TestKey>,
+    /// Main failure modes of the machine of which nothing that was run speaks, and no method of the catalogue would.
+    pub stay_open: Vec<Mode>,
 }
 
 impl RunNext {
@@ -206,16 +208,18 @@ pub(crate) fn run_next(known: &Known, standing: &Standing) -> RunNext {
         moves: &methods,
         contenders: contenders.len(),
     };
-    let gaps = gaps::closed(&modes_not_tested(case.records, known.evidence), &offer);
+    let gaps = offer.closing(&gaps::open(&prepared.tests, case.records));
     let asked = Asked {
         contenders: &contenders,
         standing: kernel,
         candidates: &prepared.candidates,
     };
     let everybody: Vec<usize> = (0..contenders.len()).collect();
-    let closing = gaps.iter().map(|(mode, method)| NextRun {
-        closes: Some(*mode),
-        ..asked.proposal(&[method], &everybody)
+    let closing = gaps.iter().filter_map(|(mode, method)| {
+        Some(NextRun {
+            closes: Some(*mode),
+            ..asked.proposal(&[method.as_ref()?], &everybody)
+        })
     });
     let mut runs: Vec<NextRun> = closing.collect();
     methods.retain(MethodMoves::moves_anything);
@@ -227,6 +231,11 @@ pub(crate) fn run_next(known: &Known, standing: &Standing) -> RunNext {
         doubt,
         not_advised,
         screens_not_advised,
+        stay_open: gaps
+            .iter()
+            .filter(|(_, method)| method.is_none())
+            .map(|(mode, _)| *mode)
+            .collect(),
     }
 }
 
