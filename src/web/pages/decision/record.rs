@@ -142,7 +142,7 @@ fn label(key: &str, frozen: &Frozen, records: &TrialRecords) -> String {
     words.unwrap_or_else(|| key.to_string())
 }
 
-/// `Frozen 24 November 2026, 09:12 UTC by engine 0.1.0 from 143 results, machine version 2, 20000 draws, seed 7.`
+/// `Frozen 24 November 2026, 09:12 UTC by engine 0.2.0 from 143 results, machine version 2, 20000 draws, seed 7.`
 fn made_of(frozen: &Frozen) -> String {
     let mut parts = Vec::new();
     if let Some(results) = frozen.results() {
