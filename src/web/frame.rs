@@ -111,6 +111,7 @@ pub(crate) struct Frame {
     pub(crate) data: DataIs,
     pub(crate) style: &'static str,
     pub(crate) script: &'static str,
+    pub(crate) icon: &'static str,
     /// The bar of the trial that the page belongs to.
     pub(crate) trial: Option<TrialBar>,
 }
@@ -124,6 +125,7 @@ impl Frame {
             data: DataIs::Recorded,
             style: assets::style(),
             script: assets::script(),
+            icon: assets::icon(),
             trial: None,
         }
     }

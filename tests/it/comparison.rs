@@ -407,3 +407,28 @@ async fn every_page_of_a_trial_carries_its_bar_with_the_page_marked() {
     assert_eq!(decided.count(".trial-bar nav a"), 7);
     assert_eq!(decided.count(".trial-bar a[href$='/setup']"), 0);
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_grid_of_readings_says_what_was_read_with_a_sign_and_goes_out_as_a_file() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let page = pages.get("/trials/lock-gate-worm-gear").await;
+    let standing = pages.json("/api/trials/lock-gate-worm-gear/standing").await;
+    let rows = page.count("[data-readings-grid] tbody tr");
+    let tests = page.count("[data-readings-grid] thead th") - 1;
+    assert!(
+        rows > standing["candidates"].as_array().unwrap().len(),
+        "references too"
+    );
+    assert!(page.count("[data-sign='+']") > 0 && page.count("[data-sign='=']") > 0);
+    let file = pages.get("/trials/lock-gate-worm-gear/readings.csv").await;
+    assert_eq!(file.status, 200);
+    let mut lines = csv::Reader::from_reader(file.body.as_bytes());
+    assert_eq!(lines.headers().unwrap().len(), 2 + tests);
+    let lines: Vec<csv::StringRecord> = lines.records().map(Result::unwrap).collect();
+    assert_eq!(lines.len(), rows);
+    let said = page.texts("[data-readings-grid] tbody tr").join(" ");
+    for read in lines.iter().flat_map(|line| line.iter().skip(2)) {
+        assert!(said.contains(read), "{read}");
+    }
+    assert_eq!(pages.get("/trials/none/readings.csv").await.status, 404);
+}

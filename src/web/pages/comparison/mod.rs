@@ -5,6 +5,7 @@ pub(crate) mod cast;
 mod evidence;
 mod figure;
 mod form;
+mod grid;
 pub(crate) mod likeness;
 pub(crate) mod look;
 pub(crate) mod next;
@@ -21,6 +22,7 @@ mod tests;
 
 use crate::app::App;
 use crate::app::question::{fields, what_if};
+use crate::charts::Svg;
 use crate::prose::answer::{Answer, answer, facts};
 use crate::prose::resemblance::departures;
 use crate::prose::standing::{per_cent, sentence};
@@ -35,6 +37,7 @@ use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow, RivalRow};
 use crate::web::pages::comparison::form::Form;
+use crate::web::pages::comparison::grid::Grid;
 pub(crate) use crate::web::pages::comparison::look::{Look, OrderLink, View};
 use crate::web::pages::comparison::next::NextPart;
 use crate::web::pages::comparison::no_worse::NoWorseRow;
@@ -55,7 +58,9 @@ use axum::routing::get;
 use std::sync::Arc;
 
 pub(crate) fn router() -> Router<Arc<App>> {
-    Router::new().route("/trials/{trial}", get(show_comparison))
+    Router::new()
+        .route("/trials/{trial}", get(show_comparison))
+        .route("/trials/{trial}/readings.csv", get(grid::as_csv))
 }
 
 async fn show_comparison(
@@ -138,6 +143,7 @@ pub(crate) struct ComparisonPage {
     pub(crate) after_front: String,
     pub(crate) next: NextPart,
     pub(crate) form: Form,
+    pub(crate) grid: Grid,
     pub(crate) gates: Vec<GateRow>,
     /// Test by test, where the trial asks whether its candidates are no worse than one blend.
     pub(crate) no_worse: Option<Vec<NoWorseRow>>,
@@ -234,6 +240,7 @@ impl ComparisonPage {
             after_front: front(standing),
             next: NextPart::new(standing, &cast),
             form: form::form(comparison, look),
+            grid: Grid::new(standing, records, &cast),
             gates: records::gates(standing, &cast),
             no_worse,
             runs: records::counts(records),
@@ -255,6 +262,15 @@ impl ComparisonPage {
         }
         for one in &mut self.out {
             one.lights.clear();
+        }
+        // the figure draws every test already
+        let weighed = self.tests.iter_mut().flat_map(|group| &mut group.rows);
+        for test in weighed.chain(&mut self.not_weighed) {
+            test.strip = None;
+            test.picture = Svg::default();
+        }
+        for row in &mut self.without_more {
+            row.mark = Svg::default();
         }
         self.opened_on_paper = " open";
         self.frame = self.frame.of_tab(Tab::Print);

@@ -1,10 +1,11 @@
 //! The candidates with their shares and scores, those that are out, and the cautions.
 
-use crate::charts::{ScoreChart, Span, Svg, Width, legend_failed, legend_mark, mark_words};
+use crate::charts::{ScoreChart, Span, Svg, Width, legend_control, legend_failed, legend_mark, mark_words};
 use crate::prose::answer::repeats_a_requirement;
 use crate::prose::caution_line::caution_line;
 use crate::prose::gates::failed_in_short;
 use crate::prose::standing::{self as sentences, per_cent};
+use crate::records::BlendCode;
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
@@ -37,6 +38,17 @@ pub(crate) struct OutRow {
     pub(crate) reason: String,
     /// The address at which it is lit, or no longer lit; empty on paper.
     pub(crate) lights: String,
+}
+
+/// The mark of a blend: a candidate's own, hollow where it failed a requirement, a control fluid's ring; none for a
+/// reference oil, which is a line.
+pub(crate) fn mark_of(standing: &Standing, cast: &Cast<'_>, blend: &BlendCode) -> Svg {
+    match (cast.index(blend), standing.candidate(blend)) {
+        (Some(index), Some(candidate)) if candidate.is_out() => legend_failed(index),
+        (Some(index), _) => legend_mark(index),
+        (None, _) if cast.role_words(blend) == "control fluid" => legend_control(),
+        (None, _) => Svg::default(),
+    }
 }
 
 /// Candidates that are in, those that are out.

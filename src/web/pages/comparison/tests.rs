@@ -139,7 +139,7 @@ fn every_strip_has_its_numbers_as_a_table_and_says_what_it_shows() {
     assert_eq!(
         count(
             &page,
-            "[data-test] .wide svg[role='img'][aria-label*='from better to worse']"
+            "[data-test] .whole-strip svg[role='img'][aria-label*='from better to worse']"
         ),
         10
     );

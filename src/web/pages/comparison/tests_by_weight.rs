@@ -38,8 +38,8 @@ pub(crate) struct TestRow {
     pub(crate) picture: Svg,
     pub(crate) picture_words: &'static str,
     pub(crate) flags: Vec<Flag>,
-    pub(crate) wide: Option<Svg>,
-    pub(crate) narrow: Option<Svg>,
+    /// All that was run, on the scale of the figure.
+    pub(crate) strip: Option<Svg>,
     /// What it adds to the lead of the front-runner over the runner-up; empty where there is none.
     pub(crate) contribution: String,
     pub(crate) numbers: Vec<NumberRow>,
@@ -134,8 +134,7 @@ fn row(test: &TestStanding, standing: &Standing, records: &TrialRecords, cast: &
         picture: picture.draw(Detail::Small),
         picture_words: picture.kind.words(),
         flags: flags(test, records),
-        wide: chart.as_ref().map(|chart| chart.draw(Width::Wide)),
-        narrow: chart.as_ref().map(|chart| chart.draw(Width::Narrow)),
+        strip: chart.map(|chart| chart.draw(Width::Narrow)),
         contribution: test.lead_contribution.map(figures::signed).unwrap_or_default(),
         numbers: numbers(test, standing, records, cast),
         is_stepped: strip.is_some_and(|strip| strip.scale.is_stepped()),
