@@ -1,14 +1,17 @@
 //! Each caution on one line: what it is about, in words to say aloud.
 
 use crate::prose::answer::{capital, without};
-use crate::prose::standing::{in_a_sentence, per_cent, short_name};
+use crate::prose::standing::{in_a_sentence, per_cent, short_name, title};
 use crate::records::BlendCode;
 use crate::standing::{Caution, Finding, Hinge, Standing};
 
 /// A caution in a few words.
 pub fn caution_line(caution: &Caution, standing: &Standing) -> String {
-    let named = caution.test.as_ref().and_then(|key| standing.test(key));
-    let test = named.map_or_else(String::new, |test| in_a_sentence(&short_name(standing, test)));
+    let test = caution.test.as_ref().map(|key| match standing.test(key) {
+        Some(test) => in_a_sentence(&short_name(standing, test)),
+        None => in_a_sentence(&title(standing, key).unwrap_or_else(|| key.to_string())),
+    });
+    let test = test.unwrap_or_default();
     match &caution.finding {
         Finding::RestsOnOneExtremeScreen { hinge, .. } => format!(
             "{} is first only through {}",

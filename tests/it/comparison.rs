@@ -31,6 +31,10 @@ async fn every_comparison_of_the_demo_is_under_300_kilobytes() {
         let page = pages.get(&format!("/trials/{trial}?draws=200")).await;
         assert_eq!(page.status, 200, "{trial}");
         assert!(page.body.len() < MOST_BYTES, "{trial}: {} bytes", page.body.len());
+        // a caution names its test also where that is a requirement
+        for line in page.texts(".cautions li summary") {
+            assert!(!line.trim_end().ends_with(':'), "{trial}: {line}");
+        }
     }
 }
 

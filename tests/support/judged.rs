@@ -34,7 +34,7 @@ pub fn fires(records: &TrialRecords, kind: CautionKind) -> Caution {
     assert!(!heading.is_empty() && sentence.ends_with('.'), "{sentence}");
     let line = caution_line(caution, &standing);
     assert!(
-        (1..=110).contains(&line.chars().count()) && !line.ends_with('.'),
+        (1..=110).contains(&line.chars().count()) && !line.ends_with(['.', ':']),
         "{line}"
     );
     for broken in ["NaN", "  ", "()", " ,", " .", "inf ", ": :"] {
