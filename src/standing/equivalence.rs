@@ -443,7 +443,11 @@ impl<'t, 'a> Pair<'t, 'a> {
             Some((Mixture::new(parts?)?, is_own))
         };
         let ((own_value, is_own), (other_value, is_its_own)) = (known(own)?, known(other)?);
-        let doubt = |dimension: usize| move |point: usize| lattice::coordinate(point, dimension);
+        let doubt = |dimension: usize| {
+            let axis = lattice::axis(dimension);
+            move |point: usize| axis.coordinate(point)
+        };
+        let shifts = lattice::axis(SHIFT);
         let of_other = if is_own || is_its_own { OTHER_DOUBT } else { DOUBT };
         let own_at = own_value.on_lattice(OWN, doubt(DOUBT));
         let other_at = other_value.on_lattice(OTHER, doubt(of_other));
@@ -454,7 +458,7 @@ impl<'t, 'a> Pair<'t, 'a> {
             .filter(|_| self.sign > 0.0)
             .unwrap_or(f64::INFINITY);
         let at = |point: usize| {
-            let moved = own_at[point] + shift * lattice::normal_coordinate(point, SHIFT);
+            let moved = own_at[point] + shift * shifts.normal(point);
             moved.min(top) - other_at[point].min(top)
         };
         let differences: Vec<f64> = (0..lattice::POINTS).map(at).collect();

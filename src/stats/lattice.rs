@@ -15,40 +15,63 @@ pub const POINTS: usize = 1021;
 
 const MULTIPLIER: usize = 76;
 
-/// Standard normal numbers at the points of one coordinate, whichever it is: each has the same values in another order.
+/// 76 times this is 1 modulo N.
+const INVERSE: usize = 309;
+
+/// Coordinates of all points along an axis, whichever it is: each has the same in another order.
+static COORDINATES: LazyLock<Vec<f64>> = LazyLock::new(|| (0..POINTS).map(folded).collect());
+
+/// The standard normal numbers below which the probabilities are the coordinates.
 static NORMAL: LazyLock<Vec<f64>> =
-    LazyLock::new(|| (0..POINTS).map(|place| normal::quantile(folded(place))).collect());
+    LazyLock::new(|| COORDINATES.iter().copied().map(normal::quantile).collect());
 
-/// Coordinate `dimension` of point `index`, strictly between 0 and 1.
-pub fn coordinate(index: usize, dimension: usize) -> f64 {
-    folded(place(index, dimension))
-}
-
-/// The standard normal number below which the probability is the coordinate.
-pub fn normal_coordinate(index: usize, dimension: usize) -> f64 {
-    NORMAL[place(index, dimension)]
-}
-
-/// The points in the order of their coordinate `dimension`, the smallest first.
-pub fn in_order_of(dimension: usize) -> impl Iterator<Item = usize> {
-    // the first coordinate of point i is place i; so the point at a place of another coordinate is found by the
-    // multiplier's inverse
-    let multiplier = place(1, dimension);
-    let inverse = (0..POINTS).find(|candidate| candidate * multiplier % POINTS == 1);
-    let inverse = inverse.unwrap_or(1);
-    PLACES_IN_ORDER.iter().map(move |place| place * inverse % POINTS)
-}
-
-/// Places along a coordinate, the smallest coordinate first.
+/// Places along an axis, the smallest coordinate first.
 static PLACES_IN_ORDER: LazyLock<Vec<usize>> = LazyLock::new(|| {
     let mut places: Vec<usize> = (0..POINTS).collect();
     places.sort_by(|a, b| folded(*a).total_cmp(&folded(*b)));
     places
 });
 
-fn place(index: usize, dimension: usize) -> usize {
-    let multiplier = (0..dimension).fold(1, |product, _| product * MULTIPLIER % POINTS);
-    index * multiplier % POINTS
+/// One coordinate of all points.
+#[derive(Clone, Copy, Debug)]
+pub struct Axis {
+    multiplier: usize,
+    inverse: usize,
+}
+
+/// The axis of a coordinate, counted from 0.
+pub fn axis(dimension: usize) -> Axis {
+    let power = |base: usize| (0..dimension).fold(1, |product, _| product * base % POINTS);
+    Axis {
+        multiplier: power(MULTIPLIER),
+        inverse: power(INVERSE),
+    }
+}
+
+impl Axis {
+    /// Coordinate of a point, strictly between 0 and 1.
+    #[inline]
+    pub fn coordinate(self, point: usize) -> f64 {
+        COORDINATES[self.place(point)]
+    }
+
+    /// The standard normal number below which the probability is the coordinate.
+    #[inline]
+    pub fn normal(self, point: usize) -> f64 {
+        NORMAL[self.place(point)]
+    }
+
+    /// The points in the order of their coordinate, the smallest first.
+    pub fn in_order(self) -> impl Iterator<Item = usize> {
+        PLACES_IN_ORDER
+            .iter()
+            .map(move |place| place * self.inverse % POINTS)
+    }
+
+    #[inline]
+    fn place(self, point: usize) -> usize {
+        point * self.multiplier % POINTS
+    }
 }
 
 fn folded(place: usize) -> f64 {
@@ -61,7 +84,7 @@ mod tests {
     use super::*;
 
     fn average(dimensions: usize, f: impl Fn(&[f64]) -> f64) -> f64 {
-        let at = |i| -> Vec<f64> { (0..dimensions).map(|d| coordinate(i, d)).collect() };
+        let at = |i| -> Vec<f64> { (0..dimensions).map(|d| axis(d).coordinate(i)).collect() };
         (0..POINTS).map(|i| f(&at(i))).sum::<f64>() / POINTS as f64
     }
 
@@ -75,16 +98,17 @@ mod tests {
 
     #[test]
     fn a_normal_coordinate_is_the_quantile_of_the_coordinate() {
-        for (index, dimension) in [(0, 0), (1, 1), (510, 2), (1020, 5)] {
-            let expected = normal::quantile(coordinate(index, dimension));
-            assert_eq!(normal_coordinate(index, dimension), expected);
+        for (point, dimension) in [(0, 0), (1, 1), (510, 2), (1020, 5)] {
+            let axis = axis(dimension);
+            assert_eq!(axis.normal(point), normal::quantile(axis.coordinate(point)));
         }
     }
 
     #[test]
     fn points_come_in_the_order_of_any_coordinate() {
         for dimension in 0..6 {
-            let ordered: Vec<f64> = in_order_of(dimension).map(|i| coordinate(i, dimension)).collect();
+            let axis = axis(dimension);
+            let ordered: Vec<f64> = axis.in_order().map(|point| axis.coordinate(point)).collect();
             assert_eq!(ordered.len(), POINTS);
             assert!(ordered.windows(2).all(|pair| pair[0] < pair[1]));
         }

@@ -4,7 +4,7 @@
 //! Inside the kernel every scale is turned so that greater is better.
 
 use crate::standing::kernel::positions::{
-    LatticeDimension, PositionSummary, draw_ratios, on_lattice, placed,
+    LatticeDimension, draw_ratios, mean_position, placed, ratios_on_lattice,
 };
 use crate::standing::kernel::references::{Doubt, Fixed, Length, PositionScale};
 use crate::standing::kernel::{
@@ -72,15 +72,15 @@ impl CellFit {
 
     /// The value at every lattice point, by the coordinate `dimension`.
     pub(super) fn on_lattice(&self, dimension: LatticeDimension) -> Vec<f64> {
-        let doubt = self.doubt_dimension();
+        let doubt = lattice::axis(self.doubt_dimension());
         self.value
-            .on_lattice(dimension.place(), |point| lattice::coordinate(point, doubt))
+            .on_lattice(dimension.place(), |point| doubt.coordinate(point))
     }
 
     /// The part of the doubt that holds at a lattice point.
     pub(super) fn part_on_lattice(&self, point: usize) -> usize {
-        self.value
-            .part_at(lattice::coordinate(point, self.doubt_dimension()))
+        let doubt = lattice::axis(self.doubt_dimension());
+        self.value.part_at(doubt.coordinate(point))
     }
 }
 
@@ -294,12 +294,14 @@ pub(super) struct TestFrame {
     scale: PositionScale,
 }
 
-/// A candidate in a test: its cell, its drawn ratios and their positions, and its position in short.
+/// A candidate in a test: its cell, its drawn ratios and their positions, its ratios on the lattice and their mean
+/// position.
 pub(super) struct CandidateFit {
     pub(super) cell: CellFit,
     pub(super) ratios: Arc<Vec<f32>>,
     pub(super) positions: Arc<Vec<f32>>,
-    pub(super) summary: PositionSummary,
+    pub(super) lattice_ratios: Arc<Vec<f64>>,
+    pub(super) mean: f64,
 }
 
 impl TestFrame {
@@ -366,7 +368,8 @@ impl TestFrame {
             lattice: of_test.lattice(),
             ratios: Vec::new(),
             positions: Vec::new(),
-            summaries: Vec::new(),
+            lattice_ratios: Vec::new(),
+            means: Vec::new(),
             compared: Arc::default(),
             frame: frame.bare(),
             good,
@@ -391,12 +394,13 @@ impl TestFrame {
             .value();
         let ratios = draw_ratios(&cell, &self.scale, self.fit.top(), (input.seed, stream));
         let positions = placed(&ratios, input.head_room);
-        let at_points = on_lattice(&cell, &self.fit.lattice, self.fit.top(), input.head_room);
+        let lattice_ratios = ratios_on_lattice(&cell, &self.fit.lattice, self.fit.top());
         Ok(CandidateFit {
             cell,
             ratios: Arc::new(ratios),
             positions: Arc::new(positions),
-            summary: PositionSummary::of(at_points),
+            mean: mean_position(&lattice_ratios, input.head_room),
+            lattice_ratios: Arc::new(lattice_ratios),
         })
     }
 
@@ -406,7 +410,8 @@ impl TestFrame {
             fit.candidates.push(candidate.cell);
             fit.ratios.push(candidate.ratios);
             fit.positions.push(candidate.positions);
-            fit.summaries.push(candidate.summary);
+            fit.lattice_ratios.push(candidate.lattice_ratios);
+            fit.means.push(candidate.mean);
         }
         fit
     }

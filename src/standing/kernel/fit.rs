@@ -4,7 +4,9 @@
 use crate::standing::fit_cache::ByKey;
 use crate::standing::kernel::cells::{CandidateFit, CellFit, CellFrame, CellSummary, OfWhom, TestFrame};
 use crate::standing::kernel::input::FittedFrom;
-use crate::standing::kernel::positions::{PositionSummary, on_lattice, placed, position_of_value};
+use crate::standing::kernel::positions::{
+    PositionSummary, mean_position, placed, position_of_value, ratios_on_lattice,
+};
 use crate::standing::kernel::references::{Length, PositionScale, Validity};
 use crate::standing::kernel::weights::{DrawnBefore, Methods, WeightDraws};
 use crate::standing::kernel::{KernelError, KernelInput, TestInput};
@@ -35,8 +37,10 @@ pub struct TestFit {
     pub(super) ratios: Vec<Arc<Vec<f32>>>,
     /// Their positions with the head-room of the input.
     pub(super) positions: Vec<Arc<Vec<f32>>>,
-    /// The positions in short.
-    pub(super) summaries: Vec<PositionSummary>,
+    /// How much of the way each candidate has gone, per lattice point.
+    pub(super) lattice_ratios: Vec<Arc<Vec<f64>>>,
+    /// Their mean positions.
+    pub(super) means: Vec<f64>,
     /// Probabilities that one blend is better than another, as far as they were asked for.
     pub(super) compared: Arc<ByKey<(Who, Who), Option<f64>, { usize::MAX }>>,
 }
@@ -45,13 +49,18 @@ impl TestFit {
     /// The same cells and draws; only the positions are of another head-room.
     pub(super) fn with_head_room(&self, head_room: f64) -> Self {
         let placed = |ratios: &Arc<Vec<f32>>| Arc::new(placed(ratios, head_room));
-        let summary = |cell| PositionSummary::of(on_lattice(cell, &self.lattice, self.top(), head_room));
         Self {
             head_room,
             positions: self.ratios.par_iter().map(placed).collect(),
-            summaries: self.candidates.par_iter().map(summary).collect(),
+            means: self.means_with(head_room),
             ..self.clone()
         }
+    }
+
+    /// Mean positions of the candidates with another head-room.
+    pub(super) fn means_with(&self, head_room: f64) -> Vec<f64> {
+        let mean = |ratios: &Arc<Vec<f64>>| mean_position(ratios, head_room);
+        self.lattice_ratios.par_iter().map(mean).collect()
     }
 
     /// Cap with greater is better, infinite where there is none.
@@ -96,12 +105,14 @@ impl TestFit {
     /// The position of a blend that counts: its value, the reference oils' doubt and the deviation's included; `None`
     /// where there is no such cell.
     pub fn position(&self, who: Who) -> Option<PositionSummary> {
+        let summary = |ratios: &[f64]| PositionSummary::of(ratios, self.head_room);
         match who {
-            Who::Candidate(i) => self.summaries.get(i).copied(),
-            _ => {
-                let at_points = on_lattice(self.cell(who)?, &self.lattice, self.top(), self.head_room);
-                Some(PositionSummary::of(at_points))
-            }
+            Who::Candidate(i) => self.lattice_ratios.get(i).map(|ratios| summary(ratios)),
+            _ => Some(summary(&ratios_on_lattice(
+                self.cell(who)?,
+                &self.lattice,
+                self.top(),
+            ))),
         }
     }
 

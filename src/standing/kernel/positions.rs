@@ -8,6 +8,7 @@ use crate::stats::cell::Sampler;
 use crate::stats::draws::Stream;
 use crate::stats::lattice;
 use crate::units::position;
+use wide::f32x8;
 
 /// Draws that are placed together, an even number; they stay in the processor's nearest cache.
 const AT_A_TIME: usize = 256;
@@ -96,9 +97,40 @@ pub(super) fn draw_ratios(
 
 /// The positions of drawn ratios.
 pub(super) fn placed(ratios: &[f32], head_room: f64) -> Vec<f32> {
-    let place = |ratio: &f32| position(f64::from(*ratio), head_room) as f32;
-    ratios.iter().map(place).collect()
+    let mut positions = vec![0.0; ratios.len()];
+    place(ratios, head_room, &mut positions);
+    positions
 }
+
+/// Writes the [`position`] of each ratio, several at a time. The head-room is finite.
+pub(super) fn place(ratios: &[f32], head_room: f64, positions: &mut [f32]) {
+    let (zero, one) = (f32x8::ZERO, f32x8::ONE);
+    let head_room = f32x8::splat(head_room as f32);
+    // the quotient is held finite, so that without head-room nothing counts beyond
+    let per_head_room = one / head_room.max(f32x8::splat(f32::MIN_POSITIVE));
+    let lanes = |ratios: [f32; LANES]| -> [f32; LANES] {
+        let ratio = f32x8::new(ratios);
+        let (above, below) = ((ratio - one).fast_max(zero), (-ratio).fast_max(zero));
+        let quotient = ((above + below) * per_head_room).fast_min(f32x8::splat(f32::MAX));
+        if quotient == f32x8::ZERO {
+            return ratios;
+        }
+        let slowed = head_room * (one + quotient).ln();
+        let beyond = below.simd_gt(zero).select(-slowed, slowed);
+        (ratio.fast_max(zero).fast_min(one) + beyond).to_array()
+    };
+    let (eights, rest) = ratios.as_chunks::<LANES>();
+    let (to, to_rest) = positions.as_chunks_mut::<LANES>();
+    for (to, ratios) in to.iter_mut().zip(eights) {
+        *to = lanes(*ratios);
+    }
+    let mut padded = [0.0; LANES];
+    padded[..rest.len()].copy_from_slice(rest);
+    to_rest.copy_from_slice(&lanes(padded)[..rest.len()]);
+}
+
+/// Ratios that are placed at a time.
+const LANES: usize = 8;
 
 /// A position with what is left open: its mean, and its 5 % and 95 % points.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -110,9 +142,10 @@ pub struct PositionSummary {
 }
 
 impl PositionSummary {
-    /// From the positions at all lattice points.
-    pub(super) fn of(mut positions: Vec<f64>) -> Self {
-        let mean = mean(&positions);
+    /// From the ratios at all lattice points.
+    pub(super) fn of(ratios: &[f64], head_room: f64) -> Self {
+        let mut positions: Vec<f64> = ratios.iter().map(|ratio| position(*ratio, head_room)).collect();
+        let mean = mean_position(ratios, head_room);
         let last = positions.len() - 1;
         let mut at = |part: f64| {
             let place = (part * last as f64).round() as usize;
@@ -125,20 +158,19 @@ impl PositionSummary {
     }
 }
 
-pub(super) fn mean(positions: &[f64]) -> f64 {
-    positions.iter().sum::<f64>() / positions.len() as f64
+/// Mean position of some ratios.
+pub(super) fn mean_position(ratios: &[f64], head_room: f64) -> f64 {
+    let positions = ratios.iter().map(|ratio| position(*ratio, head_room));
+    positions.sum::<f64>() / ratios.len() as f64
 }
 
-/// Positions of a cell at all lattice points: of its own value, of the reference oils, of the deviation and of the open
+/// Ratios of a cell at all lattice points: of its own value, of the reference oils, of the deviation and of the open
 /// block shifts, without random numbers.
-pub(super) fn on_lattice(cell: &CellFit, lattice: &PositionScale, cap: f64, head_room: f64) -> Vec<f64> {
+pub(super) fn ratios_on_lattice(cell: &CellFit, lattice: &PositionScale, cap: f64) -> Vec<f64> {
     let values = cell.on_lattice(LatticeDimension::Value);
     let placed = values.iter().zip(&lattice.places).enumerate();
     placed
-        .map(|(p, (value, place))| {
-            let held = (value - lattice.moved(cell, p)).min(cap);
-            position(place.ratio(held), head_room)
-        })
+        .map(|(p, (value, place))| place.ratio((value - lattice.moved(cell, p)).min(cap)))
         .collect()
 }
 
@@ -160,8 +192,8 @@ impl Fitted {
             return Err(KernelError::NotThere(Missing::Test(test)));
         };
         let fitted = fit.frame.fit(cell, input, &self.input.blocks)?;
-        let positions = on_lattice(&fitted, &fit.lattice, fit.top(), self.input.head_room);
-        Ok(mean(&positions))
+        let ratios = ratios_on_lattice(&fitted, &fit.lattice, fit.top());
+        Ok(mean_position(&ratios, self.input.head_room))
     }
 
     /// Mean positions of all candidates in a test if its results were those of `test`, which names no other blocks than
@@ -173,7 +205,32 @@ impl Fitted {
         test.check_anchors()?;
         let frame = TestFrame::new(test, &self.input, 0)?;
         (0..test.candidates.len())
-            .map(|candidate| Ok(frame.candidate(candidate, test, &self.input)?.summary.mean))
+            .map(|candidate| Ok(frame.candidate(candidate, test, &self.input)?.mean))
             .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// Any number of ratios, so that the last of them do not fill the lanes.
+        #[test]
+        fn many_ratios_are_placed_as_one_is(
+            ratios in prop::collection::vec(-1e4..1e4f32, 1..20),
+            head_room in prop_oneof![Just(0.0), Just(1e-40), Just(0.25), Just(0.5), 0.0..10.0],
+        ) {
+            for (placed, ratio) in placed(&ratios, head_room).iter().zip(&ratios) {
+                let exact = position(f64::from(*ratio), head_room);
+                prop_assert!((f64::from(*placed) - exact).abs() <= 1e-6 * exact.abs().max(1.0), "{placed} {exact}");
+            }
+        }
+
+        #[test]
+        fn between_the_reference_oils_nothing_is_rounded(ratio in 0.0..=1.0f32, head_room in 0.0..10.0) {
+            prop_assert_eq!(placed(&[ratio], head_room), [ratio]);
+        }
     }
 }

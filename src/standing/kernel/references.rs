@@ -151,7 +151,8 @@ impl Fixed<'_> {
     pub(super) fn lattice(&self) -> PositionScale {
         let mut scale = PositionScale::default();
         for (i, shift) in self.open.iter().enumerate() {
-            let at = |p| shift.sd * lattice::normal_coordinate(p, LatticeDimension::Shift(i).place());
+            let axis = lattice::axis(LatticeDimension::Shift(i).place());
+            let at = |p| shift.sd * axis.normal(p);
             scale.shifts.push((0..lattice::POINTS).map(at).collect());
         }
         let values = |dimension: LatticeDimension, cell: Option<&CellFit>| -> Option<Vec<f64>> {

@@ -2,11 +2,10 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
-use std::sync::Arc;
 
 use crate::standing::kernel::input::{Checked, Missing, check_weights};
 use crate::standing::kernel::weights::WeightDraws;
-use crate::standing::kernel::{Fitted, KernelError, TestFit};
+use crate::standing::kernel::{Fitted, KernelError};
 
 /// Where the weights come from.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -46,8 +45,8 @@ pub(super) struct Resolved<'a> {
     /// Candidates in the standing.
     pub(super) present: Vec<usize>,
     pub(super) head_room: f64,
-    /// The tests with positions of this head-room.
-    pub(super) placed: Cow<'a, [Arc<TestFit>]>,
+    /// Mean positions per test and candidate, where the head-room is not the input's.
+    means_anew: Option<Vec<Vec<f64>>>,
 }
 
 impl Fitted {
@@ -93,23 +92,19 @@ impl Fitted {
                 .filter(|i| !selection.candidates_out.contains(i))
                 .collect(),
             head_room,
-            placed: self.placed_with(head_room),
+            means_anew: (head_room != self.input.head_room)
+                .then(|| self.tests.iter().map(|test| test.means_with(head_room)).collect()),
         })
-    }
-
-    fn placed_with(&self, head_room: f64) -> Cow<'_, [Arc<TestFit>]> {
-        if head_room == self.input.head_room {
-            return Cow::Borrowed(&self.tests);
-        }
-        let placed = |test: &Arc<TestFit>| Arc::new(test.with_head_room(head_room));
-        Cow::Owned(self.tests.iter().map(placed).collect())
     }
 }
 
 impl Resolved<'_> {
     /// Mean position of a candidate in a test.
     pub(super) fn mean(&self, test: usize, candidate: usize) -> f64 {
-        self.placed[test].summaries[candidate].mean
+        match &self.means_anew {
+            Some(means) => means[test][candidate],
+            None => self.fitted.tests[test].means[candidate],
+        }
     }
 
     /// Sum of the mean weights of the counted tests.

@@ -1,6 +1,7 @@
 //! Scores of a stretch of draws, and what is counted over them. Stretches have a fixed length and are added up in their
 //! order, so the number of threads changes nothing.
 
+use crate::standing::kernel::positions::place;
 use crate::standing::kernel::selection::Resolved;
 
 /// Draws per stretch: the positions of one stretch stay in the processor's cache.
@@ -52,8 +53,19 @@ impl Resolved<'_> {
     /// Adds `factor` * weight * position of test `k` to the sums of every present candidate.
     pub(super) fn add(&self, sums: &mut [f64], k: usize, weights: &[f64], from: usize, factor: f64) {
         let len = weights.len();
+        let test = &self.fitted.tests[k];
+        let mut placed_anew = [0.0; STRETCH];
         for (&i, sums) in self.present.iter().zip(sums.chunks_exact_mut(len)) {
-            let positions = &self.placed[k].positions[i][from..from + len];
+            let positions = if self.head_room == test.head_room {
+                &test.positions[i][from..from + len]
+            } else {
+                place(
+                    &test.ratios[i][from..from + len],
+                    self.head_room,
+                    &mut placed_anew[..len],
+                );
+                &placed_anew[..len]
+            };
             for ((sum, weight), &position) in sums.iter_mut().zip(weights).zip(positions) {
                 *sum += factor * weight * f64::from(position);
             }

@@ -187,16 +187,13 @@ impl Mixture {
                 Distribution::Gridded(posterior) => Some(posterior.quantiles_in_order()),
             })
             .collect();
-        for point in lattice::in_order_of(dimension) {
+        let axis = lattice::axis(dimension);
+        for point in axis.in_order() {
             let part = self.part_at(share(point));
             values[point] = match (&self.parts[part], &mut walks[part]) {
-                (Distribution::Normal { mean, sd }, _) => {
-                    mean + sd * lattice::normal_coordinate(point, dimension)
-                }
-                (_, Some(walk)) => walk(lattice::coordinate(point, dimension)),
-                (Distribution::Gridded(posterior), None) => {
-                    posterior.quantile(lattice::coordinate(point, dimension))
-                }
+                (Distribution::Normal { mean, sd }, _) => mean + sd * axis.normal(point),
+                (_, Some(walk)) => walk(axis.coordinate(point)),
+                (Distribution::Gridded(posterior), None) => posterior.quantile(axis.coordinate(point)),
             };
         }
         values
@@ -348,7 +345,7 @@ mod tests {
             let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / values.len() as f64;
             assert!((mean - mixture.mean()).abs() < 0.01, "{mean}");
             assert!((variance.sqrt() / mixture.sd() - 1.0).abs() < 0.02);
-            let lattice = mixture.on_lattice(2, |point| lattice::coordinate(point, 3));
+            let lattice = mixture.on_lattice(2, |point| lattice::axis(3).coordinate(point));
             let mean = lattice.iter().sum::<f64>() / lattice.len() as f64;
             assert!((mean - mixture.mean()).abs() < 0.002, "{mean}");
         }

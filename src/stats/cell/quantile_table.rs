@@ -3,71 +3,77 @@
 use crate::stats::cell::Posterior;
 use crate::stats::draws::Stream;
 
-/// Strips of equal probability between the tails, as a power of two.
-const STRIPS_LOG2: u32 = 10;
+/// Strips of equal probability, as a power of two.
+const STRIPS_LOG2: u32 = 9;
 
 /// Strips of equal probability, were there no tails.
 const STRIPS: usize = 1 << STRIPS_LOG2;
 
-/// Strips at either end that are left to the tail: a probability of 1/64.
-const TAIL_STRIPS: usize = STRIPS / 64;
+/// Strips at either end that are left to the tail: a probability of 1/32.
+const TAIL_STRIPS: usize = STRIPS >> TAIL_LOG2;
+const TAIL_LOG2: u32 = 5;
+
+/// Strips between the tails.
+const TABLED: usize = STRIPS - 2 * TAIL_STRIPS;
 
 /// Halvings of the probability that the table follows into either tail; beyond them the exact quantile is taken.
-const HALVINGS: usize = 14;
+const HALVINGS: u32 = 12;
 
 /// Entries per halving, as a power of two.
-const ENTRIES_LOG2: usize = 5;
+const ENTRIES_LOG2: u32 = 4;
 
 /// Steps from entry to entry per tail.
-const ENTRIES: usize = HALVINGS << ENTRIES_LOG2;
+const ENTRIES: usize = (HALVINGS as usize) << ENTRIES_LOG2;
 
 /// Bits of the number 1, and those that are the fraction of a number.
-const ONE: u64 = 1023 << 52;
-const FRACTION: u64 = (1 << 52) - 1;
+const ONE: u32 = 127 << 23;
+const FRACTION: u32 = (1 << 23) - 1;
+
+/// Random bits that lie below the strip and say how far on the way to the next one it is.
+const BITS_BELOW_STRIP: u32 = 32 - STRIPS_LOG2;
 
 /// Bits of a number that lie below the place in the tail's table and say how far on the way to the next entry it is.
-const BITS_BELOW_ENTRY: usize = 52 - ENTRIES_LOG2;
+const BITS_BELOW_ENTRY: u32 = 23 - ENTRIES_LOG2;
 
-/// Random bits that lie below the strip and say how far on the way to the next one it is, and the 1/2 after the last.
-const BITS_BELOW_STRIP: u32 = 32 - STRIPS_LOG2;
-const HALF: u64 = 1 << (51 - BITS_BELOW_STRIP);
+/// Leading bits of the smallest probability in a tail's table: 1/32 less all halvings.
+const FIRST: usize = ((127 - TAIL_LOG2 - HALVINGS) as usize) << ENTRIES_LOG2;
 
 /// Quantiles of a posterior, with a straight line between two of them: at strips of equal probability, and in either
-/// tail, from a probability of 1/64 outwards, at probabilities that lie closer together the further out they are, 32 to
+/// tail, from a probability of 1/32 outwards, at probabilities that lie closer together the further out they are, 16 to
 /// each halving. For a normal posterior no quantile is off by more than 2.5e-4 of its standard deviation, 28 times less
 /// than the Monte Carlo error of a mean over 20 000 draws. Like the exact quantile it never falls as the probability
-/// rises.
+/// rises. The tables of all parts of a mixture together stay in the processor's nearest cache.
 #[derive(Clone, Debug)]
 pub struct QuantileTable<'a> {
     posterior: &'a Posterior,
-    strips: Box<[f64; STRIPS + 1]>,
-    /// From the smallest probability up to 1/64, and the same from the top.
-    lower: Box<[f64; ENTRIES + 1]>,
-    upper: Box<[f64; ENTRIES + 1]>,
+    mean: f64,
+    /// Where each strip begins and the last one ends, beyond the mean.
+    strips: [f32; TABLED + 1],
+    /// From the smallest probability up to 1/32, and the same from the top, beyond the mean.
+    lower: [f32; ENTRIES + 1],
+    upper: [f32; ENTRIES + 1],
 }
 
 impl<'a> QuantileTable<'a> {
     /// The table of a posterior.
     pub fn new(posterior: &'a Posterior) -> Self {
-        let mut strips = Box::new([0.0; STRIPS + 1]);
-        let (mut lower, mut upper) = (Box::new([0.0; ENTRIES + 1]), Box::new([0.0; ENTRIES + 1]));
+        let mut strips = [0.0; TABLED + 1];
+        let (mut lower, mut upper) = ([0.0; ENTRIES + 1], [0.0; ENTRIES + 1]);
+        let mean = posterior.mean();
         let mut walk = posterior.quantiles_in_order();
-        for (place, quantile) in lower.iter_mut().enumerate() {
-            *quantile = walk(probability_at(place));
+        let mut beyond_mean = |p: f64| (walk(p) - mean) as f32;
+        for (place, entry) in lower.iter_mut().enumerate() {
+            *entry = beyond_mean(probability_at(place));
         }
-        for (place, quantile) in strips
-            .iter_mut()
-            .enumerate()
-            .take(STRIPS - TAIL_STRIPS + 1)
-            .skip(TAIL_STRIPS)
-        {
-            *quantile = walk(place as f64 / STRIPS as f64);
+        for (place, entry) in strips.iter_mut().enumerate() {
+            *entry = beyond_mean((place + TAIL_STRIPS) as f64 / STRIPS as f64);
         }
-        for (place, quantile) in upper.iter_mut().enumerate().rev() {
-            *quantile = walk(1.0 - probability_at(place));
+        for (place, entry) in upper.iter_mut().enumerate().rev() {
+            *entry = beyond_mean(1.0 - probability_at(place));
         }
         Self {
             posterior,
+            mean,
             strips,
             lower,
             upper,
@@ -104,39 +110,36 @@ impl<'a> QuantileTable<'a> {
     /// Value below which the probability is (`bits` + 1/2) / 2^32.
     #[inline(always)]
     fn quantile(&self, bits: u32) -> f64 {
-        let strip = (bits >> BITS_BELOW_STRIP) as usize;
-        if strip.wrapping_sub(TAIL_STRIPS) >= STRIPS - 2 * TAIL_STRIPS {
-            return self.quantile_in_tail(probability(bits));
+        let strip = ((bits >> BITS_BELOW_STRIP) as usize).wrapping_sub(TAIL_STRIPS);
+        if strip >= TABLED {
+            return self.quantile_in_tail(bits);
         }
-        // the bits below the strip, and the 1/2 after them, as the fraction of a number between 1 and 2
-        let below = (u64::from(bits) << (52 - BITS_BELOW_STRIP) | HALF) & FRACTION;
-        let part = f64::from_bits(ONE | below) - 1.0;
+        // the bits below the strip as the fraction of a number between 1 and 2
+        let part = f32::from_bits(ONE | bits & FRACTION) - 1.0;
         let (here, next) = (self.strips[strip], self.strips[strip + 1]);
-        here + part * (next - here)
+        self.mean + f64::from(here + part * (next - here))
     }
 
     #[cold]
-    fn quantile_in_tail(&self, p: f64) -> f64 {
+    fn quantile_in_tail(&self, random: u32) -> f64 {
+        let p = probability(random);
         let (tail, tail_probability) = if p < 0.5 {
             (&self.lower, p)
         } else {
             (&self.upper, 1.0 - p)
         };
-        let bits = tail_probability.to_bits();
+        let bits = (tail_probability as f32).to_bits();
         let place = ((bits >> BITS_BELOW_ENTRY) as usize).wrapping_sub(FIRST);
         if place >= ENTRIES {
             return self.posterior.quantile(p);
         }
-        let part = f64::from_bits(ONE | (bits << ENTRIES_LOG2) & FRACTION) - 1.0;
-        tail[place] + part * (tail[place + 1] - tail[place])
+        let part = f32::from_bits(ONE | (bits << ENTRIES_LOG2) & FRACTION) - 1.0;
+        self.mean + f64::from(tail[place] + part * (tail[place + 1] - tail[place]))
     }
 }
 
-/// Leading bits of the smallest probability in a tail's table, 1/64 less all halvings.
-const FIRST: usize = (1023 - 6 - HALVINGS) << ENTRIES_LOG2;
-
 fn probability_at(place: usize) -> f64 {
-    f64::from_bits(((FIRST + place) as u64) << BITS_BELOW_ENTRY)
+    f64::from(f32::from_bits(((FIRST + place) as u32) << BITS_BELOW_ENTRY))
 }
 
 /// The probability that 32 random bits stand for, the middle of their interval.
@@ -162,17 +165,12 @@ mod tests {
             let posterior = posterior(&observations);
             let table = QuantileTable::new(&posterior);
             let ends = [0, 1, 4_000, 5_000, u32::MAX - 5_000, u32::MAX];
-            let strips = (1..STRIPS as u32).flat_map(|strip| [(strip << 22) - 1, strip << 22]);
+            let edge = |strip: u32| strip << BITS_BELOW_STRIP;
+            let strips = (1..STRIPS as u32).flat_map(|strip| [edge(strip) - 1, edge(strip)]);
             for bits in (0..=u32::MAX).step_by(99_991).chain(strips).chain(ends) {
                 let p = probability(bits);
                 let (tabled, exact) = (table.quantile(bits), posterior.quantile(p));
-                // far out in a tail the table may lie a point of the grid inside
-                let bound = 2.5e-4 * posterior.sd()
-                    + if (1e-5..1.0 - 1e-5).contains(&p) {
-                        0.0
-                    } else {
-                        1e-3
-                    };
+                let bound = 2.5e-4 * posterior.sd();
                 assert!((tabled - exact).abs() <= bound, "{p}: {tabled} is not {exact}");
             }
         }
@@ -206,7 +204,7 @@ mod tests {
 
     #[test]
     fn the_first_entry_is_the_tail_after_all_halvings() {
-        assert_eq!(probability_at(0), 0.5f64.powi(HALVINGS as i32) / 64.0);
-        assert_eq!(probability_at(ENTRIES), 1.0 / 64.0);
+        assert_eq!(probability_at(0), 0.5f64.powi(HALVINGS as i32) / 32.0);
+        assert_eq!(probability_at(ENTRIES), 1.0 / 32.0);
     }
 }
