@@ -1,8 +1,8 @@
 //! The method files against the tables from which they were written (`tests/published`, sources per row there).
 
 use crate::catalogue::{
-    LoadRule, Mark, Method, MethodContact, Mode, PrecisionKind, PressureFrom, Quantity, ScaleKind, Use, built_in,
-    built_in_method, from_word,
+    LoadRule, Mark, Method, MethodContact, Mode, PrecisionKind, PressureFrom, Quantity, ScaleKind, Use,
+    built_in, built_in_method, from_word,
 };
 use crate::contact::element::Load;
 use crate::contact::terms::ShapeClass;
@@ -114,9 +114,15 @@ fn every_row_of_the_tables_has_its_file_and_every_file_its_row() {
     let without_file: Vec<_> = contacts.union(&modes).filter(|id| !files.contains(*id)).collect();
     assert_eq!(without_file, ROWS_WITHOUT_FILE);
     let later = named(LATER, "method");
-    let without_row: Vec<_> = files.difference(&contacts).filter(|id| !later.contains(*id)).collect();
+    let without_row: Vec<_> = files
+        .difference(&contacts)
+        .filter(|id| !later.contains(*id))
+        .collect();
     assert!(without_row.is_empty(), "{without_row:?}");
-    let without_modes: Vec<_> = files.difference(&modes).filter(|id| !later.contains(*id)).collect();
+    let without_modes: Vec<_> = files
+        .difference(&modes)
+        .filter(|id| !later.contains(*id))
+        .collect();
     assert_eq!(without_modes, NOT_IN_TABLE_OF_MODES);
     assert!(later.is_disjoint(&contacts));
 }

@@ -116,12 +116,12 @@ impl Thermal {
 }
 
 /// Yield stress of the softer body of a pairing, Pa: middling values, from memory and rounded (hardened bearing or gear
-/// steel 2.2 GPa, soft steel 0.6 GPa, grey cast iron in compression 0.5 GPa, tin bronze 0.3 GPa, polymer and white metal
+/// steel 2.2 GPa, soft steel 0.6 GPa, wheel and rail steel and grey cast iron in compression 0.5 GPa, tin bronze 0.3 GPa, polymer and white metal
 /// 0.06 GPa).
 pub fn usual_yield_stress_pa(materials: Materials) -> f64 {
     match materials {
         Materials::HardSteelHardSteel | Materials::CoatedHardSteel | Materials::HardSteelCeramic => 2.2e9,
-        Materials::WheelSteelRailSteel => 0.8e9,
+        Materials::WheelSteelRailSteel => 0.5e9,
         Materials::HardSteelSoftSteel | Materials::SoftSteelSoftSteel => 0.6e9,
         Materials::HardSteelCastIron => 0.5e9,
         Materials::HardSteelBronze => 0.3e9,

@@ -17,8 +17,8 @@ pub(crate) fn of_motions(a: Motion, b: Motion) -> f64 {
 /// How alike two pairs of materials are.
 pub(crate) fn of_materials(a: Materials, b: Materials) -> f64 {
     use Materials::{
-        CoatedHardSteel, HardSteelBabbitt, HardSteelBronze, HardSteelCastIron, HardSteelHardSteel,
-        HardSteelCeramic, HardSteelPolymer, HardSteelSoftSteel, SoftSteelSoftSteel, WheelSteelRailSteel,
+        CoatedHardSteel, HardSteelBabbitt, HardSteelBronze, HardSteelCastIron, HardSteelCeramic,
+        HardSteelHardSteel, HardSteelPolymer, HardSteelSoftSteel, SoftSteelSoftSteel, WheelSteelRailSteel,
     };
     match ordered(a, b) {
         (a, b) if a == b => 1.0,
