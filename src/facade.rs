@@ -105,6 +105,12 @@ pub mod lubricant {
 }
 
 pub mod prose {
+    pub mod answer {
+        pub use crate::prose::answer::{answer, facts};
+    }
+    pub mod caution_line {
+        pub use crate::prose::caution_line::caution_line;
+    }
     pub mod gates {
         pub use crate::prose::gates::{gate_reading, gate_results};
     }

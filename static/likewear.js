@@ -71,7 +71,7 @@
     // The numbers of each test print where a reader has opened them, and all of them in the report.
     var isReport = document.querySelector("[data-report]") !== null;
     opened = Array.prototype.filter.call(document.querySelectorAll("details"), function (part) {
-      return !part.open && (isReport || !part.parentNode.classList.contains("test"));
+      return !part.open && (isReport || !part.classList.contains("test"));
     });
     opened.forEach(function (part) { part.open = true; });
   });
@@ -115,6 +115,8 @@
           return;
         }
         swap(document, got.page);
+        var changed = document.getElementById("changed");
+        if (changed && changed.closest("details")) { changed.closest("details").open = true; }
         showLit();
         history.replaceState(null, "", to + window.location.hash);
         var sentence = got.page.querySelector("[data-sentence]");

@@ -8,7 +8,7 @@ use crate::app::question::refuse_nonsense;
 use crate::app::{AppError, Loaded};
 use crate::catalogue::{Method, built_in};
 use crate::explain::{Ask, Explanation, explain};
-use crate::intake::{Accepted, read_folder, write_folder};
+use crate::intake::{Accepted, read_folder, write_folder, write_lines};
 use crate::prose::reasons::asked_fault;
 use crate::records::{Archive, TrialRecords, TrialSlug, method_of};
 use crate::standing::Comparison;
@@ -289,4 +289,12 @@ pub fn today() -> jiff::civil::Date {
 /// The time as it is stored.
 pub(crate) fn now() -> String {
     jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
+}
+
+/// Lines of cells as a CSV file to hand on.
+///
+/// # Errors
+/// `Unwritten` where it cannot be put together.
+pub fn as_table(lines: &[Vec<String>]) -> Result<Vec<u8>, AppError> {
+    write_lines("readings.csv", lines).map_err(AppError::unwritten("the table"))
 }

@@ -3,6 +3,7 @@
 use crate::app::{AppError, EvidenceIs, Facet, newest_decision};
 use crate::cache::Cache;
 use crate::catalogue::Method;
+use crate::prose::caution_line::caution_line;
 use crate::records::{BlendCode, Role, TrialRecords, TrialSlug};
 use crate::standing::{
     Answer, CandidateStanding, Equivalence, Plan, Sensitivity, Severity, Standing, WhatIf,
@@ -55,6 +56,8 @@ pub struct Summary {
     pub cautions: usize,
     /// The most severe of its cautions.
     pub worst: Option<Severity>,
+    /// The first of those in a few words.
+    pub gravest: Option<String>,
     /// The scores of its candidates, the best first, those that are out last.
     pub candidates: Vec<CandidateScore>,
     /// The answer for each candidate of a trial that asks whether they are no worse than one blend.
@@ -64,7 +67,7 @@ pub struct Summary {
 }
 
 /// Which program judged, and how it wrote down what it found: what another one kept is judged again.
-pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 5");
+pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 6");
 
 impl Summary {
     pub(crate) fn of(standing: &Standing, records: &TrialRecords) -> Self {
@@ -78,12 +81,14 @@ impl Summary {
                 is_out: candidate.is_out(),
             })
         };
+        let gravest = standing.cautions.iter().min_by_key(|caution| caution.severity);
         Self {
             leader: standing.leader.as_ref().map(ToString::to_string),
             front_runner: front.map(ToString::to_string),
             p_best: front.and_then(|blend| standing.candidate(blend)?.p_best),
             cautions: standing.cautions.len(),
-            worst: standing.cautions.iter().map(|caution| caution.severity).min(),
+            worst: gravest.map(|caution| caution.severity),
+            gravest: gravest.map(|caution| caution_line(caution, standing)),
             candidates: standing.candidates.iter().filter_map(score).collect(),
             no_worse: standing.equivalence.iter().flat_map(in_short).collect(),
             evidence_changed: newest_decision(records)

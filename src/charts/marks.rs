@@ -98,11 +98,24 @@ fn filled(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize, role
 
 /// A candidate's mark as an outline: a value from a data sheet.
 pub(in crate::charts) fn open(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize) {
-    let role = Role::Candidate(candidate);
+    outlined(pen, centre, radius, candidate, Role::Candidate(candidate));
+}
+
+/// The hollow grey mark of a candidate that failed a requirement.
+pub(in crate::charts) fn failed(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize) {
+    outlined(pen, centre, radius, candidate, Role::Control);
+}
+
+fn outlined(pen: &Pen<'_>, centre: (f64, f64), radius: f64, candidate: usize, role: Role) {
     match shape(candidate) {
         Shape::Disc => pen.ring(centre, radius, role, 1.0),
         other => pen.outline(&around(centre, radius, other), role, 1.0),
     }
+}
+
+/// The mark of a candidate that failed a requirement, for a legend.
+pub fn legend_failed(candidate: usize) -> Svg {
+    legend(|pen, middle| failed(pen, middle, 5.0, candidate))
 }
 
 /// The mark of a number that was only said: an open square, so that it is none of the candidates'.

@@ -28,13 +28,13 @@ mod ticks;
 mod treat_rate;
 mod two_bodies;
 
-pub use bars::{Amount, contribution_bar, share_bar, weight_bar};
+pub use bars::{Amount, weight_bar};
 pub use contact_picture::{ContactKind, ContactPicture, Detail};
 pub use control::{Certainty, ControlChart, ControlPoint, ControlStretch, control_chart};
 pub use family::{FamilyChart, FamilyRow};
 pub use footprint::{FootprintChart, Outline};
 pub use ladder::LadderChart;
-pub use marks::{legend_control, legend_mark, legend_said, mark_words};
+pub use marks::{legend_control, legend_failed, legend_mark, legend_said, mark_words};
 pub use outcomes::{OutcomeMark, OutcomeRank, OutcomeStrip};
 pub use pen::arc;
 pub use plane::{Look, PlaneAxis, PlaneChart, PlaneScale, PlaneSeries};

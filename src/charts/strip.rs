@@ -1,6 +1,7 @@
 //! One test on the shared position scale: references, candidates with intervals, raw runs, caps, control fluids.
 
 mod draw;
+mod row;
 mod score;
 
 use crate::charts::ticks::Axis;

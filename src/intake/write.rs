@@ -75,19 +75,24 @@ fn is_unusual(methods: &Methods, result: &RunResult) -> bool {
 
 /// One file, with its header.
 fn write_file(file: &FileColumns, rows: &[Vec<String>]) -> Result<Vec<u8>, WriteFault> {
-    let fault = |problem: String| WriteFault {
-        file: file.name,
-        problem,
-    };
+    let header: Vec<String> = file.all().map(ToString::to_string).collect();
+    write_lines(file.name, [&header].into_iter().chain(rows))
+}
+
+/// Lines of cells as a CSV file; a cell that a spreadsheet would run as a formula carries an apostrophe.
+///
+/// # Errors
+/// What went wrong with the file; lines of unlike length are refused.
+pub fn write_lines<'l>(
+    file: &'static str,
+    lines: impl IntoIterator<Item = &'l Vec<String>>,
+) -> Result<Vec<u8>, WriteFault> {
+    let fault = |problem: String| WriteFault { file, problem };
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer
-        .write_record(file.all())
-        .map_err(|error| fault(error.to_string()))?;
-    for row in rows {
-        let cells = row.iter().map(|cell| escaped(cell).into_owned());
-        writer
-            .write_record(cells)
-            .map_err(|error| fault(error.to_string()))?;
+    for line in lines {
+        let cells = line.iter().map(|cell| escaped(cell).into_owned());
+        let written = writer.write_record(cells);
+        written.map_err(|error| fault(error.to_string()))?;
     }
     writer.into_inner().map_err(|error| fault(error.to_string()))
 }

@@ -5,22 +5,11 @@ use crate::prose::reasons::left_out_name;
 use crate::prose::standing::{per_cent, simulations, title};
 use crate::records::BlendCode;
 use crate::standing::{
-    About, Caution, Departing, DepartingRuns, DoubtedBecause, Finding, Hinge, LeftOut, MovedRun, NotSorting,
+    Caution, Departing, DepartingRuns, DoubtedBecause, Finding, Hinge, LeftOut, MovedRun, NotSorting,
     Standing, UnmetGate, Variant,
 };
 use crate::units::DisplayPreferences;
 use std::fmt::Display;
-
-/// What cautions speak of, as a heading.
-pub fn about(about: About) -> &'static str {
-    match about {
-        About::Front => "What the place in front rests on",
-        About::Apart => "Whether the order can be told",
-        About::Tests => "Whether the tests speak of this machine",
-        About::Results => "Single results",
-        About::Gates => "Gates",
-    }
-}
 
 /// Which comparison says that a test does not sort.
 pub fn not_sorting(reason: NotSorting) -> &'static str {

@@ -1,6 +1,7 @@
 //! What the runs at a gate say, in the words that pages, JSON and command line share.
 
 use crate::catalogue::Value;
+use crate::prose::standing::in_a_sentence;
 use crate::standing::{GateCount, GateRun, GateStanding, UnmetGate};
 use crate::units::{DisplayPreferences, Unit};
 
@@ -141,6 +142,15 @@ pub fn failed_gates(failed: &[GateStanding], shown: DisplayPreferences) -> Strin
             "{} ({}): {results}, limit {limit}{reading}",
             gate.label, gate.standard
         )
+    };
+    failed.iter().map(words).collect::<Vec<_>>().join("; ")
+}
+
+/// What a candidate failed, in few words: `tarnish class 3b (limit ≤ 1b); rise of viscosity 7.3, 7.9 % (limit ≤ 6 %)`.
+pub fn failed_in_short(failed: &[GateStanding], shown: DisplayPreferences) -> String {
+    let words = |gate: &GateStanding| {
+        let (results, limit) = (gate_results(gate, shown), gate_limit(gate, shown));
+        format!("{} {results} (limit {limit})", in_a_sentence(&gate.label))
     };
     failed.iter().map(words).collect::<Vec<_>>().join("; ")
 }

@@ -1,5 +1,7 @@
 //! The sentences that pages, JSON and command line share.
 
+pub mod answer;
+pub mod caution_line;
 pub mod cautions;
 pub mod faults;
 pub mod gates;

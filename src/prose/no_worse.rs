@@ -4,6 +4,7 @@
 use crate::catalogue::Mode;
 use crate::prose::cautions::not_sorting;
 use crate::prose::gates::unmet_gate;
+use crate::prose::standing::in_a_sentence;
 use crate::records::{BlendCode, GateOutcome};
 use crate::standing::{Answer, ComparedTest, Equivalence, NoWorse, NotTold, Told, UnmetGate, Within};
 use crate::units::DisplayPreferences;
@@ -83,7 +84,8 @@ fn open(equivalence: &Equivalence, one: &NoWorse, shown: DisplayPreferences) -> 
     }];
     let silent = one.tests.iter().filter_map(|test| {
         let why = test.told.as_ref().err()?;
-        (!matches!(why, NotTold::DoesNotSort(_))).then(|| format!("{}: {}", name(test), not_told(why)))
+        (!matches!(why, NotTold::DoesNotSort(_)))
+            .then(|| format!("{} ({}): {}", test.label, test.standard, not_told(why)))
     });
     let silent: Vec<String> = silent.collect();
     if !silent.is_empty() {
@@ -128,7 +130,7 @@ fn uncovered(modes: &[Mode]) -> Option<String> {
 }
 
 fn name(test: &ComparedTest) -> String {
-    format!("{} ({})", test.label, test.standard)
+    format!("{} ({})", in_a_sentence(&test.label), test.standard)
 }
 
 /// A number of critical differences: `0.84`.

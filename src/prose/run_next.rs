@@ -4,8 +4,8 @@ use crate::prose::standing::{of_100, per_cent, simulations};
 use crate::standing::{Basis, NextFinding, NextRun, RunNext, Standing};
 use crate::units::DisplayPreferences;
 
-/// What the proposals come to at a stake, in one sentence to read aloud.
-pub fn next_sentence(standing: &Standing, stake: f64, shown: DisplayPreferences) -> String {
+/// What the proposals come to at a stake, sentence by sentence to read aloud.
+pub fn next_steps(standing: &Standing, stake: f64, shown: DisplayPreferences) -> Vec<String> {
     let next = &standing.run_next;
     let closed = next.gaps().filter_map(gap);
     let open = next.stay_open.iter().map(|mode| {
@@ -15,7 +15,7 @@ pub fn next_sentence(standing: &Standing, stake: f64, shown: DisplayPreferences)
         )
     });
     let then = settling(standing, stake, shown);
-    closed.chain(open).chain([then]).collect::<Vec<_>>().join(" ")
+    closed.chain(open).chain([then]).collect()
 }
 
 /// `No test that was run speaks of cage wear: Rolling bearing wear, DIN 51819-3 on T-03 and T-11 closes that gap best.`
@@ -123,11 +123,12 @@ mod tests {
 
     #[test]
     fn that_no_single_test_is_worth_its_cost_is_an_answer() {
-        let sentence = |standing: &Standing| next_sentence(standing, 1.0, DisplayPreferences::default());
+        let sentence =
+            |standing: &Standing| next_steps(standing, 1.0, DisplayPreferences::default()).join(" ");
         let clear = sentence(&judged(&["rolling wear"], &["1.30", "1.32", "1.28"]));
         assert!(clear.starts_with("No single test"), "{clear}");
         let level = judged(&["rolling wear"], &["0.43"]);
-        let worth = next_sentence(&level, 1e9, DisplayPreferences::default());
+        let worth = next_steps(&level, 1e9, DisplayPreferences::default()).join(" ");
         assert!(worth.starts_with("Most for its cost"), "{worth}");
         let cheap = sentence(&level);
         assert!(
@@ -140,7 +141,7 @@ mod tests {
     fn a_gap_is_told_before_what_settles_the_order() {
         let sentence = |main: &[&str]| {
             let standing = judged(main, &["1.30", "1.32", "1.28"]);
-            next_sentence(&standing, 1.0, DisplayPreferences::default())
+            next_steps(&standing, 1.0, DisplayPreferences::default()).join(" ")
         };
         let open = sentence(&["rolling wear", "copper corrosion"]);
         assert!(

@@ -1,9 +1,10 @@
 //! The sentences of a standing, in one place: page, JSON and command line say the same.
 
+use crate::catalogue::Use;
 use crate::prose::no_worse;
 use crate::prose::reasons::leave_out_name;
 use crate::records::{BlendCode, Role, TestKey, TrialRecords};
-use crate::standing::{Caution, Doubt, Finding, Severity, Standing};
+use crate::standing::{Caution, Doubt, Finding, Severity, Standing, TestStanding};
 use crate::units::DisplayPreferences;
 
 pub use crate::prose::cautions::caution;
@@ -82,7 +83,7 @@ const LEVEL: f64 = 0.02;
 /// The candidate that comes first as often as the one with the greatest score, or more often.
 fn level_with<'a>(standing: &'a Standing, front: &BlendCode) -> Option<&'a BlendCode> {
     let p_front = standing.candidate(front)?.p_best?;
-    let (next, p_next) = next_often(standing)?;
+    let (next, p_next) = runner_up_and_share(standing)?;
     (p_front - p_next <= LEVEL).then_some(next)
 }
 
@@ -128,18 +129,19 @@ pub fn of_100(share: f64) -> String {
     }
 }
 
-/// Whoever comes first next often, and how often.
-fn next_often(standing: &Standing) -> Option<(&BlendCode, f64)> {
+/// Whoever comes first next often, and how often; of those who all do so in fewer than one of 100, the best by score.
+pub(crate) fn runner_up_and_share(standing: &Standing) -> Option<(&BlendCode, f64)> {
     let rivals = standing
         .candidates
         .iter()
         .filter(|candidate| Some(&candidate.blend) != standing.front_runner.as_ref());
     let with_share = rivals.filter_map(|candidate| Some((&candidate.blend, candidate.p_best?)));
-    with_share.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)))
+    let told = |share: f64| if share < 0.01 { 0.0 } else { share };
+    with_share.rev().max_by(|a, b| told(a.1).total_cmp(&told(b.1)))
 }
 
 fn runner_up(standing: &Standing) -> String {
-    next_often(standing)
+    runner_up_and_share(standing)
         .map(|(blend, p)| format!("; {blend} in {}", of_100(p)))
         .unwrap_or_default()
 }
@@ -158,7 +160,10 @@ fn what_it_rests_on(standing: &Standing) -> String {
     } else {
         "All of its lead rests".to_string()
     };
-    format!(" {part} on {}.", short_test_name(standing, &test.key))
+    format!(
+        " {part} on {}.",
+        in_a_sentence(&short_test_name(standing, &test.key))
+    )
 }
 
 /// What the question or the machine has and nobody tested; with a space before it, empty where there is none.
@@ -214,6 +219,35 @@ pub fn short_test_name(standing: &Standing, key: &TestKey) -> String {
     } else {
         test.label.clone()
     }
+}
+
+/// A label as it stands inside a sentence: `mass loss of the cage`, `Fe in the oil`.
+pub(crate) fn in_a_sentence(label: &str) -> String {
+    let mut letters = label.chars();
+    let first = letters.next().into_iter();
+    let word = label.split(' ').next().unwrap_or_default();
+    let is_word = word.chars().count() > 2 && word.chars().skip(1).all(|c| c.is_lowercase() || c == '-');
+    match is_word {
+        true => first.flat_map(char::to_lowercase).chain(letters).collect(),
+        false => label.to_string(),
+    }
+}
+
+/// The method of a test in few words; with the quantity where the trial weighs or shows several of it.
+pub(crate) fn short_name(standing: &Standing, test: &TestStanding) -> String {
+    let title = before_comma(&test.title);
+    let alike = (standing.tests.iter())
+        .filter(|other| before_comma(&other.title) == title && other.used_to != Use::Gate);
+    if alike.count() > 1 {
+        format!("{title}: {}", in_a_sentence(&test.label))
+    } else {
+        title.to_string()
+    }
+}
+
+/// `Gear wear at low speed` of `Gear wear at low speed, oil`.
+pub(crate) fn before_comma(title: &str) -> &str {
+    title.split(',').next().unwrap_or(title)
 }
 
 /// The label and standard of a test or gate.

@@ -5,7 +5,7 @@ use crate::records::BlendCode;
 use crate::resemblance::median;
 use crate::standing::evidence::{Evidence, exact};
 use crate::standing::levels::Block;
-use crate::stats::deviation::{Deviation, variance_ratio_tail};
+use crate::stats::deviation::{CANNOT_BE_RARE_BELOW, Deviation, variance_ratio_tail};
 use crate::stats::precision::{
     DIFFERENCE_95, between_variance, ladder_sd_steps, pooled, sd_from_constant, sd_from_level,
     sd_from_percent, within_groups,
@@ -258,7 +258,8 @@ fn departing(
         let others = compared.iter().filter(|(other, _)| other != blend);
         let (sum, of_others) = sum_of(others.map(|(_, one)| **one).chain(known));
         let ratio = (squares / freedom) / (sum / of_others);
-        sum > 0.0 && variance_ratio_tail(ratio, (*freedom, of_others)) < beyond
+        let may_be_rare = sum > 0.0 && freedom * ratio >= CANNOT_BE_RARE_BELOW;
+        may_be_rare && variance_ratio_tail(ratio, (*freedom, of_others)) < beyond
     };
     let own = |(blend, (squares, freedom)): &(&&BlendCode, &Squares)| {
         let deviation = Deviation {

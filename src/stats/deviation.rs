@@ -54,6 +54,10 @@ fn doubt(freedom: f64) -> Option<Posterior> {
     Posterior::of_density(-reach, reach, |t| -freedom * t - 0.5 * freedom * (-2.0 * t).exp())
 }
 
+/// A variance ratio times the degrees of freedom of its upper variance is at least this where its tail is below 1 %: the
+/// 1 % point of chi-square with one degree of freedom.
+pub const CANNOT_BE_RARE_BELOW: f64 = 6.63;
+
 /// Probability that two variances of equal scatter, with the degrees of freedom given, have at least this ratio (F test).
 ///
 /// # Formula
@@ -109,6 +113,19 @@ mod tests {
             assert!((found / tail - 1.0).abs() < 0.005, "{freedom:?}: {found}");
         }
         assert!((variance_ratio_tail(1.0, (7.0, 7.0)) - 0.5).abs() < 1e-6);
+    }
+
+    #[test]
+    fn no_ratio_that_cannot_be_rare_has_a_tail_below_1_per_cent() {
+        let tail = |freedom: (f64, f64)| variance_ratio_tail(CANNOT_BE_RARE_BELOW / freedom.0, freedom);
+        for of_upper in [1.0, 2.0, 5.0, 40.0] {
+            for of_lower in [1.0, 3.0, 30.0] {
+                assert!(tail((of_upper, of_lower)) > 0.01, "{of_upper} {of_lower}");
+            }
+        }
+        // and just above it there is one: F with 1 and 1000 degrees of freedom has its 1 % point at 6.66 (handbook
+        // tables, from memory)
+        assert!(variance_ratio_tail(6.7, (1.0, 1000.0)) < 0.01);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! How far apart several readings of one oil may lie before one of them is doubted.
 
-use crate::stats::deviation::variance_ratio_tail;
+use crate::stats::deviation::{CANNOT_BE_RARE_BELOW, variance_ratio_tail};
 use crate::stats::normal;
 use crate::stats::precision::within_groups;
 
@@ -54,8 +54,6 @@ pub fn share_of_each(beyond: f64, cells: usize) -> f64 {
 
 /// Fewest degrees of freedom of the scatter without the readings in question (ours, as for replicates elsewhere).
 const LEAST_FREEDOM: f64 = 3.0;
-/// k times F is at least this where its tail is below 1 %: the 1 % point of chi-square with one degree of freedom.
-const CANNOT_BE_RARE_BELOW: f64 = 6.63;
 
 /// Readings that lie apart from the others of one oil.
 #[derive(Clone, Debug, PartialEq)]

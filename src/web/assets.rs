@@ -1,4 +1,4 @@
-//! Style sheet and script, embedded in the program. The address of each carries a hash of its content, so that a
+//! Style sheet, script and icon, embedded in the program. The address of each carries a hash of its content, so that a
 //! browser may keep it for ever and never shows an old one.
 
 use axum::extract::Path;
@@ -11,6 +11,7 @@ static FILES: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/static");
 
 static STYLE: LazyLock<String> = LazyLock::new(|| address("likewear.css"));
 static SCRIPT: LazyLock<String> = LazyLock::new(|| address("likewear.js"));
+static ICON: LazyLock<String> = LazyLock::new(|| address("likewear.svg"));
 
 /// Address of the style sheet.
 pub(crate) fn style() -> &'static str {
@@ -20,6 +21,11 @@ pub(crate) fn style() -> &'static str {
 /// Address of the script.
 pub(crate) fn script() -> &'static str {
     &SCRIPT
+}
+
+/// Address of the drawing that stands for the program in a tab.
+pub(crate) fn icon() -> &'static str {
+    &ICON
 }
 
 /// A file's content; empty where there is none of that name.
@@ -64,6 +70,7 @@ mod tests {
     fn the_address_changes_with_the_content() {
         assert!(!content("likewear.css").is_empty());
         assert!(style().starts_with("/static/") && style().ends_with("/likewear.css"));
+        assert!(icon().ends_with("/likewear.svg") && !content("likewear.svg").is_empty());
         assert_ne!(hash(b"a"), hash(b"b"));
     }
 

@@ -1,6 +1,8 @@
 //! What surrounds every page: title, navigation, search, the caution at its foot.
 
+use crate::records::{TrialRecords, TrialStatus};
 use crate::web::assets;
+use crate::web::question::encoded;
 use crate::web::token::token;
 
 /// Which entry of the navigation a page belongs to.
@@ -42,6 +44,65 @@ impl From<bool> for DataIs {
     }
 }
 
+/// A page of a trial's bar.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Tab {
+    /// Who leads.
+    Comparison,
+    /// Why each test counts that much.
+    Weights,
+    /// The comparison under a question.
+    WhatIf,
+    /// What to run.
+    Plan,
+    /// Every run, and entering one.
+    Runs,
+    /// What was decided.
+    Decision,
+    /// What the trial compares.
+    SetUp,
+    /// The report.
+    Print,
+    /// A page beside them.
+    Beside,
+}
+
+/// The bar that every page of a trial carries.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TrialBar {
+    pub(crate) title: String,
+    pub(crate) current: Tab,
+    path: String,
+    runs: usize,
+    /// Whether the set-up may still be changed: a trial that is decided or closed keeps its own.
+    may_change: bool,
+}
+
+impl TrialBar {
+    /// Address of the comparison.
+    pub(crate) fn home(&self) -> &str {
+        &self.path
+    }
+
+    /// The pages in their order: which, address, words.
+    pub(crate) fn tabs(&self) -> Vec<(Tab, String, String)> {
+        let at = |end: &str| format!("{}{end}", self.path);
+        let runs = format!("Runs {}", self.runs);
+        let all = [
+            (Tab::Comparison, at(""), "Comparison".to_string()),
+            (Tab::Weights, at("/resemblance"), "Weights".to_string()),
+            (Tab::WhatIf, at("#what-if"), "What if".to_string()),
+            (Tab::Plan, at("/plan"), "Plan".to_string()),
+            (Tab::Runs, at("/results"), runs),
+            (Tab::Decision, at("/decision"), "Decision".to_string()),
+            (Tab::SetUp, at("/setup"), "Set-up".to_string()),
+            (Tab::Print, at("/report"), "Print".to_string()),
+        ];
+        let offered = |(tab, ..): &(Tab, String, String)| self.may_change || *tab != Tab::SetUp;
+        all.into_iter().filter(offered).collect()
+    }
+}
+
 /// What surrounds a page.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Frame {
@@ -50,6 +111,9 @@ pub(crate) struct Frame {
     pub(crate) data: DataIs,
     pub(crate) style: &'static str,
     pub(crate) script: &'static str,
+    pub(crate) icon: &'static str,
+    /// The bar of the trial that the page belongs to.
+    pub(crate) trial: Option<TrialBar>,
 }
 
 impl Frame {
@@ -61,7 +125,33 @@ impl Frame {
             data: DataIs::Recorded,
             style: assets::style(),
             script: assets::script(),
+            icon: assets::icon(),
+            trial: None,
         }
+    }
+
+    /// A page of a trial.
+    pub(crate) fn in_trial(self, records: &TrialRecords, current: Tab) -> Self {
+        let trial = &records.trial;
+        let bar = TrialBar {
+            title: trial.title.clone(),
+            current,
+            path: format!("/trials/{}", encoded(trial.slug.as_str())),
+            runs: records.current_results().count(),
+            may_change: matches!(trial.status, TrialStatus::Planned | TrialStatus::Running),
+        };
+        Self {
+            trial: Some(bar),
+            ..self.of(Section::Trials).showing(trial.invented.into())
+        }
+    }
+
+    /// With another page of the trial's bar marked.
+    pub(crate) fn of_tab(mut self, current: Tab) -> Self {
+        if let Some(bar) = &mut self.trial {
+            bar.current = current;
+        }
+        self
     }
 
     /// In a section.

@@ -138,6 +138,15 @@ impl Bench {
         }
     }
 
+    /// What an element says also where it is closed, in one line.
+    pub(crate) async fn words_of(&self, place: &str) -> String {
+        let waiting = self.client.wait();
+        waiting.for_element(Locator::Css(place)).await.unwrap();
+        let script =
+            format!("return document.querySelector(\"{place}\").textContent.replace(/\\s+/g, ' ').trim()");
+        self.script(&script).await.as_str().unwrap().to_string()
+    }
+
     /// Waits until a script says yes.
     pub(crate) async fn until(&self, script: &str) {
         let started = Instant::now();

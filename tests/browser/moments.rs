@@ -13,6 +13,8 @@ async fn walk_to_the_method(bench: &Bench) {
     bench.open("/").await;
     let trial = page.find(Locator::Css("a[href='/trials/pitch-drive-full']"));
     trial.await.unwrap().click().await.unwrap();
+    let row = Locator::Css("[data-test='fb_ep_oil/weld'] > summary");
+    page.wait().for_element(row).await.unwrap().click().await.unwrap();
     let test = "[data-test='fb_ep_oil/weld'] a[data-explain]";
     page.wait()
         .for_element(Locator::Css(test))
@@ -138,6 +140,8 @@ async fn highlight(bench: &Bench) {
 /// Leaves the first test out, by keyboard, and reads what is before and after.
 async fn ask_what_if(bench: &Bench, before: &[(String, String)]) {
     let page = &bench.client;
+    bench.tab_to("[data-ask] > summary").await;
+    bench.press(ENTER).await;
     bench.tab_to("[name='without']").await;
     let test = bench.script("return document.activeElement.value").await;
     bench.press(&format!(" {ENTER}")).await;
@@ -173,6 +177,8 @@ async fn read_cautions(bench: &Bench) {
         serde_json::json!([]),
         "nothing is where a caution leads"
     );
+    let line = bench.client.find(Locator::Css(".cautions li summary"));
+    line.await.unwrap().click().await.unwrap();
     let link = bench.client.find(Locator::Css("[data-caution] a")).await.unwrap();
     let leads = link.attr("href").await.unwrap().unwrap();
     link.click().await.unwrap();
@@ -198,7 +204,7 @@ fn a_meeting_reads_asks_and_prints() {
                 .await;
             let link = page.find(Locator::Css(".trials a[href='/trials/lock-gate-worm-gear']"));
             link.await.unwrap().click().await.unwrap();
-            let sentence = bench.text_of("[data-sentence]").await;
+            let sentence = bench.words_of("[data-sentence]").await;
             let before = shares(&bench).await;
             let (leader, share) = before.first().unwrap();
             assert!(

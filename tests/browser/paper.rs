@@ -77,7 +77,7 @@ fn an_explanation_prints_on_one_sheet_also_where_it_says_most() {
 fn a_comparison_and_a_plan_print_what_they_say_and_nothing_to_click() {
     in_browser(Scripting::Off, |bench| async move {
         bench.open("/trials/lock-gate-worm-gear").await;
-        let sentence = bench.text_of("[data-sentence]").await;
+        let sentence = bench.words_of("[data-sentence]").await;
         assert_says(&bench.paper().await, &sentence, 1..=12);
         assert_eq!(clutter(&bench, CONTROLS).await, json!([]));
         bench.open("/trials/pitch-drive-defoamer-check/plan").await;

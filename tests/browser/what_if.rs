@@ -4,7 +4,7 @@ use crate::bench::{Bench, Scripting};
 use crate::in_browser;
 use fantoccini::Locator;
 
-const PAGE: &str = "/trials/sugar-mill-bearing-grease";
+const PAGE: &str = "/trials/sugar-mill-bearing-grease#what-if";
 
 /// One change after the other: the duty, a weight, the head-room, a reference oil, a test left out.
 const CHANGES: [(&str, &str); 5] = [
@@ -16,12 +16,18 @@ const CHANGES: [(&str, &str); 5] = [
 ];
 
 /// All that a question changes on the page, as it is read.
-const PARTS: [&str; 5] = ["#live-asked", "#standing", "#cautions", "#tests", "#live-changed"];
+const PARTS: [&str; 5] = [
+    "#live-answer",
+    "#standing",
+    "#cautions",
+    "#tests",
+    "#live-changed",
+];
 
 async fn figures(bench: &Bench) -> Vec<String> {
     let mut figures = Vec::new();
     for part in PARTS {
-        figures.push(bench.text_of(part).await);
+        figures.push(bench.words_of(part).await);
     }
     figures
 }
@@ -43,7 +49,7 @@ async fn change(bench: &Bench, field: &str, value: &str) {
 /// Makes each change and waits for its answer; gives the link of the last one and what it says.
 async fn ask_beside(bench: &Bench) -> (String, Vec<String>) {
     bench.open(PAGE).await;
-    let sentence = bench.text_of("[data-sentence]").await;
+    let sentence = bench.words_of("[data-sentence]").await;
     bench.script("window.was_not_left = true").await;
     let mut last = String::new();
     for (field, value) in CHANGES {
@@ -52,12 +58,12 @@ async fn ask_beside(bench: &Bench) -> (String, Vec<String>) {
             "return new URL(location.href).searchParams.get('{field}') === '{value}' && window.was_not_left === true"
         );
         bench.until(&answered).await;
-        let beside = bench.text_of("[data-before-after]").await;
+        let beside = bench.words_of("[data-before-after]").await;
         assert_ne!(
             beside, last,
             "{field} changed nothing beside the evidence as it is"
         );
-        assert_eq!(bench.text_of("[data-before-sentence]").await, sentence);
+        assert_eq!(bench.words_of("[data-before-sentence]").await, sentence);
         last = beside;
     }
     assert!(bench.text_of("[data-said]").await.starts_with("Computed."));

@@ -170,7 +170,7 @@ fn yes_is_not_said_where_a_main_mode_is_untested_or_a_requirement_not_met() {
         "{}",
         said(&met)
     );
-    assert!(said(&met).contains("critical differences to the worse open, in Wear"));
+    assert!(said(&met).contains("critical differences to the worse open, in wear"));
     for (runs, answer) in [
         (&["3b"][..], Answer::No),
         (&["1b", "1b", "3b"], Answer::Open),

@@ -3,6 +3,7 @@
 use crate::pages::Pages;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
 use likewear::facade::app::StartWith;
+use likewear::facade::prose::answer::{answer, facts};
 use likewear::facade::prose::standing::sentence as sentence_of;
 use likewear::facade::records::{DutyFactors, TrialRecords};
 use likewear::facade::standing::{Anchor, AskedFault, FitCache, Standing, WhatIf, judge};
@@ -30,6 +31,10 @@ async fn every_comparison_of_the_demo_is_under_300_kilobytes() {
         let page = pages.get(&format!("/trials/{trial}?draws=200")).await;
         assert_eq!(page.status, 200, "{trial}");
         assert!(page.body.len() < MOST_BYTES, "{trial}: {} bytes", page.body.len());
+        // a caution names its test also where that is a requirement
+        for line in page.texts(".cautions li summary") {
+            assert!(!line.trim_end().ends_with(':'), "{trial}: {line}");
+        }
     }
 }
 
@@ -84,6 +89,47 @@ fn a_clear_lead_is_said_as_one() {
         ),
         "{said}"
     );
+}
+
+/// The title of a trial's page, with the facts under it.
+fn answered(records: &TrialRecords) -> (String, String, Vec<String>) {
+    let standing = with_draws(records, WhatIf::default());
+    let answer = answer(records, &standing);
+    (answer.verdict, answer.untested, facts(&standing))
+}
+
+#[test]
+fn only_a_leader_is_said_to_lead_and_what_was_not_tested_bounds_it() {
+    let (clear, untested, told) = answered(&wear(&CLEAR).build());
+    assert_eq!((clear.as_str(), untested.as_str()), ("A-1 leads.", ""));
+    assert_eq!(
+        told[0],
+        "A-1 comes first in more than 99 of 100 simulations; B-2 in fewer than 1 of 100"
+    );
+    let modes = trial_on(SLOW_ROLLERS, &["rolling wear", "bronze wear"], &[])
+        .good("GOOD")
+        .poor("POOR")
+        .own_bench("bench", "rolling wear")
+        .runs("GOOD", WEAR, &["0.40", "0.42", "0.38"])
+        .runs("POOR", WEAR, &["1.40", "1.42", "1.38"]);
+    let bounded = CLEAR.iter().fold(modes, |trial, (blend, values)| {
+        trial.candidate(blend).runs(blend, WEAR, values)
+    });
+    let (verdict, untested, _) = answered(&bounded.build());
+    assert_eq!(untested, "Bronze wear is not tested.");
+    assert_eq!(verdict, "A-1 leads, as far as tested.");
+    let level: [(&str, &[&str]); 2] = [("A-1", &["0.70", "0.72"]), ("B-2", &["0.70", "0.72"])];
+    let (verdict, _, told) = answered(&wear(&level).build());
+    assert!(verdict.starts_with("No leader. "), "{verdict}");
+    assert!(
+        told.len() >= 2 && told.iter().all(|fact| !fact.contains("leads")),
+        "{told:?}"
+    );
+    let one: [(&str, &[&str]); 1] = [("A-1", &["0.42", "0.44"])];
+    let (verdict, _, told) = answered(&wear(&one).build());
+    assert_eq!(verdict, "A-1 is the only candidate: no comparison.");
+    assert_eq!(told, Vec::<String>::new());
+    assert_eq!(answered(&wear(&[]).build()).0, "There is no candidate yet.");
 }
 
 #[test]
@@ -335,4 +381,58 @@ async fn json_takes_the_same_question_and_says_what_it_changed() {
     ] {
         assert_eq!(pages.get(&format!("{path}&{wrong}")).await.status, 422, "{wrong}");
     }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_page_of_a_trial_carries_its_bar_with_the_page_marked() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let trial = "/trials/pitch-drive-full";
+    for (path, marked) in [
+        ("", "Comparison"),
+        ("?head_room=0.25", "What if"),
+        ("/resemblance", "Weights"),
+        ("/plan", "Plan"),
+        ("/results", "Runs 438"),
+        ("/enter", "Runs 438"),
+        ("/decision", "Decision"),
+        ("/setup", "Set-up"),
+        ("/report", "Print"),
+    ] {
+        let page = pages.get(&format!("{trial}{path}")).await;
+        assert_eq!(page.status, 200, "{path}");
+        assert_eq!(page.texts(".trial-bar [aria-current]"), [marked], "{path}");
+        assert_eq!(page.count(".trial-bar nav a"), 8, "{path}");
+        assert_eq!(page.count(".trial-bar .badge"), 1, "it says demo once: {path}");
+    }
+    let explained = pages.get(&format!("{trial}/tests/fb_ep_oil")).await;
+    assert_eq!(explained.count(".trial-bar [aria-current]"), 0);
+    // what is decided keeps its set-up
+    let decided = pages.get("/trials/pitch-drive-defoamer-check").await;
+    assert_eq!(decided.count(".trial-bar nav a"), 7);
+    assert_eq!(decided.count(".trial-bar a[href$='/setup']"), 0);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_grid_of_readings_says_what_was_read_with_a_sign_and_goes_out_as_a_file() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let page = pages.get("/trials/lock-gate-worm-gear").await;
+    let standing = pages.json("/api/trials/lock-gate-worm-gear/standing").await;
+    let rows = page.count("[data-readings-grid] tbody tr");
+    let tests = page.count("[data-readings-grid] thead th") - 1;
+    assert!(
+        rows > standing["candidates"].as_array().unwrap().len(),
+        "references too"
+    );
+    assert!(page.count("[data-sign='+']") > 0 && page.count("[data-sign='=']") > 0);
+    let file = pages.get("/trials/lock-gate-worm-gear/readings.csv").await;
+    assert_eq!(file.status, 200);
+    let mut lines = csv::Reader::from_reader(file.body.as_bytes());
+    assert_eq!(lines.headers().unwrap().len(), 2 + tests);
+    let lines: Vec<csv::StringRecord> = lines.records().map(Result::unwrap).collect();
+    assert_eq!(lines.len(), rows);
+    let said = page.texts("[data-readings-grid] tbody tr").join(" ");
+    for read in lines.iter().flat_map(|line| line.iter().skip(2)) {
+        assert!(said.contains(read), "{read}");
+    }
+    assert_eq!(pages.get("/trials/none/readings.csv").await.status, 404);
 }

@@ -136,7 +136,7 @@ async fn no_strip_of_the_demo_names_a_load_that_no_rig_has() {
             }
             let key = test["key"].as_str().unwrap();
             let label = page
-                .values_of(&format!("[data-test='{key}'] .wide svg"), "aria-label")
+                .values_of(&format!("[data-test='{key}'] .whole-strip svg"), "aria-label")
                 .concat();
             let Some((_, said)) = label.split_once("from better to worse: ") else {
                 continue;

@@ -1,5 +1,6 @@
 //! Judges a trial and looks at its cautions.
 
+use likewear::facade::prose::caution_line::caution_line;
 use likewear::facade::prose::standing as words;
 use likewear::facade::records::TrialRecords;
 use likewear::facade::standing::{Caution, CautionKind, FitCache, Standing, WhatIf, judge};
@@ -31,8 +32,16 @@ pub fn fires(records: &TrialRecords, kind: CautionKind) -> Caution {
     let caution = caution.unwrap_or_else(|| panic!("{} does not fire", kind.word()));
     let (heading, sentence) = words::caution(caution, &standing, Default::default());
     assert!(!heading.is_empty() && sentence.ends_with('.'), "{sentence}");
-    for broken in ["NaN", "  ", "()", " ,", " .", "inf "] {
-        assert!(!sentence.contains(broken), "{sentence}");
+    let line = caution_line(caution, &standing);
+    assert!(
+        (1..=110).contains(&line.chars().count()) && !line.ends_with(['.', ':']),
+        "{line}"
+    );
+    for broken in ["NaN", "  ", "()", " ,", " .", "inf ", ": :"] {
+        assert!(
+            !sentence.contains(broken) && !line.contains(broken),
+            "{sentence} / {line}"
+        );
     }
     caution.clone()
 }

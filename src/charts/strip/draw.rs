@@ -20,7 +20,7 @@ const PER_CHARACTER: f64 = 6.6;
 
 /// Where one mark is drawn, CSS pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Place {
+pub(in crate::charts::strip) enum Place {
     Inside {
         x: f64,
         lo: f64,
@@ -117,7 +117,13 @@ impl StripChart {
         picture.finish(&self.finding)
     }
 
-    fn place(&self, mark: &StripMark, width: Width, radius: f64) -> Option<Place> {
+    /// Where a mark goes; `None` where nothing of it can be drawn.
+    pub(in crate::charts::strip) fn place(
+        &self,
+        mark: &StripMark,
+        width: Width,
+        radius: f64,
+    ) -> Option<Place> {
         let edge = width.pixels();
         let Some(span) = mark.span else {
             return runs_place(mark, width);
@@ -304,7 +310,7 @@ fn draw_mark(pen: &Pen<'_>, layout: &Layout, mark: &StripMark, place: Place, lan
 }
 
 /// A tip that points right (`way` 1) or left (-1).
-fn arrow_head(pen: &Pen<'_>, tip: (f64, f64), way: f64, role: Role) {
+pub(in crate::charts::strip) fn arrow_head(pen: &Pen<'_>, tip: (f64, f64), way: f64, role: Role) {
     let (x, y) = tip;
     pen.line(
         &[(x - 5.0 * way, y - 3.5), (x, y), (x - 5.0 * way, y + 3.5)],

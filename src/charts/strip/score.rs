@@ -1,4 +1,4 @@
-//! A candidate's score on the scale that the strips share.
+//! A candidate's score on the scale that the strips share; the page draws the reference lines through all of them.
 
 use crate::charts::marks;
 use crate::charts::pen::Picture;
@@ -22,12 +22,10 @@ pub struct ScoreChart {
 impl ScoreChart {
     /// The drawing.
     pub fn draw(&self, width: Width) -> Svg {
-        const HEIGHT: f64 = 26.0;
+        const HEIGHT: f64 = 24.0;
         let mut picture = Picture::new(width.pixels(), HEIGHT);
         picture.draw(|pen| {
-            let (poor, good, y) = (width.x(0.0), width.x(1.0), HEIGHT / 2.0);
-            marks::reference_line(pen, 0.0, (poor, 0.0), (poor, HEIGHT));
-            marks::reference_line(pen, 1.0, (good, 0.0), (good, HEIGHT));
+            let y = HEIGHT / 2.0;
             let Some(span) = self.span.filter(|span| span.mean.is_finite()) else {
                 return;
             };

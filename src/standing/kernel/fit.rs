@@ -12,7 +12,7 @@ use crate::stats::deviation::PARTS;
 use crate::stats::lattice;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError, Weak};
 
 /// One fitted test: its cells, its scale, and the positions of the candidates.
 #[derive(Clone, Debug)]
@@ -201,7 +201,7 @@ fn fit_tests(tests: &[&TestInput], input: &KernelInput) -> Result<Vec<TestFit>, 
 const MOST_POSITIONS: usize = 48 << 20;
 
 /// Fits of tests, by all that they hang on: an answer with them is the same, bit for bit, as without. Shared between
-/// threads. All are forgotten when more than about 200 MB are held.
+/// threads. When about 200 MB are held they are let go; those that somebody still works with are found all the same.
 #[derive(Debug, Default)]
 pub struct KnownFits {
     held: Mutex<Held>,
@@ -211,8 +211,23 @@ pub struct KnownFits {
 #[derive(Debug, Default)]
 struct Held {
     /// Per test and draws: fits with different head-room.
-    fits: BTreeMap<Drawn, Vec<(f64, Arc<TestFit>)>>,
+    fits: BTreeMap<Drawn, Vec<(f64, Weak<TestFit>)>>,
+    /// What would go if nobody else had it.
+    kept: Vec<Arc<TestFit>>,
+    /// How many positions those have.
     positions: usize,
+}
+
+impl Held {
+    /// Lets go of what is kept.
+    fn let_go(&mut self) {
+        self.kept.clear();
+        self.positions = 0;
+        self.fits.retain(|_, fits| {
+            fits.retain(|(_, fit)| fit.strong_count() > 0);
+            !fits.is_empty()
+        });
+    }
 }
 
 /// A test and how its positions are drawn.
@@ -242,10 +257,11 @@ impl KnownFits {
         let other = {
             let held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
             let fits = held.fits.get(&drawn)?;
-            if let Some((_, fit)) = fits.iter().find(|(head_room, _)| *head_room == input.head_room) {
-                return Some(Arc::clone(fit));
+            let mut same = fits.iter().filter(|(head_room, _)| *head_room == input.head_room);
+            if let Some(fit) = same.find_map(|(_, fit)| fit.upgrade()) {
+                return Some(fit);
             }
-            Arc::clone(&fits.first()?.1)
+            fits.iter().find_map(|(_, fit)| fit.upgrade())?
         };
         let fit = Arc::new(other.with_head_room(input.head_room));
         let positions = input.draws * fit.candidates.len();
@@ -262,13 +278,14 @@ impl KnownFits {
     fn hold(&self, drawn: Drawn, head_room: f64, fit: &Arc<TestFit>, positions: usize) {
         let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
         if held.positions + positions > MOST_POSITIONS {
-            *held = Held::default();
+            held.let_go();
         }
         held.positions += positions;
+        held.kept.push(Arc::clone(fit));
         held.fits
             .entry(drawn)
             .or_default()
-            .push((head_room, Arc::clone(fit)));
+            .push((head_room, Arc::downgrade(fit)));
     }
 }
 
@@ -325,5 +342,64 @@ impl TestFit {
         Some(mean(
             &mut points.map(|p| at(both(p), moved(one, p), moved(other, p))),
         ))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::MethodId;
+    use crate::standing::kernel::{Anchors, BlockId, BlockInput, CellData, candidate_streams};
+    use crate::stats::deviation::Deviation;
+    use crate::stats::observation::Observation;
+    use crate::stats::severity::BlockShift;
+
+    fn input() -> KernelInput {
+        let read = |value| CellData::of(vec![(Observation::Exact(value), BlockId(0))]);
+        let test = TestInput {
+            key: "bench".to_string(),
+            method: MethodId::new("bench").unwrap(),
+            family: "bench".to_string(),
+            sign: 1.0,
+            deviation: Deviation {
+                sd: 0.1,
+                freedom: 30.0,
+            },
+            cap: None,
+            weight: 0.5,
+            anchors: Anchors::Two {
+                good: read(1.0),
+                poor: read(0.0),
+            },
+            candidates: vec![read(0.4), read(0.6)],
+            control: None,
+            middle: None,
+        };
+        let tests = vec![test];
+        KernelInput {
+            candidate_streams: candidate_streams(&["A".to_string(), "B".to_string()], &tests),
+            tests,
+            blocks: vec![BlockInput {
+                key: "block".to_string(),
+                shift: BlockShift::NONE,
+            }],
+            head_room: 0.5,
+            concentration: 15.0,
+            draws: 100,
+            seed: 7,
+        }
+    }
+
+    #[test]
+    fn what_was_let_go_is_found_while_somebody_works_with_it_and_not_after() {
+        let (input, known) = (input(), KnownFits::default());
+        let fitted = fit(&input, &known).unwrap();
+        known.held.lock().unwrap().let_go();
+        let found = known.fit_of(&input.tests[0], &input).unwrap();
+        assert!(Arc::ptr_eq(&found, &fitted.tests[0]));
+        drop((found, fitted));
+        assert!(known.fit_of(&input.tests[0], &input).is_none());
+        known.held.lock().unwrap().let_go();
+        assert!(known.held.lock().unwrap().fits.is_empty());
     }
 }

@@ -173,6 +173,10 @@ impl Resolved<'_> {
                 (gone.collect(), place(claimant))
             })
             .collect();
+        // a method of one quantity, its quantity, and a screen together with all screens ask the same more than once
+        let mut unlike = asked.clone();
+        unlike.sort_unstable();
+        unlike.dedup();
         let parts: Vec<Vec<Counted>> = self
             .stretches()
             .into_par_iter()
@@ -192,15 +196,17 @@ impl Resolved<'_> {
                     }
                     counted
                 };
-                asked.iter().map(count).collect()
+                unlike.iter().map(count).collect()
             })
             .collect();
-        let sum = |set: usize| {
+        let sum = |asked: &(Vec<usize>, Option<usize>)| {
             let mut sum = Counted::none(n);
-            parts.iter().for_each(|part| sum.add(&part[set]));
+            if let Ok(place) = unlike.binary_search(asked) {
+                parts.iter().for_each(|part| sum.add(&part[place]));
+            }
             sum
         };
-        (0..sets.len()).map(sum).collect()
+        asked.iter().map(sum).collect()
     }
 }
 

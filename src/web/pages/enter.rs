@@ -6,7 +6,7 @@ use crate::records::{Purpose, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::posted::Posted;
 use crate::web::question::{Pairs, encoded};
 use askama::Template;
@@ -161,7 +161,6 @@ struct ReadAs {
 struct EntryPage {
     frame: Frame,
     slug: String,
-    title: String,
     methods: Vec<(MethodId, String)>,
     method: String,
     heading: String,
@@ -208,11 +207,8 @@ impl EntryPage {
             .unwrap_or_default();
         let blends = records.trial.blends.iter();
         Self {
-            frame: Frame::new("Enter a run")
-                .of(Section::Trials)
-                .showing(records.trial.invented.into()),
+            frame: Frame::new("Enter a run").in_trial(records, Tab::Runs),
             slug: encoded(records.trial.slug.as_str()),
-            title: records.trial.title.clone(),
             method: if heading.is_empty() {
                 String::new()
             } else {

@@ -8,14 +8,14 @@ use crate::app::{App, AppError};
 use crate::catalogue::{Method, MethodId};
 use crate::charts::{ContactPicture, Detail, FootprintChart, Outline, Svg};
 use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, WornContact, explain};
-use crate::records::TrialSlug;
+use crate::records::{TrialRecords, TrialSlug};
 use crate::standing::WhatIf;
 use crate::units::Unit;
 use crate::web::address::{At, InAddress};
 use crate::web::contact_view::picture_of;
 use crate::web::error::{FieldFault, HttpError, html_as};
 use crate::web::figures::{self, Figure};
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::explanation::bearings::BearingsRow;
 use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
 use crate::web::pages::explanation::quoted::QuotedView;
@@ -51,7 +51,7 @@ async fn show_explanation(
         StatusCode::OK
     };
     let contact = ask.contact.unwrap_or_default();
-    let page = ExplanationPage::new(explanation, method, held, contact);
+    let page = ExplanationPage::new(explanation, &comparison.records, method, held, contact);
     html_as(status, &page)
 }
 
@@ -145,7 +145,13 @@ struct ExplanationPage {
 }
 
 impl ExplanationPage {
-    fn new(explained: Explanation, method: Option<&Method>, held: QuotedView, contact: String) -> Self {
+    fn new(
+        explained: Explanation,
+        records: &TrialRecords,
+        method: Option<&Method>,
+        held: QuotedView,
+        contact: String,
+    ) -> Self {
         let notes = |wanted: &[&str]| -> Vec<usize> {
             let of = explained.sources.iter().filter(|note| wanted.contains(&note.of));
             of.map(|note| note.number).collect()
@@ -168,9 +174,7 @@ impl ExplanationPage {
             .and_then(|side| side.ladders.iter().find(|ladder| ladder.term == "pressure"))
             .map(|ladder| with_unit(side_words(&ladder.machine), ladder.unit));
         Self {
-            frame: Frame::new(explained.heading.clone())
-                .of(Section::Trials)
-                .showing(explained.invented.into()),
+            frame: Frame::new(explained.heading.clone()).in_trial(records, Tab::Beside),
             anchor: format!("test-{}", figures::anchor(&key)),
             heading: pieces(&explained.heading),
             paragraph: pieces(&explained.conclusion.join(" ")),

@@ -5,12 +5,12 @@ use crate::catalogue::{MethodId, Use};
 use crate::charts::{self, Amount};
 use crate::prose::run_next::money;
 use crate::prose::standing::per_cent;
-use crate::records::{TrialRecords, TrialSlug, TrialStatus};
+use crate::records::{TrialRecords, TrialSlug};
 use crate::standing::{MOST_RUNS, Plan, PlannedRow, Power, SPEAKS_ABOVE, Speaker, USUAL_STAKE};
 use crate::web::address::At;
 use crate::web::error::{FieldFault, HttpError, html, html_as};
 use crate::web::figures::{self, count};
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::next::NextPart;
 use crate::web::posted::Posted;
@@ -132,9 +132,7 @@ impl<'a> PlanPage<'a> {
     fn new(view: &'a PlanView, asked: Asked) -> Self {
         let records = &view.comparison.records;
         Self {
-            frame: Frame::new(format!("Plan: {}", records.trial.title))
-                .of(Section::Trials)
-                .showing(records.trial.invented.into()),
+            frame: Frame::new(format!("Plan: {}", records.trial.title)).in_trial(records, Tab::Plan),
             slug: encoded(records.trial.slug.as_str()),
             records,
             plan: &view.plan,
@@ -145,13 +143,6 @@ impl<'a> PlanPage<'a> {
     }
 
     /// Whether the set-up of the trial may still change.
-    fn may_change(&self) -> bool {
-        matches!(
-            self.records.trial.status,
-            TrialStatus::Planned | TrialStatus::Running
-        )
-    }
-
     /// What the planned set could show as a whole.
     fn together(&self) -> String {
         let Power { chance, needed } = self.plan.together;

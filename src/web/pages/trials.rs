@@ -235,9 +235,9 @@ fn answer_words(answer: Answer) -> &'static str {
 fn rank_words(rank: OutcomeRank) -> &'static str {
     match rank {
         OutcomeRank::Leads => "leads",
-        OutcomeRank::Front => "in front, no leader",
+        OutcomeRank::Front => "comes first, no leader",
         OutcomeRank::Behind => "",
-        OutcomeRank::Out => "out by a gate",
+        OutcomeRank::Out => "rejected",
     }
 }
 

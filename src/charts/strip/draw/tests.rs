@@ -147,14 +147,55 @@ fn a_scale_without_both_references_has_a_frame() {
 }
 
 #[test]
-fn a_score_without_a_number_draws_the_references_alone() {
+fn a_score_without_a_number_draws_nothing() {
     let chart = ScoreChart {
         candidate: 4,
         span: None,
         finding: "not weighed".to_string(),
     };
     let svg = chart.draw(Width::Wide).to_string();
-    assert!(svg.contains("var(--reference)") && !svg.contains("--k4"));
+    assert!(!svg.contains("var(--"), "{svg}");
+}
+
+#[test]
+fn a_candidate_has_one_lane_in_every_row_and_who_was_not_run_has_a_word_in_it() {
+    let row = |marks| chart(marks).draw_row(&[0, 1, 2]).to_string();
+    let lane = |svg: &str, index: usize| {
+        let from = svg.find(&format!("<title>K-{index}<")).unwrap();
+        let group = svg[from..].split("</g>").next().unwrap();
+        group.replace(&index.to_string(), "")
+    };
+    let all = row(vec![mark(0, 0.2, 0.1), mark(1, 0.2, 0.1), mark(2, 0.2, 0.1)]);
+    let two = row(vec![mark(2, 0.2, 0.1), mark(0, 0.2, 0.1)]);
+    for index in [0, 2] {
+        assert_eq!(lane(&all, index), lane(&two, index), "{index}");
+    }
+    assert_ne!(lane(&all, 0), lane(&all, 2));
+    assert!(!all.contains("not run"));
+    assert_eq!(two.matches("not run").count(), 1);
+}
+
+#[test]
+fn in_a_row_who_failed_a_requirement_is_hollow_grey_without_an_interval() {
+    let svg = chart(vec![mark(0, 0.4, 0.1), mark(1, 0.6, 0.1)])
+        .draw_row(&[0])
+        .to_string();
+    assert!(svg.contains("var(--k0)") && !svg.contains("var(--k1)"));
+    assert!(svg.contains("var(--control)"));
+    let both = chart(vec![mark(0, 0.4, 0.1), mark(1, 0.6, 0.1)])
+        .draw_row(&[0, 1])
+        .to_string();
+    assert!(both.contains("var(--k1)") && !both.contains("var(--control)"));
+}
+
+#[test]
+fn more_lanes_stand_closer_and_a_row_is_never_lower_than_its_least_height() {
+    let of = |lanes: usize| {
+        let order: Vec<usize> = (0..lanes).collect();
+        height(&chart(vec![mark(0, 0.4, 0.1)]).draw_row(&order))
+    };
+    let heights = [0, 1, 3, 4, 6, 7, 20].map(of);
+    assert_eq!(heights, [26.0, 26.0, 29.0, 33.0, 47.0, 47.0, 125.0]);
 }
 
 /// A box of a text or a mark, in CSS pixels.

@@ -3,7 +3,9 @@
 mod asked;
 pub(crate) mod cast;
 mod evidence;
+mod figure;
 mod form;
+mod grid;
 pub(crate) mod likeness;
 pub(crate) mod look;
 pub(crate) mod next;
@@ -20,24 +22,27 @@ mod tests;
 
 use crate::app::App;
 use crate::app::question::{fields, what_if};
+use crate::charts::Svg;
+use crate::prose::answer::{Answer, answer, facts};
 use crate::prose::resemblance::departures;
 use crate::prose::standing::{per_cent, sentence};
-use crate::records::{BlendCode, Role, TrialSlug};
+use crate::records::{BlendCode, Role, TrialRecords, TrialSlug};
 use crate::standing::Comparison;
 use crate::standing::scale_lines;
 use crate::standing::{Standing, WhatIf};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow, RivalRow};
 use crate::web::pages::comparison::form::Form;
+use crate::web::pages::comparison::grid::Grid;
 pub(crate) use crate::web::pages::comparison::look::{Look, OrderLink, View};
 use crate::web::pages::comparison::next::NextPart;
 use crate::web::pages::comparison::no_worse::NoWorseRow;
 use crate::web::pages::comparison::projected::ProjectedPage;
-use crate::web::pages::comparison::ranking::{CandidateRow, CautionGroup, OutRow, Wins};
+use crate::web::pages::comparison::ranking::{CandidateRow, CautionLine, OutRow, Wins};
 use crate::web::pages::comparison::records::{GateRow, RunCounts};
 use crate::web::pages::comparison::tests_by_weight::{TestGroup, TestRow, grouped};
 use crate::web::pages::decision::record::DecisionLine;
@@ -53,7 +58,9 @@ use axum::routing::get;
 use std::sync::Arc;
 
 pub(crate) fn router() -> Router<Arc<App>> {
-    Router::new().route("/trials/{trial}", get(show_comparison))
+    Router::new()
+        .route("/trials/{trial}", get(show_comparison))
+        .route("/trials/{trial}/readings.csv", get(grid::as_csv))
 }
 
 async fn show_comparison(
@@ -90,7 +97,6 @@ fn address(trial: &TrialSlug, asked: &WhatIf, look: &Look) -> String {
 pub(crate) struct ComparisonPage {
     pub(crate) frame: Frame,
     pub(crate) slug: String,
-    pub(crate) title: String,
     pub(crate) question: Vec<Piece>,
     pub(crate) machine: String,
     pub(crate) machine_href: String,
@@ -101,21 +107,27 @@ pub(crate) struct ComparisonPage {
     pub(crate) decision: DecisionLine,
     pub(crate) opened: String,
     pub(crate) counts: String,
+    pub(crate) answer: Answer,
+    pub(crate) facts: Vec<Vec<Piece>>,
+    /// Whose readings stand beside each test.
+    pub(crate) first: String,
+    /// ` open` on paper, where nothing can be opened.
+    pub(crate) opened_on_paper: &'static str,
     pub(crate) sentence: Vec<Piece>,
     pub(crate) before_sentence: Vec<Piece>,
     pub(crate) asked: Vec<String>,
     pub(crate) duty: Vec<String>,
     pub(crate) candidates: Vec<CandidateRow>,
     pub(crate) out: Vec<OutRow>,
-    pub(crate) legend: Vec<LegendLink>,
+    pub(crate) controls: Vec<LegendEntry>,
     pub(crate) lit: Option<usize>,
     pub(crate) unlit_href: String,
     pub(crate) orders: Vec<OrderLink>,
     pub(crate) order_words: &'static str,
     pub(crate) projected_href: String,
     pub(crate) wins: Wins,
-    pub(crate) cautions: Vec<CautionGroup>,
-    pub(crate) caution_counts: String,
+    pub(crate) cautions: Vec<CautionLine>,
+    pub(crate) more_cautions: Vec<CautionLine>,
     pub(crate) tests: Vec<TestGroup>,
     pub(crate) not_weighed: Vec<TestRow>,
     pub(crate) rests_on: String,
@@ -131,6 +143,7 @@ pub(crate) struct ComparisonPage {
     pub(crate) after_front: String,
     pub(crate) next: NextPart,
     pub(crate) form: Form,
+    pub(crate) grid: Grid,
     pub(crate) gates: Vec<GateRow>,
     /// Test by test, where the trial asks whether its candidates are no worse than one blend.
     pub(crate) no_worse: Option<Vec<NoWorseRow>>,
@@ -145,26 +158,40 @@ impl ComparisonPage {
     pub(crate) fn new(comparison: &Comparison, look: &Look) -> Self {
         let (records, standing) = (&comparison.records, &comparison.standing);
         let cast = Cast::of(records);
-        let (candidates, out) = ranking::rows(standing, &cast);
-        let no_worse = no_worse::rows(standing, &cast);
-        let candidates = if no_worse.is_some() {
-            Vec::new()
+        let answer = answer(records, standing);
+        let mut cautions = ranking::caution_lines(standing);
+        let more_cautions = cautions.split_off(ranking::shown_at_once(&cautions));
+        let tab = if comparison.what_if.changes_the_question() {
+            Tab::WhatIf
         } else {
-            candidates
+            Tab::Comparison
         };
+        let (mut candidates, mut out) = ranking::rows(standing, &cast);
+        let no_worse = no_worse::rows(standing, &cast);
+        if no_worse.is_some() {
+            candidates.clear();
+        }
         let (tests, not_weighed) = tests_by_weight::rows(standing, records, &cast);
         let weighed = tests.len();
         let link = |look: &Look| address(&records.trial.slug, &comparison.what_if, look);
+        let lights = |code: &str| {
+            let code = BlendCode::new(code);
+            let lit = if look.lit == code { None } else { code };
+            format!("{}#standing", link(&look.lighting(lit)))
+        };
+        for one in &mut candidates {
+            one.lights = lights(&one.code);
+        }
+        for one in &mut out {
+            one.lights = lights(&one.code);
+        }
         let front = |standing: &Standing| {
             let front = standing.front_runner.as_ref();
             front.map_or_else(|| "nobody".to_string(), ToString::to_string)
         };
         Self {
-            frame: Frame::new(records.trial.title.clone())
-                .of(Section::Trials)
-                .showing(records.trial.invented.into()),
+            frame: Frame::new(tab_title(&answer, records)).in_trial(records, tab),
             slug: question::encoded(records.trial.slug.as_str()),
-            title: records.trial.title.clone(),
             question: pieces(&records.trial.question),
             machine: records.machine.name.clone(),
             machine_href: crate::web::pages::machines::href(&records.machine.slug),
@@ -175,6 +202,10 @@ impl ComparisonPage {
             decision: DecisionLine::of(records),
             opened: figures::date(records.trial.opened_on),
             counts: counts(comparison, &cast, weighed),
+            answer,
+            facts: facts(standing).iter().map(|fact| pieces(fact)).collect(),
+            first: figure::first(standing, records).map_or_else(String::new, ToString::to_string),
+            opened_on_paper: "",
             sentence: pieces(&sentence(records, &comparison.standing, preferences())),
             before_sentence: comparison
                 .as_it_is
@@ -185,15 +216,15 @@ impl ComparisonPage {
             duty: asked::duty(comparison),
             candidates,
             out,
-            legend: legend(&cast, look, link),
+            controls: controls(&cast),
             lit: look.lit.as_ref().and_then(|code| cast.index(code)),
-            unlit_href: format!("{}#tests", link(&look.lighting(None))),
+            unlit_href: format!("{}#standing", link(&look.lighting(None))),
             orders: look.orders(link),
             order_words: look.order.words(),
             projected_href: link(&look.seen(View::Projected)),
             wins: ranking::wins(standing),
-            cautions: ranking::cautions(standing),
-            caution_counts: ranking::caution_counts(standing),
+            cautions,
+            more_cautions,
             tests: grouped(tests, look.order, records),
             not_weighed,
             rests_on: rests_on(comparison),
@@ -209,6 +240,7 @@ impl ComparisonPage {
             after_front: front(standing),
             next: NextPart::new(standing, &cast),
             form: form::form(comparison, look),
+            grid: Grid::new(standing, records, &cast),
             gates: records::gates(standing, &cast),
             no_worse,
             runs: records::counts(records),
@@ -225,29 +257,36 @@ impl ComparisonPage {
         self.form.tests.clear();
         self.orders.clear();
         self.projected_href.clear();
-        for one in &mut self.legend {
-            one.href.clear();
+        for one in &mut self.candidates {
+            one.lights.clear();
         }
+        for one in &mut self.out {
+            one.lights.clear();
+        }
+        // the figure draws every test already
+        let weighed = self.tests.iter_mut().flat_map(|group| &mut group.rows);
+        for test in weighed.chain(&mut self.not_weighed) {
+            test.strip = None;
+            test.picture = Svg::default();
+        }
+        for row in &mut self.without_more {
+            row.mark = Svg::default();
+        }
+        self.opened_on_paper = " open";
+        self.frame = self.frame.of_tab(Tab::Print);
         self
     }
 }
 
-/// A blend in the legend, with the address at which it is lit, or no longer lit.
-pub(crate) struct LegendLink {
-    pub(crate) entry: LegendEntry,
-    pub(crate) href: String,
+fn controls(cast: &Cast<'_>) -> Vec<LegendEntry> {
+    let legend = cast.legend().into_iter();
+    legend.filter(|entry| entry.index.is_none()).collect()
 }
 
-fn legend(cast: &Cast<'_>, look: &Look, link: impl Fn(&Look) -> String) -> Vec<LegendLink> {
-    let of = |entry: LegendEntry| {
-        let code = BlendCode::new(&entry.code);
-        let lit = if look.lit == code { None } else { code };
-        LegendLink {
-            href: format!("{}#tests", link(&look.lighting(lit))),
-            entry,
-        }
-    };
-    cast.legend().into_iter().map(of).collect()
+/// The answer first: `T-03 leads, as far as tested · Pitch drive`.
+fn tab_title(answer: &Answer, records: &TrialRecords) -> String {
+    let answer = answer.verdict.trim_end_matches('.');
+    format!("{answer} · {}", records.trial.title)
 }
 
 fn machine_contacts(comparison: &Comparison) -> String {

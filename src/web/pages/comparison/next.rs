@@ -2,7 +2,7 @@
 
 use crate::catalogue::MethodId;
 use crate::charts::{Svg, legend_mark};
-use crate::prose::run_next::{doubt_sentence, money, next_sentence};
+use crate::prose::run_next::{doubt_sentence, money, next_steps};
 use crate::prose::standing::per_cent;
 use crate::records::TestKey;
 use crate::standing::{Basis, NextRun, Planned, Standing, USUAL_STAKE};
@@ -13,6 +13,8 @@ use crate::web::preferences::preferences;
 /// The proposals as a page shows them.
 pub(crate) struct NextPart {
     pub(crate) sentence: String,
+    /// What comes first of it.
+    pub(crate) step: String,
     pub(crate) doubt: String,
     pub(crate) rows: Vec<NextRow>,
     pub(crate) not_advised: String,
@@ -58,8 +60,10 @@ impl NextPart {
             let names = tests.map(|test| format!("{} ({})", test.label, test.standard));
             names.collect::<Vec<_>>().join(", ")
         };
+        let steps = next_steps(standing, stake, preferences());
         Self {
-            sentence: next_sentence(standing, stake, preferences()),
+            sentence: steps.join(" "),
+            step: steps.into_iter().next().unwrap_or_default(),
             doubt: doubt_sentence(standing).unwrap_or_default(),
             rows: standing
                 .run_next

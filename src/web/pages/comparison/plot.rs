@@ -105,6 +105,12 @@ pub(crate) fn steps_read<'t>(
     Some(read.as_slice())
 }
 
+/// What the runs of a blend read, without the unit; empty where nothing was run.
+pub(crate) fn read(test: &TestStanding, blend: &BlendCode, strip: &Strip) -> String {
+    let estimate = test.estimates.get(blend);
+    estimate.map_or_else(String::new, |estimate| value_words(test, blend, estimate, strip))
+}
+
 /// The number of a blend without its unit: the steps that its runs name, or its estimate.
 fn value_words(test: &TestStanding, blend: &BlendCode, estimate: &Estimate, strip: &Strip) -> String {
     match steps_read(test, blend, strip) {

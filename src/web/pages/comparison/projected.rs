@@ -1,45 +1,18 @@
 //! The comparison on a wall: question, sentence, ranking, the gravest cautions and the strips, and nothing to operate.
 
+use crate::prose::answer::{Answer, answer};
 use crate::prose::standing::sentence;
 use crate::standing::Comparison;
 use crate::standing::Severity;
 use crate::web::assets;
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::look::{Look, View};
-use crate::web::pages::comparison::ranking::{CandidateRow, CautionRow, OutRow};
+use crate::web::pages::comparison::ranking::{CandidateRow, CautionLine, OutRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::comparison::{address, asked, ranking, tests_by_weight};
 use crate::web::preferences::preferences;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
-
-/// A caution by its heading, and how often it is raised: the sentences stand on the whole page.
-struct WallCaution {
-    severity: &'static str,
-    kind: &'static str,
-    heading: String,
-    times: usize,
-}
-
-/// Cautions under their headings, each heading once.
-fn by_heading(rows: impl Iterator<Item = CautionRow>) -> Vec<WallCaution> {
-    let mut cautions: Vec<WallCaution> = Vec::new();
-    for row in rows {
-        let known = cautions
-            .iter_mut()
-            .find(|one| one.severity == row.severity && one.heading == row.heading);
-        match known {
-            Some(one) => one.times += 1,
-            None => cautions.push(WallCaution {
-                severity: row.severity,
-                kind: row.kind,
-                heading: row.heading,
-                times: 1,
-            }),
-        }
-    }
-    cautions
-}
 
 /// The page. It is drawn for 1920 by 1080 and read at six metres.
 #[derive(Template)]
@@ -48,12 +21,14 @@ pub(crate) struct ProjectedPage {
     title: String,
     style: &'static str,
     script: &'static str,
+    icon: &'static str,
     invented: bool,
     question: Vec<Piece>,
+    answer: Answer,
     sentence: Vec<Piece>,
     is_asked: bool,
     asked: Vec<String>,
-    cautions: Vec<WallCaution>,
+    cautions: Vec<CautionLine>,
     candidates: Vec<CandidateRow>,
     out: Vec<OutRow>,
     legend: Vec<LegendEntry>,
@@ -79,8 +54,10 @@ impl ProjectedPage {
             title: records.trial.title.clone(),
             style: assets::style(),
             script: assets::script(),
+            icon: assets::icon(),
             invented: records.trial.invented,
             question: pieces(&records.trial.question),
+            answer: answer(records, standing),
             sentence: pieces(&sentence(
                 &comparison.records,
                 &comparison.standing,
@@ -88,12 +65,9 @@ impl ProjectedPage {
             )),
             is_asked: comparison.what_if.changes_the_question(),
             asked: asked::parts(comparison),
-            cautions: by_heading(
-                ranking::cautions(standing)
-                    .into_iter()
-                    .flat_map(|group| group.rows)
-                    .filter(|row| grave.contains(&row.severity)),
-            ),
+            cautions: (ranking::caution_lines(standing).into_iter())
+                .filter(|line| grave.contains(&line.severity))
+                .collect(),
             candidates,
             out,
             legend: cast.legend(),

@@ -1,9 +1,11 @@
 //! The candidates with their shares and scores, those that are out, and the cautions.
 
-use crate::charts::{Amount, ScoreChart, Span, Svg, Width, legend_mark, mark_words, share_bar};
-use crate::prose::cautions;
-use crate::prose::gates::failed_gates;
+use crate::charts::{ScoreChart, Span, Svg, Width, legend_control, legend_failed, legend_mark, mark_words};
+use crate::prose::answer::repeats_a_requirement;
+use crate::prose::caution_line::caution_line;
+use crate::prose::gates::failed_in_short;
 use crate::prose::standing::{self as sentences, per_cent};
+use crate::records::BlendCode;
 use crate::standing::{About, CandidateStanding, Caution, CautionKind, Severity, Standing};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
@@ -17,12 +19,12 @@ pub(crate) struct CandidateRow {
     pub(crate) mark: Svg,
     pub(crate) mark_words: &'static str,
     pub(crate) share: String,
-    pub(crate) share_bar: Svg,
     pub(crate) score: String,
     pub(crate) interval: String,
     pub(crate) coverage: String,
-    pub(crate) wide: Svg,
-    pub(crate) narrow: Svg,
+    pub(crate) drawing: Svg,
+    /// The address at which it is lit, or no longer lit; empty on paper.
+    pub(crate) lights: String,
     pub(crate) ranks: Vec<String>,
 }
 
@@ -34,6 +36,19 @@ pub(crate) struct OutRow {
     pub(crate) name: String,
     pub(crate) mark: Svg,
     pub(crate) reason: String,
+    /// The address at which it is lit, or no longer lit; empty on paper.
+    pub(crate) lights: String,
+}
+
+/// The mark of a blend: a candidate's own, hollow where it failed a requirement, a control fluid's ring; none for a
+/// reference oil, which is a line.
+pub(crate) fn mark_of(standing: &Standing, cast: &Cast<'_>, blend: &BlendCode) -> Svg {
+    match (cast.index(blend), standing.candidate(blend)) {
+        (Some(index), Some(candidate)) if candidate.is_out() => legend_failed(index),
+        (Some(index), _) => legend_mark(index),
+        (None, _) if cast.role_words(blend) == "control fluid" => legend_control(),
+        (None, _) => Svg::default(),
+    }
 }
 
 /// Candidates that are in, those that are out.
@@ -49,8 +64,9 @@ pub(crate) fn rows(standing: &Standing, cast: &Cast<'_>) -> (Vec<CandidateRow>, 
                 index,
                 code: candidate.blend.to_string(),
                 name: cast.name(&candidate.blend),
-                mark: legend_mark(index),
-                reason: failed_gates(&candidate.failed, preferences()),
+                mark: legend_failed(index),
+                reason: failed_in_short(&candidate.failed, preferences()),
+                lights: String::new(),
             });
         } else {
             rows.push(row(candidate, index, cast));
@@ -92,12 +108,11 @@ fn row(candidate: &CandidateStanding, index: usize, cast: &Cast<'_>) -> Candidat
         share: candidate
             .p_best
             .map_or_else(|| "not weighed".to_string(), sentences::of_100),
-        share_bar: share_bar(index, Amount::new(candidate.p_best)),
         score,
         interval,
         coverage: per_cent(candidate.coverage),
-        wide: chart.draw(Width::Wide),
-        narrow: chart.draw(Width::Narrow),
+        drawing: chart.draw(Width::Narrow),
+        lights: String::new(),
         ranks: candidate.ranks.iter().map(|share| per_cent(*share)).collect(),
     }
 }
@@ -132,6 +147,59 @@ pub(crate) fn wins(standing: &Standing) -> Wins {
     }
 }
 
+/// Cautions of one kind on one line, each whole where the line is opened.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct CautionLine {
+    pub(crate) severity: &'static str,
+    pub(crate) line: String,
+    /// How many more of its kind there are.
+    pub(crate) more: usize,
+    pub(crate) rows: Vec<CautionRow>,
+}
+
+/// The cautions, the gravest first; without those that repeat why a blend is rejected.
+pub(crate) fn caution_lines(standing: &Standing) -> Vec<CautionLine> {
+    let kept = standing.cautions.iter();
+    let mut sorted: Vec<&Caution> = kept.filter(|one| !repeats_a_requirement(one.kind())).collect();
+    sorted.sort_by_key(|caution| caution.severity);
+    let mut lines: Vec<(CautionKind, CautionLine)> = Vec::new();
+    for caution in sorted {
+        let row = caution_row(caution, standing);
+        let alike = |(kind, line): &&mut (CautionKind, CautionLine)| {
+            *kind == caution.kind() && line.severity == row.severity
+        };
+        match lines.iter_mut().find(alike) {
+            Some((_, line)) => {
+                line.more += 1;
+                line.rows.push(row);
+            }
+            None => lines.push((
+                caution.kind(),
+                CautionLine {
+                    severity: row.severity,
+                    line: caution_line(caution, standing),
+                    more: 0,
+                    rows: vec![row],
+                },
+            )),
+        }
+    }
+    lines.into_iter().map(|(_, line)| line).collect()
+}
+
+/// How many lines of cautions stand open, where none of them is graver.
+const AT_ONCE: usize = 6;
+
+/// How many lines, the gravest first, stand on the page before a reader asks for more: all that stop or are high.
+pub(crate) fn shown_at_once(lines: &[CautionLine]) -> usize {
+    let lesser = [Severity::Medium.word(), Severity::Note.word()];
+    let grave = lines
+        .iter()
+        .filter(|line| !lesser.contains(&line.severity))
+        .count();
+    grave.max(AT_ONCE).min(lines.len())
+}
+
 /// A caution.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct CautionRow {
@@ -141,33 +209,6 @@ pub(crate) struct CautionRow {
     pub(crate) words: String,
     pub(crate) link: String,
     pub(crate) link_words: &'static str,
-}
-
-/// Cautions that speak of one thing, most severe first.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct CautionGroup {
-    pub(crate) about: &'static str,
-    pub(crate) rows: Vec<CautionRow>,
-}
-
-/// Cautions by what they speak of; the group with the most severe one first.
-pub(crate) fn cautions(standing: &Standing) -> Vec<CautionGroup> {
-    let mut sorted: Vec<&Caution> = standing.cautions.iter().collect();
-    sorted.sort_by_key(|caution| caution.severity);
-    let mut groups: Vec<(About, Vec<CautionRow>)> = Vec::new();
-    for caution in sorted {
-        let about = caution.kind().about();
-        let row = caution_row(caution, standing);
-        match groups.iter_mut().find(|(known, _)| *known == about) {
-            Some((_, rows)) => rows.push(row),
-            None => groups.push((about, vec![row])),
-        }
-    }
-    let group = |(about, rows): (About, Vec<CautionRow>)| CautionGroup {
-        about: cautions::about(about),
-        rows,
-    };
-    groups.into_iter().map(group).collect()
 }
 
 fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
@@ -202,25 +243,5 @@ fn what_shows_it(caution: &Caution, standing: &Standing) -> (String, &'static st
             About::Front => at("changed", "to what changes it"),
             About::Tests | About::Results => at("tests", "to the tests"),
         },
-    }
-}
-
-/// `1 stop · 2 high`, or that there is none.
-pub(crate) fn caution_counts(standing: &Standing) -> String {
-    let counts: Vec<String> = [Severity::Stop, Severity::High, Severity::Medium, Severity::Note]
-        .into_iter()
-        .filter_map(|severity| {
-            let count = standing
-                .cautions
-                .iter()
-                .filter(|c| c.severity == severity)
-                .count();
-            (count > 0).then(|| format!("{count} {}", severity.word()))
-        })
-        .collect();
-    if counts.is_empty() {
-        "none of the rules fired".to_string()
-    } else {
-        counts.join(" · ")
     }
 }

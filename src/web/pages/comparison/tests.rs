@@ -1,5 +1,5 @@
 use super::*;
-use crate::standing::{Anchored, NotWeighed};
+use crate::standing::{Anchored, NotWeighed, Severity};
 use crate::web::pages::comparison::look::Order;
 use crate::web::sample::Sample;
 use scraper::{Html, Selector};
@@ -139,7 +139,7 @@ fn every_strip_has_its_numbers_as_a_table_and_says_what_it_shows() {
     assert_eq!(
         count(
             &page,
-            "[data-test] .wide svg[role='img'][aria-label*='from better to worse']"
+            "[data-test] .whole-strip svg[role='img'][aria-label*='from better to worse']"
         ),
         10
     );
@@ -179,10 +179,7 @@ fn a_cap_reads_as_a_bound_in_the_table() {
 fn cautions_name_their_severity_in_words_and_lead_to_a_test_that_is_there() {
     let (_, page) = page(&Sample::default());
     assert_eq!(count(&page, "[data-caution]"), 5);
-    assert_eq!(
-        text(&page, "[data-caution='rests-on-one-extreme-screen'] .severity"),
-        "stop"
-    );
+    assert_eq!(text(&page, "[data-severity='stop'] .severity"), "stop");
     let links = Selector::parse("[data-caution] a").unwrap();
     for link in page.select(&links) {
         let target = link.value().attr("href").unwrap().trim_start_matches('#');
@@ -191,28 +188,54 @@ fn cautions_name_their_severity_in_words_and_lead_to_a_test_that_is_there() {
 }
 
 #[test]
-fn cautions_that_speak_of_one_thing_stand_together_the_gravest_first() {
+fn cautions_stand_in_one_list_the_gravest_first_and_none_repeats_why_a_blend_is_rejected() {
     let (_, page) = page(&Sample::default());
-    let groups = Selector::parse(".cautions ul").unwrap();
-    let severities = Selector::parse("[data-caution]").unwrap();
+    let lines = Selector::parse(".cautions li").unwrap();
     let rank = |word: &str| {
         ["stop", "high", "medium", "note"]
             .iter()
             .position(|known| *known == word)
     };
-    let firsts: Vec<_> = page
-        .select(&groups)
-        .map(|group| {
-            let words = group
-                .select(&severities)
-                .map(|one| one.value().attr("data-severity").unwrap());
-            let ranks: Vec<_> = words.map(rank).collect();
-            assert!(ranks.is_sorted());
-            ranks[0]
-        })
+    let ranks: Vec<_> = page
+        .select(&lines)
+        .map(|line| rank(line.value().attr("data-severity").unwrap()))
         .collect();
-    assert!(firsts.len() > 1 && firsts.is_sorted(), "{firsts:?}");
-    assert_eq!(count(&page, ".cautions ul"), count(&page, ".cautions h3"));
+    assert!(ranks.len() > 2 && ranks.is_sorted(), "{ranks:?}");
+    assert_eq!(count(&page, "[data-caution='gate-failed']"), 0);
+    assert_eq!(count(&page, "[data-out]"), 1);
+}
+
+#[test]
+fn six_lines_of_cautions_stand_open_and_all_that_are_grave() {
+    let lines = |severities: &[Severity]| -> Vec<CautionLine> {
+        let line = |severity: &Severity| CautionLine {
+            severity: severity.word(),
+            line: String::new(),
+            more: 0,
+            rows: Vec::new(),
+        };
+        severities.iter().map(line).collect()
+    };
+    let shown = |severities: &[Severity]| ranking::shown_at_once(&lines(severities));
+    assert_eq!(shown(&[Severity::Note; 5]), 5);
+    assert_eq!(shown(&[Severity::Note; 6]), 6);
+    assert_eq!(shown(&[Severity::Medium; 7]), 6);
+    assert_eq!(shown(&[Severity::High; 7]), 7);
+    assert_eq!(shown(&[]), 0);
+}
+
+#[test]
+fn the_first_screen_says_who_leads_how_often_and_what_the_next_step_is() {
+    let (_, page) = page(&Sample::default());
+    assert!(!text(&page, "h1 [data-leads]").is_empty());
+    assert!((1..=3).contains(&count(&page, "[data-fact]")));
+    assert_eq!(count(&page, "[data-next-step]"), 1);
+    assert_eq!(count(&page, "a.button[href='/trials/sample/decision']"), 1);
+    // the same lanes in every row: one drawing a test, and none of it says what the table says
+    assert_eq!(
+        count(&page, "[data-test] > summary .plot svg[aria-hidden='true']"),
+        10
+    );
 }
 
 #[test]
@@ -231,7 +254,7 @@ fn the_runs_are_counted_with_what_became_of_them_and_stand_on_a_page_of_their_ow
         text(&page, "[data-run-counts]"),
         "61 results were entered; of them 1 corrected by a later entry, 1 void, 1 suspect, 1 from a data sheet."
     );
-    assert_eq!(count(&page, "a[href='/trials/sample/results']"), 1);
+    assert_eq!(count(&page, "#runs a[href='/trials/sample/results']"), 1);
 }
 
 #[test]
@@ -316,11 +339,7 @@ fn every_order_shows_the_same_tests_and_says_which_it_is() {
         assert_eq!(count(&page, "[data-test]"), 10, "{order:?}");
         assert_eq!(text(&page, "[data-orders] [aria-current]"), order.words());
         assert_eq!(count(&page, "[data-orders] a"), 2);
-        assert_eq!(
-            count(&page, "[data-group]") > 0,
-            order != Order::Weight,
-            "{order:?}"
-        );
+        assert!(count(&page, "[data-group]") > 0, "{order:?}");
     }
 }
 
@@ -333,13 +352,13 @@ fn a_candidate_is_lit_by_its_link_alone_and_the_link_puts_it_out_again() {
     });
     assert_eq!(count(&page, "[data-lights][data-lit='1']"), 1);
     assert_eq!(
-        count(&page, ".legend a[data-code='K-02'][href='/trials/sample#tests']"),
+        count(&page, "a.tag[data-code='K-02'][href='/trials/sample#standing']"),
         1
     );
     assert_eq!(
         count(
             &page,
-            ".legend a[data-code='K-03'][href='/trials/sample?lit=K-03#tests']"
+            "a.tag[data-code='K-03'][href='/trials/sample?lit=K-03#standing']"
         ),
         1
     );

@@ -1,7 +1,7 @@
 //! One row per test: weight, contact, strip, what it adds to the lead, and the same numbers as a table.
 
 use crate::catalogue::{Category, MethodId, Use};
-use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, contribution_bar, weight_bar};
+use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, weight_bar};
 use crate::prose::readings::readings;
 use crate::prose::reasons::{not_weighed, precision};
 use crate::prose::standing::per_cent;
@@ -11,6 +11,7 @@ use crate::units::Unit;
 use crate::web::contact_view::picture_of;
 use crate::web::figures;
 use crate::web::pages::comparison::cast::Cast;
+use crate::web::pages::comparison::figure::{self, FigureRow};
 use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::comparison::look::Order;
 use crate::web::pages::comparison::{plot, verdicts};
@@ -32,12 +33,15 @@ pub(crate) struct TestRow {
     pub(crate) better: &'static str,
     pub(crate) weight: String,
     pub(crate) weight_bar: Svg,
+    /// Its row in the figure; `None` where nothing was run.
+    pub(crate) figure: Option<FigureRow>,
     pub(crate) picture: Svg,
     pub(crate) picture_words: &'static str,
     pub(crate) flags: Vec<Flag>,
-    pub(crate) wide: Option<Svg>,
-    pub(crate) narrow: Option<Svg>,
-    pub(crate) contribution: Option<Contribution>,
+    /// All that was run, on the scale of the figure.
+    pub(crate) strip: Option<Svg>,
+    /// What it adds to the lead of the front-runner over the runner-up; empty where there is none.
+    pub(crate) contribution: String,
     pub(crate) numbers: Vec<NumberRow>,
     /// Whether its results are steps of a ladder or stages.
     pub(crate) is_stepped: bool,
@@ -50,16 +54,14 @@ pub(crate) struct TestRow {
     pub(crate) validity: Vec<String>,
     pub(crate) precision: String,
     pub(crate) excluded: String,
+    /// The weight, for the share of its group.
+    pub(super) weighs: f64,
+    /// Whether it goes beyond the machine's conditions.
+    pub(super) goes_beyond: bool,
     /// Stage of evidence, for the order of the groups.
     pub(super) stage: Option<Category>,
     /// Place of the machine contact that it resembles most.
     pub(super) nearest: Option<usize>,
-}
-
-/// What a test adds to the lead of the front-runner over the runner-up.
-pub(crate) struct Contribution {
-    pub(crate) bar: Svg,
-    pub(crate) words: String,
 }
 
 /// A mark on a test that a reader must not miss.
@@ -92,14 +94,8 @@ pub(crate) fn rows(
     records: &TrialRecords,
     cast: &Cast<'_>,
 ) -> (Vec<TestRow>, Vec<TestRow>) {
-    let greatest = standing
-        .tests
-        .iter()
-        .filter_map(|test| test.lead_contribution)
-        .filter(|value| value.is_finite())
-        .fold(0.0, |most: f64, value| most.max(value.abs()));
     let is_weighed = |test: &&TestStanding| test.weight > 0.0 && test.excluded.is_none();
-    let row = |test: &TestStanding| row(test, standing, records, cast, greatest);
+    let row = |test: &TestStanding| row(test, standing, records, cast);
     let weighed = standing.tests.iter().filter(is_weighed).map(row).collect();
     let others = standing
         .tests
@@ -110,13 +106,7 @@ pub(crate) fn rows(
     (weighed, others)
 }
 
-fn row(
-    test: &TestStanding,
-    standing: &Standing,
-    records: &TrialRecords,
-    cast: &Cast<'_>,
-    greatest: f64,
-) -> TestRow {
+fn row(test: &TestStanding, standing: &Standing, records: &TrialRecords, cast: &Cast<'_>) -> TestRow {
     let strip = test.strip.as_ref();
     let chart = plot::chart(test, standing, records, cast);
     let picture = records.method(&test.key.method).map_or(
@@ -140,15 +130,12 @@ fn row(
         better: strip.map_or("", |strip| figures::better(strip.better)),
         weight: figures::position(test.weight),
         weight_bar: weight_bar(Amount::new(Some(test.weight))),
+        figure: figure::row(test, standing, records, cast),
         picture: picture.draw(Detail::Small),
         picture_words: picture.kind.words(),
         flags: flags(test, records),
-        wide: chart.as_ref().map(|chart| chart.draw(Width::Wide)),
-        narrow: chart.as_ref().map(|chart| chart.draw(Width::Narrow)),
-        contribution: test.lead_contribution.map(|value| Contribution {
-            bar: contribution_bar(value, greatest),
-            words: figures::signed(value),
-        }),
+        strip: chart.map(|chart| chart.draw(Width::Narrow)),
+        contribution: test.lead_contribution.map(figures::signed).unwrap_or_default(),
         numbers: numbers(test, standing, records, cast),
         is_stepped: strip.is_some_and(|strip| strip.scale.is_stepped()),
         adjusted: !test.raw_estimates.is_empty(),
@@ -168,6 +155,8 @@ fn row(
         excluded: (test.excluded.as_ref())
             .map(|why| not_weighed(why, preferences()))
             .unwrap_or_default(),
+        weighs: test.weight,
+        goes_beyond: test.extreme || test.beyond_machine,
         stage: Some(test.category),
         nearest: nearest(test),
     }
@@ -340,8 +329,10 @@ fn without_estimate(test: &TestStanding, blend: &BlendCode, row: NumberRow) -> O
 
 /// Tests that stand together.
 pub(crate) struct TestGroup {
-    /// What they have in common; empty where all tests are one group.
+    /// What they have in common.
     pub(crate) heading: String,
+    /// `87 % of the weight`.
+    pub(crate) share: String,
     pub(crate) rows: Vec<TestRow>,
 }
 
@@ -351,7 +342,8 @@ pub(crate) fn grouped(rows: Vec<TestRow>, order: Order, records: &TrialRecords) 
     let contacts = &records.machine.contacts;
     for row in rows {
         let (place, heading) = match order {
-            Order::Weight => (0, String::new()),
+            Order::Weight if row.goes_beyond => (1, "Beyond the machine's conditions".to_string()),
+            Order::Weight => (0, "Tests within the machine's conditions".to_string()),
             Order::Stage => row.stage.map_or((usize::MAX, String::new()), |stage| {
                 let place = Category::ALL.iter().position(|known| *known == stage);
                 let heading = format!("Category {}: {}", stage.word(), stage.meaning());
@@ -376,9 +368,16 @@ pub(crate) fn grouped(rows: Vec<TestRow>, order: Order, records: &TrialRecords) 
         };
         let group = groups.entry(place).or_insert_with(|| TestGroup {
             heading,
+            share: String::new(),
             rows: Vec::new(),
         });
         group.rows.push(row);
     }
-    groups.into_values().collect()
+    let weight = |group: &TestGroup| group.rows.iter().map(|row| row.weighs).sum::<f64>();
+    let whole = groups.values().map(weight).sum();
+    let mut groups: Vec<TestGroup> = groups.into_values().collect();
+    for group in &mut groups {
+        group.share = figure::of_the_weight(weight(group), whole);
+    }
+    groups
 }

@@ -9,7 +9,7 @@ use crate::records::TrialSlug;
 use crate::web::address::At;
 use crate::web::error::{HttpError, html, html_as};
 use crate::web::figures::Figure;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::decision::form::SignForm;
 use crate::web::pages::decision::record::{DecisionRow, SinceRows};
 use crate::web::pages::form::{Faults, Shape};
@@ -35,7 +35,6 @@ pub(super) fn router() -> Router<Arc<App>> {
 struct DecisionPage {
     frame: Frame,
     slug: String,
-    title: String,
     question: String,
     machine: String,
     sentence: Vec<Piece>,
@@ -50,10 +49,8 @@ impl DecisionPage {
         let trial = &view.comparison.records.trial;
         Self {
             frame: Frame::new(format!("Decision on {}", trial.title))
-                .of(Section::Trials)
-                .showing(trial.invented.into()),
+                .in_trial(&view.comparison.records, Tab::Decision),
             slug: encoded(trial.slug.as_str()),
-            title: trial.title.clone(),
             question: trial.question.clone(),
             machine: view.comparison.records.machine.name.clone(),
             sentence: pieces(&sentence(

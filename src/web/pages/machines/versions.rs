@@ -8,7 +8,7 @@ use crate::records::{Machine, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html, html_as};
 use crate::web::figures;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::form::{Field, Shape};
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
@@ -74,8 +74,7 @@ async fn page(
     let others = others.filter(|other| other.version != records.trial.machine_version);
     Ok(AdoptPage {
         frame: Frame::new(format!("Machine version of {}", records.trial.title))
-            .of(Section::Trials)
-            .showing(records.trial.invented.into()),
+            .in_trial(&records, Tab::SetUp),
         offers: others
             .map(|other| {
                 let changes = machine_changes(&records.machine, &other);

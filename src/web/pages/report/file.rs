@@ -25,6 +25,7 @@ pub(super) fn alone(page: &str) -> String {
                 written.push_str(&style);
                 written.push_str("</style>");
             }
+            "link" if tag.contains("rel=\"icon\"") => written.push_str("<link rel=\"icon\" href=\"data:,\">"),
             "a" if !tag.contains("href=\"#") => {
                 is_in_plain_link = true;
                 written.push_str(&format!("<span{}>", class_of(tag)));
@@ -80,7 +81,7 @@ mod tests {
 
     #[test]
     fn nothing_that_leads_out_of_a_page_is_left_in_its_file() {
-        let page = r##"<html><head><link rel="icon" href="data:,"><link rel="stylesheet" href="/static/1/likewear.css"><script src="/static/1/likewear.js" defer></script></head><body><nav><a href="/">Trials</a></nav><form action="/"><input name="q"></form><p title="a > b"><a class="quiet" href="/blends/K-1">K-1</a> and <a href="#tests">the tests</a></p><p class="screen-only"><a href="/api">more</a></p></body></html>"##;
+        let page = r##"<html><head><link rel="icon" href="/static/1/likewear.svg"><link rel="stylesheet" href="/static/1/likewear.css"><script src="/static/1/likewear.js" defer></script></head><body><nav><a href="/">Trials</a></nav><form action="/"><input name="q"></form><p title="a > b"><a class="quiet" href="/blends/K-1">K-1</a> and <a href="#tests">the tests</a></p><p class="screen-only"><a href="/api">more</a></p></body></html>"##;
         let file = alone(page);
         assert!(file.contains("<style>\n") && file.contains("--hue0"));
         assert!(file.contains(

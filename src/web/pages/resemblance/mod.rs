@@ -17,7 +17,7 @@ use crate::standing::{TestStanding, WhatIf};
 use crate::web::address::At;
 use crate::web::error::{FieldFault, HttpError, html, html_as};
 use crate::web::figures;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::likeness::{self, ContactRow};
 use crate::web::pages::resemblance::moved::MovedRow;
 use crate::web::pages::resemblance::scales::ScaleRow;
@@ -111,8 +111,7 @@ impl<'a> ResemblancePage<'a> {
         let (records, asked) = (&comparison.records, &comparison.what_if);
         Self {
             frame: Frame::new(format!("Resemblance in {}", records.trial.title))
-                .of(Section::Trials)
-                .showing(records.trial.invented.into()),
+                .in_trial(records, Tab::Weights),
             view,
             records,
             asked: scales::asked_words(&view.scales),

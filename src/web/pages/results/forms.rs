@@ -5,7 +5,7 @@ use crate::catalogue::Quantity;
 use crate::records::{RunResult, TrialRecords};
 use crate::web::error::{FieldFault, HttpError};
 use crate::web::figures;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::records::written;
 use crate::web::pages::results::OneResult;
 use askama::Template;
@@ -60,9 +60,7 @@ impl ResultForm {
         let (records, methods) = (app.records(trial).await?, app.methods().await?);
         let method = methods.iter().find(|method| method.id == result.key.method);
         Ok(Self {
-            frame: Frame::new(format!("{} a result", doing.verb()))
-                .of(Section::Trials)
-                .showing(records.trial.invented.into()),
+            frame: Frame::new(format!("{} a result", doing.verb())).in_trial(&records, Tab::Runs),
             doing,
             id: *id,
             test: method.map_or_else(

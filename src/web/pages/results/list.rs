@@ -3,7 +3,7 @@
 use crate::catalogue::Method;
 use crate::records::{ResultStatus, RunKey, RunResult, TrialRecords};
 use crate::web::figures;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::records::{remark, state, written};
 use askama::Template;
 use std::collections::BTreeMap;
@@ -48,9 +48,7 @@ impl<'a> ResultsPage<'a> {
     /// All runs of a trial.
     pub(super) fn new(records: &'a TrialRecords, methods: &[Method]) -> Self {
         Self {
-            frame: Frame::new(format!("Results of {}", records.trial.title))
-                .of(Section::Trials)
-                .showing(records.trial.invented.into()),
+            frame: Frame::new(format!("Results of {}", records.trial.title)).in_trial(records, Tab::Runs),
             records,
             runs: runs(records, methods),
         }

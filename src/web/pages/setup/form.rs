@@ -3,7 +3,7 @@
 use crate::app::{PartDraft, SetupChoices, TestDraft, TrialDraft};
 use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
 use crate::web::figures::count;
-use crate::web::frame::{Frame, Section};
+use crate::web::frame::{Frame, Section, Tab};
 use crate::web::pages::form::{Faults, Field, Shape};
 use crate::web::question::encoded_step;
 use askama::Template;
@@ -68,9 +68,10 @@ impl SetupForm {
         let blends = draft.blends.iter().enumerate();
         let tests = draft.tests.iter().enumerate();
         Self {
-            frame: Frame::new(title)
-                .of(Section::Trials)
-                .showing(trial.is_some_and(|trial| trial.invented).into()),
+            frame: match again {
+                Some(records) => Frame::new(title).in_trial(records, Tab::SetUp),
+                None => Frame::new(title).of(Section::Trials),
+            },
             again: trial.map(|trial| {
                 let address = format!("/trials/{}", encoded_step(trial.slug.as_str()));
                 (trial.title.clone(), address)
