@@ -1,23 +1,20 @@
 //! The method files against the tables from which they were written (`tests/published`, sources per row there).
 
 use crate::catalogue::{
-    LoadRule, Mark, Method, MethodContact, Mode, PrecisionKind, PressureFrom, Quantity, ScaleKind, Use,
-    built_in, built_in_method, from_word,
+    LoadRule, Method, MethodContact, PrecisionKind, PressureFrom, Quantity, ScaleKind, built_in,
+    built_in_method, from_word, later_tests,
 };
 use crate::contact::element::Load;
 use crate::contact::terms::ShapeClass;
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
-type Row = BTreeMap<String, String>;
+pub(super) type Row = BTreeMap<String, String>;
 
 const CONTACTS: &str = include_str!("../../tests/published/method_contacts.csv");
 const STAGES: &str = include_str!("../../tests/published/gear_load_stages.csv");
 const MODES: &str = include_str!("../../tests/published/method_modes.csv");
 
-/// Numbers of methods that the other tables do not hold, each with its source; a row without a path is a method for which
-/// no number of its contact or precision was seen.
-const LATER: &str = include_str!("../../tests/published/later_methods.csv");
 const PRECISION: &str = include_str!("../../tests/published/method_precision.csv");
 
 /// Rows of the tables for which there is no file yet.
@@ -31,7 +28,7 @@ const ON_TWO_LINES: [&str; 2] = ["pvb_ep", "pvb_wear"];
 /// The table says log10; a repeatability in per cent of the load goes with the natural logarithm.
 const PER_CENT_ON_A_LADDER: &str = "lo_grease_ep";
 
-fn rows(text: &str) -> Vec<Row> {
+pub(super) fn rows(text: &str) -> Vec<Row> {
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     reader.deserialize().map(Result::unwrap).collect()
 }
@@ -105,7 +102,7 @@ fn first_loaded(method: &Method) -> bool {
 }
 
 #[test]
-fn every_row_of_the_tables_has_its_file_and_every_file_its_row() {
+fn every_row_of_the_tables_has_its_file_and_every_tabled_file_its_modes() {
     let named = |text, column: &str| -> BTreeSet<String> {
         rows(text).iter().map(|row| row[column].clone()).collect()
     };
@@ -113,91 +110,10 @@ fn every_row_of_the_tables_has_its_file_and_every_file_its_row() {
     let files: BTreeSet<String> = built_in().iter().map(|method| method.id.to_string()).collect();
     let without_file: Vec<_> = contacts.union(&modes).filter(|id| !files.contains(*id)).collect();
     assert_eq!(without_file, ROWS_WITHOUT_FILE);
-    let later = named(LATER, "method");
-    let without_row: Vec<_> = files
-        .difference(&contacts)
-        .filter(|id| !later.contains(*id))
-        .collect();
-    assert!(without_row.is_empty(), "{without_row:?}");
-    let without_modes: Vec<_> = files
-        .difference(&modes)
-        .filter(|id| !later.contains(*id))
-        .collect();
+    // A method of neither table is one of `later_tests`.
+    let tabled: BTreeSet<_> = files.intersection(&contacts).cloned().collect();
+    let without_modes: Vec<_> = tabled.difference(&modes).collect();
     assert_eq!(without_modes, NOT_IN_TABLE_OF_MODES);
-    assert!(later.is_disjoint(&contacts));
-}
-
-#[test]
-fn every_number_that_was_seen_for_a_later_method_is_the_published_one() {
-    let mut seen = BTreeSet::new();
-    for row in rows(LATER) {
-        let method = built_in_method(&row["method"]).unwrap();
-        let path = row["path"].as_str();
-        if path.is_empty() {
-            continue;
-        }
-        let name = format!("{}/{path}", method.id);
-        if let Some(condition) = path.strip_prefix("condition ") {
-            let stated = method.conditions.iter().find(|stated| stated.name == condition);
-            let words = &stated.expect(&name).value;
-            assert!(words.contains(&row["value"]), "{name}: {words}");
-            continue;
-        }
-        let value = method.sources.iter().find(|value| value.path == path);
-        let value = value.unwrap_or_else(|| panic!("{name}: {:?}", method.sources));
-        assert_eq!(value.value, row["value"], "{name}");
-        assert!(!row["source"].is_empty(), "{name}");
-        if value.mark == Mark::Seen {
-            seen.insert((method.id.to_string(), path.to_string()));
-        }
-    }
-    let later: BTreeSet<String> = rows(LATER).iter().map(|row| row["method"].clone()).collect();
-    let marked = built_in()
-        .iter()
-        .filter(|method| later.contains(method.id.as_str()))
-        .flat_map(|method| {
-            let seen = method.sources.iter().filter(|value| value.mark == Mark::Seen);
-            seen.map(|value| (method.id.to_string(), value.path.clone()))
-        });
-    let unchecked: Vec<_> = marked.filter(|value| !seen.contains(value)).collect();
-    assert!(unchecked.is_empty(), "{unchecked:#?}");
-}
-
-/// Modes of which no method of the catalogue speaks.
-const NOBODYS: [Mode; 4] = [
-    Mode::BronzeWear,
-    Mode::Smearing,
-    Mode::WhiteEtchingCracks,
-    Mode::ElectricalErosion,
-];
-
-#[test]
-fn every_mode_is_scored_by_a_method_or_covered_by_a_requirement_or_nobodys() {
-    for mode in Mode::ALL {
-        let of_mode = |usual_use: Use| {
-            let quantities = built_in().iter().flat_map(|method| &method.quantities);
-            quantities
-                .filter(|quantity| quantity.usual_use == usual_use && quantity.scores(*mode))
-                .count()
-        };
-        let kept = if mode.needs_contact() {
-            of_mode(Use::Weigh)
-        } else {
-            of_mode(Use::Gate)
-        };
-        assert_eq!(kept == 0, NOBODYS.contains(mode), "{mode}: {kept}");
-    }
-}
-
-#[test]
-fn the_catalogue_has_sixty_methods_and_none_without_a_use() {
-    assert!(built_in().len() >= 60, "{}", built_in().len());
-    for method in built_in() {
-        for quantity in &method.quantities {
-            let is_told = quantity.usual_use != Use::Show || method.note.contains("Shown");
-            assert!(is_told, "{}/{}: why it is shown", method.id, quantity.id);
-        }
-    }
 }
 
 #[test]
@@ -438,10 +354,8 @@ fn precision_is_that_of_the_table_and_of_nothing_else() {
         matched += 1;
     }
     let stated = built_in().iter().flat_map(|method| &method.quantities);
-    let later = rows(LATER);
-    let later = later.iter().filter(|row| row["path"].ends_with("precision.r"));
     assert_eq!(
-        matched + later.count(),
+        matched + later_tests::stated_precisions(),
         stated.filter(|quantity| quantity.precision.is_some()).count()
     );
 }

@@ -4,6 +4,7 @@
     reason = "a file or a page that cannot be had is a failed test"
 )]
 
+mod about_page;
 mod apps;
 mod awkward;
 mod bearings;
