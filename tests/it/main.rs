@@ -31,6 +31,7 @@ mod import_http;
 mod intake;
 mod load;
 mod machines_editor;
+mod methods_page;
 mod no_worse;
 mod own_methods;
 mod pages;
