@@ -11,8 +11,8 @@ pub mod app {
 
 pub mod catalogue {
     pub use crate::catalogue::{
-        Method, MethodContact, MethodId, Mode, NamedContact, Origin, Use, Value, Written, built_in,
-        built_in_method, contact_from_json, contact_to_json,
+        LoadRule, Method, MethodContact, MethodId, Mode, NamedContact, Origin, Quantity, Use, Value, Written,
+        built_in, built_in_method, contact_from_json, contact_to_json,
     };
 }
 

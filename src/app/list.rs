@@ -2,9 +2,11 @@
 
 use crate::app::judged::{EDITION, Summary};
 use crate::app::{App, AppError, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
+use crate::catalogue::MethodId;
 use crate::records::{BlendCode, TrialSlug};
 use crate::standing::WhatIf;
 use crate::store::{TrialFilter, TrialHead};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 impl App {
@@ -34,6 +36,27 @@ impl App {
     pub async fn trial_names(&self) -> Result<Vec<TrialSlug>, AppError> {
         let heads = self.store().list_trials(&TrialFilter::default()).await?;
         Ok(heads.into_iter().map(|head| head.trial).collect())
+    }
+
+    /// The trials in which a method stands, the latest first.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub(crate) async fn trials_of_method(&self, method: &MethodId) -> Result<Vec<TrialHead>, AppError> {
+        let filter = TrialFilter {
+            method: Some(method.clone()),
+            ..TrialFilter::default()
+        };
+        Ok(self.store().list_trials(&filter).await?)
+    }
+
+    /// In how many trials each method stands; a method that stands in none is not there.
+    ///
+    /// # Errors
+    /// `Store` where the file cannot be read.
+    pub(crate) async fn trials_by_method(&self) -> Result<BTreeMap<String, usize>, AppError> {
+        let found = self.store().count_facets(&TrialFilter::default()).await?;
+        Ok(found.methods.into_iter().collect())
     }
 
     /// The trials that hold any of some blends, the latest first.

@@ -298,12 +298,17 @@ mod tests {
 
     #[test]
     fn a_stage_is_a_whole_number_from_1_to_14_and_beyond_what_the_method_runs_it_is_asked_about() {
-        for (stage, is_possible) in [(0.0, false), (1.0, true), (14.0, true), (15.0, false)] {
-            assert_eq!(
-                checked("gear_A8/fail_stage", stage, "").is_ok(),
-                is_possible,
-                "{stage}"
-            );
+        for method in [
+            "gear_A8",
+            "gear_A10",
+            "gear_A10_90",
+            "gear_shock_A10",
+            "gear_A28_grease",
+        ] {
+            for (stage, is_possible) in [(0.0, false), (1.0, true), (14.0, true), (15.0, false)] {
+                let found = checked(&format!("{method}/fail_stage"), stage, "");
+                assert_eq!(found.is_ok(), is_possible, "{method}: {stage}");
+            }
         }
         assert_eq!(
             checked("gear_A8/fail_stage", 11.5, ""),

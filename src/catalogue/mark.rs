@@ -27,6 +27,15 @@ pub enum Mark {
 }
 
 impl Mark {
+    /// All, the surest first.
+    pub const ALL: [Mark; 5] = [
+        Self::Seen,
+        Self::Memory,
+        Self::Computed,
+        Self::CommonPractice,
+        Self::Ours,
+    ];
+
     /// The words a page shows.
     pub fn words(self) -> &'static str {
         match self {

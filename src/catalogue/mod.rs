@@ -3,6 +3,8 @@
 mod bounds;
 mod file;
 pub mod four_ball_ep;
+#[cfg(test)]
+mod later_tests;
 mod library;
 mod mark;
 mod method;

@@ -59,6 +59,7 @@ modes! {
     OilSeparation, "oil separation", false, ["bleed"];
     AirRelease, "air release", false, ["deaerat"];
     Filterability, "filterability", false, ["filter"];
+    SealDamage, "seal damage", false, ["elastomer", "seals"];
     LowTemperatureFlow, "low-temperature flow", false, ["cold start", "pour point", "low temperature"];
 }
 

@@ -30,6 +30,12 @@ pub const BRONZE: Elastic = Elastic {
 /// White metal of bearings, tin or lead based (handbook value, from memory; 30 to 55 GPa).
 pub const BABBITT: Elastic = Elastic { e_pa: 50e9, nu: 0.35 };
 
+/// Silicon nitride of rolling elements (handbook value, from memory; 300 to 320 GPa).
+pub const CERAMIC: Elastic = Elastic {
+    e_pa: 310e9,
+    nu: 0.27,
+};
+
 impl Elastic {
     /// Constants of one body.
     ///
@@ -90,6 +96,13 @@ pub const BABBITT_THERMAL: Thermal = Thermal {
     heat_capacity_j_kg_k: 230.0,
 };
 
+/// Silicon nitride (handbook values, from memory).
+pub const CERAMIC_THERMAL: Thermal = Thermal {
+    conductivity_w_m_k: 30.0,
+    density_kg_m3: 3200.0,
+    heat_capacity_j_kg_k: 700.0,
+};
+
 impl Thermal {
     /// Diffusivity, m2/s.
     pub fn diffusivity_m2_s(&self) -> f64 {
@@ -103,11 +116,12 @@ impl Thermal {
 }
 
 /// Yield stress of the softer body of a pairing, Pa: middling values, from memory and rounded (hardened bearing or gear
-/// steel 2.2 GPa, soft steel 0.6 GPa, grey cast iron in compression 0.5 GPa, tin bronze 0.3 GPa, polymer and white metal
+/// steel 2.2 GPa, soft steel 0.6 GPa, wheel and rail steel and grey cast iron in compression 0.5 GPa, tin bronze 0.3 GPa, polymer and white metal
 /// 0.06 GPa).
 pub fn usual_yield_stress_pa(materials: Materials) -> f64 {
     match materials {
-        Materials::HardSteelHardSteel | Materials::CoatedHardSteel => 2.2e9,
+        Materials::HardSteelHardSteel | Materials::CoatedHardSteel | Materials::HardSteelCeramic => 2.2e9,
+        Materials::WheelSteelRailSteel => 0.5e9,
         Materials::HardSteelSoftSteel | Materials::SoftSteelSoftSteel => 0.6e9,
         Materials::HardSteelCastIron => 0.5e9,
         Materials::HardSteelBronze => 0.3e9,

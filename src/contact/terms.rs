@@ -79,6 +79,8 @@ closed_list! {
     CoatedHardSteel = "coated/hard steel",
     SoftSteelSoftSteel = "soft steel/soft steel",
     HardSteelBabbitt = "hard steel/babbitt",
+    WheelSteelRailSteel = "wheel steel/rail steel",
+    HardSteelCeramic = "hard steel/ceramic",
 }
 
 closed_list! {
@@ -127,10 +129,12 @@ impl Materials {
             Self::HardSteelHardSteel
             | Self::HardSteelSoftSteel
             | Self::SoftSteelSoftSteel
+            | Self::WheelSteelRailSteel
             | Self::CoatedHardSteel => Ok((elastic::STEEL, elastic::STEEL_THERMAL)),
             Self::HardSteelCastIron => Ok((elastic::CAST_IRON, elastic::CAST_IRON_THERMAL)),
             Self::HardSteelBronze => Ok((elastic::BRONZE, elastic::BRONZE_THERMAL)),
             Self::HardSteelBabbitt => Ok((elastic::BABBITT, elastic::BABBITT_THERMAL)),
+            Self::HardSteelCeramic => Ok((elastic::CERAMIC, elastic::CERAMIC_THERMAL)),
             Self::HardSteelPolymer => Err(ContactError::NoModuli {
                 materials: self.word(),
             }),

@@ -17,18 +17,23 @@ pub(crate) fn of_motions(a: Motion, b: Motion) -> f64 {
 /// How alike two pairs of materials are.
 pub(crate) fn of_materials(a: Materials, b: Materials) -> f64 {
     use Materials::{
-        CoatedHardSteel, HardSteelBabbitt, HardSteelBronze, HardSteelCastIron, HardSteelHardSteel,
-        HardSteelPolymer, HardSteelSoftSteel, SoftSteelSoftSteel,
+        CoatedHardSteel, HardSteelBabbitt, HardSteelBronze, HardSteelCastIron, HardSteelCeramic,
+        HardSteelHardSteel, HardSteelPolymer, HardSteelSoftSteel, SoftSteelSoftSteel, WheelSteelRailSteel,
     };
     match ordered(a, b) {
         (a, b) if a == b => 1.0,
         (HardSteelHardSteel, HardSteelSoftSteel)
         | (HardSteelSoftSteel, HardSteelCastIron | SoftSteelSoftSteel) => 0.7,
-        (HardSteelHardSteel, HardSteelCastIron) => 0.6,
+        (SoftSteelSoftSteel, WheelSteelRailSteel) => 0.8,
+        (HardSteelSoftSteel, WheelSteelRailSteel) => 0.7,
+        (HardSteelHardSteel, HardSteelCastIron | WheelSteelRailSteel | HardSteelCeramic) => 0.6,
         (HardSteelHardSteel, CoatedHardSteel)
         | (HardSteelCastIron, SoftSteelSoftSteel)
-        | (HardSteelBronze, HardSteelBabbitt) => 0.5,
-        (HardSteelHardSteel, SoftSteelSoftSteel) => 0.4,
+        | (HardSteelBronze, HardSteelBabbitt)
+        | (HardSteelCastIron, WheelSteelRailSteel) => 0.5,
+        (HardSteelHardSteel, SoftSteelSoftSteel)
+        | (HardSteelSoftSteel, HardSteelCeramic)
+        | (CoatedHardSteel, HardSteelCeramic) => 0.4,
         (HardSteelPolymer, HardSteelBabbitt) => 0.2,
         (HardSteelSoftSteel | HardSteelCastIron, HardSteelBronze | HardSteelBabbitt)
         | (SoftSteelSoftSteel, HardSteelBabbitt) => 0.15,

@@ -26,6 +26,12 @@ pub enum Dimension {
     MassFraction,
     /// Volume: m3.
     Volume,
+    /// Torque: N m.
+    Torque,
+    /// Dynamic viscosity: Pa s.
+    DynamicViscosity,
+    /// Mass of potassium hydroxide per mass of oil that takes up its acid.
+    AcidNumber,
     /// Counted, classed or without dimension: stages, classes, teeth, ratios, per cent, millions of cycles.
     Count,
 }
@@ -73,6 +79,7 @@ units! {
     Milligram, Mass, 1e-6, "mg";
     Metre, Length, 1.0, "m";
     Millimetre, Length, 1e-3, "mm";
+    TenthMillimetre, Length, 1e-4, "dmm", "0.1 mm";
     Micrometre, Length, 1e-6, "um", "µm", "μm";
     Inch, Length, 0.0254, "in";
     Second, Time, 1.0, "s";
@@ -88,6 +95,9 @@ units! {
     Kelvin, TemperatureRise, 1.0, "K";
     MilligramPerKilogram, MassFraction, 1e-6, "mg/kg", "ppm";
     Millilitre, Volume, 1e-6, "mL", "ml";
+    NewtonMetre, Torque, 1.0, "N m", "Nm";
+    MillipascalSecond, DynamicViscosity, 1e-3, "mPa s", "mPa·s", "cP";
+    MilligramPotassiumHydroxide, AcidNumber, 1e-3, "mg KOH/g";
     Stage, Count, 1.0, "stage", "stages";
     Class, Count, 1.0, "class";
     Rating, Count, 1.0, "rating", "0-5";
@@ -146,6 +156,15 @@ mod tests {
     }
 
     #[test]
+    fn a_tenth_of_a_millimetre_is_a_length_and_an_acid_number_no_share_of_water() {
+        assert_eq!(Unit::TenthMillimetre.convert(270.0, Unit::Millimetre), Some(27.0));
+        assert_eq!(
+            Unit::MilligramPotassiumHydroxide.convert(1.0, Unit::MilligramPerKilogram),
+            None
+        );
+    }
+
+    #[test]
     fn stages_and_classes_do_not_convert_into_each_other() {
         assert_eq!(Unit::Stage.convert(1.0, Unit::Class), None);
         assert_eq!(Unit::Stage.convert(1.0, Unit::Stage), Some(1.0));
@@ -154,7 +173,8 @@ mod tests {
     #[test]
     fn every_word_reads_back_as_its_unit() {
         for word in [
-            "N", "kgf", "lbf", "lb", "mm", "µm", "mg", "mm²/s", "°C", "stage", "-",
+            "N", "kgf", "lbf", "lb", "mm", "dmm", "0.1 mm", "µm", "mg", "mm²/s", "°C", "N m", "mPa s",
+            "mg KOH/g", "stage", "-",
         ] {
             let unit: Unit = word.parse().unwrap();
             assert_eq!(unit.word().parse::<Unit>(), Ok(unit));

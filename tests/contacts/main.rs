@@ -20,3 +20,4 @@ mod rolling_presets;
 mod sliding_presets;
 #[path = "../support/mod.rs"]
 mod support;
+mod trade_facts;

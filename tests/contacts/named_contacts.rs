@@ -156,8 +156,25 @@ fn every_quantity_comes_from_the_contact_of_the_table_with_its_terms() {
     assert!(failures.is_empty(), "\n{}", failures.join("\n"));
 }
 
+/// Weighed methods whose terms the table does not hold; `catalogue::later_tests` holds what was seen or remembered of them, and
+/// pressures of those of known geometry.
+const LATER: [&str; 12] = [
+    "bor_osc_d3704",
+    "fb_friction_d5183",
+    "gear_A10_90",
+    "gear_micropit_short",
+    "gear_shock_A10",
+    "gear_slow_c005",
+    "pod_g99",
+    "pump_vane_d6973",
+    "pump_vane_d7043",
+    "pump_vane_iso20763",
+    "recip_g133",
+    "traction_bod",
+];
+
 #[test]
-fn every_weighed_quantity_has_its_rows_in_the_table() {
+fn every_weighed_quantity_has_its_rows_in_the_table_or_is_of_a_later_method() {
     let listed: BTreeSet<(String, String)> = rows()
         .iter()
         .map(|row| (row["method"].clone(), row["quantity"].clone()))
@@ -165,7 +182,8 @@ fn every_weighed_quantity_has_its_rows_in_the_table() {
     for method in methods() {
         for quantity in method.quantities.iter().filter(|it| it.usual_use == Use::Weigh) {
             let key = (method.id.to_string(), quantity.id.clone());
-            assert!(listed.contains(&key), "{key:?}");
+            let is_later = LATER.contains(&method.id.as_str());
+            assert_ne!(listed.contains(&key), is_later, "{key:?}");
         }
     }
 }

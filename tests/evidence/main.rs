@@ -27,4 +27,5 @@ mod rig_chart;
 mod run_next;
 #[path = "../support/mod.rs"]
 mod support;
+mod trade_facts;
 mod worked_case;

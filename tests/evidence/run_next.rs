@@ -209,6 +209,31 @@ fn first_comes_what_nobody_tests_with_the_method_that_closes_it_best() {
 }
 
 #[test]
+fn a_gap_is_closed_first_by_a_method_whose_scatter_is_known() {
+    let chosen = |without_precision: &[&str]| {
+        let open = a_against_b(&["rolling wear"], &["adhesive wear"])
+            .own_bench("bench", "adhesive wear")
+            .runs("GOOD", "bench/wear", &["0.40", "0.42"])
+            .runs("POOR", "bench/wear", &["1.40", "1.42"])
+            .runs("A", "bench/wear", &["0.90"])
+            .runs("B", "bench/wear", &["0.92"]);
+        let offered = open
+            .own_bench("another", "rolling wear")
+            .own_bench("later", "rolling wear");
+        let mut records = offered.build();
+        for method in &mut records.methods {
+            if without_precision.contains(&method.id.as_str()) {
+                method.quantities[0].precision = None;
+            }
+        }
+        gaps(&records)[0].1.clone()
+    };
+    assert_eq!(chosen(&[]), "another");
+    assert_eq!(chosen(&["another"]), "later");
+    assert_eq!(chosen(&["another", "later"]), "another");
+}
+
+#[test]
 fn a_gap_that_no_method_of_the_catalogue_closes_is_told_as_such() {
     let of = |main: &[&str]| {
         let level = a_against_b(main, &[]).wear_bench();

@@ -4,6 +4,7 @@
     reason = "a file or a page that cannot be had is a failed test"
 )]
 
+mod about_page;
 mod apps;
 mod awkward;
 mod bearings;
@@ -30,6 +31,7 @@ mod import_http;
 mod intake;
 mod load;
 mod machines_editor;
+mod methods_page;
 mod no_worse;
 mod own_methods;
 mod pages;

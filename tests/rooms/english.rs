@@ -12,7 +12,7 @@ const CLOSED_LISTS: &[(&str, &[&str])] = &[
     ("records/limit.rs", &["in doubt", "not run"]),
     ("records/field.rs", &["yes, no"]),
     ("catalogue/readings/ageing.rs", &["acid number", "mg KOH/g"]),
-    ("units/unit.rs", &["million cycles"]),
+    ("units/unit.rs", &["million cycles", "N m", "mPa s", "mg KOH/g"]),
     ("contact/preset/parameter.rs", &["N m"]),
     // bodies in a drawing
     ("contact/depicted.rs", &["first disc", "second disc"]),

@@ -38,7 +38,8 @@ pub(super) struct Offer<'o, 'a> {
 
 impl Offer<'_, '_> {
     /// Each gap with the method that closes it best: of the tests that would speak of the mode, the one with the greatest
-    /// strength times resemblance; `None` where there is none. A gap that an earlier one's test closes too is not there.
+    /// strength times resemblance; `None` where there is none. One whose results would only be shown, for want of a published
+    /// precision, comes after those that can be weighed. A gap that an earlier one's test closes too is not there.
     pub(super) fn closing(&self, gaps: &BTreeMap<Mode, Vec<usize>>) -> Vec<(Mode, Option<MethodMoves>)> {
         let mut found = Vec::new();
         let mut chosen: Vec<&Test> = Vec::new();
@@ -52,7 +53,11 @@ impl Offer<'_, '_> {
             });
             let best = told.min_by(|a, b| {
                 let keys = || a.1.evidence.key().cmp(b.1.evidence.key());
-                b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)).then_with(keys)
+                let shown = shown_alone(a.1).cmp(&shown_alone(b.1));
+                shown
+                    .then(b.0.total_cmp(&a.0))
+                    .then(a.2.cmp(&b.2))
+                    .then_with(keys)
             });
             chosen.extend(best.map(|(_, test, _)| test));
             found.push((
@@ -82,6 +87,11 @@ impl Offer<'_, '_> {
             only
         })
     }
+}
+
+/// Whether the first result of a test could only be shown: it is to be weighed, and no scatter of it is known.
+fn shown_alone(test: &Test) -> bool {
+    test.evidence.test.used_to == Use::Weigh && test.evidence.quantity.precision.is_none()
 }
 
 /// How well a test would speak of a mode in one of some contacts; `None` where it would not.

@@ -1,7 +1,7 @@
 //! `/about`: how every number is computed, its sources, limits and cautions, and what is our own judgement.
 
 use crate::app::App;
-use crate::catalogue::Mode;
+use crate::catalogue::{Mark, Mode, built_in};
 use crate::resemblance::{Scales, Term};
 use crate::standing::{Calibration, Claims, Tenth, USUAL_DRAWS, USUAL_SEED, measured_calibration};
 use crate::web::error::{HttpError, html};
@@ -49,6 +49,10 @@ pub(crate) struct AboutPage {
     draws: usize,
     seed: u64,
     measured: Option<Measured>,
+    /// Values of the built-in methods by mark.
+    marks: Vec<MarkedShare>,
+    /// How many methods are built in.
+    methods: usize,
 }
 
 impl AboutPage {
@@ -66,8 +70,36 @@ impl AboutPage {
             draws: USUAL_DRAWS,
             seed: USUAL_SEED,
             measured: measured_calibration().ok().map(measured),
+            marks: marks_of_catalogue(),
+            methods: built_in().len(),
         }
     }
+}
+
+/// How many values of the built-in methods carry a mark, and which share of all that is.
+struct MarkedShare {
+    mark: Mark,
+    values: usize,
+    share: f64,
+}
+
+fn marks_of_catalogue() -> Vec<MarkedShare> {
+    let marks = || {
+        built_in()
+            .iter()
+            .flat_map(|method| &method.sources)
+            .map(|value| value.mark)
+    };
+    let all = marks().count().max(1);
+    let of = |mark: Mark| {
+        let values = marks().filter(|other| *other == mark).count();
+        MarkedShare {
+            mark,
+            values,
+            share: values as f64 / all as f64,
+        }
+    };
+    Mark::ALL.into_iter().map(of).collect()
 }
 
 fn measured(calibration: &'static Calibration) -> Measured {

@@ -4,7 +4,9 @@
 mod copy;
 mod copy_form;
 mod effects;
+mod filter;
 mod show;
+mod sources;
 
 use crate::app::App;
 use crate::catalogue::{Category, Method, MethodId, Origin};
@@ -13,7 +15,9 @@ use crate::records::TrialSlug;
 use crate::web::address::{At, nothing};
 use crate::web::contact_view::picture_of;
 use crate::web::error::{HttpError, html};
+use crate::web::figures::count;
 use crate::web::frame::{Frame, Section};
+use crate::web::pages::methods::filter::{Choice, Weighing, choices, leaves};
 use crate::web::pages::methods::show::MethodPage;
 use crate::web::preferences::preferences;
 use crate::web::question::Pairs;
@@ -22,6 +26,7 @@ use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 pub(crate) use show::{FILM_OIL, step_pressures};
@@ -33,10 +38,17 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .route("/methods/{id}", get(show_method))
 }
 
-async fn list_methods(State(app): State<Arc<App>>) -> Result<Response, HttpError> {
+async fn list_methods(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
+    let methods = app.methods().await?;
+    let choices = choices(&methods, &pairs);
+    let all = methods.len();
+    let left = methods.into_iter().filter(|method| leaves(&choices, method));
     html(&MethodsPage {
         frame: Frame::new("Methods").of(Section::Methods),
-        methods: app.methods().await?,
+        methods: left.collect(),
+        all,
+        choices,
+        trials: app.trials_by_method().await?,
     })
 }
 
@@ -46,7 +58,12 @@ async fn show_method(
     pairs: Pairs,
 ) -> Result<Response, HttpError> {
     let came_from = pairs.field("trial").and_then(TrialSlug::new);
-    html(&MethodPage::new(&find_method(&app, &id).await?, came_from))
+    let trials = app.trials_of_method(&id).await?;
+    html(&MethodPage::new(
+        &find_method(&app, &id).await?,
+        came_from,
+        trials,
+    ))
 }
 
 /// The method that an address names.
@@ -55,15 +72,37 @@ pub(crate) async fn find_method(app: &App, id: &MethodId) -> Result<Method, Http
     found.ok_or_else(nothing::<MethodId>)
 }
 
-/// All methods by test category.
+/// The methods that a filter leaves, by test category.
 #[derive(Template)]
 #[template(path = "methods/list.html")]
 struct MethodsPage {
     frame: Frame,
     methods: Vec<Method>,
+    /// How many there are without the filter.
+    all: usize,
+    choices: Vec<Choice>,
+    /// In how many trials each method stands.
+    trials: BTreeMap<String, usize>,
 }
 
 impl MethodsPage {
+    fn is_filtered(&self) -> bool {
+        self.choices.iter().any(|choice| !choice.chosen.is_empty())
+    }
+
+    fn heading(&self) -> String {
+        let left = count(self.methods.len(), "method");
+        if self.is_filtered() {
+            format!("{left} of {}", self.all)
+        } else {
+            left
+        }
+    }
+
+    fn trials_of(&self, method: &Method) -> usize {
+        self.trials.get(method.id.as_str()).copied().unwrap_or(0)
+    }
+
     /// The methods by category, from the field to the bench.
     fn groups(&self) -> Vec<(Category, Vec<&Method>)> {
         let of = |category| {

@@ -1,6 +1,6 @@
 //! One method: contact, conditions, quantities with load and pressure of their steps, sources.
 
-use crate::app::usual_oil;
+use crate::app::{TrialHead, usual_oil};
 use crate::catalogue::{Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
 use crate::charts::Detail;
 use crate::contact::element::{Load, Loading, Surroundings};
@@ -10,6 +10,8 @@ use crate::records::TrialSlug;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
 use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};
+use crate::web::pages::methods::filter::Weighing;
+use crate::web::pages::methods::sources::source_lines;
 use crate::web::preferences::preferences;
 use askama::Template;
 
@@ -21,14 +23,17 @@ pub(super) struct MethodPage<'a> {
     method: &'a Method,
     /// The trial from whose explanation a reader came.
     came_from: Option<TrialSlug>,
+    /// Trials in which it stands, the latest first.
+    trials: Vec<TrialHead>,
 }
 
 impl<'a> MethodPage<'a> {
-    pub(super) fn new(method: &'a Method, came_from: Option<TrialSlug>) -> Self {
+    pub(super) fn new(method: &'a Method, came_from: Option<TrialSlug>, trials: Vec<TrialHead>) -> Self {
         Self {
             frame: Frame::new(method.prose(&method.title, preferences())).of(Section::Methods),
             method,
             came_from,
+            trials,
         }
     }
 
@@ -120,11 +125,6 @@ fn modes_and_strengths(quantity: &Quantity) -> String {
     let modes = quantity.modes.iter();
     let said = modes.map(|(mode, strength)| format!("{mode} ({})", figures::figure(*strength)));
     said.collect::<Vec<_>>().join(", ")
-}
-
-/// Where a value stands in the method's file, in words.
-fn path_words(path: &str) -> String {
-    path.replace('.', " · ").replace('_', " ")
 }
 
 /// A value of a quantity with its unit.
