@@ -83,10 +83,10 @@ enum Facet {
     Year,
 }
 
-/// Decided as soon as the newest signed decision chooses a blend, as [`crate::records::TrialRecords::status`] has it.
-const STATUS: &str = "CASE WHEN t.status IN ('planned', 'running') AND (SELECT d.chosen FROM decisions d \
-    WHERE d.trial = t.trial AND d.snapshot <> '' ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) <> 'none' \
-    THEN 'decided' ELSE t.status END";
+/// Decided as soon as the newest signed decision scales a blend up, as [`crate::records::TrialRecords::status`] has it.
+const STATUS: &str = "CASE WHEN t.status IN ('planned', 'running') AND (SELECT COALESCE(d.kind, CASE d.chosen WHEN 'none' \
+    THEN 'no choice yet' ELSE 'scale up' END) FROM decisions d WHERE d.trial = t.trial AND d.snapshot <> '' \
+    ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) = 'scale up' THEN 'decided' ELSE t.status END";
 const HEAD: &str = "SELECT t.trial, t.title, t.question, t.short, t.machine, t.machine_version, m.name AS machine_name, \
     t.opened_on, t.invented, ";
 const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";

@@ -16,6 +16,7 @@ mod comparison;
 mod components;
 mod corrections;
 mod decision;
+mod decision_kinds;
 mod demo;
 mod enter;
 mod entities;

@@ -289,7 +289,11 @@ fn value(value: &Value) -> ValueJson {
 #[derive(Serialize)]
 struct DecisionJson {
     date: Option<String>,
+    kind: &'static str,
     chosen: Option<String>,
+    signed_by: String,
+    review_on: Option<String>,
+    next: String,
     reason: String,
     dissent: String,
     acknowledged: String,
@@ -312,7 +316,11 @@ async fn list_decisions(
 fn decision(decision: &Decision) -> DecisionJson {
     DecisionJson {
         date: decision.date.map(|date| date.to_string()),
-        chosen: decision.chosen_blend().map(ToString::to_string),
+        kind: decision.decided().word(),
+        chosen: decision.blend().map(ToString::to_string),
+        signed_by: decision.signed_by.clone(),
+        review_on: decision.review_on.map(|date| date.to_string()),
+        next: decision.next.clone(),
         reason: decision.reason.clone(),
         dissent: decision.dissent.clone(),
         acknowledged: decision.acknowledged.clone(),
