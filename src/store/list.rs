@@ -28,6 +28,51 @@ pub struct TrialFilter {
     pub year: String,
 }
 
+/// In which order trials are listed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum TrialOrder {
+    /// The latest opened first.
+    #[default]
+    Latest,
+    /// Those that are planned or running first, each part with the latest opened first.
+    OpenFirst,
+    /// By their questions, as the list shows them.
+    Question,
+    /// By their newest decision, the latest first, those without one last.
+    Decision,
+}
+
+impl TrialOrder {
+    /// What rows are ordered by, and which way round; those that it leaves alike follow by date.
+    fn by(self) -> (String, bool) {
+        match self {
+            Self::Latest => ("t.opened_on".to_string(), true),
+            Self::OpenFirst => (format!("{STATUS} IN ('planned', 'running')"), true),
+            Self::Question => (
+                "LOWER(CASE t.short WHEN '' THEN t.question ELSE t.short END)".to_string(),
+                false,
+            ),
+            Self::Decision => (
+                "(SELECT MAX(d.decided_on) FROM decisions d WHERE d.trial = t.trial)".to_string(),
+                true,
+            ),
+        }
+    }
+}
+
+/// Which part of a list to read, in which order.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Part {
+    /// The order.
+    pub order: TrialOrder,
+    /// Whether it is turned round.
+    pub is_reversed: bool,
+    /// How many trials are skipped.
+    pub skipped: usize,
+    /// How many are read.
+    pub length: usize,
+}
+
 records! {
     /// A trial without what belongs to it.
     TrialHead {
@@ -103,12 +148,11 @@ impl Store {
         heads(&mut transaction, query).await
     }
 
-    /// How many trials a filter leaves, and some of them, the latest first.
+    /// How many trials a filter leaves, and some of them.
     pub async fn page_of_trials(
         &self,
         filter: &TrialFilter,
-        skipped: usize,
-        length: usize,
+        part: Part,
     ) -> Result<(usize, Vec<TrialHead>), StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut count = QueryBuilder::<Sqlite>::new("SELECT COUNT(*)");
@@ -118,10 +162,11 @@ impl Store {
         let mut query = head_query();
         query.push(FROM);
         push_conditions(&mut query, filter, None);
-        query.push(LATEST_FIRST).push(" LIMIT ");
-        query.push_bind(i64::try_from(length).unwrap_or(i64::MAX));
+        push_order(&mut query, part);
+        query.push(" LIMIT ");
+        query.push_bind(i64::try_from(part.length).unwrap_or(i64::MAX));
         query.push(" OFFSET ");
-        query.push_bind(i64::try_from(skipped).unwrap_or(i64::MAX));
+        query.push_bind(i64::try_from(part.skipped).unwrap_or(i64::MAX));
         let heads = heads(&mut transaction, query).await?;
         Ok((usize::try_from(total).unwrap_or(0), heads))
     }
@@ -179,6 +224,19 @@ fn head_query() -> QueryBuilder<Sqlite> {
     let mut query = QueryBuilder::new(HEAD);
     query.push(STATUS).push(" AS status");
     query
+}
+
+/// What is missing comes last, whichever way round.
+fn push_order(query: &mut QueryBuilder<Sqlite>, part: Part) {
+    let (by, latest_first) = part.order.by();
+    let way = if latest_first != part.is_reversed {
+        "DESC"
+    } else {
+        "ASC"
+    };
+    query.push(format!(
+        " ORDER BY {by} IS NULL, {by} {way}, t.opened_on IS NULL, t.opened_on DESC, t.trial"
+    ));
 }
 
 /// The conditions of a filter, without the one that a facet sets.

@@ -23,7 +23,7 @@ mod write;
 pub use check::Problem;
 pub use error::StoreError;
 pub use import::{Fate, GivenRun};
-pub use list::{TrialFilter, TrialHead};
+pub use list::{Part, TrialFilter, TrialHead, TrialOrder};
 pub use merge::{Added, Conflict};
 pub use open::Store;
 pub use progress::Progress;

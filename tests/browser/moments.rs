@@ -320,7 +320,7 @@ fn an_old_trial_is_found_by_words_and_by_facet_and_leads_to_its_blend_and_compon
                 page.find_all(Locator::Css("[data-trial]")).await.unwrap().len(),
                 1
             );
-            bench.open("/").await;
+            bench.open("/?q=oil").await;
             let all = page.find_all(Locator::Css("[data-trial]")).await.unwrap().len();
             let choice = "[data-facet='status'] option[value='closed']";
             let choice = page.find(Locator::Css(choice)).await.unwrap();

@@ -45,5 +45,6 @@ mod setup;
 mod store;
 #[path = "../support/mod.rs"]
 mod support;
+mod trial_list;
 mod units;
 mod worn;

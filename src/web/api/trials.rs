@@ -1,7 +1,7 @@
 //! `/api/trials` and what stands under `/api/trials/{trial}`.
 
 use crate::app::question::what_if;
-use crate::app::{App, FacetValue, TrialLine};
+use crate::app::{App, DecisionInShort, FacetValue, TrialLine, TrialQuery};
 use crate::catalogue::{MethodId, Value};
 use crate::explain::Explanation;
 use crate::records::{
@@ -51,10 +51,11 @@ struct LineJson {
     p_best: Option<f64>,
     cautions: usize,
     worst: Option<&'static str>,
+    decision: Option<DecisionInShort>,
 }
 
 async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<ListJson>, HttpError> {
-    let query = trial_query(&pairs.0)?;
+    let query = trial_query(&pairs.0, TrialQuery::default())?;
     let list = app.list_trials(&query).await?;
     let facets = app.facets(&query).await?;
     Ok(Json(ListJson {
@@ -78,6 +79,7 @@ fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
         opened_on: head.opened_on.map(|date| date.to_string()),
         invented: head.invented,
         worst: summary.worst.map(|severity| severity.word()),
+        decision: summary.decision,
         leader: summary.leader,
         front_runner: summary.front_runner,
         p_best: summary.p_best,
