@@ -26,9 +26,15 @@ impl App {
         };
         let (total, heads) = self.store().page_of_trials(&query.filter, part).await?;
         let summaries = self.summaries(&heads).await?;
+        let slugs: Vec<&TrialSlug> = heads.iter().map(|head| &head.trial).collect();
+        let mut hits = self.store().hits(&query.filter.words, &slugs).await?;
         let trials = heads.into_iter().zip(summaries);
         let mut trials: Vec<TrialLine> = trials
-            .map(|(head, summary)| TrialLine { head, summary })
+            .map(|(head, summary)| TrialLine {
+                hits: hits.remove(head.trial.as_str()).unwrap_or_default(),
+                head,
+                summary,
+            })
             .collect();
         if total <= PAGE_LENGTH {
             sort(&mut trials, query);

@@ -45,7 +45,7 @@ pub use crate::intake::{FieldFault, read_within, shown};
 pub use crate::lubricant::Oil;
 pub use crate::stats::control::Rule;
 pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend};
-pub use crate::store::{Progress, TrialFilter, TrialHead, TrialOrder};
+pub use crate::store::{Hit, HitPlace, Progress, TrialFilter, TrialHead, TrialOrder};
 pub(crate) use app::now;
 pub use app::{App, PAGE_LENGTH, StartWith, as_table, preview_first_load, today};
 pub use blend_editor::BlendChoices;

@@ -2,7 +2,7 @@
 
 use crate::app::Summary;
 use crate::intake::Fault;
-use crate::store::{Added, TrialFilter, TrialHead, TrialOrder};
+use crate::store::{Added, Hit, TrialFilter, TrialHead, TrialOrder};
 
 /// One line of the list of trials.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,6 +11,8 @@ pub struct TrialLine {
     pub head: TrialHead,
     /// What it came to when it was judged last.
     pub summary: Summary,
+    /// Where the words that were searched for stand.
+    pub hits: Vec<Hit>,
 }
 
 /// What to list, and which page of it.

@@ -47,7 +47,7 @@ pub struct OutcomeStrip {
 /// Lanes that a row has room for; how many further candidates there are is said in its corner.
 pub const MOST_LANES: usize = 3;
 
-const WIDTH: f64 = 256.0;
+const WIDTH: f64 = 248.0;
 /// A row of the list, with its line.
 const HEIGHT: f64 = 47.0;
 const RADIUS: f64 = 4.5;
@@ -55,6 +55,8 @@ const CODE: f64 = 11.5;
 /// Width of a letter of a code, a little more than most are wide.
 const LETTER: f64 = 7.0;
 const GAP: f64 = 4.0;
+/// Room at the right for the number of further candidates.
+const CORNER: f64 = 24.0;
 
 fn x(score: f64) -> f64 {
     let inside = score.clamp(POSITION_LO, POSITION_HI);
@@ -105,15 +107,23 @@ fn draw_mark(pen: &Pen<'_>, mark: &OutcomeMark, y: f64) {
     }
     let (left, right) = (lo.min(at - RADIUS) - GAP, hi.max(at + RADIUS) + GAP);
     let width = LETTER * mark.code.chars().count() as f64;
-    let (place, side) = if left >= width {
-        (left, Side::End)
-    } else {
-        (right, Side::Start)
+    let (place, side) = match (is_free(left - width, left), is_free(right, right + width)) {
+        (false, true) => (right, Side::Start),
+        _ if left < width => (right, Side::Start),
+        _ => (left, Side::End),
     };
     match mark.rank {
         OutcomeRank::Leads | OutcomeRank::Front => pen.bold(&mark.code, (place, y), side, Role::Ink, CODE),
         OutcomeRank::Behind | OutcomeRank::Out => pen.text(&mark.code, (place, y), side, Role::Quiet, CODE),
     }
+}
+
+/// Whether a code has room between two places, and no reference line runs through it there.
+fn is_free(from: f64, to: f64) -> bool {
+    let is_crossed = [0.0, 1.0]
+        .iter()
+        .any(|line| (from - 1.0..to + 1.0).contains(&x(*line)));
+    from >= 0.0 && to <= WIDTH - CORNER && !is_crossed
 }
 
 #[cfg(test)]
@@ -185,12 +195,13 @@ mod tests {
     }
 
     #[test]
-    fn a_code_stands_left_of_its_interval_and_right_of_it_where_there_is_no_room() {
-        let place = |score: f64| {
+    fn a_code_stands_left_of_its_interval_and_right_of_it_where_a_line_or_the_edge_is_in_its_way() {
+        let is_left = |score: f64| {
             let drawing = strip(&[score]).draw().to_string();
             drawing.contains("text-anchor=\"end\"")
         };
-        assert!(place(0.5));
-        assert!(!place(-0.5));
+        for (score, left) in [(0.6, true), (-0.5, false), (1.15, false), (1.7, true)] {
+            assert_eq!(is_left(score), left, "{score}");
+        }
     }
 }

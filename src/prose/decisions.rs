@@ -37,6 +37,17 @@ pub fn kind_words(kind: DecisionKind) -> &'static str {
     }
 }
 
+/// The words with which decisions of a kind are searched for.
+pub fn searched_as(kind: DecisionKind) -> &'static [&'static str] {
+    match kind {
+        DecisionKind::ScaleUp => &["scale up", "scaled up"],
+        DecisionKind::Hold => &["hold", "on hold", "held"],
+        DecisionKind::Drop => &["drop", "dropped"],
+        DecisionKind::Iterate => &["iterate", "iterated"],
+        DecisionKind::NoChoiceYet => &["no choice yet", "undecided"],
+    }
+}
+
 /// What a kind means, for who chooses one.
 pub fn kind_means(kind: DecisionKind) -> &'static str {
     match kind {

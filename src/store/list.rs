@@ -26,6 +26,8 @@ pub struct TrialFilter {
     pub status: String,
     /// Year opened.
     pub year: String,
+    /// Word of the newest decision's kind.
+    pub outcome: String,
 }
 
 /// In which order trials are listed.
@@ -116,6 +118,8 @@ pub struct Facets {
     pub statuses: Vec<Tally>,
     /// Years opened, the latest first.
     pub years: Vec<Tally>,
+    /// Words of the newest decisions' kinds.
+    pub outcomes: Vec<Tally>,
 }
 
 /// A part of a filter that a facet leaves out when it counts.
@@ -126,12 +130,30 @@ enum Facet {
     Component,
     Status,
     Year,
+    Outcome,
 }
 
+/// What a decision decided, as [`crate::records::Decision::decided`] has it.
+macro_rules! kind {
+    () => {
+        "COALESCE(d.kind, CASE d.chosen WHEN 'none' THEN 'no choice yet' ELSE 'scale up' END)"
+    };
+}
+pub(crate) const KIND: &str = kind!();
+
 /// Decided as soon as the newest signed decision scales a blend up, as [`crate::records::TrialRecords::status`] has it.
-const STATUS: &str = "CASE WHEN t.status IN ('planned', 'running') AND (SELECT COALESCE(d.kind, CASE d.chosen WHEN 'none' \
-    THEN 'no choice yet' ELSE 'scale up' END) FROM decisions d WHERE d.trial = t.trial AND d.snapshot <> '' \
-    ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) = 'scale up' THEN 'decided' ELSE t.status END";
+const STATUS: &str = concat!(
+    "CASE WHEN t.status IN ('planned', 'running') AND (SELECT ",
+    kind!(),
+    " FROM decisions d WHERE d.trial = t.trial AND d.snapshot <> '' ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) \
+    = 'scale up' THEN 'decided' ELSE t.status END"
+);
+/// The kind of the newest decision.
+const OUTCOME: &str = concat!(
+    "COALESCE((SELECT ",
+    kind!(),
+    " FROM decisions d WHERE d.trial = t.trial ORDER BY d.decided_on DESC, d.id DESC LIMIT 1), 'nothing decided')"
+);
 const HEAD: &str = "SELECT t.trial, t.title, t.question, t.short, t.machine, t.machine_version, m.name AS machine_name, \
     t.opened_on, t.invented, ";
 const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";
@@ -197,6 +219,7 @@ impl Store {
             (Facet::Component, "f.component", of_blends, by_count),
             (Facet::Status, STATUS, "", by_count),
             (Facet::Year, year, "", " GROUP BY 1 ORDER BY 1 DESC"),
+            (Facet::Outcome, OUTCOME, "", by_count),
         ] {
             let mut query = QueryBuilder::<Sqlite>::new("SELECT ");
             query.push(value).push(", COUNT(*)").push(FROM).push(join);
@@ -216,6 +239,7 @@ impl Store {
             components: next(),
             statuses: next(),
             years: next(),
+            outcomes: next(),
         })
     }
 }
@@ -243,12 +267,13 @@ fn push_order(query: &mut QueryBuilder<Sqlite>, part: Part) {
 fn push_conditions(query: &mut QueryBuilder<Sqlite>, filter: &TrialFilter, without: Option<Facet>) {
     query.push(" WHERE 1 = 1");
     push_words(query, &filter.words);
-    let status_is = format!(" AND {STATUS} = ");
+    let (status_is, outcome_is) = (format!(" AND {STATUS} = "), format!(" AND {OUTCOME} = "));
     let method = filter.method.as_ref().map_or("", MethodId::as_str);
     let conditions = [
         (None, " AND t.machine = ", filter.machine.as_str(), ""),
         (Some(Facet::Kind), " AND m.kind = ", &filter.kind, ""),
         (Some(Facet::Status), &status_is, &filter.status, ""),
+        (Some(Facet::Outcome), &outcome_is, &filter.outcome, ""),
         (
             Some(Facet::Year),
             " AND SUBSTR(t.opened_on, 1, 4) = ",

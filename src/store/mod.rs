@@ -27,3 +27,4 @@ pub use list::{Part, TrialFilter, TrialHead, TrialOrder};
 pub use merge::{Added, Conflict};
 pub use open::Store;
 pub use progress::Progress;
+pub use search::{Hit, HitPlace};

@@ -57,6 +57,7 @@ pub(crate) fn trial_query(pairs: &[(String, String)], unasked: TrialQuery) -> Re
             "component" => query.filter.component = text,
             "status" => query.filter.status = text,
             "year" => query.filter.year = text,
+            "outcome" => query.filter.outcome = text,
             "page" if !text.is_empty() => query.page = page(&text)?,
             "sort" if !text.is_empty() => (query.sort, query.is_reversed) = sort(&text)?,
             _ => {}

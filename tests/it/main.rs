@@ -41,6 +41,7 @@ mod report;
 mod resemblance;
 mod resemblance_http;
 mod search;
+mod search_words;
 mod setup;
 mod store;
 #[path = "../support/mod.rs"]

@@ -7,12 +7,12 @@ use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{AssertSqlSafe, ConnectOptions, Connection};
 use std::collections::BTreeSet;
 
-fn names(list: &Value) -> Vec<&str> {
+pub(crate) fn names(list: &Value) -> Vec<&str> {
     let trials = list["trials"].as_array().unwrap().iter();
     trials.map(|trial| trial["trial"].as_str().unwrap()).collect()
 }
 
-fn tally(list: &Value, facet: &str, value: &str) -> u64 {
+pub(crate) fn tally(list: &Value, facet: &str, value: &str) -> u64 {
     let values = list["facets"][facet].as_array().unwrap().iter();
     let mut found = values.filter(|one| one["value"] == value);
     found.next().map_or(0, |one| one["trials"].as_u64().unwrap())

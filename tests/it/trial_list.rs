@@ -183,6 +183,11 @@ async fn what_needs_every_trial_judged_orders_a_list_of_one_page_only() {
         .values_of("a[rel='next']", "href");
     assert_eq!(next, ["/?sort=question&page=2"]);
     assert_eq!(listed(&pages.get(&next[0]).await), ["trial-1"]);
+    let back = pages
+        .get("/?sort=-question&page=2")
+        .await
+        .values_of("a[rel='prev']", "href");
+    assert_eq!(back, ["/?sort=-question&page=1"]);
 }
 
 #[tokio::test(flavor = "multi_thread")]

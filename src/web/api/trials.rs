@@ -1,7 +1,7 @@
 //! `/api/trials` and what stands under `/api/trials/{trial}`.
 
 use crate::app::question::what_if;
-use crate::app::{App, DecisionInShort, FacetValue, TrialLine, TrialQuery};
+use crate::app::{App, DecisionInShort, FacetValue, Hit, TrialLine, TrialQuery};
 use crate::catalogue::{MethodId, Value};
 use crate::explain::Explanation;
 use crate::records::{
@@ -52,6 +52,7 @@ struct LineJson {
     cautions: usize,
     worst: Option<&'static str>,
     decision: Option<DecisionInShort>,
+    matched: Vec<String>,
 }
 
 async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<ListJson>, HttpError> {
@@ -68,7 +69,7 @@ async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<L
     }))
 }
 
-fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
+fn line(TrialLine { head, summary, hits }: TrialLine) -> LineJson {
     LineJson {
         trial: head.trial.to_string(),
         title: head.title,
@@ -80,6 +81,7 @@ fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
         invented: head.invented,
         worst: summary.worst.map(|severity| severity.word()),
         decision: summary.decision,
+        matched: hits.iter().map(Hit::matched).collect(),
         leader: summary.leader,
         front_runner: summary.front_runner,
         p_best: summary.p_best,

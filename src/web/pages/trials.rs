@@ -2,12 +2,12 @@
 //! still empty, the way to the first of them.
 
 use crate::app::{
-    App, CandidateScore, Facet, FacetValue, NoWorseInShort, PAGE_LENGTH, Progress, Sort, Summary,
-    TrialFilter, TrialList, TrialOrder, TrialQuery,
+    App, CandidateScore, Facet, FacetValue, Hit, HitPlace, NoWorseInShort, PAGE_LENGTH, Progress, Sort,
+    Summary, TrialFilter, TrialList, TrialOrder, TrialQuery,
 };
 use crate::catalogue::MethodId;
 use crate::charts::{self, OutcomeMark, OutcomeRank, OutcomeStrip, Svg};
-use crate::prose::standing::simulations;
+use crate::prose::standing::{of_100, simulations};
 use crate::standing::Answer;
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, count};
@@ -154,20 +154,19 @@ impl<'a> TrialsPage<'a> {
     /// The address of another page of the list.
     fn address(&self, page: usize) -> String {
         let page = format!("page={page}");
-        match self.sort() {
-            "" => address(self.query, &[page]),
-            sort => address(self.query, &[format!("sort={sort}"), page]),
+        let sort = self.sort();
+        if sort.is_empty() {
+            address(self.query, &[page])
+        } else {
+            address(self.query, &[format!("sort={sort}"), page])
         }
     }
 
     /// The order as the address has it; empty where nobody asked for one.
-    fn sort(&self) -> &'static str {
-        let named = self
-            .headings
-            .iter()
-            .zip(SORTS)
-            .find(|(heading, _)| !heading.order.is_empty());
-        named.map_or("", |(_, (_, name))| name)
+    fn sort(&self) -> String {
+        let named = SORTS.iter().find(|(sort, _)| *sort == self.query.sort);
+        let way = if self.query.is_reversed { "-" } else { "" };
+        named.map_or_else(String::new, |(_, name)| format!("{way}{name}"))
     }
 
     /// Whether a first comparison still needs something.
@@ -223,6 +222,7 @@ fn filters<'a>(query: &'a TrialFilter, facets: &[Facet]) -> Vec<Filter<'a>> {
             "method" => method(query),
             "component" => &query.component,
             "status" => &query.status,
+            "outcome" => &query.outcome,
             _ => &query.year,
         };
         Filter::new(facet.field, facet.label, chosen, &facet.values)
@@ -249,6 +249,7 @@ fn asked(query: &TrialFilter) -> impl Iterator<Item = (&'static str, &str)> {
         ("component", &query.component),
         ("status", &query.status),
         ("year", &query.year),
+        ("outcome", &query.outcome),
     ]
     .into_iter()
     .filter(|(_, value)| !value.is_empty())
@@ -325,7 +326,9 @@ fn verdict(summary: &Summary) -> Verdict {
         (Some(leader), ..) => (format!("{leader} leads"), first),
         (None, Some(front), Some(stop)) => (
             stop.clone(),
-            first.map(|share| format!("{front} first in {share}")),
+            summary
+                .p_best
+                .map(|share| format!("{front} first in {}", of_100(share))),
         ),
         (None, Some(front), None) => (format!("No leader; {front} comes first"), first),
         (None, None, _) => ("Nothing weighed yet".to_string(), None),
@@ -356,6 +359,22 @@ fn no_worse(answers: &[NoWorseInShort]) -> (String, Option<String>) {
     );
     let others = format!("{} worse, {} open", number(Answer::No), number(Answer::Open));
     (words, Some(others))
+}
+
+/// What a text that was found is about.
+fn place_words(hit: &Hit) -> String {
+    match hit.place {
+        HitPlace::Trial => "question".to_string(),
+        HitPlace::Decision => "decision".to_string(),
+        HitPlace::Blend => format!("blend {}", hit.name),
+        HitPlace::Component => "component".to_string(),
+        HitPlace::Machine => "machine".to_string(),
+        HitPlace::Method => "method".to_string(),
+        HitPlace::Rig => format!("rig {}", hit.name),
+        HitPlace::Outcome => format!("{} in service", hit.name),
+        HitPlace::Reason => "reason".to_string(),
+        HitPlace::Run => "remark on a run".to_string(),
+    }
 }
 
 fn rank_words(rank: OutcomeRank) -> &'static str {
