@@ -2,7 +2,7 @@
 
 use crate::app::judged::{EDITION, Summary};
 use crate::app::{App, AppError, PAGE_LENGTH, Sort, TrialLine, TrialList, TrialQuery};
-use crate::records::{BlendCode, TrialSlug};
+use crate::records::{BlendCode, Trial, TrialSlug};
 use crate::standing::WhatIf;
 use crate::store::{Part, TrialFilter, TrialHead, TrialOrder};
 use std::cmp::Reverse;
@@ -40,6 +40,14 @@ impl App {
             sort(&mut trials, query);
         }
         Ok(TrialList { total, trials })
+    }
+
+    /// All trials with their tests, in the order in which they were entered.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn trials_with_their_tests(&self) -> Result<Vec<Trial>, AppError> {
+        Ok(self.store().read_names().await?.trials)
     }
 
     /// How many trials there are.

@@ -32,6 +32,7 @@ mod intake;
 mod load;
 mod machines_editor;
 mod no_worse;
+mod number;
 mod own_methods;
 mod pages;
 mod plan;
