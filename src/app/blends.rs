@@ -4,7 +4,8 @@ use crate::app::lineage::{Change, Lineage, changes, lineage};
 use crate::app::{App, AppError};
 use crate::lubricant::viscosity_index;
 use crate::records::{
-    Blend, BlendCode, BlendKind, Component, ComponentName, Outcome, TestKey, TrialBlend, is_whole_blend,
+    Blend, BlendCode, BlendKind, Component, ComponentName, Decision, Outcome, TestKey, TrialBlend,
+    is_whole_blend,
 };
 use crate::standing::{Estimate, Position, RunReading, Strip, TestStanding};
 use crate::store::TrialHead;
@@ -117,6 +118,8 @@ pub struct BlendView {
     pub trajectories: Vec<Trajectory>,
     /// How many trials hold a member of the family.
     pub family_trials: usize,
+    /// What was decided on it in those trials, the oldest first.
+    pub decisions: Vec<Decision>,
     /// What machines did with it.
     pub outcomes: Vec<Outcome>,
 }
@@ -188,6 +191,7 @@ impl App {
             trials,
             trajectories,
             family_trials: heads.len(),
+            decisions: self.store().decisions_on_blend(code).await?,
             outcomes: outcomes.filter(|outcome| &outcome.blend == code).collect(),
             blend,
         }))

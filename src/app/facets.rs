@@ -70,6 +70,7 @@ impl App {
             facet("component", "Component", found.components),
             facet("status", "Status", found.statuses),
             facet("year", "Year", found.years),
+            facet("outcome", "Decision", found.outcomes),
         ])
     }
 }

@@ -3,8 +3,9 @@
 use crate::app::{AppError, EvidenceIs, Facet, newest_decision};
 use crate::cache::Cache;
 use crate::catalogue::Method;
-use crate::prose::caution_line::caution_line;
-use crate::records::{BlendCode, Role, TrialRecords, TrialSlug};
+use crate::prose::caution_line::{caution_line, stop_line};
+use crate::prose::decisions::{day, decided_on};
+use crate::records::{BlendCode, Decision, DecisionKind, Role, TrialRecords, TrialSlug, Word};
 use crate::standing::{
     Answer, CandidateStanding, Equivalence, Plan, Sensitivity, Severity, Standing, WhatIf,
 };
@@ -28,6 +29,8 @@ pub struct CandidateScore {
     pub place: usize,
     /// Score between the known poor (0) and the known good (1); `None` where nothing is weighed.
     pub score: Option<f64>,
+    /// The 90 % interval of the score.
+    pub interval: Option<(f64, f64)>,
     /// Whether a gate has put it out.
     pub is_out: bool,
 }
@@ -41,6 +44,36 @@ pub struct NoWorseInShort {
     pub against: String,
     /// What can be said.
     pub answer: Answer,
+}
+
+/// What a list shows of a decision.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DecisionInShort {
+    /// The word of its kind.
+    pub kind: String,
+    /// The blend that it is about.
+    pub blend: Option<String>,
+    /// Its date, ISO 8601.
+    pub date: Option<String>,
+    /// When it is looked at again, ISO 8601.
+    pub review_on: Option<String>,
+}
+
+impl DecisionInShort {
+    /// `Scale up T-03`.
+    pub fn words(&self) -> String {
+        let kind = DecisionKind::from_word(&self.kind).unwrap_or(DecisionKind::NoChoiceYet);
+        decided_on(kind, self.blend.as_deref(), None)
+    }
+
+    /// The day on which it is looked at again, or else its own; empty where it has neither.
+    pub fn when(&self) -> String {
+        let date = |text: &Option<String>| text.as_ref()?.parse().ok().map(day);
+        match (date(&self.review_on), date(&self.date)) {
+            (Some(review), _) => format!("review {review}"),
+            (None, date) => date.unwrap_or_default(),
+        }
+    }
 }
 
 /// What a list shows of a standing.
@@ -58,6 +91,10 @@ pub struct Summary {
     pub worst: Option<Severity>,
     /// The first of those in a few words.
     pub gravest: Option<String>,
+    /// Why no leader may be named whatever the numbers, in a few words; `None` where no caution stops it.
+    pub stop: Option<String>,
+    /// The newest decision.
+    pub decision: Option<DecisionInShort>,
     /// The scores of its candidates, the best first, those that are out last.
     pub candidates: Vec<CandidateScore>,
     /// The answer for each candidate of a trial that asks whether they are no worse than one blend.
@@ -67,7 +104,7 @@ pub struct Summary {
 }
 
 /// Which program judged, and how it wrote down what it found: what another one kept is judged again.
-pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 6");
+pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 7");
 
 impl Summary {
     pub(crate) fn of(standing: &Standing, records: &TrialRecords) -> Self {
@@ -78,9 +115,11 @@ impl Summary {
                 blend: candidate.blend.to_string(),
                 place: place(&candidate.blend)?,
                 score: candidate.score,
+                interval: candidate.score_lo.zip(candidate.score_hi),
                 is_out: candidate.is_out(),
             })
         };
+        let newest = newest_decision(records);
         let gravest = standing.cautions.iter().min_by_key(|caution| caution.severity);
         Self {
             leader: standing.leader.as_ref().map(ToString::to_string),
@@ -89,11 +128,21 @@ impl Summary {
             cautions: standing.cautions.len(),
             worst: gravest.map(|caution| caution.severity),
             gravest: gravest.map(|caution| caution_line(caution, standing)),
+            stop: gravest.and_then(stop_line),
+            decision: newest.map(|(decision, _)| decision_in_short(decision)),
             candidates: standing.candidates.iter().filter_map(score).collect(),
             no_worse: standing.equivalence.iter().flat_map(in_short).collect(),
-            evidence_changed: newest_decision(records)
-                .is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
+            evidence_changed: newest.is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
         }
+    }
+}
+
+fn decision_in_short(decision: &Decision) -> DecisionInShort {
+    DecisionInShort {
+        kind: decision.decided().word().to_string(),
+        blend: decision.blend().map(ToString::to_string),
+        date: decision.date.map(|date| date.to_string()),
+        review_on: decision.review_on.map(|date| date.to_string()),
     }
 }
 

@@ -1,32 +1,65 @@
 //! The list of trials: found by a query, each with what was kept of it when it was judged last.
 
 use crate::app::judged::{EDITION, Summary};
-use crate::app::{App, AppError, PAGE_LENGTH, TrialLine, TrialList, TrialQuery};
+use crate::app::{App, AppError, PAGE_LENGTH, Sort, TrialLine, TrialList, TrialQuery};
 use crate::catalogue::MethodId;
-use crate::records::{BlendCode, TrialSlug};
+use crate::records::{BlendCode, Trial, TrialSlug};
 use crate::standing::WhatIf;
-use crate::store::{TrialFilter, TrialHead};
+use crate::store::{Part, TrialFilter, TrialHead, TrialOrder};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 impl App {
-    /// A page of the trials that a query leaves, the latest first, each with what was kept of it; one that nothing is
+    /// A page of the trials that a query leaves, each with what was kept of it; one that nothing is
     /// kept of is judged now.
     ///
     /// # Errors
     /// `Damaged` where a stored value cannot be read.
     pub async fn list_trials(&self, query: &TrialQuery) -> Result<TrialList, AppError> {
-        let first = query.page.max(1).saturating_sub(1).saturating_mul(PAGE_LENGTH);
-        let (total, heads) = self
-            .store()
-            .page_of_trials(&query.filter, first, PAGE_LENGTH)
-            .await?;
+        let part = Part {
+            order: match query.sort {
+                Sort::Kept(order) => order,
+                Sort::Verdict | Sort::Caution => TrialOrder::OpenFirst,
+            },
+            is_reversed: query.is_reversed && !query.sort.needs_judging(),
+            skipped: query.page.max(1).saturating_sub(1).saturating_mul(PAGE_LENGTH),
+            length: PAGE_LENGTH,
+        };
+        let (total, heads) = self.store().page_of_trials(&query.filter, part).await?;
         let summaries = self.summaries(&heads).await?;
+        let slugs: Vec<&TrialSlug> = heads.iter().map(|head| &head.trial).collect();
+        let mut hits = self.store().hits(&query.filter.words, &slugs).await?;
         let trials = heads.into_iter().zip(summaries);
-        let trials = trials
-            .map(|(head, summary)| TrialLine { head, summary })
+        let mut trials: Vec<TrialLine> = trials
+            .map(|(head, summary)| TrialLine {
+                hits: hits.remove(head.trial.as_str()).unwrap_or_default(),
+                head,
+                summary,
+            })
             .collect();
+        if total <= PAGE_LENGTH {
+            sort(&mut trials, query);
+        }
         Ok(TrialList { total, trials })
+    }
+
+    /// All trials with their tests, in the order in which they were entered.
+    ///
+    /// # Errors
+    /// `Damaged` where a stored value cannot be read.
+    pub async fn trials_with_their_tests(&self) -> Result<Vec<Trial>, AppError> {
+        Ok(self.store().read_names().await?.trials)
+    }
+
+    /// How many trials there are.
+    ///
+    /// # Errors
+    /// `Store` where the file cannot be read.
+    pub async fn count_trials(&self) -> Result<usize, AppError> {
+        let all = TrialFilter::default();
+        let (count, _) = self.store().page_of_trials(&all, Part::default()).await?;
+        Ok(count)
     }
 
     /// The names of all trials, the latest first, without judging them.
@@ -97,5 +130,39 @@ impl App {
             self.store().keep_summaries(&judged_now, EDITION, writes).await?;
         }
         Ok(summaries)
+    }
+}
+
+/// Orders trials by what was judged; those that are alike keep their order.
+fn sort(trials: &mut [TrialLine], query: &TrialQuery) {
+    match query.sort {
+        Sort::Kept(_) => return,
+        Sort::Verdict => trials.sort_by(|a, b| {
+            let share = |line: &TrialLine| line.summary.p_best.unwrap_or(-1.0);
+            let kinds = verdict_rank(&a.summary).cmp(&verdict_rank(&b.summary));
+            kinds.then(share(b).total_cmp(&share(a)))
+        }),
+        Sort::Caution => trials.sort_by_key(|line| {
+            let summary = &line.summary;
+            (summary.worst.is_none(), summary.worst, Reverse(summary.cautions))
+        }),
+    }
+    if query.is_reversed {
+        trials.reverse();
+    }
+}
+
+/// Leaders, answers, who is first without leading, what was stopped, nothing.
+fn verdict_rank(summary: &Summary) -> u8 {
+    if summary.leader.is_some() {
+        0
+    } else if !summary.no_worse.is_empty() {
+        1
+    } else if summary.stop.is_some() {
+        3
+    } else if summary.front_runner.is_some() {
+        2
+    } else {
+        4
     }
 }

@@ -5,7 +5,7 @@ use crate::app::{App, AppError, BlendScuffing};
 use crate::lubricant::Oil;
 use crate::records::{BlendCode, Level, Machine, MachineSlug, TrialSlug};
 use crate::standing::{ContactSurvey, film_oil, survey};
-use crate::store::{TrialFilter, TrialHead};
+use crate::store::{Part, TrialFilter, TrialHead};
 
 /// Viscosity of the oil that is taken where no trial names one: ISO VG 220 with a viscosity index near 95, as mineral
 /// gear oils have (common practice, no source), mm2/s at 40 and 100 °C.
@@ -64,7 +64,7 @@ impl App {
         for machine in self.store().read_machines().await? {
             let (trials, _) = self
                 .store()
-                .page_of_trials(&of_machine(&machine.slug), 0, 0)
+                .page_of_trials(&of_machine(&machine.slug), Part::default())
                 .await?;
             list.push((machine, trials));
         }

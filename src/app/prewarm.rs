@@ -12,7 +12,7 @@ impl App {
     /// # Errors
     /// `Damaged` where a stored value cannot be read.
     pub async fn judge_list_ahead(&self) -> Result<(), AppError> {
-        self.list_trials(&TrialQuery::default()).await.map(|_| ())
+        self.list_trials(&TrialQuery::open_first()).await.map(|_| ())
     }
 
     /// Makes the comparison, the plan and the resemblance of the trials at the top of the list ready, one after another.
@@ -25,7 +25,7 @@ impl App {
         if seen == Some(writes) {
             return Ok(writes);
         }
-        let list = self.list_trials(&TrialQuery::default()).await?;
+        let list = self.list_trials(&TrialQuery::open_first()).await?;
         for line in list.trials.iter().take(MADE_READY) {
             let trial = &line.head.trial;
             self.resemblance(trial, &WhatIf::default()).await?;

@@ -2,7 +2,7 @@
 
 use crate::app::Summary;
 use crate::intake::Fault;
-use crate::store::{Added, TrialFilter, TrialHead};
+use crate::store::{Added, Hit, TrialFilter, TrialHead, TrialOrder};
 
 /// One line of the list of trials.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,6 +11,8 @@ pub struct TrialLine {
     pub head: TrialHead,
     /// What it came to when it was judged last.
     pub summary: Summary,
+    /// Where the words that were searched for stand.
+    pub hits: Vec<Hit>,
 }
 
 /// What to list, and which page of it.
@@ -20,6 +22,44 @@ pub struct TrialQuery {
     pub filter: TrialFilter,
     /// Page, from 1.
     pub page: usize,
+    /// In which order.
+    pub sort: Sort,
+    /// Whether it is turned round.
+    pub is_reversed: bool,
+}
+
+/// By what the list of trials is ordered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sort {
+    /// By what the file holds of each trial.
+    Kept(TrialOrder),
+    /// By what can be said: leaders first, then by how often whoever is first comes first.
+    Verdict,
+    /// By the gravest caution, then by their number.
+    Caution,
+}
+
+impl TrialQuery {
+    /// All trials as the list shows them unasked: the open ones first.
+    pub fn open_first() -> Self {
+        Self {
+            sort: Sort::Kept(TrialOrder::OpenFirst),
+            ..Self::default()
+        }
+    }
+}
+
+impl Default for Sort {
+    fn default() -> Self {
+        Self::Kept(TrialOrder::default())
+    }
+}
+
+impl Sort {
+    /// Whether it needs every trial judged, which is done where all stand on one page.
+    pub fn needs_judging(self) -> bool {
+        !matches!(self, Self::Kept(_))
+    }
 }
 
 /// A page of the list, with how many trials there are in all.

@@ -3,8 +3,9 @@
 use crate::intake::cells::Cells;
 use crate::intake::folder::Folder;
 use crate::intake::methods::Methods;
+use crate::prose::decisions::blend_fault;
 use crate::records::table::{Record, Source, column};
-use crate::records::{Blend, BlendCode, Decision, Outcome, RawReading};
+use crate::records::{Blend, BlendCode, Decision, DecisionKind, Outcome, RawReading};
 
 pub(crate) fn outcomes(folder: &mut Folder) -> Vec<Outcome> {
     folder.refuse_doubles::<Outcome>();
@@ -45,5 +46,9 @@ fn decision(cells: &mut Cells<'_>) -> Option<((), Decision)> {
     let snapshot = cells.trimmed("snapshot");
     let is_json = snapshot.is_empty() || serde_json::from_str::<serde_json::Value>(snapshot).is_ok();
     let is_json = cells.passes("snapshot", (!is_json).then_some("is not JSON"));
-    decision.filter(|_| chosen.is_some() && is_json)
+    let kind = cells.peek::<Option<DecisionKind>>(&column("kind")).flatten();
+    let names_one = cells.trimmed("chosen") != Decision::NONE;
+    let fault = kind.and_then(|kind| blend_fault(kind, names_one));
+    let kind = cells.passes("chosen", fault.filter(|_| chosen.is_some()));
+    decision.filter(|_| chosen.is_some() && is_json && kind)
 }

@@ -3,7 +3,7 @@
 use crate::prose::answer::{capital, without};
 use crate::prose::standing::{in_a_sentence, per_cent, short_name, title};
 use crate::records::BlendCode;
-use crate::standing::{Caution, Finding, Hinge, Standing};
+use crate::standing::{Caution, Finding, Hinge, Severity, Standing};
 
 /// A caution in a few words.
 pub fn caution_line(caution: &Caution, standing: &Standing) -> String {
@@ -94,6 +94,24 @@ pub fn caution_line(caution: &Caution, standing: &Standing) -> String {
             with_equal_weights, ..
         } => format!("With equal weights {with_equal_weights} is first"),
     }
+}
+
+/// What stops a trial from having a leader, in a few words; `None` for a caution that does not.
+pub fn stop_line(caution: &Caution) -> Option<String> {
+    if caution.severity != Severity::Stop {
+        return None;
+    }
+    Some(match &caution.finding {
+        Finding::RestsOnOneExtremeScreen { hinge, .. } if hinge.tests.len() > 1 => {
+            "Stop: extreme screens alone".to_string()
+        }
+        Finding::RestsOnOneExtremeScreen { .. } => "Stop: one extreme screen".to_string(),
+        Finding::WorseThanKnownPoor { front_runner, .. } => {
+            format!("Stop: {front_runner} below the known poor")
+        }
+        Finding::NothingResembles { .. } => "Stop: no test resembles the machine".to_string(),
+        _ => "Stop".to_string(),
+    })
 }
 
 fn changes(hinge: &Hinge, standing: &Standing) -> String {

@@ -3,6 +3,7 @@
 pub mod answer;
 pub mod caution_line;
 pub mod cautions;
+pub mod decisions;
 pub mod faults;
 pub mod gates;
 pub mod machine;

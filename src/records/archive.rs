@@ -160,7 +160,7 @@ impl TrialRecords {
         decisions.into_iter().map(|(_, decision)| decision).collect()
     }
 
-    /// Where the trial stands: decided as soon as its newest signed decision chooses a blend. The record of the trial
+    /// Where the trial stands: decided as soon as its newest signed decision scales a blend up. The record of the trial
     /// itself stays as it was entered.
     pub fn status(&self) -> TrialStatus {
         let newest = self.decisions_newest_first();

@@ -3,8 +3,8 @@
 use crate::catalogue::{MethodId, Mode, Use};
 use crate::records::table::{Cell, Column, Columns, Range, Record, Source, column, records};
 use crate::records::{
-    Adoption, Asks, BasePeriod, BlendCode, BlendKind, ComponentName, Confidence, Level, MachineSlug,
-    OutcomeSeverity, RigId, Role, TestKey, TrialSlug, TrialStatus,
+    Adoption, Asks, BasePeriod, BlendCode, BlendKind, ComponentName, Confidence, DecisionKind, Level,
+    MachineSlug, OutcomeSeverity, RigId, Role, TestKey, TrialSlug, TrialStatus,
 };
 use jiff::civil::Date;
 
@@ -235,7 +235,7 @@ records! {
         trial: TrialSlug = column("trial").defined_in(Trial::FILE),
         /// Date.
         date: Option<Date> = column("date").stored_as("decided_on"),
-        /// The chosen blend's code, or `none`.
+        /// The code of the blend that it is about, or `none`.
         chosen: String = column("chosen").trimmed(),
         /// Why.
         reason: String = column("reason"),
@@ -245,6 +245,14 @@ records! {
         acknowledged: String = column("acknowledged"),
         /// The frozen standing as JSON, empty when none was frozen.
         snapshot: String = column("snapshot"),
+        /// What was decided; `None` in records from before there were kinds.
+        kind: Option<DecisionKind> = column("kind").optional(),
+        /// Who signed, by name or role.
+        signed_by: String = column("signed_by").optional().trimmed(),
+        /// When it is looked at again.
+        review_on: Option<Date> = column("review_on").optional(),
+        /// What is done next.
+        next: String = column("next").optional().stored_as("next_action"),
     }
 
     /// What a machine did later.
@@ -371,7 +379,7 @@ impl Trial {
 }
 
 impl Decision {
-    /// What `chosen` says where no blend was chosen.
+    /// What `chosen` says where it is about no blend.
     pub const NONE: &'static str = "none";
 
     /// Whether it was signed on a standing that was frozen with it.
@@ -379,8 +387,21 @@ impl Decision {
         !self.snapshot.is_empty()
     }
 
-    /// The chosen blend's code; `None` where none was chosen.
-    pub fn chosen_blend(&self) -> Option<&str> {
+    /// The code of the blend that it is about; `None` where it is about none.
+    pub fn blend(&self) -> Option<&str> {
         (self.chosen != Self::NONE).then_some(self.chosen.as_str())
+    }
+
+    /// What was decided. Before there were kinds, to name a blend was to choose it.
+    pub fn decided(&self) -> DecisionKind {
+        self.kind.unwrap_or(match self.blend() {
+            Some(_) => DecisionKind::ScaleUp,
+            None => DecisionKind::NoChoiceYet,
+        })
+    }
+
+    /// The code of the blend that was chosen to be scaled up; `None` where none was.
+    pub fn chosen_blend(&self) -> Option<&str> {
+        self.blend().filter(|_| self.decided() == DecisionKind::ScaleUp)
     }
 }

@@ -37,6 +37,6 @@ pub use same_runs::{RunNumber, same_runs};
 pub use term_scale::{TermScale, TermScaleFault};
 pub use whole::{SUM_TOLERANCE_PCT, is_whole_blend, is_whole_machine};
 pub use words::{
-    AcceptedAs, Asks, BlendKind, Confidence, Level, OutcomeSeverity, Purpose, ResultSource, ResultStatus,
-    Role, TrialStatus, Word, words_of_surroundings,
+    AcceptedAs, Asks, BlendKind, Confidence, DecisionKind, Level, OutcomeSeverity, Purpose, ResultSource,
+    ResultStatus, Role, TrialStatus, Word, words_of_surroundings,
 };

@@ -117,6 +117,19 @@ words! {
         /// Ended.
         Closed = "closed",
     }
+    /// What a meeting decided.
+    DecisionKind {
+        /// To make more of a blend.
+        ScaleUp = "scale up",
+        /// To keep a blend in reserve.
+        Hold = "hold",
+        /// To stop work on a blend.
+        Drop = "drop",
+        /// To change the formulation and test again.
+        Iterate = "iterate",
+        /// Nothing.
+        NoChoiceYet = "no choice yet",
+    }
     /// What a trial asks.
     Asks {
         /// Which blend to choose.
@@ -173,6 +186,18 @@ words! {
         Slight = "slight",
         /// Failure.
         Failure = "failure",
+    }
+}
+
+impl DecisionKind {
+    /// Whether a decision of this kind says nothing without a blend.
+    pub fn needs_blend(self) -> bool {
+        matches!(self, Self::ScaleUp | Self::Hold | Self::Drop)
+    }
+
+    /// Whether a decision of this kind can be about a blend.
+    pub fn takes_blend(self) -> bool {
+        self != Self::NoChoiceYet
     }
 }
 

@@ -26,6 +26,53 @@ pub struct TrialFilter {
     pub status: String,
     /// Year opened.
     pub year: String,
+    /// Word of the newest decision's kind.
+    pub outcome: String,
+}
+
+/// In which order trials are listed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum TrialOrder {
+    /// The latest opened first.
+    #[default]
+    Latest,
+    /// Those that are planned or running first, each part with the latest opened first.
+    OpenFirst,
+    /// By their questions, as the list shows them.
+    Question,
+    /// By their newest decision, the latest first, those without one last.
+    Decision,
+}
+
+impl TrialOrder {
+    /// What rows are ordered by, and which way round; those that it leaves alike follow by date.
+    fn by(self) -> (String, bool) {
+        match self {
+            Self::Latest => ("t.opened_on".to_string(), true),
+            Self::OpenFirst => (format!("{STATUS} IN ('planned', 'running')"), true),
+            Self::Question => (
+                "LOWER(CASE t.short WHEN '' THEN t.question ELSE t.short END)".to_string(),
+                false,
+            ),
+            Self::Decision => (
+                "(SELECT MAX(d.decided_on) FROM decisions d WHERE d.trial = t.trial)".to_string(),
+                true,
+            ),
+        }
+    }
+}
+
+/// Which part of a list to read, in which order.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Part {
+    /// The order.
+    pub order: TrialOrder,
+    /// Whether it is turned round.
+    pub is_reversed: bool,
+    /// How many trials are skipped.
+    pub skipped: usize,
+    /// How many are read.
+    pub length: usize,
 }
 
 records! {
@@ -71,6 +118,8 @@ pub struct Facets {
     pub statuses: Vec<Tally>,
     /// Years opened, the latest first.
     pub years: Vec<Tally>,
+    /// Words of the newest decisions' kinds.
+    pub outcomes: Vec<Tally>,
 }
 
 /// A part of a filter that a facet leaves out when it counts.
@@ -81,12 +130,30 @@ enum Facet {
     Component,
     Status,
     Year,
+    Outcome,
 }
 
-/// Decided as soon as the newest signed decision chooses a blend, as [`crate::records::TrialRecords::status`] has it.
-const STATUS: &str = "CASE WHEN t.status IN ('planned', 'running') AND (SELECT d.chosen FROM decisions d \
-    WHERE d.trial = t.trial AND d.snapshot <> '' ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) <> 'none' \
-    THEN 'decided' ELSE t.status END";
+/// What a decision decided, as [`crate::records::Decision::decided`] has it.
+macro_rules! kind {
+    () => {
+        "COALESCE(d.kind, CASE d.chosen WHEN 'none' THEN 'no choice yet' ELSE 'scale up' END)"
+    };
+}
+pub(crate) const KIND: &str = kind!();
+
+/// Decided as soon as the newest signed decision scales a blend up, as [`crate::records::TrialRecords::status`] has it.
+const STATUS: &str = concat!(
+    "CASE WHEN t.status IN ('planned', 'running') AND (SELECT ",
+    kind!(),
+    " FROM decisions d WHERE d.trial = t.trial AND d.snapshot <> '' ORDER BY d.decided_on DESC, d.id DESC LIMIT 1) \
+    = 'scale up' THEN 'decided' ELSE t.status END"
+);
+/// The kind of the newest decision.
+const OUTCOME: &str = concat!(
+    "COALESCE((SELECT ",
+    kind!(),
+    " FROM decisions d WHERE d.trial = t.trial ORDER BY d.decided_on DESC, d.id DESC LIMIT 1), 'nothing decided')"
+);
 const HEAD: &str = "SELECT t.trial, t.title, t.question, t.short, t.machine, t.machine_version, m.name AS machine_name, \
     t.opened_on, t.invented, ";
 const FROM: &str = " FROM trials t JOIN machines m ON m.machine = t.machine";
@@ -103,12 +170,11 @@ impl Store {
         heads(&mut transaction, query).await
     }
 
-    /// How many trials a filter leaves, and some of them, the latest first.
+    /// How many trials a filter leaves, and some of them.
     pub async fn page_of_trials(
         &self,
         filter: &TrialFilter,
-        skipped: usize,
-        length: usize,
+        part: Part,
     ) -> Result<(usize, Vec<TrialHead>), StoreError> {
         let mut transaction = self.begin_read().await?;
         let mut count = QueryBuilder::<Sqlite>::new("SELECT COUNT(*)");
@@ -118,10 +184,11 @@ impl Store {
         let mut query = head_query();
         query.push(FROM);
         push_conditions(&mut query, filter, None);
-        query.push(LATEST_FIRST).push(" LIMIT ");
-        query.push_bind(i64::try_from(length).unwrap_or(i64::MAX));
+        push_order(&mut query, part);
+        query.push(" LIMIT ");
+        query.push_bind(i64::try_from(part.length).unwrap_or(i64::MAX));
         query.push(" OFFSET ");
-        query.push_bind(i64::try_from(skipped).unwrap_or(i64::MAX));
+        query.push_bind(i64::try_from(part.skipped).unwrap_or(i64::MAX));
         let heads = heads(&mut transaction, query).await?;
         Ok((usize::try_from(total).unwrap_or(0), heads))
     }
@@ -152,6 +219,7 @@ impl Store {
             (Facet::Component, "f.component", of_blends, by_count),
             (Facet::Status, STATUS, "", by_count),
             (Facet::Year, year, "", " GROUP BY 1 ORDER BY 1 DESC"),
+            (Facet::Outcome, OUTCOME, "", by_count),
         ] {
             let mut query = QueryBuilder::<Sqlite>::new("SELECT ");
             query.push(value).push(", COUNT(*)").push(FROM).push(join);
@@ -171,6 +239,7 @@ impl Store {
             components: next(),
             statuses: next(),
             years: next(),
+            outcomes: next(),
         })
     }
 }
@@ -181,16 +250,30 @@ fn head_query() -> QueryBuilder<Sqlite> {
     query
 }
 
+/// What is missing comes last, whichever way round.
+fn push_order(query: &mut QueryBuilder<Sqlite>, part: Part) {
+    let (by, latest_first) = part.order.by();
+    let way = if latest_first != part.is_reversed {
+        "DESC"
+    } else {
+        "ASC"
+    };
+    query.push(format!(
+        " ORDER BY {by} IS NULL, {by} {way}, t.opened_on IS NULL, t.opened_on DESC, t.trial"
+    ));
+}
+
 /// The conditions of a filter, without the one that a facet sets.
 fn push_conditions(query: &mut QueryBuilder<Sqlite>, filter: &TrialFilter, without: Option<Facet>) {
     query.push(" WHERE 1 = 1");
     push_words(query, &filter.words);
-    let status_is = format!(" AND {STATUS} = ");
+    let (status_is, outcome_is) = (format!(" AND {STATUS} = "), format!(" AND {OUTCOME} = "));
     let method = filter.method.as_ref().map_or("", MethodId::as_str);
     let conditions = [
         (None, " AND t.machine = ", filter.machine.as_str(), ""),
         (Some(Facet::Kind), " AND m.kind = ", &filter.kind, ""),
         (Some(Facet::Status), &status_is, &filter.status, ""),
+        (Some(Facet::Outcome), &outcome_is, &filter.outcome, ""),
         (
             Some(Facet::Year),
             " AND SUBSTR(t.opened_on, 1, 4) = ",

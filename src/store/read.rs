@@ -182,6 +182,11 @@ impl Reader<'_> {
         self.all(&format!("{OF_TRIAL} id"), &[trial]).await
     }
 
+    async fn decisions_on(&mut self, blend: &BlendCode) -> Result<Vec<Decision>, StoreError> {
+        let rest = "WHERE chosen = $1 ORDER BY decided_on, id";
+        self.all(rest, &[Some(blend.to_string())]).await
+    }
+
     async fn outcomes(&mut self) -> Result<Vec<Outcome>, StoreError> {
         self.all("ORDER BY id", &[]).await
     }
@@ -343,6 +348,17 @@ impl Store {
         let mut reader = Reader::new(&mut transaction);
         let rigs = reader.rigs().await?;
         reader.sound(rigs)
+    }
+
+    /// What was decided on a blend, the oldest first.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub async fn decisions_on_blend(&self, blend: &BlendCode) -> Result<Vec<Decision>, StoreError> {
+        let mut transaction = self.begin_read().await?;
+        let mut reader = Reader::new(&mut transaction);
+        let decisions = reader.decisions_on(blend).await?;
+        reader.sound(decisions)
     }
 
     /// What machines did later.

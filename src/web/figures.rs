@@ -1,6 +1,7 @@
 //! Numbers and dates as pages print them.
 
 use crate::catalogue::{Better, Value};
+use crate::prose::decisions;
 use crate::prose::readings::readings;
 use crate::prose::standing::{of_100, per_cent};
 use crate::records::{TestKey, TrialRecords};
@@ -10,22 +11,19 @@ use crate::web::preferences::preferences;
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-/// How pages write a day.
-const DAY: &str = "%-d %B %Y";
-
 /// `4 March 2024`, or `no date`.
 pub(crate) fn date(date: Option<Date>) -> String {
-    date.map_or_else(|| "no date".to_string(), |date| date.strftime(DAY).to_string())
+    date.map_or_else(|| "no date".to_string(), decisions::day)
 }
 
 /// A stored moment to the minute, `4 March 2024, 09:30 UTC`; as it stands where it is no moment.
 pub(crate) fn moment(stored: &str) -> String {
-    written(stored, &format!("{DAY}, %H:%M UTC"))
+    written(stored, &format!("{}, %H:%M UTC", decisions::DAY))
 }
 
 /// The day of a stored moment, `4 March 2024`; as it stands where it is no moment.
 pub(crate) fn day(stored: &str) -> String {
-    written(stored, DAY)
+    written(stored, decisions::DAY)
 }
 
 fn written(stored: &str, format: &str) -> String {

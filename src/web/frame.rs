@@ -114,6 +114,8 @@ pub(crate) struct Frame {
     pub(crate) icon: &'static str,
     /// The bar of the trial that the page belongs to.
     pub(crate) trial: Option<TrialBar>,
+    /// Words that trials are searched for.
+    pub(crate) asked: String,
 }
 
 impl Frame {
@@ -127,6 +129,7 @@ impl Frame {
             script: assets::script(),
             icon: assets::icon(),
             trial: None,
+            asked: String::new(),
         }
     }
 
@@ -157,6 +160,12 @@ impl Frame {
     /// In a section.
     pub(crate) fn of(mut self, section: Section) -> Self {
         self.section = section;
+        self
+    }
+
+    /// With the words that trials are searched for.
+    pub(crate) fn asking(mut self, words: &str) -> Self {
+        self.asked = words.to_string();
         self
     }
 

@@ -1,7 +1,7 @@
 //! Query strings: their fields, the query of the list of trials, and how they are written.
 
 use crate::app::question::fields;
-use crate::app::{TrialQuery, shown};
+use crate::app::{Sort, TrialOrder, TrialQuery, shown};
 use crate::catalogue::MethodId;
 use crate::standing::WhatIf;
 use crate::web::error::{FieldFault, HttpError};
@@ -35,12 +35,18 @@ impl<S: Send + Sync> FromRequestParts<S> for Pairs {
     }
 }
 
-/// The query of the list of trials.
-pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, HttpError> {
-    let mut query = TrialQuery {
-        page: 1,
-        ..TrialQuery::default()
-    };
+/// The orders of the list of trials, with what the address calls them.
+pub(crate) const SORTS: [(Sort, &str); 5] = [
+    (Sort::Kept(TrialOrder::Question), "question"),
+    (Sort::Verdict, "verdict"),
+    (Sort::Caution, "caution"),
+    (Sort::Kept(TrialOrder::Decision), "decision"),
+    (Sort::Kept(TrialOrder::Latest), "date"),
+];
+
+/// The query of the list of trials; `unasked` holds where it says nothing.
+pub(crate) fn trial_query(pairs: &[(String, String)], unasked: TrialQuery) -> Result<TrialQuery, HttpError> {
+    let mut query = TrialQuery { page: 1, ..unasked };
     for (field, text) in pairs {
         let text = text.trim().to_string();
         match field.as_str() {
@@ -51,7 +57,9 @@ pub(crate) fn trial_query(pairs: &[(String, String)]) -> Result<TrialQuery, Http
             "component" => query.filter.component = text,
             "status" => query.filter.status = text,
             "year" => query.filter.year = text,
+            "outcome" => query.filter.outcome = text,
             "page" if !text.is_empty() => query.page = page(&text)?,
+            "sort" if !text.is_empty() => (query.sort, query.is_reversed) = sort(&text)?,
             _ => {}
         }
     }
@@ -62,6 +70,21 @@ fn method(text: &str) -> Result<MethodId, HttpError> {
     MethodId::new(text).ok_or_else(|| {
         let problem = format!("'{}' is longer than the id of a method", shown(text));
         HttpError::unusable(vec![FieldFault::new("method", problem)])
+    })
+}
+
+/// `question`, or `-question` the other way round.
+fn sort(text: &str) -> Result<(Sort, bool), HttpError> {
+    let (is_reversed, name) = text.strip_prefix('-').map_or((false, text), |name| (true, name));
+    let found = SORTS.iter().find(|(_, known)| *known == name);
+    found.map(|(sort, _)| (*sort, is_reversed)).ok_or_else(|| {
+        let names: Vec<&str> = SORTS.iter().map(|(_, name)| *name).collect();
+        let problem = format!(
+            "'{}' is no order of the list; use one of: {}",
+            shown(text),
+            names.join(", ")
+        );
+        HttpError::unusable(vec![FieldFault::new("sort", problem)])
     })
 }
 

@@ -250,6 +250,8 @@ fn a_meeting_signs_its_decision_by_keyboard_and_prints_it() {
                 .await
                 .unwrap();
             let sentence = bench.text_of("[data-sentence]").await;
+            bench.tab_to("[name='kind']").await;
+            bench.press("Scale").await;
             bench.tab_to("[name='chosen']").await;
             bench.press("T-03").await;
             let names = "return Array.from(document.querySelectorAll(\"[name^='said.']\")).map((field) => field.name)";
@@ -267,6 +269,8 @@ fn a_meeting_signs_its_decision_by_keyboard_and_prints_it() {
             }
             bench.tab_to("[name='reason']").await;
             bench.press("No wear was seen that the tests can tell.").await;
+            bench.tab_to("[name='signed_by']").await;
+            bench.press("lubrication engineer").await;
             bench.tab_to("[name='date']").await;
             bench.press("2025-06-02").await;
             bench.tab_to("[data-sign-form] button[type='submit']").await;
@@ -316,7 +320,7 @@ fn an_old_trial_is_found_by_words_and_by_facet_and_leads_to_its_blend_and_compon
                 page.find_all(Locator::Css("[data-trial]")).await.unwrap().len(),
                 1
             );
-            bench.open("/").await;
+            bench.open("/?q=oil").await;
             let all = page.find_all(Locator::Css("[data-trial]")).await.unwrap().len();
             let choice = "[data-facet='status'] option[value='closed']";
             let choice = page.find(Locator::Css(choice)).await.unwrap();

@@ -9,7 +9,7 @@ use likewear::facade::records::TrialSlug;
 use serde_json::Value;
 use tower::ServiceExt;
 
-const FORM: &str = "[data-sign-form]";
+pub(crate) const FORM: &str = "[data-sign-form]";
 pub(crate) const PLACE: &str = "/trials/slow-drive/decision";
 
 pub(crate) fn trial() -> TrialSlug {
@@ -17,7 +17,7 @@ pub(crate) fn trial() -> TrialSlug {
 }
 
 /// The small archive with a control fluid, behind its pages.
-async fn small() -> Pages {
+pub(crate) async fn small() -> Pages {
     let pages = Pages::with(StartWith::Nothing).await;
     let mut files = files();
     for (file, line) in [
@@ -32,7 +32,7 @@ async fn small() -> Pages {
 }
 
 /// The form filled in, with a sentence on every caution.
-async fn filled(pages: &Pages) -> Fields {
+pub(crate) async fn filled(pages: &Pages) -> Fields {
     let mut fields = pages.get(PLACE).await.form(FORM);
     let said: Vec<String> = fields
         .keys()
@@ -46,7 +46,9 @@ async fn filled(pages: &Pages) -> Fields {
     for (place, name) in said.iter().enumerate() {
         set(&mut fields, name, &format!("Seen, and weighed as point {place}."));
     }
+    set(&mut fields, "kind", "scale up");
     set(&mut fields, "chosen", "B-2");
+    set(&mut fields, "signed_by", "lubrication engineer");
     set(&mut fields, "reason", "less wear where the drive fails");
     set(&mut fields, "dissent", "the workshop would wait");
     set(&mut fields, "date", "2024-07-01");
@@ -124,7 +126,26 @@ async fn a_choice_a_reason_and_a_day_that_has_come_are_needed() {
     let whole = filled(&pages).await;
     for (name, typed, words) in [
         ("reason", " ", "is empty; say why"),
-        ("chosen", "", "choose one of its candidates (B-1, B-2) or 'none'"),
+        (
+            "kind",
+            "",
+            "choose one of: scale up, hold, drop, iterate, no choice yet",
+        ),
+        ("kind", "approve", "'approve' is no kind of decision"),
+        (
+            "kind",
+            "no choice yet",
+            "names a blend, and 'no choice yet' chooses none",
+        ),
+        ("chosen", "", "choose one of its candidates (B-1, B-2)"),
+        ("chosen", "none", "names no blend, and 'scale up' needs one"),
+        ("signed_by", " ", "write a name or a role"),
+        (
+            "review_on",
+            "2024-06-30",
+            "lies before the decision; write 2024-07-01",
+        ),
+        ("review_on", "soon", "is not a date"),
         ("chosen", "B-9", "is not a blend of this trial"),
         ("chosen", "GOOD", "is a reference oil"),
         ("chosen", "SYRUP", "never in a machine"),
@@ -144,7 +165,7 @@ async fn a_choice_a_reason_and_a_day_that_has_come_are_needed() {
         assert!(page.text("[data-problem]").contains("Nothing was signed"));
     }
     let offered = pages.get(PLACE).await.texts("#f-chosen option");
-    assert_eq!(offered.len(), 4, "nothing, two candidates, none: {offered:?}");
+    assert_eq!(offered, ["no blend", "B-1, first try", "B-2, second try"]);
     assert_eq!(snapshots(&pages).await.len(), 1);
 }
 
@@ -153,7 +174,7 @@ async fn what_is_signed_shows_its_sentences_and_the_standing_that_was_frozen() {
     let pages = signed().await;
     let page = pages.get(PLACE).await;
     let first = page.texts("[data-decision] h3")[0].clone();
-    assert_eq!(first, "1 July 2024: B-2", "the newest first");
+    assert_eq!(first, "1 July 2024: Scale up B-2", "the newest first");
     assert_eq!(page.count("[data-decision]"), 2);
     assert!(page.texts("[data-acknowledged] [data-said]")[0].starts_with("Seen, and weighed as point"));
     assert_eq!(page.text("[data-dissent]"), "the workshop would wait");
@@ -274,16 +295,14 @@ async fn what_was_not_seen_is_not_signed() {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_further_decision_follows_and_choosing_none_opens_the_trial_again() {
     let pages = signed().await;
-    for chosen in ["B-2", "none"] {
+    for (kind, chosen) in [("scale up", "B-2"), ("no choice yet", "")] {
         let mut fields = filled(&pages).await;
+        set(&mut fields, "kind", kind);
         set(&mut fields, "chosen", chosen);
         assert_eq!(pages.post(PLACE, &fields).await.status, 303, "{chosen}");
     }
     let page = pages.get(PLACE).await;
-    assert_eq!(
-        page.texts("[data-decision] h3")[0],
-        "1 July 2024: no blend chosen"
-    );
+    assert_eq!(page.texts("[data-decision] h3")[0], "1 July 2024: No choice yet");
     assert_eq!(page.count("[data-decision]"), 4);
     assert_eq!(pages.json("/api/trials/slow-drive").await["status"], "running");
     assert_eq!(pages.json("/api/trials").await["trials"][0]["status"], "running");

@@ -190,6 +190,17 @@ fn a_word_outside_a_closed_list_is_refused_with_the_list() {
         ("status", "going on")
     );
     assert_eq!(fault.problem, "use one of: planned, running, decided, closed");
+    let kinds =
+        "trial,date,chosen,reason,dissent,acknowledged,snapshot,kind\nslow-drive,2024-06-01,none,,,,,later\n";
+    let mut folder = files();
+    folder.insert("decisions.csv".into(), kinds.into());
+    let fault = only_fault(&folder);
+    assert_eq!((fault.column.as_str(), fault.text.as_str()), ("kind", "later"));
+    assert!(
+        fault
+            .problem
+            .contains("scale up, hold, drop, iterate, no choice yet")
+    );
     let fault = only_fault(&with("outcomes.csv", "slight", "a bit"));
     assert!(fault.problem.contains("none, slight, failure"));
     let fault = only_fault(&with("contacts.csv", "drive,mesh,stated", "drive,mesh,guessed"));

@@ -154,7 +154,7 @@ async fn the_form_asks_it_keeps_it_and_changes_it() {
         pages
             .get("/")
             .await
-            .texts(".trials h3")
+            .texts(".trials th.what > a")
             .contains(&"T-04 for T-03?".to_string())
     );
     let setup = "/trials/same-oil-other-source/setup";

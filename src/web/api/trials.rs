@@ -1,7 +1,7 @@
 //! `/api/trials` and what stands under `/api/trials/{trial}`.
 
 use crate::app::question::what_if;
-use crate::app::{App, FacetValue, TrialLine};
+use crate::app::{App, DecisionInShort, FacetValue, Hit, TrialLine, TrialQuery};
 use crate::catalogue::{MethodId, Value};
 use crate::explain::Explanation;
 use crate::records::{
@@ -51,10 +51,12 @@ struct LineJson {
     p_best: Option<f64>,
     cautions: usize,
     worst: Option<&'static str>,
+    decision: Option<DecisionInShort>,
+    matched: Vec<String>,
 }
 
 async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<ListJson>, HttpError> {
-    let query = trial_query(&pairs.0)?;
+    let query = trial_query(&pairs.0, TrialQuery::default())?;
     let list = app.list_trials(&query).await?;
     let facets = app.facets(&query).await?;
     Ok(Json(ListJson {
@@ -67,7 +69,7 @@ async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Json<L
     }))
 }
 
-fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
+fn line(TrialLine { head, summary, hits }: TrialLine) -> LineJson {
     LineJson {
         trial: head.trial.to_string(),
         title: head.title,
@@ -78,6 +80,8 @@ fn line(TrialLine { head, summary }: TrialLine) -> LineJson {
         opened_on: head.opened_on.map(|date| date.to_string()),
         invented: head.invented,
         worst: summary.worst.map(|severity| severity.word()),
+        decision: summary.decision,
+        matched: hits.iter().map(Hit::matched).collect(),
         leader: summary.leader,
         front_runner: summary.front_runner,
         p_best: summary.p_best,
@@ -289,7 +293,11 @@ fn value(value: &Value) -> ValueJson {
 #[derive(Serialize)]
 struct DecisionJson {
     date: Option<String>,
+    kind: &'static str,
     chosen: Option<String>,
+    signed_by: String,
+    review_on: Option<String>,
+    next: String,
     reason: String,
     dissent: String,
     acknowledged: String,
@@ -312,7 +320,11 @@ async fn list_decisions(
 fn decision(decision: &Decision) -> DecisionJson {
     DecisionJson {
         date: decision.date.map(|date| date.to_string()),
-        chosen: decision.chosen_blend().map(ToString::to_string),
+        kind: decision.decided().word(),
+        chosen: decision.blend().map(ToString::to_string),
+        signed_by: decision.signed_by.clone(),
+        review_on: decision.review_on.map(|date| date.to_string()),
+        next: decision.next.clone(),
         reason: decision.reason.clone(),
         dissent: decision.dissent.clone(),
         acknowledged: decision.acknowledged.clone(),

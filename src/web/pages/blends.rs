@@ -4,9 +4,10 @@
 mod entry;
 mod family;
 
-use crate::app::{App, BlendLine, BlendView, Kin, Member, TRIALS_JUDGED, Trajectory, changes};
+use crate::app::{App, BlendLine, BlendView, Kin, Member, TRIALS_JUDGED, Trajectory, TrialHead, changes};
 use crate::charts;
-use crate::records::{Blend, BlendCode, ComponentName, Level, TrialBlend};
+use crate::prose::decisions::decided;
+use crate::records::{Blend, BlendCode, ComponentName, Decision, Level, TrialBlend};
 use crate::web::address::{At, nothing};
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, Figure};
@@ -139,6 +140,12 @@ impl BlendPage {
     /// The blend that a member of the family was changed from.
     fn parent(&self, member: &Member) -> Option<&Blend> {
         Some(&self.view.lineage.members[member.parent?].blend)
+    }
+
+    /// What was decided on it in a trial.
+    fn decisions_in(&self, trial: &TrialHead) -> impl Iterator<Item = &Decision> {
+        let decisions = self.view.decisions.iter();
+        decisions.filter(|decision| decision.trial == trial.trial)
     }
 
     /// What changed from its parent by the compositions; empty where one of the two has none on record.

@@ -12,6 +12,7 @@ mod form;
 mod import;
 pub(crate) mod machines;
 pub(crate) mod methods;
+mod number;
 mod plan;
 pub(crate) mod report;
 pub(crate) mod resemblance;
@@ -42,6 +43,7 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .merge(about::router())
         .merge(calculate::router())
         .merge(import::router())
+        .merge(number::router())
         .merge(plan::router())
         .merge(report::router())
         .merge(units::router())

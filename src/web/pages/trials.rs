@@ -2,24 +2,27 @@
 //! still empty, the way to the first of them.
 
 use crate::app::{
-    App, CandidateScore, Facet, FacetValue, PAGE_LENGTH, Progress, Summary, TrialFilter, TrialList,
-    TrialQuery,
+    App, CandidateScore, Facet, FacetValue, Hit, HitPlace, NoWorseInShort, PAGE_LENGTH, Progress, Sort,
+    Summary, TrialFilter, TrialList, TrialOrder, TrialQuery,
 };
 use crate::catalogue::MethodId;
 use crate::charts::{self, OutcomeMark, OutcomeRank, OutcomeStrip, Svg};
-use crate::prose::standing::simulations;
+use crate::prose::standing::{of_100, simulations};
 use crate::standing::Answer;
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Section};
 use crate::web::posted::Posted;
-use crate::web::question::{Pairs, encoded, trial_query};
+use crate::web::question::{Pairs, SORTS, encoded, trial_query};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use std::sync::Arc;
+
+/// How many trials there are when the list can be narrowed (ours): fewer are seen at once.
+const FILTERS_FROM: usize = 20;
 
 pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
@@ -29,10 +32,17 @@ pub(crate) fn router() -> Router<Arc<App>> {
 }
 
 async fn list_trials(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Response, HttpError> {
-    let query = trial_query(&pairs.0)?;
+    let query = trial_query(&pairs.0, TrialQuery::open_first())?;
     let list = app.list_trials(&query).await?;
     let facets = app.facets(&query).await?;
-    html(&TrialsPage::new(&query, &list, &facets, app.progress().await?))
+    let all = app.count_trials().await?;
+    html(&TrialsPage::new(
+        &query,
+        &list,
+        all,
+        &facets,
+        app.progress().await?,
+    ))
 }
 
 async fn load_demo(State(app): State<Arc<App>>, _: Posted) -> Result<Response, HttpError> {
@@ -83,17 +93,37 @@ struct TrialsPage<'a> {
     filters: Vec<Filter<'a>>,
     page: usize,
     pages: usize,
+    headings: Vec<Heading>,
+    /// Whether all that are listed are invented, which is then said once.
+    is_invented: bool,
     progress: Progress,
 }
 
 impl<'a> TrialsPage<'a> {
-    /// The list for a query.
-    fn new(query: &'a TrialQuery, list: &'a TrialList, facets: &[Facet], progress: Progress) -> Self {
+    /// The list for a query over `all` trials.
+    fn new(
+        query: &'a TrialQuery,
+        list: &'a TrialList,
+        all: usize,
+        facets: &[Facet],
+        progress: Progress,
+    ) -> Self {
+        let invented = list.trials.iter().filter(|line| line.head.invented).count();
+        let frame = Frame::new("Trials").of(Section::Trials);
         Self {
-            frame: Frame::new("Trials").of(Section::Trials),
+            frame: frame.showing((invented > 0).into()).asking(&query.filter.words),
             query,
             list,
-            filters: filters(&query.filter, facets),
+            filters: if all >= FILTERS_FROM || asked(&query.filter).next().is_some() {
+                filters(&query.filter, facets)
+            } else {
+                Vec::new()
+            },
+            headings: SORTS
+                .iter()
+                .map(|(sort, name)| heading(query, list, *sort, name))
+                .collect(),
+            is_invented: invented > 0 && invented == list.trials.len(),
             page: query.page.max(1),
             pages: list.total.div_ceil(PAGE_LENGTH).max(1),
             progress,
@@ -113,11 +143,30 @@ impl<'a> TrialsPage<'a> {
         }
     }
 
+    /// In which order the list stands, where nobody asked for another one.
+    fn order(&self) -> &'static str {
+        match self.query.sort {
+            Sort::Kept(TrialOrder::OpenFirst) if self.list.total > 1 => ", open ones first",
+            _ => "",
+        }
+    }
+
     /// The address of another page of the list.
     fn address(&self, page: usize) -> String {
-        let asked = asked(&self.query.filter).map(|(name, value)| format!("{name}={}", encoded(value)));
-        let pairs: Vec<String> = asked.chain([format!("page={page}")]).collect();
-        format!("/?{}", pairs.join("&"))
+        let page = format!("page={page}");
+        let sort = self.sort();
+        if sort.is_empty() {
+            address(self.query, &[page])
+        } else {
+            address(self.query, &[format!("sort={sort}"), page])
+        }
+    }
+
+    /// The order as the address has it; empty where nobody asked for one.
+    fn sort(&self) -> String {
+        let named = SORTS.iter().find(|(sort, _)| *sort == self.query.sort);
+        let way = if self.query.is_reversed { "-" } else { "" };
+        named.map_or_else(String::new, |(_, name)| format!("{way}{name}"))
     }
 
     /// Whether a first comparison still needs something.
@@ -133,6 +182,39 @@ impl<'a> TrialsPage<'a> {
     }
 }
 
+/// The address of the list for a query, with further fields.
+fn address(query: &TrialQuery, further: &[String]) -> String {
+    let asked = asked(&query.filter).map(|(name, value)| format!("{name}={}", encoded(value)));
+    let pairs: Vec<String> = asked.chain(further.iter().cloned()).collect();
+    format!("/?{}", pairs.join("&"))
+}
+
+fn heading(query: &TrialQuery, list: &TrialList, sort: Sort, name: &'static str) -> Heading {
+    let is_now = query.sort == sort;
+    // dates go from the latest to the earliest first
+    let downwards = matches!(sort, Sort::Kept(TrialOrder::Decision | TrialOrder::Latest));
+    let reverse = if is_now && !query.is_reversed { "-" } else { "" };
+    Heading {
+        words: match sort {
+            Sort::Verdict => "Verdict",
+            Sort::Caution => "Gravest caution",
+            Sort::Kept(TrialOrder::Question) => "Question",
+            Sort::Kept(TrialOrder::Decision) => "Decision",
+            Sort::Kept(TrialOrder::Latest | TrialOrder::OpenFirst) => "Opened",
+        },
+        href: if sort.needs_judging() && list.total > PAGE_LENGTH {
+            String::new()
+        } else {
+            address(query, &[format!("sort={reverse}{name}")])
+        },
+        order: match (is_now, downwards != query.is_reversed) {
+            (false, _) => "",
+            (true, true) => "descending",
+            (true, false) => "ascending",
+        },
+    }
+}
+
 fn filters<'a>(query: &'a TrialFilter, facets: &[Facet]) -> Vec<Filter<'a>> {
     let filter = |facet: &Facet| {
         let chosen = match facet.field {
@@ -140,6 +222,7 @@ fn filters<'a>(query: &'a TrialFilter, facets: &[Facet]) -> Vec<Filter<'a>> {
             "method" => method(query),
             "component" => &query.component,
             "status" => &query.status,
+            "outcome" => &query.outcome,
             _ => &query.year,
         };
         Filter::new(facet.field, facet.label, chosen, &facet.values)
@@ -166,6 +249,7 @@ fn asked(query: &TrialFilter) -> impl Iterator<Item = (&'static str, &str)> {
         ("component", &query.component),
         ("status", &query.status),
         ("year", &query.year),
+        ("outcome", &query.outcome),
     ]
     .into_iter()
     .filter(|(_, value)| !value.is_empty())
@@ -179,7 +263,9 @@ struct Outcomes<'a> {
 
 /// The outcomes of a trial; `None` where no candidate has a score.
 fn outcomes(summary: &Summary) -> Option<Outcomes<'_>> {
-    summary.front_runner.as_ref()?;
+    if summary.front_runner.is_none() && summary.no_worse.is_empty() {
+        return None;
+    }
     let candidates = summary.candidates.iter();
     let rows: Vec<_> = candidates
         .filter_map(|candidate| Some((candidate, candidate.score?, rank(summary, candidate))))
@@ -189,7 +275,9 @@ fn outcomes(summary: &Summary) -> Option<Outcomes<'_>> {
     }
     let marks = rows.iter().map(|(candidate, score, rank)| OutcomeMark {
         candidate: candidate.place,
+        code: candidate.blend.clone(),
         score: *score,
+        interval: candidate.interval,
         rank: *rank,
     });
     let said = rows.iter().map(|(candidate, score, rank)| {
@@ -223,12 +311,69 @@ fn rank(summary: &Summary, candidate: &CandidateScore) -> OutcomeRank {
     }
 }
 
-/// `is no worse than`, between a candidate and the blend that it is held against.
-fn answer_words(answer: Answer) -> &'static str {
-    match answer {
-        Answer::Yes => "is no worse than",
-        Answer::Open => "not yet shown to be no worse than",
-        Answer::No => "is worse than",
+/// What a trial comes to, in a few words, and how sure that is.
+struct Verdict {
+    words: String,
+    sure: String,
+    /// Whether nothing may be decided on it.
+    is_stop: bool,
+}
+
+fn verdict(summary: &Summary) -> Verdict {
+    let first = summary.p_best.map(simulations);
+    let (words, sure) = match (&summary.leader, &summary.front_runner, &summary.stop) {
+        _ if !summary.no_worse.is_empty() => no_worse(&summary.no_worse),
+        (Some(leader), ..) => (format!("{leader} leads"), first),
+        (None, Some(front), Some(stop)) => (
+            stop.clone(),
+            summary
+                .p_best
+                .map(|share| format!("{front} first in {}", of_100(share))),
+        ),
+        (None, Some(front), None) => (format!("No leader; {front} comes first"), first),
+        (None, None, _) => ("Nothing weighed yet".to_string(), None),
+    };
+    Verdict {
+        words,
+        sure: sure.unwrap_or_default(),
+        is_stop: summary.stop.is_some() && summary.leader.is_none(),
+    }
+}
+
+/// The answer of a trial that asks whether its candidates are no worse than a blend.
+fn no_worse(answers: &[NoWorseInShort]) -> (String, Option<String>) {
+    if let [one] = answers {
+        let answer = match one.answer {
+            Answer::Yes => "is no worse than",
+            Answer::Open => "not yet shown to be no worse than",
+            Answer::No => "is worse than",
+        };
+        return (format!("{} {answer} {}", one.blend, one.against), None);
+    }
+    let number = |answer| answers.iter().filter(|one| one.answer == answer).count();
+    let against = answers.first().map_or("", |one| one.against.as_str());
+    let words = format!(
+        "{} of {} no worse than {against}",
+        number(Answer::Yes),
+        answers.len()
+    );
+    let others = format!("{} worse, {} open", number(Answer::No), number(Answer::Open));
+    (words, Some(others))
+}
+
+/// What a text that was found is about.
+fn place_words(hit: &Hit) -> String {
+    match hit.place {
+        HitPlace::Trial => "question".to_string(),
+        HitPlace::Decision => "decision".to_string(),
+        HitPlace::Blend => format!("blend {}", hit.name),
+        HitPlace::Component => "component".to_string(),
+        HitPlace::Machine => "machine".to_string(),
+        HitPlace::Method => "method".to_string(),
+        HitPlace::Rig => format!("rig {}", hit.name),
+        HitPlace::Outcome => format!("{} in service", hit.name),
+        HitPlace::Reason => "reason".to_string(),
+        HitPlace::Run => "remark on a run".to_string(),
     }
 }
 
@@ -239,6 +384,15 @@ fn rank_words(rank: OutcomeRank) -> &'static str {
         OutcomeRank::Behind => "",
         OutcomeRank::Out => "rejected",
     }
+}
+
+/// A column by which the list can be ordered.
+struct Heading {
+    words: &'static str,
+    /// Where a click leads; empty where the list is too long to be ordered so.
+    href: String,
+    /// Which way it is ordered by this column, for who hears the page; empty where it is not.
+    order: &'static str,
 }
 
 #[cfg(test)]
@@ -260,7 +414,7 @@ mod tests {
                 results: done > 3,
                 is_empty: done == 0,
             };
-            let page = TrialsPage::new(&query, &list, &[], progress).render().unwrap();
+            let page = TrialsPage::new(&query, &list, 0, &[], progress).render().unwrap();
             let is_shown = done < 4;
             let shown = if is_shown { done } else { 0 };
             assert_eq!(page.matches(r#"data-done="true""#).count(), shown);

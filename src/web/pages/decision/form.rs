@@ -1,8 +1,9 @@
-//! The form that signs: what is chosen and why, and a sentence on each grave caution.
+//! The form that signs: what is decided and why, and a sentence on each grave caution.
 
 use crate::app::{DecisionDraft, DecisionView, GraveCaution};
+use crate::prose::decisions::{kind_means, kind_words};
 use crate::prose::gates::failed_gates;
-use crate::records::{Decision, Role, TrialRecords};
+use crate::records::{DecisionKind, Role, TrialRecords};
 use crate::standing::Standing;
 use crate::units::DisplayPreferences;
 use crate::web::pages::form::{Faults, Field};
@@ -19,11 +20,11 @@ pub(super) struct CautionField {
 /// The form.
 pub(super) struct SignForm {
     pub(super) seen: String,
-    pub(super) chosen: Field,
+    /// What is decided, and on which blend.
+    pub(super) decided: Vec<Field>,
     pub(super) cautions: Vec<CautionField>,
-    pub(super) reason: Field,
-    pub(super) dissent: Field,
-    pub(super) date: Field,
+    /// Why, who dissents, what is next, when it is looked at again, who signs, when.
+    pub(super) said: Vec<Field>,
     /// Sentences that were typed on cautions that do not stand any more.
     pub(super) left_over: Vec<String>,
     /// Whether no leader is named.
@@ -38,24 +39,30 @@ impl SignForm {
         let choices = choices
             .iter()
             .map(|(value, words)| (value.as_str(), words.as_str()));
-        let chosen = Field::choices("Chosen blend", "chosen", &draft.chosen, choices);
-        let reason = Field::text("Reason", "reason", &draft.reason).noted(
-            "Who decided by role, what would reverse it, and when it is looked at again belong here too.",
-        );
+        let chosen = Field::choices("Blend", "chosen", &draft.chosen, choices)
+            .noted("Needed to scale up, hold or drop; to iterate it is the one that is changed.")
+            .optional();
+        let reason = Field::text("Reason", "reason", &draft.reason)
+            .noted("What would reverse it belongs here too.")
+            .needed();
         let dissent = Field::text("Dissent", "dissent", &draft.dissent)
             .noted("Who disagreed, and why: it stays beside the decision.");
+        let next = Field::text("Next action", "next", &draft.next).noted("Who does what, and until when.");
+        let review_on = Field::line("Review on", "review_on", &draft.review_on)
+            .noted("The day on which it is looked at again.")
+            .optional();
+        let signed_by = Field::line("Signed by", "signed_by", &draft.signed_by)
+            .noted("A name or a role, such as lubrication engineer.");
         let date = Field::line("Date of the decision", "date", &draft.date);
         Self {
             seen: view.seen.clone(),
-            chosen: chosen.faulted(faults),
+            decided: faults.beside([kind(&draft.kind), chosen]),
             cautions: view
                 .grave
                 .iter()
                 .map(|caution| caution_field(caution, draft, faults))
                 .collect(),
-            reason: reason.needed().faulted(faults),
-            dissent: dissent.faulted(faults),
-            date: date.faulted(faults),
+            said: faults.beside([reason, dissent, next, review_on, signed_by, date]),
             left_over: left_over(view, draft),
             without_leader: standing.leader.is_none() && standing.equivalence.is_none(),
         }
@@ -75,9 +82,24 @@ fn caution_field(caution: &GraveCaution, draft: &DecisionDraft, faults: &Faults)
     }
 }
 
-/// Nothing, each candidate with what is to be known before it is chosen, none.
+fn kind(typed: &str) -> Field {
+    let of = |kind: &DecisionKind| format!("{}: {}", kind_words(*kind), kind_means(*kind));
+    let kinds: Vec<(&str, String)> = DecisionKind::ALL
+        .iter()
+        .map(|kind| (kind.word(), of(kind)))
+        .collect();
+    let kinds = kinds.iter().map(|(word, words)| (*word, words.as_str()));
+    Field::choices(
+        "What is decided",
+        "kind",
+        typed,
+        [("", "choose")].into_iter().chain(kinds),
+    )
+}
+
+/// None, and each candidate with what is to be known before it is chosen.
 fn choices(records: &TrialRecords, standing: &Standing) -> Vec<(String, String)> {
-    let mut choices = vec![(String::new(), "choose".to_string())];
+    let mut choices = vec![(String::new(), "no blend".to_string())];
     for blend in records.with_role(Role::Candidate) {
         let name = records.blend(blend).map(|record| record.name.as_str());
         let name = name.filter(|name| !name.is_empty() && *name != blend.as_str());
@@ -91,10 +113,6 @@ fn choices(records: &TrialRecords, standing: &Standing) -> Vec<(String, String)>
         let words: Vec<String> = words.into_iter().flatten().collect();
         choices.push((blend.to_string(), words.join(", ")));
     }
-    choices.push((
-        Decision::NONE.to_string(),
-        "none of them; the trial stays open".to_string(),
-    ));
     choices
 }
 

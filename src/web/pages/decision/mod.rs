@@ -112,9 +112,13 @@ fn place(trial: &TrialSlug) -> String {
 fn draft(posted: &Posted) -> DecisionDraft {
     let said = posted.under("said.");
     DecisionDraft {
+        kind: posted.field("kind").to_string(),
         chosen: posted.field("chosen").to_string(),
         reason: posted.field("reason").to_string(),
         dissent: posted.field("dissent").to_string(),
+        next: posted.field("next").to_string(),
+        review_on: posted.field("review_on").to_string(),
+        signed_by: posted.field("signed_by").to_string(),
         date: posted.field("date").to_string(),
         sentences: said
             .map(|(id, text)| (id.to_string(), text.to_string()))

@@ -5,7 +5,8 @@ use crate::app::{
     FrozenCaution, FrozenGate, FrozenStanding, Since, ThenAndNow, newest_decision,
 };
 use crate::catalogue::MethodId;
-use crate::records::{TestKey, TrialRecords};
+use crate::prose::decisions::decided;
+use crate::records::{Decision, TestKey, TrialRecords};
 use crate::web::figures::{self, Figure};
 
 /// The most characters that are shown of what was frozen in a form that is not read.
@@ -15,7 +16,9 @@ const MOST_RAW: usize = 20_000;
 pub(crate) struct DecisionRow {
     pub(crate) heading: String,
     pub(crate) chosen: String,
+    pub(crate) signed_by: String,
     pub(crate) reason: Vec<String>,
+    pub(crate) next: Vec<String>,
     pub(crate) dissent: Vec<String>,
     pub(crate) acknowledged: Vec<Acknowledged>,
     /// What was acknowledged in plain words, where no more is kept.
@@ -56,13 +59,10 @@ fn row(record: &DecisionRecord, records: &TrialRecords) -> DecisionRow {
         .and_then(|frozen| frozen.signature.as_ref());
     let acknowledged = signature.map_or_else(Vec::new, |signature| signature.acknowledged.clone());
     DecisionRow {
-        heading: match (decision.date, decision.chosen_blend()) {
-            (Some(_), Some(blend)) => format!("{}: {blend}", figures::date(decision.date)),
-            (Some(_), None) => format!("{}: no blend chosen", figures::date(decision.date)),
-            (None, Some(blend)) => format!("Without a date: {blend}"),
-            (None, None) => "Without a date: no blend chosen".to_string(),
-        },
+        heading: dated(decision),
         chosen: decision.chosen.clone(),
+        signed_by: decision.signed_by.clone(),
+        next: lines(&decision.next),
         reason: lines(&decision.reason),
         dissent: lines(&decision.dissent),
         acknowledged_words: if acknowledged.is_empty() {
@@ -79,6 +79,15 @@ fn row(record: &DecisionRecord, records: &TrialRecords) -> DecisionRow {
             .frozen
             .as_ref()
             .map(|frozen| frozen_rows(frozen, decision.chosen_blend(), records)),
+    }
+}
+
+/// `24 November 2026: Scale up K-14`.
+fn dated(decision: &Decision) -> String {
+    let decided = decided(decision);
+    match decision.date {
+        Some(_) => format!("{}: {decided}", figures::date(decision.date)),
+        None => format!("Without a date: {decided}"),
     }
 }
 
@@ -237,7 +246,7 @@ pub(crate) fn scores(one: &Option<FrozenCandidate>) -> String {
 /// What was decided last, and whether the evidence is still the one it was signed on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct DecisionLine {
-    /// `Decided on 24 November 2026: K-14`; empty where nothing was decided.
+    /// `24 November 2026: Scale up K-14`; empty where nothing was decided.
     pub(crate) words: String,
     pub(crate) has_changed: bool,
 }
@@ -247,13 +256,7 @@ impl DecisionLine {
     pub(crate) fn of(records: &TrialRecords) -> Self {
         let newest = newest_decision(records);
         Self {
-            words: newest.map_or_else(String::new, |(decision, _)| {
-                let chosen = decision.chosen_blend().unwrap_or("no blend chosen");
-                match decision.date {
-                    Some(_) => format!("Decided on {}: {chosen}", figures::date(decision.date)),
-                    None => format!("Decided: {chosen}"),
-                }
-            }),
+            words: newest.map_or_else(String::new, |(decision, _)| dated(decision)),
             has_changed: newest.is_some_and(|(_, evidence)| evidence == EvidenceIs::Changed),
         }
     }
