@@ -50,6 +50,11 @@ impl Alike {
         }
     }
 
+    /// Whether all of them lie within the limit whatever is shared, to the last digit.
+    fn surely_within(&self, limit: f64) -> bool {
+        limit - self.lambda * REACH >= self.rest * normal::QUICK_IS_ONE_FROM
+    }
+
     /// Probability that all of them lie within the limit, given what is shared.
     fn within(&self, limit: f64, y: f64) -> f64 {
         let below = normal::cumulative_quick((limit - self.lambda * y) / self.rest);
@@ -136,6 +141,9 @@ impl ManyToOne {
 
     /// The same for a known standard deviation: the trapezium rule over y, whose sign makes no difference.
     fn within_known(&self, limit: f64) -> f64 {
+        if self.groups.iter().all(|one| one.surely_within(limit)) {
+            return 1.0;
+        }
         let at = |y: f64| -> f64 { self.groups.iter().map(|one| one.within(limit, y)).product() };
         let (middle, others) = (self.nodes[0], &self.nodes[1..]);
         let sum: f64 = others.iter().map(|(y, weight)| weight * (2.0 * at(*y))).sum();

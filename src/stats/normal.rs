@@ -27,13 +27,15 @@ fn by_error_function(x: f64) -> f64 {
     0.5 * libm::erfc(-x * FRAC_1_SQRT_2)
 }
 
-/// Points of the table of [`cumulative_quick`] in one unit, and where it ends: Phi(-9) is 1e-19.
+/// Points of a table in one unit.
 const TABLE_PER_UNIT: f64 = 32.0;
-const TABLE_ENDS: f64 = 9.0;
+
+/// From here on [`cumulative_quick`] is 1: Phi(-9) is 1e-19.
+pub const QUICK_IS_ONE_FROM: f64 = 9.0;
 
 /// Phi and the density at 0, 1/32, 2/32, ...
 static TABLE: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
-    let places = 0..=(TABLE_ENDS * TABLE_PER_UNIT) as u32;
+    let places = 0..=(QUICK_IS_ONE_FROM * TABLE_PER_UNIT) as u32;
     let points = places.map(|place| f64::from(place) / TABLE_PER_UNIT);
     points
         .map(|x| (by_error_function(x), log_density(x).exp()))
@@ -48,7 +50,7 @@ static TABLE: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| {
 /// 26.2.31, from memory).
 pub fn cumulative_quick(x: f64) -> f64 {
     let above = x.abs();
-    let of_above = if above < TABLE_ENDS {
+    let of_above = if above < QUICK_IS_ONE_FROM {
         let place = (above * TABLE_PER_UNIT + 0.5) as usize;
         let (cumulative, density) = TABLE[place];
         let z = place as f64 / TABLE_PER_UNIT;

@@ -2,11 +2,12 @@
 
 use crate::standing::kernel::input::Missing;
 use crate::standing::kernel::selection::Resolved;
-use crate::standing::kernel::tally::{count_firsts, count_wins};
+use crate::standing::kernel::tally::{Stretch, count_firsts, count_wins};
 use crate::standing::kernel::weights::WeightDraws;
 use crate::standing::kernel::{Claim, Fitted, KernelError, Ranking, Selection};
 use rayon::prelude::*;
 use std::borrow::Cow;
+use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 /// The standing in short without some tests. Lists follow the input's candidates.
@@ -164,12 +165,19 @@ impl Resolved<'_> {
     fn count_without(&self, sets: &[WithoutTests], claimants: &[Option<usize>]) -> Vec<Counted> {
         let n = self.present.len();
         let place = |claimant: &Option<usize>| self.present.iter().position(|i| Some(*i) == *claimant);
-        let asked: Vec<(Vec<usize>, Option<usize>)> = sets
+        // what is left out most often is taken away first, once for all sets that begin alike
+        let how_often = |at: &usize| {
+            let left_out = sets.iter().filter(|set| set.tests.contains(&self.counted[*at]));
+            left_out.count()
+        };
+        let mut often_first: Vec<usize> = (0..self.counted.len()).collect();
+        often_first.sort_by_cached_key(|at| Reverse(how_often(at)));
+        let asked: Vec<Asked> = sets
             .iter()
             .zip(claimants)
             .map(|(set, claimant)| {
-                let counted = 0..self.counted.len();
-                let gone = counted.filter(|&at| set.tests.contains(&self.counted[at]));
+                let gone = often_first.iter().copied();
+                let gone = gone.filter(|&at| set.tests.contains(&self.counted[at]));
                 (gone.collect(), place(claimant))
             })
             .collect();
@@ -182,24 +190,10 @@ impl Resolved<'_> {
             .into_par_iter()
             .map(|(from, len)| {
                 let stretch = self.stretch(from, len);
-                let mut sums = stretch.sums.clone();
-                let count = |(gone, claimant): &(Vec<usize>, Option<usize>)| {
-                    sums.copy_from_slice(&stretch.sums);
-                    for &at in gone {
-                        let weights = &stretch.weights[at * len..(at + 1) * len];
-                        self.add(&mut sums, self.counted[at], weights, from, -1.0);
-                    }
-                    let mut counted = Counted::none(n);
-                    count_firsts(&sums, &stretch.total, &mut counted.firsts);
-                    if let Some(claimant) = claimant {
-                        count_wins(*claimant, &sums, &stretch.total, &mut counted.wins);
-                    }
-                    counted
-                };
-                unlike.iter().map(count).collect()
+                self.count_in(&stretch, &stretch.sums, &unlike, 0)
             })
             .collect();
-        let sum = |asked: &(Vec<usize>, Option<usize>)| {
+        let sum = |asked: &Asked| {
             let mut sum = Counted::none(n);
             if let Ok(place) = unlike.binary_search(asked) {
                 parts.iter().for_each(|part| sum.add(&part[place]));
@@ -208,7 +202,34 @@ impl Resolved<'_> {
         };
         asked.iter().map(sum).collect()
     }
+
+    /// Counts each of some sets in one stretch, in their order. All of them begin with so many tests alike, and the sums
+    /// are without those.
+    fn count_in(&self, stretch: &Stretch, sums: &[f64], sets: &[Asked], alike: usize) -> Vec<Counted> {
+        let mut counted = Vec::with_capacity(sets.len());
+        let mut ahead = sets;
+        while let [(gone, claimant), others @ ..] = ahead {
+            let Some(next) = gone.get(alike) else {
+                counted.push(Counted::of(sums, &stretch.total, *claimant));
+                ahead = others;
+                continue;
+            };
+            let (branch, others) = ahead.split_at(ahead.partition_point(|(gone, _)| gone[alike] <= *next));
+            // they are sorted: what the last has in common with the first, all have
+            let last = branch.last().map_or(&[][..], |(gone, _)| gone);
+            let common = gone.iter().zip(last).take_while(|(one, other)| one == other);
+            let common = common.count();
+            let mut without = sums.to_vec();
+            self.add(&mut without, stretch, &gone[alike..common], -1.0);
+            counted.extend(self.count_in(stretch, &without, branch, common));
+            ahead = others;
+        }
+        counted
+    }
 }
+
+/// Places among the counted tests of those that are left out, and the claimant's among the present candidates.
+type Asked = (Vec<usize>, Option<usize>);
 
 /// Draws in which each present candidate is first, and in which the claimant is above it.
 struct Counted {
@@ -222,6 +243,15 @@ impl Counted {
             firsts: vec![0.0; candidates],
             wins: vec![0.0; candidates],
         }
+    }
+
+    fn of(sums: &[f64], total: &[f64], claimant: Option<usize>) -> Self {
+        let mut counted = Self::none(sums.len() / total.len());
+        count_firsts(sums, total, &mut counted.firsts);
+        if let Some(claimant) = claimant {
+            count_wins(claimant, sums, total, &mut counted.wins);
+        }
+        counted
     }
 
     fn add(&mut self, other: &Self) {

@@ -252,7 +252,7 @@ impl Resolved<'_> {
                 let mut firsts = vec![0.0; n];
                 count_firsts(&stretch.sums, &stretch.total, &mut firsts);
                 let order = count_order(&stretch.sums, &stretch.total, n);
-                for sums in stretch.sums.chunks_exact_mut(stretch.len) {
+                for sums in stretch.sums.chunks_exact_mut(len) {
                     sums.iter_mut()
                         .zip(&stretch.total)
                         .for_each(|(sum, total)| *sum /= total);

@@ -12,7 +12,8 @@ pub(super) const TIE: f64 = 1e-12;
 
 /// Scores of one stretch, not divided by the total weight. Lists are test after test, or candidate after candidate.
 pub(super) struct Stretch {
-    pub(super) len: usize,
+    /// Its first draw.
+    pub(super) from: usize,
     /// Weight per counted test and draw.
     pub(super) weights: Vec<f64>,
     /// Sum of them per draw; positive.
@@ -32,46 +33,83 @@ impl Resolved<'_> {
     }
 
     pub(super) fn stretch(&self, from: usize, len: usize) -> Stretch {
-        let mut stretch = Stretch {
-            len,
-            weights: vec![0.0; self.counted.len() * len],
-            total: vec![0.0; len],
-            sums: vec![0.0; self.present.len() * len],
-        };
-        for (&k, weights) in self.counted.iter().zip(stretch.weights.chunks_exact_mut(len)) {
+        let mut weights = vec![0.0; self.counted.len() * len];
+        let mut total = vec![0.0; len];
+        for (&k, weights) in self.counted.iter().zip(weights.chunks_exact_mut(len)) {
             self.draws.write(k, from, weights);
-            stretch
-                .total
-                .iter_mut()
-                .zip(weights.iter())
-                .for_each(|(sum, w)| *sum += w);
-            self.add(&mut stretch.sums, k, weights, from, 1.0);
+            let add = |(sum, weight): (&mut f64, &f64)| *sum += weight;
+            total.iter_mut().zip(weights.iter()).for_each(add);
         }
+        let mut stretch = Stretch {
+            from,
+            weights,
+            total,
+            sums: Vec::new(),
+        };
+        let mut sums = vec![0.0; self.present.len() * len];
+        let all: Vec<usize> = (0..self.counted.len()).collect();
+        self.add(&mut sums, &stretch, &all, 1.0);
+        stretch.sums = sums;
         stretch
     }
 
-    /// Adds `factor` * weight * position of test `k` to the sums of every present candidate.
-    pub(super) fn add(&self, sums: &mut [f64], k: usize, weights: &[f64], from: usize, factor: f64) {
-        let len = weights.len();
-        let test = &self.fitted.tests[k];
-        let mut placed_anew = [0.0; STRETCH];
+    /// Adds `factor` * weight * position of some of the counted tests, by place among them, to the sums of every present
+    /// candidate: test after test in their order, several of them in one go over the sums.
+    pub(super) fn add(&self, sums: &mut [f64], stretch: &Stretch, places: &[usize], factor: f64) {
+        let len = stretch.total.len();
+        let weights = |at: usize| &stretch.weights[at * len..][..len];
+        let mut anew = [[0.0; STRETCH]; TOGETHER];
         for (&i, sums) in self.present.iter().zip(sums.chunks_exact_mut(len)) {
-            let positions = if self.head_room == test.head_room {
-                &test.positions[i][from..from + len]
-            } else {
+            for places in places.chunks(TOGETHER) {
+                let mut anew = anew.iter_mut();
+                let mut term =
+                    |at: usize| (weights(at), self.positions(at, i, stretch.from, anew.next(), len));
+                if let [a, b, c, d] = *places {
+                    let [(wa, a), (wb, b), (wc, c), (wd, d)] = [term(a), term(b), term(c), term(d)];
+                    for x in 0..len {
+                        let sum = sums[x] + factor * wa[x] * f64::from(a[x]);
+                        let sum = sum + factor * wb[x] * f64::from(b[x]);
+                        let sum = sum + factor * wc[x] * f64::from(c[x]);
+                        sums[x] = sum + factor * wd[x] * f64::from(d[x]);
+                    }
+                } else {
+                    for at in places {
+                        let (weights, positions) = term(*at);
+                        for ((sum, weight), &position) in sums.iter_mut().zip(weights).zip(positions) {
+                            *sum += factor * weight * f64::from(position);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Positions of a candidate in a counted test in some draws, written to `anew` where they are of another head-room.
+    fn positions<'a>(
+        &'a self,
+        at: usize,
+        candidate: usize,
+        from: usize,
+        anew: Option<&'a mut [f32; STRETCH]>,
+        len: usize,
+    ) -> &'a [f32] {
+        let test = &self.fitted.tests[self.counted[at]];
+        match anew.filter(|_| self.head_room != test.head_room) {
+            None => &test.positions[candidate][from..][..len],
+            Some(anew) => {
                 place(
-                    &test.ratios[i][from..from + len],
+                    &test.ratios[candidate][from..][..len],
                     self.head_room,
-                    &mut placed_anew[..len],
+                    &mut anew[..len],
                 );
-                &placed_anew[..len]
-            };
-            for ((sum, weight), &position) in sums.iter_mut().zip(weights).zip(positions) {
-                *sum += factor * weight * f64::from(position);
+                &anew[..len]
             }
         }
     }
 }
+
+/// Tests that are added in one go.
+const TOGETHER: usize = 4;
 
 /// Adds to `firsts` (per candidate) the draws in which it has the greatest sum; ties share a draw.
 pub(super) fn count_firsts(sums: &[f64], total: &[f64], firsts: &mut [f64]) {

@@ -44,7 +44,7 @@ impl Weighing {
     pub(super) fn words(self) -> &'static str {
         match self {
             Self::Weighed => "can be weighed",
-            Self::ByRepeats => "weighed only by the trial's own repeats: no precision is published",
+            Self::ByRepeats => "weighed only by the trial's own repeats: no precision of it is known here",
             Self::ContactUnknown => "shown, not weighed: its contact is not known well enough",
             Self::Shown => "shown, not weighed: see its note",
             Self::NoContact => "never weighed: nothing rubs",
