@@ -9,9 +9,11 @@ use crate::stats::weibull::{
 const MOST_TIMES: usize = 10_000;
 /// Shapes that are shown beside a free fit (ours).
 const BESIDE: [f64; 3] = [1.5, 2.0, 3.0];
+/// The share of failures of a bearing's basic rating life (ISO 281, from memory).
+const A_TENTH: f64 = 0.1;
 /// Shares at which the drawn line and its band are computed.
 const SHARES: [f64; 13] = [
-    0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.632, 0.8, 0.9, 0.95, 0.99,
+    0.01, 0.02, 0.05, A_TENTH, 0.2, 0.3, 0.4, 0.5, 0.632, 0.8, 0.9, 0.95, 0.99,
 ];
 
 /// What is asked about a sample.
@@ -90,6 +92,13 @@ pub struct WeibullAnswer {
     pub line: Vec<PlottedQuantile>,
     /// Each failure as time and plotted share.
     pub plotted: Vec<(f64, f64)>,
+}
+
+impl WeibullAnswer {
+    /// The life that a tenth do not reach, with its interval; `None` where that has no end.
+    pub fn b10(&self) -> Option<&PlottedQuantile> {
+        self.line.iter().find(|quantile| quantile.share == A_TENTH)
+    }
 }
 
 /// Shape, scale and median of greatest likelihood; the median's 90 % interval by profile likelihood.

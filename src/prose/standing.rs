@@ -250,6 +250,12 @@ pub(crate) fn before_comma(title: &str) -> &str {
     title.split(',').next().unwrap_or(title)
 }
 
+/// `ISO 14635-1` of `ISO 14635-1 (A/8,3/90); ASTM D5182`: where the number alone must do.
+pub(crate) fn number_of_standard(standard: &str) -> &str {
+    let number = standard.split([',', ';', '(']).next();
+    number.unwrap_or(standard).trim_end()
+}
+
 /// The label and standard of a test or gate.
 pub(crate) fn title(standing: &Standing, key: &TestKey) -> Option<String> {
     let test = standing.test(key);
@@ -310,5 +316,22 @@ pub fn per_cent(share: f64) -> String {
         p if p < 1.0 => "less than 1 %".to_string(),
         p if p > 99.0 && p < 100.0 => "more than 99 %".to_string(),
         p => format!("{p:.0} %"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_number_of_a_standard_stands_before_its_variants_and_its_likes() {
+        for (standard, number) in [
+            ("ASTM D4172, condition B", "ASTM D4172"),
+            ("ISO 14635-1 (A/8,3/90); ASTM D5182", "ISO 14635-1"),
+            ("DIN 3990-16 (GT-C/8,3/90)", "DIN 3990-16"),
+            ("in-house", "in-house"),
+        ] {
+            assert_eq!(number_of_standard(standard), number);
+        }
     }
 }

@@ -235,9 +235,14 @@ fn weibull_json(answer: &WeibullAnswer, runs: usize) -> Value {
         let [lo, hi] = given.interval;
         json!({"shape": given.shape, "median": given.median, "median_lo": lo, "median_hi": hi})
     });
+    let b10 = answer.b10();
+    let end = |which: usize| b10.map(|b10| b10.interval[which]);
     json!({
         "shape": answer.fit.shape,
         "scale": answer.fit.scale,
+        "b10": b10.map(|b10| b10.time),
+        "b10_lo": end(0),
+        "b10_hi": end(1),
         "median": answer.fit.median(),
         "median_lo": answer.interval[0],
         "median_hi": answer.interval[1],

@@ -1,7 +1,7 @@
 //! The figure's rows: what a test reads for whoever comes first and for the reference oils, beside its drawing.
 
 use crate::charts::Svg;
-use crate::prose::standing::{before_comma, per_cent, short_name};
+use crate::prose::standing::{number_of_standard, per_cent, short_name};
 use crate::records::{BlendCode, Level, Role, TrialRecords};
 use crate::standing::{Anchored, Standing, TestStanding};
 use crate::web::figures;
@@ -47,7 +47,7 @@ pub(crate) fn row(
     ];
     Some(FigureRow {
         name: short_name(standing, test),
-        standard: before_comma(&test.standard).to_string(),
+        standard: number_of_standard(&test.standard).to_string(),
         drawing: chart.draw_row(&lanes(standing, cast)),
         lacks: match strip.anchored {
             Anchored::Both => "",

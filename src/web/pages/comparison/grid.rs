@@ -4,7 +4,7 @@ use crate::app::{App, as_table};
 use crate::catalogue::Use;
 use crate::charts::Svg;
 use crate::prose::reasons::apart;
-use crate::prose::standing::{before_comma, short_name};
+use crate::prose::standing::{number_of_standard, short_name};
 use crate::records::{BlendCode, Level, TrialRecords, TrialSlug};
 use crate::standing::{Apart, Standing, TestStanding, WhatIf};
 use crate::web::address::At;
@@ -57,7 +57,7 @@ impl Grid {
             .collect();
         let heads = tests.iter().map(|test| GridHead {
             name: short_name(standing, test),
-            standard: before_comma(&test.standard).to_string(),
+            standard: number_of_standard(&test.standard).to_string(),
             unit: test.strip.as_ref().map_or("", |strip| figures::unit(strip.unit)),
         });
         let candidates = standing.candidates.iter().map(|candidate| &candidate.blend);
