@@ -13,6 +13,8 @@ use std::collections::BTreeMap;
 const MOST_ROWS: i64 = 2_000;
 /// Words of a text that are shown around what matched.
 const WORDS_AROUND: u32 = 12;
+/// How many of them stand before it at most, so that a short line still shows it.
+const WORDS_BEFORE: usize = 3;
 
 /// What a text is about; a hit in an earlier one is shown rather than one in a later.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -73,7 +75,10 @@ const MARKS: [char; 2] = ['\u{2}', '\u{3}'];
 impl Hit {
     fn new(place: HitPlace, name: &str, marked: &str) -> Self {
         let pieces = marked.split(MARKS).enumerate();
-        let pieces = pieces.map(|(at, piece)| (piece.to_string(), at % 2 == 1));
+        let pieces = pieces.map(|(at, piece)| match at {
+            0 => (its_last_words(piece), false),
+            _ => (piece.to_string(), at % 2 == 1),
+        });
         Self {
             place,
             name: name.to_string(),
@@ -96,6 +101,14 @@ impl Hit {
             name: name.to_string(),
             text: vec![(text, true)],
         }
+    }
+}
+
+fn its_last_words(text: &str) -> String {
+    let words: Vec<&str> = text.split_inclusive(' ').collect();
+    match words.len().checked_sub(WORDS_BEFORE) {
+        None | Some(0) => text.to_string(),
+        Some(more) => format!("…{}", words[more..].concat()),
     }
 }
 
@@ -202,6 +215,13 @@ mod tests {
                 (", ashless", false)
             ]
         );
+        for (before, shown) in [
+            ("in place of ", "in place of "),
+            ("T-05 in place of ", "…in place of "),
+        ] {
+            let hit = Hit::new(HitPlace::Trial, "", &format!("{before}\u{2}T-03\u{3}"));
+            assert_eq!(hit.text[0].0, shown);
+        }
         assert_eq!(
             Hit::new(HitPlace::Trial, "", "\u{2}T-03\u{3} leads").text.len(),
             2
