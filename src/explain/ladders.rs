@@ -177,18 +177,6 @@ fn ladder(likeness: &TermLikeness, quantity: &Quantity, shown: DisplayPreference
         TermValue::Word(word) => LadderSide::Word(word),
         TermValue::Unknown => LadderSide::Unknown,
     };
-    let gap = match (&likeness.test, &likeness.machine) {
-        _ if likeness.similarity.is_none() => "not compared".to_string(),
-        (TermValue::Range(test), TermValue::Range(machine)) => {
-            gap_words(likeness.term, *test, *machine, shown)
-        }
-        (TermValue::Word(test), TermValue::Word(machine)) if test == machine => "the same".to_string(),
-        (TermValue::Word(_), TermValue::Word(_)) => "not the same".to_string(),
-        (TermValue::Unknown, TermValue::Unknown) => "not known on either side".to_string(),
-        (TermValue::Unknown, _) => "not known of the test".to_string(),
-        (_, TermValue::Unknown) => "not known of the machine".to_string(),
-        _ => "a different kind".to_string(),
-    };
     let worn = quantity.pressure_from == crate::catalogue::PressureFrom::WornToFresh;
     Ladder {
         term: likeness.term.word(),
@@ -206,8 +194,24 @@ fn ladder(likeness: &TermLikeness, quantity: &Quantity, shown: DisplayPreference
         similarity: likeness.similarity,
         importance: likeness.importance,
         first_order: likeness.is_first_order(),
-        gap,
+        gap: gap(likeness, shown),
         remark: likeness.remark.map(remark).unwrap_or_default(),
+    }
+}
+
+/// The gap between the test's and the machine's side of a term in words.
+pub(crate) fn gap(likeness: &TermLikeness, shown: DisplayPreferences) -> String {
+    match (&likeness.test, &likeness.machine) {
+        _ if likeness.similarity.is_none() => "not compared".to_string(),
+        (TermValue::Range(test), TermValue::Range(machine)) => {
+            gap_words(likeness.term, *test, *machine, shown)
+        }
+        (TermValue::Word(test), TermValue::Word(machine)) if test == machine => "the same".to_string(),
+        (TermValue::Word(_), TermValue::Word(_)) => "not the same".to_string(),
+        (TermValue::Unknown, TermValue::Unknown) => "not known on either side".to_string(),
+        (TermValue::Unknown, _) => "not known of the test".to_string(),
+        (_, TermValue::Unknown) => "not known of the machine".to_string(),
+        _ => "a different kind".to_string(),
     }
 }
 

@@ -31,6 +31,7 @@ pub use around::Footnote;
 pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
+pub(crate) use ladders::gap;
 pub use ladders::{Ladder, LadderScale, LadderSide};
 #[cfg(feature = "facade")]
 pub use quoted::QuotedVerdict;

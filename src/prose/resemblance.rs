@@ -1,9 +1,9 @@
 //! The sentences of what each term of the resemblance counts, and what that decides.
 
-use crate::prose::standing::{of_100, simulations};
+use crate::prose::standing::{of_100, per_cent, short_name, simulations};
 use crate::records::Term;
 use crate::resemblance::{Remark, Scale};
-use crate::standing::{MovedLine, ScaleLine, Sensitivity};
+use crate::standing::{ALIKE, MovedLine, ScaleLine, Sensitivity, Standing, TestStanding};
 use crate::units::DisplayPreferences;
 
 /// `importance 3, halves at factor 2`.
@@ -89,4 +89,47 @@ pub fn finding(sensitivity: &Sensitivity) -> String {
         String::new()
     };
     format!("{who}{leads}.{range}")
+}
+
+/// Weights this close are level.
+const LEVEL: f64 = 1e-9;
+
+/// Which test counts most, and its share of the weight.
+pub fn counts_most(standing: &Standing) -> String {
+    let weighed: Vec<&TestStanding> = standing.tests.iter().filter(|test| test.weight > 0.0).collect();
+    let total: f64 = weighed.iter().map(|test| test.weight).sum();
+    let most = weighed.iter().map(|test| test.weight).fold(0.0, f64::max);
+    let heaviest: Vec<String> = (weighed.iter())
+        .filter(|test| most - test.weight <= LEVEL)
+        .map(|test| short_name(standing, test))
+        .collect();
+    let share = per_cent(most / total);
+    match &heaviest[..] {
+        [] => "No test is weighed".to_string(),
+        [only] if weighed.len() == 1 => format!("{only} alone is weighed"),
+        [one] => format!("{one} counts most: {share} of the weight"),
+        [others @ .., last] => format!(
+            "{} and {last} count most: {share} of the weight each",
+            others.join(", ")
+        ),
+    }
+}
+
+/// How much of the weight comes from tests like the machine, and how much from screens beyond it; empty where nothing is
+/// weighed.
+pub fn from_alike(standing: &Standing, shown: DisplayPreferences) -> String {
+    let total: f64 = standing.tests.iter().map(|test| test.weight).sum();
+    if total <= 0.0 {
+        return String::new();
+    }
+    let share = |holds: &dyn Fn(&TestStanding) -> bool| {
+        let those = standing.tests.iter().filter(|test| holds(test));
+        per_cent(those.map(|test| test.weight).sum::<f64>() / total)
+    };
+    let alike = share(&|test| test.resemblance_best.is_some_and(|best| best >= ALIKE));
+    format!(
+        "Tests that resemble the machine at {} or more carry {alike} of the weight, screens beyond its conditions {}.",
+        shown.fixed(ALIKE, 2),
+        share(&|test| test.extreme)
+    )
 }

@@ -131,6 +131,26 @@ impl Resemblance {
         (similarity < 1.0).then_some(term)
     }
 
+    /// The term that takes most off the resemblance, through `G` by its importance and through `F` where it decides that;
+    /// `None` where no term is below 1.
+    pub fn most_limiting(&self) -> Option<&TermLikeness> {
+        let counted = || self.terms.iter().filter(|term| term.similarity.is_some());
+        let weight: f64 = counted().map(|term| term.importance).sum();
+        let decides_f = self.decides_f();
+        let loss = |term: &TermLikeness| {
+            let of_all = if weight > 0.0 {
+                term.importance / weight
+            } else {
+                0.0
+            };
+            let of_first_order = if decides_f == Some(term.term) { 1.0 } else { 0.0 };
+            let log = term.similarity.map_or(0.0, f64::ln);
+            -0.5 * (of_all + of_first_order) * log
+        };
+        let greatest = counted().max_by(|a, b| loss(a).total_cmp(&loss(b)));
+        greatest.filter(|term| loss(term) > 0.0)
+    }
+
     /// `sqrt(G F)` of the terms; where no term has importance `F` stands alone.
     pub(crate) fn computed(&self) -> Option<f64> {
         let needed = [Term::Pressure, Term::Sliding, Term::SlideRoll];
@@ -147,5 +167,58 @@ impl Resemblance {
     /// Whether the test goes beyond the severe end of this contact: an extreme-condition screen where it runs specimens.
     pub fn is_beyond(&self) -> bool {
         self.beyond.len() >= 2
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn of(similarities: &[(Option<f64>, f64)]) -> Resemblance {
+        let term = |(term, (similarity, importance)): (Term, &(Option<f64>, f64))| TermLikeness {
+            term,
+            test: TermValue::Word("here"),
+            machine: TermValue::Word("there"),
+            distance: Some(1.0),
+            similarity: *similarity,
+            importance: *importance,
+            remark: None,
+        };
+        Resemblance {
+            terms: Term::ALL.into_iter().zip(similarities).map(term).collect(),
+            value: None,
+            beyond: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn nothing_limits_what_is_alike_in_every_term() {
+        assert_eq!(of(&[(Some(1.0), 2.0); 11]).most_limiting(), None);
+        assert_eq!(of(&[(None, 2.0); 11]).most_limiting(), None);
+    }
+
+    proptest! {
+        /// Without the loss through F, which another term would decide then, no term takes more off.
+        #[test]
+        fn no_other_term_takes_more_off(
+            terms in prop::collection::vec((0.002..1.0f64, 0.0..5.0f64), 11),
+        ) {
+            let given: Vec<(Option<f64>, f64)> = terms.iter().map(|(s, w)| (Some(*s), *w)).collect();
+            let whole = of(&given);
+            let Some(limit) = whole.most_limiting() else { return Ok(()) };
+            let weight: f64 = terms.iter().map(|(_, w)| w).sum();
+            let first_order = whole.least_first_order().map(|(term, _)| term);
+            // ln R = (G's share + F's share) / 2, term by term
+            let taken = |term: &TermLikeness| {
+                let of_f = f64::from(u8::from(first_order == Some(term.term)));
+                -(term.importance / weight + of_f) * term.similarity.unwrap_or(1.0).ln() / 2.0
+            };
+            for term in &whole.terms {
+                prop_assert!(taken(term) <= taken(limit) + 1e-12);
+            }
+            let all: f64 = whole.terms.iter().map(taken).sum();
+            prop_assert!((all + whole.computed().unwrap_or(0.0).ln()).abs() < 1e-9);
+        }
     }
 }

@@ -9,7 +9,7 @@ use crate::standing::leader::{LeaderRule, Named};
 use crate::standing::prepare::{Case, Cut, Departure, Prepared, Test, prepare};
 use crate::standing::verdicts::critical_difference;
 use crate::standing::weights::Choice;
-use crate::standing::{Caution, Finding, Severity, Standing, out_of_control, rests_on, without_results};
+use crate::standing::{Caution, Finding, Severity, Standing, out_of_control, without_results};
 use std::collections::BTreeSet;
 
 /// Resemblance above which real components speak of the machine (ours).
@@ -85,7 +85,7 @@ impl<'k, 'a> Known<'k, 'a> {
             candidates_out: BTreeSet::new(),
             ..self.choice.selection.clone()
         };
-        facts.front_with_gated = self.front_of(&all_in);
+        facts.front_with_gated = self.front_of(self.fitted, &all_in);
         facts.fill_changes = self.fill_changes();
         facts.single_runs = without_results::moved_by_r(self);
         facts.losses = self.losses(front);
@@ -118,9 +118,10 @@ impl<'k, 'a> Known<'k, 'a> {
         self.prepared.candidates[place]
     }
 
-    fn front_of(&self, selection: &Selection) -> Option<BlendCode> {
-        let standing = rests_on::in_short(self.fitted, selection)?;
-        standing.front_runner.map(|place| self.code(place).clone())
+    fn front_of(&self, fitted: &Fitted, selection: &Selection) -> Option<BlendCode> {
+        let fronts = fitted.fronts_without(selection, &[BTreeSet::new()]).ok()?;
+        let front = fronts.into_iter().next().flatten();
+        front.map(|place| self.code(place).clone())
     }
 
     /// Who would be in front with blocks that do not end where the level of a rig changed.
@@ -132,8 +133,7 @@ impl<'k, 'a> Known<'k, 'a> {
         };
         let uncut = prepare(self.case, departure);
         let weights = without_results::weights_by_key(self.prepared, self.choice, &uncut.fitted_keys());
-        let standing = rests_on::in_short(uncut.fitted.as_ref()?, &self.choice.weighing(weights))?;
-        standing.front_runner.map(|place| self.code(place).clone())
+        self.front_of(uncut.fitted.as_ref()?, &self.choice.weighing(weights))
     }
 
     fn test(&self, at: usize) -> &Test<'a> {

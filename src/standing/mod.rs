@@ -52,6 +52,7 @@ pub use equivalence::{Answer, ComparedTest, Equivalence, NoWorse, NotTold, Told,
 pub use fit_cache::FitCache;
 pub use judge::judge;
 pub use kernel::Validity;
+pub use leader::ALIKE;
 pub use leader::PAIRWISE;
 #[cfg(feature = "facade")]
 pub use leader::RESOLVED;

@@ -3,7 +3,7 @@
 use crate::catalogue::MethodId;
 use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
 use crate::standing::facts::Known;
-use crate::standing::kernel::{Fitted, Selection, ShortRanking as Without, Weighting, WithoutTests};
+use crate::standing::kernel::{Selection, ShortRanking as Without, Weighting};
 use crate::standing::leader::Named;
 use crate::standing::levels::{Block, Levels};
 use crate::standing::prepare::{HEAD_ROOM, MOST_HEAD_ROOM, Prepared};
@@ -348,8 +348,20 @@ pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {
 pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
     let Known { prepared, choice, .. } = *known;
     let mut lines = Vec::new();
+    let usual = known
+        .rule
+        .without(known.named(), &choice.selection, &[BTreeSet::new()]);
+    let otherwise = |named: Named, what: Assumption, selection: &Selection| {
+        // with one contact, one head-room or nothing to adjust the assumption is the usual one
+        let found = if *selection == choice.selection && named.fitted.has_the_fits_of(known.fitted) {
+            usual.clone()
+        } else {
+            known.rule.without(named, selection, &[BTreeSet::new()])
+        };
+        alternative(prepared, what, selection, found.into_iter().next())
+    };
     let mut add = |what: Assumption, selection: &Selection| {
-        lines.push(alternative(known, known.named(), what, selection));
+        lines.push(otherwise(known.named(), what, selection));
     };
     for contact in &known.case.records.machine.contacts {
         let weights = weights_of_contact(prepared, choice, &contact.name);
@@ -358,7 +370,7 @@ pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
     }
     for head_room in [0.0, 0.25, HEAD_ROOM, MOST_HEAD_ROOM] {
         let selection = Selection {
-            head_room: Some(head_room),
+            head_room: (head_room != known.fitted.input().head_room).then_some(head_room),
             ..choice.selection.clone()
         };
         add(Assumption::HeadRoom(head_room), &selection);
@@ -379,22 +391,17 @@ pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
             tests: &tests,
             candidates: &raw.candidates,
         };
-        lines.push(alternative(known, named, Assumption::AsRead, &selection));
+        lines.push(otherwise(named, Assumption::AsRead, &selection));
     }
     lines
 }
 
-/// Who is in front under a selection, and how often.
-pub(crate) fn in_short(fitted: &Fitted, selection: &Selection) -> Option<Without> {
-    fitted
-        .leave_out(selection, &[WithoutTests::default()])
-        .ok()?
-        .pop()
-}
-
-fn alternative(known: &Known, named: Named, what: Assumption, selection: &Selection) -> Alternative {
-    let prepared = known.prepared;
-    let found = known.rule.without(named, selection, &[BTreeSet::new()]).pop();
+fn alternative(
+    prepared: &Prepared,
+    what: Assumption,
+    selection: &Selection,
+    found: Option<(Without, bool)>,
+) -> Alternative {
     let may_be_named = found.as_ref().is_some_and(|(_, may_be_named)| *may_be_named);
     let standing = found.map(|(standing, _)| standing);
     let place = standing.as_ref().and_then(|standing| standing.front_runner);

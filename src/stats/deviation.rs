@@ -5,7 +5,11 @@ use crate::stats::draws::log_odds;
 
 /// Equally likely parts into which the doubt about a standard deviation is divided (ours: with 21 of them no
 /// probability of ranking first moves by more than 0.001).
-pub const PARTS: usize = 9;
+const PARTS: usize = 9;
+
+/// From so many degrees of freedom the doubt is so small that fewer parts do as well (ours).
+const LITTLE_DOUBT_FROM: f64 = 12.0;
+const PARTS_OF_LITTLE_DOUBT: usize = 5;
 
 /// Standard deviation of one result on the working scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,10 +26,21 @@ impl Deviation {
         self.freedom.is_infinite()
     }
 
+    /// Number of equally likely parts into which what is known of it is divided: one where it is known.
+    pub fn parts(&self) -> usize {
+        if self.is_known() {
+            1
+        } else if self.freedom < LITTLE_DOUBT_FROM {
+            PARTS
+        } else {
+            PARTS_OF_LITTLE_DOUBT
+        }
+    }
+
     /// The deviation in the middle of each equally likely part of what is known of it, smallest first: the scaled
-    /// inverse chi distribution sd sqrt(nu / chi2(nu)). One where it is known.
+    /// inverse chi distribution sd sqrt(nu / chi2(nu)).
     pub fn in_parts(&self) -> Vec<f64> {
-        self.in_so_many_parts(PARTS)
+        self.in_so_many_parts(self.parts())
     }
 
     fn in_so_many_parts(&self, parts: usize) -> Vec<f64> {
@@ -129,9 +144,22 @@ mod tests {
     }
 
     #[test]
-    fn a_deviation_in_doubt_has_equal_parts_and_a_known_one_has_one() {
+    fn a_known_deviation_has_one_part_and_a_doubted_one_more_the_greater_the_doubt() {
         let parts = |freedom| Deviation { sd: 0.3, freedom }.in_parts();
-        assert_eq!(parts(5.0).len(), PARTS);
+        for (freedom, number) in [(1.0, 9), (11.9, 9), (12.0, 5), (1e6, 5)] {
+            assert_eq!(parts(freedom).len(), number, "{freedom}");
+        }
         assert_eq!(parts(f64::INFINITY), [0.3]);
+    }
+
+    /// A normal result whose deviation is in doubt has the mean square nu / (nu - 2) of the estimate's square.
+    #[test]
+    fn the_parts_keep_nearly_all_of_the_variance_of_a_result() {
+        for (freedom, lost) in [(5.0, 0.09), (11.9, 0.022), (12.0, 0.035), (30.0, 0.012)] {
+            let parts = Deviation { sd: 1.0, freedom }.in_parts();
+            let square = parts.iter().map(|sd| sd * sd).sum::<f64>() / parts.len() as f64;
+            let kept = square * (freedom - 2.0) / freedom;
+            assert!((1.0 - lost..1.0).contains(&kept), "{freedom}: {kept}");
+        }
     }
 }

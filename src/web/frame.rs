@@ -90,7 +90,7 @@ impl TrialBar {
         let runs = format!("Runs {}", self.runs);
         let all = [
             (Tab::Comparison, at(""), "Comparison".to_string()),
-            (Tab::Weights, at("/resemblance"), "Weights".to_string()),
+            (Tab::Weights, at("/weights"), "Weights".to_string()),
             (Tab::WhatIf, at("#what-if"), "What if".to_string()),
             (Tab::Plan, at("/plan"), "Plan".to_string()),
             (Tab::Runs, at("/results"), runs),

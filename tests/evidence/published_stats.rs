@@ -234,7 +234,7 @@ fn censored_cells_have_their_moments() {
             "a9" => &[Between { lo: 0.2, hi: 0.6 }, Above(1.0)],
             _ => &[Exact(0.4), Exact(0.8)],
         };
-        let wide = Likelihoods::new(Grid::between(-8.0, 8.0), 0.5);
+        let wide = Likelihoods::new(Grid::between(-8.0, 8.0, Grid::POINTS), 0.5);
         let cell = Posterior::from_likelihoods(prior, &wide, results).unwrap();
         let actual = if row.quantity.ends_with("sd") {
             cell.sd()

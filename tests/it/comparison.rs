@@ -390,7 +390,7 @@ async fn every_page_of_a_trial_carries_its_bar_with_the_page_marked() {
     for (path, marked) in [
         ("", "Comparison"),
         ("?head_room=0.25", "What if"),
-        ("/resemblance", "Weights"),
+        ("/weights", "Weights"),
         ("/plan", "Plan"),
         ("/results", "Runs 438"),
         ("/enter", "Runs 438"),

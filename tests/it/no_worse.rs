@@ -200,7 +200,7 @@ async fn its_page_answers_first_with_a_small_table_and_names_nobody_first() {
         "/report",
         "/decision",
         "/plan",
-        "/resemblance",
+        "/weights",
         "/results",
         "/tests/rb_oil",
     ] {

@@ -10,7 +10,6 @@ use crate::standing::kernel::positions::{
 use crate::standing::kernel::references::{Length, PositionScale, Validity};
 use crate::standing::kernel::weights::{DrawnBefore, Methods, WeightDraws};
 use crate::standing::kernel::{KernelError, KernelInput, TestInput};
-use crate::stats::deviation::PARTS;
 use crate::stats::lattice;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -139,6 +138,12 @@ impl Fitted {
     /// The fitted tests, in the order of the input.
     pub fn tests(&self) -> &[Arc<TestFit>] {
         &self.tests
+    }
+
+    /// Whether each of its tests is one fit with the other's.
+    pub(crate) fn has_the_fits_of(&self, other: &Self) -> bool {
+        let pairs = || self.tests.iter().zip(&other.tests);
+        self.tests.len() == other.tests.len() && pairs().all(|(one, other)| Arc::ptr_eq(one, other))
     }
 
     /// What was fitted.
@@ -343,9 +348,10 @@ impl TestFit {
         };
         if self.lattice.shifts.is_empty() && one.deviation == OfWhom::Test && other.deviation == OfWhom::Test
         {
-            let middle = |part: usize| (part as f64 + 0.5) / PARTS as f64;
+            let parts = one.value.parts().max(other.value.parts());
+            let middle = |part: usize| (part as f64 + 0.5) / parts as f64;
             let both = |part: usize| (one.value.part_at(middle(part)), other.value.part_at(middle(part)));
-            return Some(mean(&mut (0..PARTS).map(|part| at(both(part), 0.0, 0.0))));
+            return Some(mean(&mut (0..parts).map(|part| at(both(part), 0.0, 0.0))));
         }
         let points = (0..lattice::POINTS).step_by(STRIDE);
         let both = |p: usize| (one.part_on_lattice(p), other.part_on_lattice(p));

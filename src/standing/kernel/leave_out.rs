@@ -220,7 +220,9 @@ impl Resolved<'_> {
             let common = gone.iter().zip(last).take_while(|(one, other)| one == other);
             let common = common.count();
             let mut without = sums.to_vec();
-            self.add(&mut without, stretch, &gone[alike..common], -1.0);
+            self.sum(&mut without, stretch, &gone[alike..common], |sum, term| {
+                sum - term
+            });
             counted.extend(self.count_in(stretch, &without, branch, common));
             ahead = others;
         }

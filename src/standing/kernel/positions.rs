@@ -104,6 +104,11 @@ pub(super) fn placed(ratios: &[f32], head_room: f64) -> Vec<f32> {
 
 /// Writes the [`position`] of each ratio, several at a time. The head-room is finite.
 pub(super) fn place(ratios: &[f32], head_room: f64, positions: &mut [f32]) {
+    if head_room == 0.0 {
+        let held = ratios.iter().map(|ratio| ratio.clamp(0.0, 1.0));
+        positions.iter_mut().zip(held).for_each(|(to, held)| *to = held);
+        return;
+    }
     let (zero, one) = (f32x8::ZERO, f32x8::ONE);
     let head_room = f32x8::splat(head_room as f32);
     // the quotient is held finite, so that without head-room nothing counts beyond

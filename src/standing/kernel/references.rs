@@ -3,7 +3,7 @@
 use crate::standing::kernel::cells::{CellFit, OpenShift};
 use crate::standing::kernel::positions::{LatticeDimension, Place};
 use crate::stats::cell::Sampler;
-use crate::stats::deviation::{Deviation, PARTS};
+use crate::stats::deviation::Deviation;
 use crate::stats::draws::{Stream, StreamKey};
 use crate::stats::lattice;
 use serde::Serialize;
@@ -65,33 +65,28 @@ pub(super) struct Fixed<'a> {
     pub(super) open: &'a [OpenShift],
 }
 
-/// Whether the deviation of the test's results is in doubt.
+/// In how many parts the doubt about a deviation stands: one where it is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Doubt {
-    Known,
-    InParts,
+pub(super) struct Doubt {
+    parts: usize,
 }
 
 impl Doubt {
     pub(super) fn about(deviation: Deviation) -> Self {
-        if deviation.is_known() {
-            Self::Known
-        } else {
-            Self::InParts
+        Self {
+            parts: deviation.parts(),
         }
     }
 
-    /// A part per draw, each as likely as any other.
+    /// A part per draw, each as likely as any other; none is named where there is only one.
     pub(super) fn drawn(self, seed: u64, stream: u64, draws: usize) -> Vec<u8> {
-        match self {
-            Self::Known => Vec::new(),
-            Self::InParts => {
-                let mut stream = Stream::new(seed, stream);
-                (0..draws)
-                    .map(|_| (stream.uniform() * PARTS as f64) as u8)
-                    .collect()
-            }
+        if self.parts == 1 {
+            return Vec::new();
         }
+        let mut stream = Stream::new(seed, stream);
+        (0..draws)
+            .map(|_| (stream.uniform() * self.parts as f64) as u8)
+            .collect()
     }
 }
 

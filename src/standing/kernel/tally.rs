@@ -48,14 +48,20 @@ impl Resolved<'_> {
         };
         let mut sums = vec![0.0; self.present.len() * len];
         let all: Vec<usize> = (0..self.counted.len()).collect();
-        self.add(&mut sums, &stretch, &all, 1.0);
+        self.sum(&mut sums, &stretch, &all, |sum, term| sum + term);
         stretch.sums = sums;
         stretch
     }
 
-    /// Adds `factor` * weight * position of some of the counted tests, by place among them, to the sums of every present
-    /// candidate: test after test in their order, several of them in one go over the sums.
-    pub(super) fn add(&self, sums: &mut [f64], stretch: &Stretch, places: &[usize], factor: f64) {
+    /// Takes weight * position of some of the counted tests, by place among them, into the sums of every present
+    /// candidate (adds it or takes it away): test after test in their order, several of them in one go over the sums.
+    pub(super) fn sum(
+        &self,
+        sums: &mut [f64],
+        stretch: &Stretch,
+        places: &[usize],
+        with: impl Fn(f64, f64) -> f64,
+    ) {
         let len = stretch.total.len();
         let weights = |at: usize| &stretch.weights[at * len..][..len];
         let mut anew = [[0.0; STRETCH]; TOGETHER];
@@ -67,16 +73,16 @@ impl Resolved<'_> {
                 if let [a, b, c, d] = *places {
                     let [(wa, a), (wb, b), (wc, c), (wd, d)] = [term(a), term(b), term(c), term(d)];
                     for x in 0..len {
-                        let sum = sums[x] + factor * wa[x] * f64::from(a[x]);
-                        let sum = sum + factor * wb[x] * f64::from(b[x]);
-                        let sum = sum + factor * wc[x] * f64::from(c[x]);
-                        sums[x] = sum + factor * wd[x] * f64::from(d[x]);
+                        let sum = with(sums[x], wa[x] * f64::from(a[x]));
+                        let sum = with(sum, wb[x] * f64::from(b[x]));
+                        let sum = with(sum, wc[x] * f64::from(c[x]));
+                        sums[x] = with(sum, wd[x] * f64::from(d[x]));
                     }
                 } else {
                     for at in places {
                         let (weights, positions) = term(*at);
                         for ((sum, weight), &position) in sums.iter_mut().zip(weights).zip(positions) {
-                            *sum += factor * weight * f64::from(position);
+                            *sum = with(*sum, weight * f64::from(position));
                         }
                     }
                 }

@@ -2,16 +2,17 @@
 
 use crate::stats::cell::Prior;
 
-/// `POINTS` points from `lo` on, `step` apart.
+/// So many points from `lo` on, `step` apart.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grid {
     lo: f64,
     step: f64,
     inverse_step: f64,
+    number: usize,
 }
 
 impl Grid {
-    /// Number of points.
+    /// Number of points where it is not known beforehand which part of the grid matters.
     pub const POINTS: usize = 2001;
 
     /// Covers the prior's mean and 5 of its standard deviations either side, and the data and a `margin` either side.
@@ -23,17 +24,23 @@ impl Grid {
             lo = lo.min(least - margin);
             hi = hi.max(greatest + margin);
         }
-        Self::between(lo, hi)
+        Self::between(lo, hi, Self::POINTS)
     }
 
-    /// From `lo` to `hi`.
-    pub fn between(lo: f64, hi: f64) -> Self {
-        let step = (hi - lo) / (Self::POINTS - 1) as f64;
+    /// From `lo` to `hi`; two points at least.
+    pub fn between(lo: f64, hi: f64, number: usize) -> Self {
+        let step = (hi - lo) / (number - 1) as f64;
         Self {
             lo,
             step,
             inverse_step: step.recip(),
+            number,
         }
+    }
+
+    /// Number of points.
+    pub fn number(&self) -> usize {
+        self.number
     }
 
     /// Point `index`.
@@ -55,7 +62,7 @@ impl Grid {
     /// The points from point `first` on.
     pub(crate) fn points_from(&self, first: usize) -> impl ExactSizeIterator<Item = f64> + use<> {
         let grid = *self;
-        (first..Self::POINTS).map(move |i| grid.point(i))
+        (first..self.number).map(move |i| grid.point(i))
     }
 
     /// Where `x` falls, in steps from the lower edge of the first point's interval.

@@ -77,7 +77,7 @@ impl Likelihoods {
     /// Points outside of this have no weight in the posterior of a cell, because even the greatest value their log
     /// posterior can have lies [`NEGLIGIBLE`] below the log posterior of a point of the grid.
     pub(super) fn points_that_can_matter(&self, prior: Prior, observations: &[Observation]) -> Range<usize> {
-        let all = 0..Grid::POINTS;
+        let all = 0..self.grid.number();
         let likely = |observation: &Observation| observation.likely_value(self.sd);
         let count = observations.len().max(1) as f64;
         let top = if observations.is_empty() {
@@ -85,7 +85,7 @@ impl Likelihoods {
         } else {
             observations.iter().map(likely).sum::<f64>() / count
         };
-        let place = self.grid.place(top).clamp(0.0, (Grid::POINTS - 1) as f64) as usize;
+        let place = self.grid.place(top).clamp(0.0, (all.end - 1) as f64) as usize;
         let greatest = |i: usize| {
             let t = self.grid.point(i);
             let of = |observation: &Observation| observation.greatest_log_likelihood(t, self.sd);
@@ -100,7 +100,7 @@ impl Likelihoods {
             return all;
         }
         let below = partition(0, place, |i| greatest(i) < least);
-        let above = partition(place, Grid::POINTS, |i| greatest(i) >= least);
+        let above = partition(place, all.end, |i| greatest(i) >= least);
         below..above
     }
 }

@@ -9,6 +9,9 @@ use crate::stats::normal;
 const NORMAL_POINTS: i32 = 400;
 const NORMAL_REACH: f64 = 8.0;
 
+/// Halvings of the way between the parts' own quantiles: down to a millionth of a millionth of it.
+const HALVINGS: usize = 40;
+
 /// What is known of a value within one part of the doubt.
 #[derive(Clone, Debug)]
 pub enum Distribution {
@@ -117,6 +120,11 @@ impl Mixture {
         (!parts.is_empty()).then_some(Self { parts, mean })
     }
 
+    /// Number of its parts.
+    pub fn parts(&self) -> usize {
+        self.parts.len()
+    }
+
     /// Mean on the working scale.
     pub fn mean(&self) -> f64 {
         self.mean
@@ -141,7 +149,7 @@ impl Mixture {
             of_parts().fold(f64::INFINITY, f64::min),
             of_parts().fold(f64::NEG_INFINITY, f64::max),
         );
-        for _ in 0..60 {
+        for _ in 0..HALVINGS {
             let middle = 0.5 * (lo + hi);
             if self.probability_below(middle) < p {
                 lo = middle;
@@ -178,25 +186,37 @@ impl Mixture {
     /// The value at every point of the lattice: within the part that `share` names for a point, the quantile of the
     /// point's coordinate `dimension`.
     pub fn on_lattice(&self, dimension: usize, share: impl Fn(usize) -> f64) -> Vec<f64> {
-        let mut values = vec![0.0; lattice::POINTS];
-        let mut walks: Vec<_> = self
-            .parts
-            .iter()
-            .map(|part| match part {
-                Distribution::Normal { .. } => None,
-                Distribution::Gridded(posterior) => Some(posterior.quantiles_in_order()),
-            })
-            .collect();
         let axis = lattice::axis(dimension);
-        for point in axis.in_order() {
-            let part = self.part_at(share(point));
-            values[point] = match (&self.parts[part], &mut walks[part]) {
-                (Distribution::Normal { mean, sd }, _) => mean + sd * axis.normal(point),
-                (_, Some(walk)) => walk(axis.coordinate(point)),
-                (Distribution::Gridded(posterior), None) => posterior.quantile(axis.coordinate(point)),
+        if let Some(normal) = self.normal_parts() {
+            let value = |point: usize| {
+                let (mean, sd) = normal[self.part_at(share(point))];
+                mean + sd * axis.normal(point)
             };
+            return (0..lattice::POINTS).map(value).collect();
+        }
+        let mut walks: Vec<_> = self.gridded().map(Posterior::quantiles_in_order).collect();
+        let mut values = vec![0.0; lattice::POINTS];
+        for point in axis.in_order() {
+            values[point] = walks[self.part_at(share(point))](axis.coordinate(point));
         }
         values
+    }
+
+    /// Mean and deviation of each part, where they are normal. The parts are all of one kind, since they have the same
+    /// results.
+    fn normal_parts(&self) -> Option<Vec<(f64, f64)>> {
+        let normal = |part: &Distribution| match part {
+            Distribution::Normal { mean, sd } => Some((*mean, *sd)),
+            Distribution::Gridded(_) => None,
+        };
+        self.parts.iter().map(normal).collect()
+    }
+
+    fn gridded(&self) -> impl Iterator<Item = &Posterior> {
+        self.parts.iter().filter_map(|part| match part {
+            Distribution::Normal { .. } => None,
+            Distribution::Gridded(posterior) => Some(posterior),
+        })
     }
 }
 
@@ -209,30 +229,23 @@ pub enum Sampler<'a> {
 }
 
 impl<'a> Sampler<'a> {
-    /// Tables of a mixture. Its parts are all of one kind, since they have the same results.
+    /// Tables of a mixture.
     pub fn new(mixture: &'a Mixture) -> Self {
-        let normal = |part: &Distribution| match part {
-            Distribution::Normal { mean, sd } => Some((*mean, *sd)),
-            Distribution::Gridded(_) => None,
-        };
-        let table = |part: &'a Distribution| match part {
-            Distribution::Normal { .. } => None,
-            Distribution::Gridded(posterior) => Some(QuantileTable::new(posterior)),
-        };
-        match mixture.parts.iter().map(normal).collect() {
-            Some(parts) => Self::Normal(parts),
-            None => Self::Tabled(mixture.parts.iter().filter_map(table).collect()),
-        }
+        mixture.normal_parts().map_or_else(
+            || Self::Tabled(mixture.gridded().map(QuantileTable::new).collect()),
+            Self::Normal,
+        )
     }
 
     /// As many draws as `values` is long, each from the part that `parts` names; a single part needs no naming.
     pub fn draw(&self, stream: &mut Stream, parts: &[u8], values: &mut [f64]) {
         match self {
             Self::Normal(of_parts) => {
+                QuantileTable::of_standard_normal().draw(stream, values);
                 for (i, value) in values.iter_mut().enumerate() {
                     let part = parts.get(i).map_or(0, |part| usize::from(*part));
                     let (mean, sd) = of_parts[part.min(of_parts.len() - 1)];
-                    *value = mean + sd * stream.normal();
+                    *value = mean + sd * *value;
                 }
             }
             Self::Tabled(tables) => match &tables[..] {

@@ -55,7 +55,7 @@ mod tests {
             (vec![Exact(0.4), Exact(0.8)], 0.533333333333333, 0.333333333333333),
         ] {
             // a right-censored result reaches 5e-6 beyond the prior's 5 sd: a grid of 8 sd shows the rest is exact
-            let wide = Likelihoods::new(Grid::between(-8.0, 8.0), 0.5);
+            let wide = Likelihoods::new(Grid::between(-8.0, 8.0, Grid::POINTS), 0.5);
             let posterior = Posterior::from_likelihoods(STANDARD, &wide, &observations).unwrap();
             assert!(
                 (posterior.mean() - mean).abs() < 1e-6,
@@ -73,7 +73,7 @@ mod tests {
             assert!(ruled.edge_mass() < 1e-6);
         }
         // a grid that cuts something off says so
-        let narrow = Likelihoods::new(Grid::between(-1.0, 1.0), 0.5);
+        let narrow = Likelihoods::new(Grid::between(-1.0, 1.0, Grid::POINTS), 0.5);
         assert!(
             Posterior::from_likelihoods(STANDARD, &narrow, &[Above(1.0)])
                 .unwrap()

@@ -59,7 +59,7 @@ impl Part {
         let last = self.first + self.points() - 1;
         let ends = [
             (self.first == 0, 0),
-            (last == Grid::POINTS - 1, self.points() - 1),
+            (last == self.grid.number() - 1, self.points() - 1),
         ];
         if ends.iter().all(|(at_edge, _)| !at_edge) {
             return 0.0;
@@ -72,12 +72,13 @@ impl Part {
         at_edges.sum::<f64>() / weights.iter().sum::<f64>()
     }
 
-    /// The grid over this part alone and one point more on either side.
-    pub(super) fn finer_grid(&self) -> Grid {
+    /// A grid of so many points over this part alone and one of its points more on either side.
+    pub(super) fn finer_grid(&self, number: usize) -> Grid {
         let last = self.first + self.points() - 1;
         Grid::between(
             self.grid.point(self.first.saturating_sub(1)),
-            self.grid.point((last + 1).min(Grid::POINTS - 1)),
+            self.grid.point((last + 1).min(self.grid.number() - 1)),
+            number,
         )
     }
 }

@@ -8,6 +8,9 @@ use crate::stats::observation::Observation;
 /// Points with weight from which on a grid is fine enough for a posterior.
 const ENOUGH: usize = 102;
 
+/// Points of the grid over the part that matters, where the whole grid is too coarse: some twenty to a standard deviation.
+const FINER: usize = 401;
+
 /// The posterior of one cell, kept where it has weight. Between the points the density is taken as flat within each
 /// point's interval.
 #[derive(Clone, Debug)]
@@ -46,7 +49,7 @@ impl Posterior {
             if part.points() >= ENOUGH {
                 break;
             }
-            let finer = Likelihoods::new(part.finer_grid(), likelihoods.sd);
+            let finer = Likelihoods::new(part.finer_grid(FINER), likelihoods.sd);
             part = Part::of(prior, &finer, &sorted)?;
         }
         Self::from_part(&part, edges)
@@ -59,7 +62,7 @@ impl Posterior {
             let column: Vec<f64> = grid.points().map(&log_density).collect();
             Part::that_matters(grid, 0, &column)
         };
-        let part = part(part(Grid::between(lo, hi))?.finer_grid())?;
+        let part = part(part(Grid::between(lo, hi, Grid::POINTS))?.finer_grid(Grid::POINTS))?;
         Self::from_part(&part, part.edge_mass())
     }
 

@@ -15,12 +15,12 @@ pub(crate) mod methods;
 mod number;
 mod plan;
 pub(crate) mod report;
-pub(crate) mod resemblance;
 mod results;
 pub(crate) mod rigs;
 mod setup;
 mod trials;
 mod units;
+pub(crate) mod weights;
 
 use crate::app::App;
 use axum::Router;
@@ -48,5 +48,5 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .merge(report::router())
         .merge(units::router())
         .merge(results::router())
-        .merge(resemblance::router())
+        .merge(weights::router())
 }

@@ -33,12 +33,56 @@ pub(crate) struct TermRow {
     pub(crate) remark: &'static str,
     /// Whether a mismatch here is not made good by likeness elsewhere.
     pub(crate) first_order: bool,
+    pub(crate) is: Is,
+}
+
+/// How a term is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Is {
+    Alike,
+    Unlike,
+    LeftOut,
+}
+
+/// From this similarity on a term is told as alike (ours).
+const TOLD_AS_ALIKE: f64 = 0.9;
+
+impl Is {
+    fn of(similarity: Option<f64>) -> Self {
+        match similarity {
+            None => Self::LeftOut,
+            Some(similarity) if similarity >= TOLD_AS_ALIKE => Self::Alike,
+            Some(_) => Self::Unlike,
+        }
+    }
 }
 
 impl ContactRow {
-    /// The term in a row of the table; every contact lists the same eleven.
-    pub(crate) fn term(&self, row: &usize) -> &TermRow {
-        &self.terms[*row]
+    /// The terms that are not alike.
+    pub(crate) fn unlike(&self) -> Vec<&TermRow> {
+        self.those(Is::Unlike).collect()
+    }
+
+    /// The other terms, in words: those that are alike, and those that are left out.
+    pub(crate) fn rest(&self) -> String {
+        let alike = self
+            .those(Is::Alike)
+            .map(|term| format!("{} {}", term.label.to_lowercase(), term.similarity));
+        let left_out = self.those(Is::LeftOut).map(|term| {
+            let why = term.remark.strip_prefix("left out: ").unwrap_or(term.remark);
+            let why = if why.is_empty() { "not compared" } else { why };
+            format!("{} ({why})", term.label.to_lowercase())
+        });
+        let listed = |kind: &str, words: Vec<String>| match words.is_empty() {
+            true => String::new(),
+            false => format!("{kind}: {}. ", words.join(", ")),
+        };
+        let words = listed("Alike", alike.collect()) + &listed("Left out", left_out.collect());
+        words.trim_end().to_string()
+    }
+
+    fn those(&self, is: Is) -> impl Iterator<Item = &TermRow> {
+        self.terms.iter().filter(move |term| term.is == is)
     }
 }
 
@@ -64,7 +108,7 @@ fn row(contact: &ContactLikeness) -> ContactRow {
         least: match likeness.least_first_order() {
             None => "unknown".to_string(),
             Some((_, similarity)) if similarity >= 1.0 => {
-                format!("none, all four {}", figures::position(1.0))
+                format!("none, all of them {}", figures::position(1.0))
             }
             Some((term, similarity)) => {
                 format!(
@@ -91,6 +135,7 @@ fn term(likeness: &TermLikeness) -> TermRow {
         importance: figures::position(likeness.importance),
         remark: likeness.remark.map(remark).unwrap_or_default(),
         first_order: likeness.is_first_order(),
+        is: Is::of(likeness.similarity),
     }
 }
 
@@ -111,5 +156,22 @@ fn side(value: &TermValue, per_unit: f64, unit: &'static str) -> String {
         TermValue::Range(range) => figures::range_in(*range, per_unit, unit),
         TermValue::Word(word) => (*word).to_string(),
         TermValue::Unknown => "not known".to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_term_is_told_as_alike_from_nine_tenths() {
+        for (similarity, is) in [
+            (Some(0.89), Is::Unlike),
+            (Some(0.9), Is::Alike),
+            (Some(1.0), Is::Alike),
+            (None, Is::LeftOut),
+        ] {
+            assert_eq!(Is::of(similarity), is);
+        }
     }
 }

@@ -46,7 +46,7 @@ use crate::web::pages::comparison::ranking::{CandidateRow, CautionLine, OutRow, 
 use crate::web::pages::comparison::records::{GateRow, RunCounts};
 use crate::web::pages::comparison::tests_by_weight::{TestGroup, TestRow, grouped};
 use crate::web::pages::decision::record::DecisionLine;
-use crate::web::pages::resemblance;
+use crate::web::pages::weights;
 use crate::web::preferences::preferences;
 use crate::web::question::{self, Pairs};
 use crate::web::unbroken::{Piece, pieces};
@@ -150,7 +150,7 @@ pub(crate) struct ComparisonPage {
     pub(crate) runs: RunCounts,
     pub(crate) query: String,
     pub(crate) scales: String,
-    pub(crate) resemblance_href: String,
+    pub(crate) weights_href: String,
 }
 
 impl ComparisonPage {
@@ -246,7 +246,7 @@ impl ComparisonPage {
             runs: records::counts(records),
             query: question::query_string(&comparison.what_if),
             scales: departures(&scale_lines(comparison)),
-            resemblance_href: resemblance::address(&records.trial.slug, &comparison.what_if),
+            weights_href: weights::address(&records.trial.slug, &comparison.what_if),
         }
     }
 }

@@ -155,7 +155,7 @@ fn every_strip_has_its_numbers_as_a_table_and_says_what_it_shows() {
     assert_eq!(
         count(
             &page,
-            "[data-test='rb_oil/roller_wear'] a[href='/trials/sample/resemblance#test-rb_oil-roller_wear']"
+            "[data-test='rb_oil/roller_wear'] a[href='/trials/sample/weights#test-rb_oil-roller_wear']"
         ),
         1
     );

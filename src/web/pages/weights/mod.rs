@@ -1,7 +1,8 @@
-//! `/trials/{trial}/resemblance`: how each test resembles the machine, what each term counts and may count, and whether
-//! that decides anything.
+//! `/trials/{trial}/weights`: why each test counts that much, what each term of the resemblance counts and may count, and
+//! whether that decides anything.
 
 mod moved;
+mod rows;
 mod scales;
 
 #[cfg(test)]
@@ -9,8 +10,7 @@ mod tests;
 
 use crate::app::question::{fields, what_if};
 use crate::app::{App, AppError, ScaleChange};
-use crate::prose::reasons::not_weighed;
-use crate::prose::resemblance::finding;
+use crate::prose::resemblance::{counts_most, finding, from_alike};
 use crate::records::{TrialRecords, TrialSlug};
 use crate::standing::ResemblanceView;
 use crate::standing::{TestStanding, WhatIf};
@@ -18,29 +18,34 @@ use crate::web::address::At;
 use crate::web::error::{FieldFault, HttpError, html, html_as};
 use crate::web::figures;
 use crate::web::frame::{Frame, Tab};
-use crate::web::pages::comparison::likeness::{self, ContactRow};
-use crate::web::pages::resemblance::moved::MovedRow;
-use crate::web::pages::resemblance::scales::ScaleRow;
+use crate::web::pages::weights::moved::MovedRow;
+use crate::web::pages::weights::rows::WeightRow;
+use crate::web::pages::weights::scales::ScaleRow;
 use crate::web::posted::Posted;
 use crate::web::preferences::preferences;
 use crate::web::question::{self, Pairs, encoded};
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
-use axum::extract::State;
+use axum::extract::{RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use std::sync::Arc;
 
 pub(crate) fn router() -> Router<Arc<App>> {
-    Router::new().route(
-        "/trials/{trial}/resemblance",
-        get(show_resemblance).post(change_scale),
-    )
+    Router::new()
+        .route("/trials/{trial}/weights", get(show_weights).post(change_scale))
+        .route("/trials/{trial}/resemblance", get(moved_to_weights))
 }
 
-async fn show_resemblance(
+/// The page's former address.
+async fn moved_to_weights(At(trial): At<TrialSlug>, RawQuery(query): RawQuery) -> Redirect {
+    let query = query.map(|query| format!("?{query}")).unwrap_or_default();
+    Redirect::permanent(&format!("/trials/{}/weights{query}", encoded(trial.as_str())))
+}
+
+async fn show_weights(
     State(app): State<Arc<App>>,
     At(trial): At<TrialSlug>,
     pairs: Pairs,
@@ -49,7 +54,7 @@ async fn show_resemblance(
     if pairs.has_empty_field() {
         return Ok(Redirect::to(&address(&trial, &asked)).into_response());
     }
-    html(&ResemblancePage::new(&app.resemblance(&trial, &asked).await?))
+    html(&WeightsPage::new(&app.resemblance(&trial, &asked).await?))
 }
 
 async fn change_scale(
@@ -71,10 +76,7 @@ async fn change_scale(
         Err(error @ (AppError::Question { .. } | AppError::NotCurrent(_))) => {
             let error = HttpError::from(error);
             let view = app.resemblance(&trial, &WhatIf::default()).await?;
-            html_as(
-                error.status(),
-                &ResemblancePage::new(&view).refused(typed, &error),
-            )
+            html_as(error.status(), &WeightsPage::new(&view).refused(typed, &error))
         }
         Err(other) => Err(other.into()),
     }
@@ -82,7 +84,7 @@ async fn change_scale(
 
 /// The page's address under a question.
 pub(crate) fn address(trial: &TrialSlug, asked: &WhatIf) -> String {
-    let path = format!("/trials/{}/resemblance", encoded(trial.as_str()));
+    let path = format!("/trials/{}/weights", encoded(trial.as_str()));
     match question::query_string(asked).as_str() {
         "" => path,
         query => format!("{path}?{query}"),
@@ -90,8 +92,8 @@ pub(crate) fn address(trial: &TrialSlug, asked: &WhatIf) -> String {
 }
 
 #[derive(Template)]
-#[template(path = "resemblance/page.html")]
-struct ResemblancePage<'a> {
+#[template(path = "weights/page.html")]
+struct WeightsPage<'a> {
     frame: Frame,
     view: &'a ResemblanceView,
     records: &'a TrialRecords,
@@ -105,13 +107,12 @@ struct ResemblancePage<'a> {
     faults: Vec<FieldFault>,
 }
 
-impl<'a> ResemblancePage<'a> {
+impl<'a> WeightsPage<'a> {
     fn new(view: &'a ResemblanceView) -> Self {
         let comparison = &view.comparison;
         let (records, asked) = (&comparison.records, &comparison.what_if);
         Self {
-            frame: Frame::new(format!("Resemblance in {}", records.trial.title))
-                .in_trial(records, Tab::Weights),
+            frame: Frame::new(format!("Weights in {}", records.trial.title)).in_trial(records, Tab::Weights),
             view,
             records,
             asked: scales::asked_words(&view.scales),
@@ -156,16 +157,25 @@ impl<'a> ResemblancePage<'a> {
         fields(&others)
     }
 
-    /// The tests that can be compared with the machine, each beside every contact of it.
-    fn compared(&self) -> Vec<(&TestStanding, Vec<ContactRow>)> {
-        let tests = self.view.comparison.standing.tests.iter();
-        let compared = tests.filter(|test| !test.contacts.is_empty());
-        compared.map(|test| (test, likeness::rows(test))).collect()
+    fn answer(&self) -> String {
+        counts_most(&self.view.comparison.standing)
     }
 
-    fn not_compared(&self) -> Vec<&TestStanding> {
-        let tests = self.view.comparison.standing.tests.iter();
-        tests.filter(|test| test.contacts.is_empty()).collect()
+    fn from_alike(&self) -> String {
+        from_alike(&self.view.comparison.standing, preferences())
+    }
+
+    fn weighed(&self) -> Vec<WeightRow> {
+        rows::weighed(&self.view.comparison.standing, self.records)
+    }
+
+    fn without_weight(&self) -> Vec<WeightRow> {
+        rows::without_weight(&self.view.comparison.standing, self.records)
+    }
+
+    /// Whether the address asks what if a term counted otherwise.
+    fn asks(&self) -> bool {
+        !self.asked.is_empty()
     }
 
     fn fault(&self, field: &str) -> &str {

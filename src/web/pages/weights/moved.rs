@@ -5,7 +5,7 @@ use crate::records::{TermScale, TrialSlug};
 use crate::resemblance::Term;
 use crate::standing::{Moved, MovedLine, Sensitivity, Tried, WhatIf};
 use crate::web::figures;
-use crate::web::pages::resemblance::address;
+use crate::web::pages::weights::address;
 
 /// One term with its four changes: importance twice and half, halving distance twice and half.
 pub(crate) struct MovedRow {

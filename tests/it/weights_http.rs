@@ -1,8 +1,8 @@
-//! The page of a trial's resemblance over HTTP: looked at, asked, changed with a token and a reason.
+//! The page of a trial's weights over HTTP: looked at, asked, changed with a token and a reason.
 
 use crate::import_http::small;
 
-const PAGE: &str = "/trials/slow-drive/resemblance";
+const PAGE: &str = "/trials/slow-drive/weights";
 const API: &str = "/api/trials/slow-drive/resemblance?draws=200";
 
 #[tokio::test(flavor = "multi_thread")]
@@ -11,7 +11,7 @@ async fn the_page_and_its_json_show_every_term_of_every_test() {
     let page = pages.get(&format!("{PAGE}?draws=200")).await;
     assert_eq!(page.status, 200);
     assert_eq!(page.texts("[data-scale]").len(), 11);
-    assert!(!page.texts("[data-all-terms]").is_empty());
+    assert!(!page.texts("[data-terms]").is_empty());
     assert_eq!(page.texts("[data-no-history]").len(), 1);
     let json = pages.get(API).await.as_json();
     assert_eq!(json["scales"].as_array().unwrap().len(), 11);
@@ -24,8 +24,13 @@ async fn the_page_and_its_json_show_every_term_of_every_test() {
     let (all, least) = (&test["over_all_terms"], &test["first_order"]["similarity"]);
     let value = (all.as_f64().unwrap() * least.as_f64().unwrap()).sqrt();
     assert!((value - test["resemblance"].as_f64().unwrap()).abs() < 1e-12);
-    let nobody = pages.get("/trials/nobody/resemblance").await;
+    let nobody = pages.get("/trials/nobody/weights").await;
     assert_eq!(nobody.status, 404);
+    let former = pages.get("/trials/slow-drive/resemblance?draws=200").await;
+    assert_eq!(
+        (former.status, former.location),
+        (308, format!("{PAGE}?draws=200"))
+    );
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -104,7 +109,7 @@ async fn a_change_needs_a_token_and_a_reason_and_loses_nothing_typed() {
     let kept = send(fields("it slides little")).await;
     assert_eq!(
         (kept.status, kept.location.as_str()),
-        (303, "/trials/slow-drive/resemblance#scales")
+        (303, "/trials/slow-drive/weights#scales")
     );
     let page = pages.get(&format!("{PAGE}?draws=200")).await;
     let row = page.texts("[data-scale=sliding] [data-changed]").concat();

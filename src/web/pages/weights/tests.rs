@@ -1,4 +1,5 @@
 use super::*;
+use crate::prose::standing::short_name;
 use crate::records::{BlendCode, Term, TermScale};
 use crate::standing::scale_lines;
 use crate::standing::{AskedScale, Moved, MovedLine, Sensitivity, Tried};
@@ -52,7 +53,7 @@ fn view(lines: Vec<MovedLine>) -> ResemblanceView {
 }
 
 fn page(view: ResemblanceView) -> (String, Html) {
-    let html = ResemblancePage::new(&view).render().unwrap();
+    let html = WeightsPage::new(&view).render().unwrap();
     let parsed = Html::parse_document(&html);
     (html, parsed)
 }
@@ -68,19 +69,26 @@ fn text(page: &Html, selector: &str) -> String {
 }
 
 #[test]
-fn every_test_has_its_eleven_terms_beside_the_machine_and_what_they_come_to() {
+fn a_test_is_one_row_that_opens_on_its_eleven_terms_beside_each_contact() {
     let (html, page) = page(view(Vec::new()));
-    assert_eq!(count(&page, "[data-test] [data-all-terms]"), 10);
-    assert_eq!(
-        count(
-            &page,
-            "[data-test='rb_oil/roller_wear'] [data-all-terms] tbody tr"
-        ),
-        11
-    );
-    let feet = text(&page, "[data-test='rb_oil/roller_wear'] tfoot");
-    // All first-order terms that are not left out of the sample are 0.81 alike: F is the first of them.
-    assert!(feet.contains("maximum pressure, 0.81"), "{feet}");
+    let row = "[data-test='rb_oil/roller_wear']";
+    assert_eq!(count(&page, "[data-test]"), 10);
+    assert_eq!(count(&page, &format!("{row} > summary")), 1);
+    assert_eq!(count(&page, &format!("{row}[open]")), 0);
+    let told = |contact: usize| {
+        let block = format!("{row} .terms > div:nth-of-type({contact})");
+        let others = text(&page, &format!("{block} [data-alike]"));
+        let listed = |kind: &str| {
+            let list = others.split(". ").find_map(|part| part.strip_prefix(kind));
+            list.map_or(0, |terms| terms.split(", ").count())
+        };
+        count(&page, &format!("{block} tbody tr")) + listed("Alike: ") + listed("Left out: ")
+    };
+    assert_eq!(told(1), 11, "{}", text(&page, row));
+    // All first-order terms of the sample are 0.81 alike: F is the first of them.
+    let first = text(&page, &format!("{row} [data-alike]"));
+    assert!(first.contains("maximum pressure, 0.81"), "{first}");
+    assert!(text(&page, &format!("{row} [data-held-back]")).contains("maximum pressure: "));
     for wrong in [
         "NaN",
         "inf ",
@@ -92,6 +100,29 @@ fn every_test_has_its_eleven_terms_beside_the_machine_and_what_they_come_to() {
     ] {
         assert!(!html.contains(wrong), "{wrong}");
     }
+}
+
+#[test]
+fn the_heaviest_test_is_the_answer_and_comes_first() {
+    let (_, page) = page(view(Vec::new()));
+    let answer = text(&page, "[data-answer]");
+    let heaviest = text(&page, "[data-weights] > details [data-share]");
+    assert!(
+        answer.ends_with(&format!("counts most: {heaviest} of the weight")),
+        "{answer}"
+    );
+    let shares: Vec<f64> = page
+        .select(&Selector::parse("[data-weights] > details [data-share]").unwrap())
+        .map(|share| share.text().collect::<String>())
+        .map(|share| share.trim_end_matches(" %").parse().unwrap_or(0.0))
+        .collect();
+    assert!(
+        shares.len() > 2 && shares.is_sorted_by(|a, b| a >= b),
+        "{shares:?}"
+    );
+    // a test that is not weighed stands apart, with its reason
+    assert!(count(&page, "[data-not-weighed] [data-why-not]") > 0);
+    assert_eq!(count(&page, "[data-weights] [data-why-not]"), 0);
 }
 
 #[test]
@@ -150,4 +181,43 @@ fn a_change_that_puts_another_blend_in_front_is_named_and_the_others_are_not() {
         "{finding}"
     );
     assert_eq!(count(&upset, "[data-moved='supply'] td.quiet"), 4);
+}
+
+#[test]
+fn the_answer_names_who_counts_most_all_who_do_or_nobody() {
+    let mut standing = Sample::default().comparison().standing;
+    let weigh = |standing: &mut crate::standing::Standing, weights: &[f64]| {
+        let given = weights.iter().copied().chain(std::iter::repeat(0.0));
+        let tests = standing.tests.iter_mut().zip(given);
+        tests.for_each(|(test, weight)| test.weight = weight);
+    };
+    let name = |standing: &crate::standing::Standing, at: usize| short_name(standing, &standing.tests[at]);
+    let shown = crate::units::DisplayPreferences::default();
+    weigh(&mut standing, &[]);
+    assert_eq!(counts_most(&standing), "No test is weighed");
+    assert_eq!(from_alike(&standing, shown), "");
+    weigh(&mut standing, &[0.2]);
+    assert_eq!(
+        counts_most(&standing),
+        format!("{} alone is weighed", name(&standing, 0))
+    );
+    weigh(&mut standing, &[0.2, 0.3]);
+    assert_eq!(
+        counts_most(&standing),
+        format!("{} counts most: 60 % of the weight", name(&standing, 1))
+    );
+    weigh(&mut standing, &[0.25, 0.25]);
+    let [one, other] = [0, 1].map(|at| name(&standing, at));
+    assert_eq!(
+        counts_most(&standing),
+        format!("{one} and {other} count most: 50 % of the weight each")
+    );
+    standing.tests[0].resemblance_best = Some(0.399);
+    standing.tests[1].resemblance_best = Some(0.4);
+    standing.tests[0].extreme = true;
+    standing.tests[1].extreme = false;
+    assert_eq!(
+        from_alike(&standing, shown),
+        "Tests that resemble the machine at 0.40 or more carry 50 % of the weight, screens beyond its conditions 50 %."
+    );
 }
