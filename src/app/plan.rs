@@ -4,7 +4,7 @@ use crate::app::judged::apart;
 use crate::app::{App, AppError};
 use crate::catalogue::MethodId;
 use crate::intake::{read_within, shown};
-use crate::records::TrialSlug;
+use crate::records::{RunCosts, TrialSlug};
 use crate::standing::Comparison;
 use crate::standing::{Plan, WhatIf, plan};
 use std::sync::Arc;
@@ -49,30 +49,39 @@ impl App {
         Ok(PlanView { comparison, plan })
     }
 
-    /// Sets what one run of a method costs and how long it takes in a trial; the method's id as it was typed.
+    /// Sets what one run of some methods costs and how long it takes in a trial: all of them or none.
     ///
     /// # Errors
-    /// `Question` with every field that cannot be used, the first of them; `NoSuchTrial`.
-    pub async fn set_costs(
-        &self,
-        trial: &TrialSlug,
-        method: &str,
-        typed: &TypedCosts,
-    ) -> Result<(), AppError> {
-        let cost = amount("cost", &typed.cost)?;
-        let days = amount("days", &typed.days)?;
+    /// `Question` where one is not a method of the trial; `NoSuchTrial`.
+    pub async fn set_costs(&self, trial: &TrialSlug, costs: &[(MethodId, RunCosts)]) -> Result<(), AppError> {
         self.records(trial).await?;
-        let is_set = match MethodId::new(method) {
-            Some(method) => self.store().set_costs(trial, &method, cost, days).await?,
-            None => false,
-        };
-        is_set
+        let are_set = self.store().set_costs(trial, costs).await?;
+        are_set
             .then_some(())
             .ok_or_else(|| AppError::question("method", "is not one of this trial"))
     }
 }
 
-fn amount(field: &str, text: &str) -> Result<Option<f64>, AppError> {
+impl TypedCosts {
+    /// The numbers, or what is wrong with each field that cannot be used.
+    ///
+    /// # Errors
+    /// Field (`cost` or `days`) and mend, each.
+    pub fn read(&self) -> Result<RunCosts, Vec<(&'static str, String)>> {
+        match (amount(&self.cost), amount(&self.days)) {
+            (Ok(cost), Ok(days)) => Ok(RunCosts { cost, days }),
+            (cost, days) => {
+                let faults = [("cost", cost.err()), ("days", days.err())];
+                let faults = faults.into_iter();
+                Err(faults
+                    .filter_map(|(field, fault)| Some((field, fault?)))
+                    .collect())
+            }
+        }
+    }
+}
+
+fn amount(text: &str) -> Result<Option<f64>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
@@ -80,8 +89,5 @@ fn amount(field: &str, text: &str) -> Result<Option<f64>, AppError> {
         "'{}' is not a number from 0 to 1 000 000 000; write digits, or leave it empty",
         shown(text)
     );
-    match read_within(text, &(0.0..=MOST), otherwise) {
-        Ok(number) => Ok(Some(number)),
-        Err(problem) => Err(AppError::question(field, problem)),
-    }
+    read_within(text, &(0.0..=MOST), otherwise).map(Some)
 }

@@ -28,7 +28,7 @@ mod ticks;
 mod treat_rate;
 mod two_bodies;
 
-pub use bars::{Amount, weight_bar};
+pub use bars::{Amount, cover_square, weight_bar};
 pub use contact_picture::{ContactKind, ContactPicture, Detail};
 pub use control::{Certainty, ControlChart, ControlPoint, ControlStretch, control_chart};
 pub use family::{FamilyChart, FamilyRow};

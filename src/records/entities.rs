@@ -405,3 +405,12 @@ impl Decision {
         self.blend().filter(|_| self.decided() == DecisionKind::ScaleUp)
     }
 }
+
+/// What one run of a method costs and how long it takes in a trial; `None`: as the method has it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct RunCosts {
+    /// Cost, in the laboratory's currency.
+    pub cost: Option<f64>,
+    /// Days.
+    pub days: Option<f64>,
+}

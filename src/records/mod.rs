@@ -24,7 +24,7 @@ pub use archive::{Archive, FileRows, TrialRecords};
 pub use base_period::{BasePeriod, PeriodFault};
 pub use entities::{
     Asked, Blend, Component, Decision, OfBlend, OfMethod, OfTrial, Outcome, OwnMethod, OwnQuantity, Parent,
-    Rig, Trial, TrialBlend, TrialTest,
+    Rig, RunCosts, Trial, TrialBlend, TrialTest,
 };
 pub use ids::{BlendCode, ComponentName, MachineSlug, RigId, TestKey, TrialSlug};
 pub use limit::{GateOutcome, Limit, LimitFault, Place, Span};

@@ -46,7 +46,7 @@ pub use caution::{
 };
 pub use cautions::SORTS;
 pub use conditions::Variant;
-pub use cover::{SPEAKS_ABOVE, Speaker};
+pub use cover::{ModeCover, SPEAKS_ABOVE, Speaker};
 pub use doubted::DoubtedBecause;
 pub use equivalence::{Answer, ComparedTest, Equivalence, NoWorse, NotTold, Told, Within};
 pub use fit_cache::FitCache;
@@ -58,7 +58,7 @@ pub use leader::PAIRWISE;
 pub use leader::RESOLVED;
 pub use levels::{Block, OutOfControlSpan, RigTime};
 pub use likeness::BeyondMachine;
-pub use plan::{MOST_RUNS, Plan, PlannedRow, Power, plan};
+pub use plan::{MOST_RUNS, Plan, PlannedRow, plan};
 pub use prepare::{HEAD_ROOM, MOST_HEAD_ROOM};
 pub use readings::{RunReading, shared};
 pub use rests_on::{Alternative, Assumption, LeaveOut, LeftOut, LeftOutKind, NamedRun};

@@ -5,7 +5,7 @@ use crate::catalogue::MethodId;
 use crate::records::table::Cell;
 use crate::records::{
     Adoption, Archive, Blend, Component, Decision, Machine, OfTrial, OwnMethod, Parent, ResultStatus, Rig,
-    RunResult, TermScale, Trial, TrialSlug,
+    RunCosts, RunResult, TermScale, Trial, TrialSlug,
 };
 use crate::store::merge::{Additions, merge};
 use crate::store::read::{Scope, all_results};
@@ -169,29 +169,32 @@ impl Store {
         finish(transaction).await
     }
 
-    /// Sets cost and days of one run of a method for a trial, which are part of its plan, not of its evidence; `None`
-    /// goes back to the method's own. Returns whether the trial has the method.
+    /// Sets cost and days of one run of some methods for a trial, which are part of its plan, not of its evidence; `None`
+    /// goes back to the method's own. Returns whether the trial has all of the methods: otherwise nothing is written.
     ///
     /// # Errors
     /// `Db`.
     pub async fn set_costs(
         &self,
         trial: &TrialSlug,
-        method: &MethodId,
-        cost: Option<f64>,
-        days: Option<f64>,
+        costs: &[(MethodId, RunCosts)],
     ) -> Result<bool, StoreError> {
         let mut transaction = self.begin_write().await?;
-        let done =
-            sqlx::query("UPDATE trial_methods SET cost = $1, days = $2 WHERE trial = $3 AND method = $4")
-                .bind(cost)
-                .bind(days)
-                .bind(trial.as_str())
-                .bind(method.as_str())
-                .execute(&mut *transaction)
-                .await?;
+        for (method, RunCosts { cost, days }) in costs {
+            let done =
+                sqlx::query("UPDATE trial_methods SET cost = $1, days = $2 WHERE trial = $3 AND method = $4")
+                    .bind(cost)
+                    .bind(days)
+                    .bind(trial.as_str())
+                    .bind(method.as_str())
+                    .execute(&mut *transaction)
+                    .await?;
+            if done.rows_affected() == 0 {
+                return Ok(false);
+            }
+        }
         finish(transaction).await?;
-        Ok(done.rows_affected() > 0)
+        Ok(true)
     }
 
     /// Writes one change of what a term counts; the earlier ones stay.
