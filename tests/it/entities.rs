@@ -15,7 +15,7 @@ fn shown(number: f64) -> String {
     }
 }
 
-async fn change(bench: &Pages, sql: &str) {
+pub(crate) async fn change(bench: &Pages, sql: &str) {
     let mut connection = SqliteConnectOptions::new()
         .filename(bench.path("a.db"))
         .connect()
