@@ -219,7 +219,7 @@ async fn the_answer_does_not_say_that_a_lead_holds_without_the_test_it_hinges_on
     };
     let ramp = said(TRIALS[6]).await;
     assert!(
-        ramp.contains("would not survive dropping vane pump wear"),
+        ramp.contains("would not survive dropping Vane pump wear"),
         "{ramp}"
     );
     assert!(
@@ -331,7 +331,7 @@ async fn every_explanation_of_the_demo_draws_the_machine_and_beside_it_the_test_
         }
     }
     assert!(both.len() >= 10, "{both:?}");
-    // Known by their numbers: the benches of the laboratory, and three methods of the catalogue.
+    // Known by their numbers: the benches of the laboratory, three methods of the catalogue, and the cage of a bearing.
     let known = [
         "fretting",
         "own_pitch",
@@ -339,6 +339,7 @@ async fn every_explanation_of_the_demo_draws_the_machine_and_beside_it_the_test_
         "own_worm_box",
         "pump_vane_d7043",
         "rb_grease",
+        "rb_oil",
     ];
     assert_eq!(alone.iter().map(String::as_str).collect::<Vec<_>>(), known);
 }
