@@ -123,7 +123,7 @@ async fn each_row_says_its_verdict_its_decision_and_its_day_and_red_is_kept_for_
         ),
         (
             "pitch-drive-defoamer-check",
-            "T-04 not yet shown",
+            "T-04 is no worse than T-03",
             "Hold T-04 review 10 December 2025",
         ),
         (
