@@ -69,7 +69,7 @@ impl FootprintChart {
         });
         let widths = least(&|outline| ROOM.1 / outline.sides().1);
         let narrowest = least(&|outline| outline.sides().1);
-        let scale = if narrowest * whole < LEGIBLE {
+        let scale = if narrowest * whole < LEGIBLE * (1.0 - 1e-9) {
             widths
         } else {
             whole
@@ -207,7 +207,7 @@ mod tests {
     #[test]
     fn what_would_be_too_narrow_is_drawn_wider_and_the_long_side_cut() {
         let width_m = LEGIBLE / (ROOM.0 / 20e-3);
-        for (factor, is_cut) in [(0.999, true), (1.001, false), (1.1, false)] {
+        for (factor, is_cut) in [(0.999, true), (1.0, false), (1.001, false)] {
             let chart = chart(
                 Outline::Circle(0.9e-3),
                 Some(Outline::Oblong(20e-3, width_m * factor)),
