@@ -232,12 +232,7 @@ mod tests {
         );
         let bush = chart(Outline::Circle(0.5e-3), Some(Outline::Oblong(60e-3, 50e-3)));
         assert!(!bush.is_cut());
-        assert!(
-            bush.draw("a spot")
-                .unwrap()
-                .to_string()
-                .contains("stroke-dasharray")
-        );
+        assert!(bush.draw("a spot").unwrap().to_string().contains("var(--quiet)"));
     }
 
     #[test]
@@ -250,7 +245,9 @@ mod tests {
         let both = chart(strip, Some(strip)).draw("both").unwrap().to_string();
         let alone = alone.draw("one").unwrap().to_string();
         assert!(
-            alone.contains("310") && !alone.contains("620") && both.contains("620"),
+            alone.contains("width=\"310\"")
+                && !alone.contains("width=\"620\"")
+                && both.contains("width=\"620\""),
             "{alone}"
         );
         let neither = FootprintChart {
