@@ -30,11 +30,11 @@ pub struct FootprintChart {
 }
 
 const HALF: f64 = 310.0;
-const HEIGHT: f64 = 168.0;
+const HEIGHT: f64 = 156.0;
 /// Largest drawing within one half.
 const ROOM: (f64, f64) = (270.0, 92.0);
 const MIDDLE: f64 = 54.0;
-const TEXT: f64 = 12.0;
+const TEXT: f64 = 14.0;
 /// An area smaller than this is ringed, so that it is found.
 const SEEN: f64 = 7.0;
 /// Where something would be narrower than this, oblongs are cut in their length, if that helps.
@@ -107,9 +107,13 @@ impl FootprintChart {
                 self.length_of_a_cut(pen, right.0, machine, scale);
             }
             if both {
-                pen.line(&[(HALF, 6.0), (HALF, HEIGHT - 44.0)], Role::Rule, 1.0);
+                pen.line(&[(HALF, 6.0), (HALF, HEIGHT - 46.0)], Role::Rule, 1.0);
             }
-            scale_bar(pen, (width / 2.0, HEIGHT - 26.0), HALF / 3.0, scale, self.shown);
+            let bar = ScaleBar {
+                most: HALF / 3.0,
+                text: TEXT,
+            };
+            bar.draw(pen, (width / 2.0, HEIGHT - 25.0), scale, self.shown);
         });
         Some(picture.finish(finding))
     }
@@ -163,22 +167,38 @@ fn find(pen: &Pen<'_>, at: (f64, f64), form: Outline, scale: f64) {
     }
 }
 
-/// A bar of a round length around a point, no longer than `most` pixels, with its length below.
-pub(in crate::charts) fn scale_bar(
-    pen: &Pen<'_>,
-    (x, y): (f64, f64),
-    most: f64,
-    scale: f64,
-    shown: DisplayPreferences,
-) {
-    let length_m = round_at_most(most / scale);
-    let half = length_m * scale / 2.0;
-    pen.line(&[(x - half, y), (x + half, y)], Role::Ink, 1.5);
-    for end in [x - half, x + half] {
-        pen.line(&[(end, y - 4.0), (end, y + 4.0)], Role::Ink, 1.5);
+/// A bar of a round length with its length below.
+pub(in crate::charts) struct ScaleBar {
+    /// It is no longer than this, pixels.
+    pub(in crate::charts) most: f64,
+    /// Size of its text.
+    pub(in crate::charts) text: f64,
+}
+
+impl ScaleBar {
+    /// Draws it around a point.
+    pub(in crate::charts) fn draw(
+        &self,
+        pen: &Pen<'_>,
+        (x, y): (f64, f64),
+        scale: f64,
+        shown: DisplayPreferences,
+    ) {
+        let length_m = round_at_most(self.most / scale);
+        let half = length_m * scale / 2.0;
+        pen.line(&[(x - half, y), (x + half, y)], Role::Ink, 1.5);
+        for end in [x - half, x + half] {
+            pen.line(&[(end, y - 4.0), (end, y + 4.0)], Role::Ink, 1.5);
+        }
+        let text = format!("{} mm", shown.number(length_m * 1e3));
+        pen.text(
+            &text,
+            (x, y + self.text + 2.0),
+            Side::Middle,
+            Role::Ink,
+            self.text,
+        );
     }
-    let text = format!("{} mm", shown.number(length_m * 1e3));
-    pen.text(&text, (x, y + 14.0), Side::Middle, Role::Ink, 12.0);
 }
 
 #[cfg(test)]

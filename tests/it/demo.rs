@@ -289,6 +289,9 @@ async fn every_machine_of_the_demo_but_the_example_is_computed_from_geometry_and
             );
         }
         let words = page.text("main");
+        let is_section = words.contains("raceway in this section diameter");
+        let barrels_or_cones = ["lock-gate-winch", "sugar-mill-roll-bearing"].contains(&machine);
+        assert_eq!(is_section, barrels_or_cones, "{machine}");
         assert_eq!(
             words.contains("geometry not known"),
             machine == STATED,
@@ -358,4 +361,15 @@ async fn an_explanation_beside_a_stated_machine_says_that_it_has_no_drawing_of_i
         caption.starts_with("Contact area of the test, to the scale under it."),
         "{caption}"
     );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_scale_on_which_both_have_one_value_tells_its_numbers_apart() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let page = pages
+        .get(&format!("/trials/{}/tests/pump_vane_d7043", TRIALS[6]))
+        .await;
+    let numbers = page.texts("[data-ladder='slide_roll'] .axis text");
+    let apart: BTreeSet<&String> = numbers.iter().collect();
+    assert!(numbers.len() >= 3 && apart.len() == numbers.len(), "{numbers:?}");
 }
