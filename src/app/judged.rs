@@ -104,7 +104,7 @@ pub struct Summary {
 }
 
 /// Which program judged, and how it wrote down what it found: what another one kept is judged again.
-pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 7");
+pub(crate) const EDITION: &str = concat!(env!("CARGO_PKG_VERSION"), " summary 8");
 
 impl Summary {
     pub(crate) fn of(standing: &Standing, records: &TrialRecords) -> Self {

@@ -1,6 +1,6 @@
 //! Two bodies that touch, seen in their two planes, and the area of contact between them from above.
 
-use crate::charts::footprint::scale_bar;
+use crate::charts::footprint::ScaleBar;
 use crate::charts::pen::{Pen, Picture, Side, arc};
 use crate::charts::{Role, Svg};
 use crate::units::DisplayPreferences;
@@ -98,7 +98,11 @@ impl TwoBodiesPicture {
                 pen.dashed_ring((x, y), 13.0, Role::Quiet, 1.0);
             }
             arrow(pen, (x, 104.0));
-            scale_bar(pen, (x, HEIGHT - 24.0), WIDTH / 3.0, scale, self.shown);
+            let bar = ScaleBar {
+                most: WIDTH / 3.0,
+                text: TEXT,
+            };
+            bar.draw(pen, (x, HEIGHT - 24.0), scale, self.shown);
         });
         let [long, wide] = self.half_axes_m.map(|half_m| self.shown.number(2e3 * half_m));
         Some(picture.finish(&format!(

@@ -223,7 +223,8 @@ fn axis(form: &Form, test: Interval, machine: Interval) -> (f64, f64) {
         let hi = all.hi().max(lo);
         return (form.value(lo / 1.35), form.value(hi * 1.35));
     }
-    let room = 0.08 * (all.hi() - all.lo()).max(0.1);
+    // One value alone has the room that a range of half of it would have, so that its numbers differ.
+    let room = 0.08 * (all.hi() - all.lo()).max(0.5 * all.hi().abs()).max(0.1);
     let lo = if all.lo() >= 0.0 {
         (all.lo() - room).max(0.0)
     } else {

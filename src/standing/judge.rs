@@ -311,11 +311,12 @@ fn name_leader(standing: &mut Standing, known: &Known) {
         .and_then(|_| worst_break(&standing.leave_outs));
 }
 
-/// The method, rig or laboratory without which no leader could be named and the front-runner ranks first most seldom.
+/// The method, rig or laboratory without which the leader would not be one, because none could be named or another is in
+/// front, and ranks first most seldom.
 fn worst_break(leave_outs: &[LeaveOut]) -> Option<LeaveOut> {
     let breaks = leave_outs
         .iter()
-        .filter(|out| out.left_out.is_method_rig_or_laboratory() && !out.may_be_named);
+        .filter(|out| out.left_out.is_method_rig_or_laboratory() && (out.changes || !out.may_be_named));
     let stays = |out: &LeaveOut| out.p_changes.map_or(0.0, |changes| 1.0 - changes);
     breaks
         .min_by(|a, b| stays(a).total_cmp(&stays(b)).then(a.left_out.cmp(&b.left_out)))

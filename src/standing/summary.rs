@@ -44,7 +44,7 @@ pub struct Standing {
     pub resolved: bool,
     /// Share of the weight that comes from tests like the machine.
     pub weight_from_alike: f64,
-    /// What the claim of a leader rests on most: the worst of what may be left out so that none could be named.
+    /// What the claim of a leader rests on most: the worst of what may be left out so that it would not be the leader.
     #[serde(skip)]
     pub breaks_without: Option<LeaveOut>,
     /// Failure modes that the question names or that decide at the machine, and that no weighed test and no requirement

@@ -45,7 +45,7 @@ async fn an_empty_archive_leads_in_four_steps_and_takes_the_demo_once() {
         0,
         "with the demo the page is as usual"
     );
-    assert!(full.body.contains("6 trials"));
+    assert!(full.body.contains("7 trials"));
     assert_eq!(pages.post("/demo", &token).await.status, 409, "only once");
 }
 

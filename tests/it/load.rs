@@ -180,7 +180,8 @@ async fn the_first_screen_of_the_demo_is_in_front_by_its_weld_load_alone() {
     let mut query = TrialQuery::default();
     query.filter.words = "first screen".into();
     let list = bench.app.list_trials(&query).await.unwrap();
-    let line = &list.trials[0];
+    let found = list.trials.iter().find(|line| line.head.trial == trial);
+    let line = found.unwrap();
     assert_eq!(
         (
             &line.head.trial,

@@ -307,8 +307,8 @@ async fn a_trial_keeps_its_version_until_another_one_is_adopted_with_a_reason() 
         0
     );
     let done = second_version(&pages, "tidal-pitch-drive", |fields| {
-        set(fields, "c0.p.sliding_m_s.lo", "1.5");
-        set(fields, "c0.p.sliding_m_s.hi", "2.5");
+        set(fields, "c0.p.pinion_rpm.lo", "150");
+        set(fields, "c0.p.pinion_rpm.hi", "400");
     });
     assert_eq!(done.await.status, 303);
     assert_eq!(
@@ -337,7 +337,7 @@ async fn a_trial_keeps_its_version_until_another_one_is_adopted_with_a_reason() 
     assert!(
         offer
             .text("[data-offer='2'] [data-changes]")
-            .contains("Sliding speed")
+            .contains("Pinion speed")
     );
     let mut fields = offer.form("[data-adopt-form]");
     let refused = pages.post(place, &fields).await;

@@ -62,10 +62,10 @@ async fn a_method_says_why_it_is_not_weighed_in_which_trials_it_stands_and_its_s
     let selector = "[data-method='/methods/fb_ep_oil'] [data-trials]";
     assert_eq!(texts(&list, selector), [format!("in {} trials", trials.len())]);
     // one that stands in no trial says nothing of trials
-    let rust = bench.get("/methods/rust_d665_a").await.body;
-    assert!(texts(&rust, "[data-in-trial]").is_empty());
+    let pour = bench.get("/methods/pour_d97").await.body;
+    assert!(texts(&pour, "[data-in-trial]").is_empty());
     assert_eq!(
-        texts(&rust, "[data-weighing]"),
+        texts(&pour, "[data-weighing]"),
         ["Weight: never weighed: nothing rubs."]
     );
     let sources = texts(&bench.get("/methods/recip_g133").await.body, "[data-sources] tr");

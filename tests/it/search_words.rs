@@ -37,10 +37,14 @@ async fn decisions_are_found_by_what_they_decided_and_by_who_signed_them() {
     for (words, all) in [
         ("dropped", vec!["pitch-drive-full"]),
         ("drop T-11", vec!["pitch-drive-full"]),
-        ("on hold", vec!["pitch-drive-full"]),
+        ("on hold", vec!["pitch-drive-defoamer-check", "pitch-drive-full"]),
         (
             "scaled up",
-            vec!["lock-gate-worm-gear", "sugar-mill-bearing-grease"],
+            vec![
+                "ferry-ramp-hydraulic-fluid",
+                "lock-gate-worm-gear",
+                "sugar-mill-bearing-grease",
+            ],
         ),
         ("mill maintenance lead", vec!["sugar-mill-bearing-grease"]),
         ("winch drain-and-flush sheet", vec!["lock-gate-worm-gear"]),
@@ -103,7 +107,11 @@ async fn a_search_is_narrowed_by_what_was_decided_and_by_year() {
     for (outcome, trials) in [
         (
             "scale up",
-            vec!["lock-gate-worm-gear", "sugar-mill-bearing-grease"],
+            vec![
+                "ferry-ramp-hydraulic-fluid",
+                "lock-gate-worm-gear",
+                "sugar-mill-bearing-grease",
+            ],
         ),
         ("nothing decided", vec!["pitch-drive-base-oil-supplier"]),
         ("drop", vec![]),

@@ -123,8 +123,8 @@ async fn each_row_says_its_verdict_its_decision_and_its_day_and_red_is_kept_for_
         ),
         (
             "pitch-drive-defoamer-check",
-            "No leader; T-03 comes first",
-            "No choice yet 11 June 2025",
+            "T-04 is no worse than T-03",
+            "Hold T-04 review 10 December 2025",
         ),
         (
             "lock-gate-worm-gear",
@@ -135,6 +135,11 @@ async fn each_row_says_its_verdict_its_decision_and_its_day_and_red_is_kept_for_
             "pitch-drive-base-oil-supplier",
             "T-05 not yet shown",
             "Nothing decided",
+        ),
+        (
+            "ferry-ramp-hydraulic-fluid",
+            "H-03 leads",
+            "Scale up H-03 review 12 June 2026",
         ),
     ] {
         let said = page.text(&format!("{} .who", row(slug)));

@@ -85,11 +85,18 @@ impl Cone {
         self.raceway_radius_m(self.inner_angle_rad())
     }
 
-    /// Reduced radius of roller and inner raceway in the plane square to their line, m.
+    /// Radii of roller and inner raceway in the plane square to their line, m.
+    pub(super) fn radii_across_line_m(&self) -> [f64; 2] {
+        [
+            0.5 * self.diameter_m / self.half_taper_rad.cos(),
+            self.inner_raceway_radius_m() / self.inner_angle_rad().cos(),
+        ]
+    }
+
+    /// Reduced radius of both, m.
     pub(super) fn inner_reduced_radius_m(&self) -> f64 {
-        let roller = 2.0 * self.half_taper_rad.cos() / self.diameter_m;
-        let raceway = self.inner_angle_rad().cos() / self.inner_raceway_radius_m();
-        1.0 / (roller + raceway)
+        let [roller, raceway] = self.radii_across_line_m();
+        1.0 / (1.0 / roller + 1.0 / raceway)
     }
 
     /// Speed of the inner ring against the cage over that against the outer ring.

@@ -42,11 +42,7 @@ impl Rings {
     ) -> Bodies {
         let cosine = contact_angle_rad.cos();
         let raceway_m = 0.5 * (self.pitch_diameter_m / cosine - element_diameter_m);
-        Bodies::Pair {
-            upper: Surface::new(element, 0.5 * element_diameter_m, Moves::OneWay),
-            lower: Surface::new("raceway in this section", raceway_m, Moves::OneWay),
-            stroke_m: None,
-        }
+        in_section(element, 0.5 * element_diameter_m, raceway_m)
     }
 
     /// Whether elements of this diameter and, under this key, this number fit between rings that move so.
@@ -112,6 +108,15 @@ pub(super) fn kappa(
     }
     let fact = hull(&ratios, |ratio| Some(*ratio)).map(|ratio| ("viscosity_ratio", ratio));
     Ok(fact.into_iter().collect())
+}
+
+/// An element on the inner raceway, both by their radii in the plane of the motion.
+pub(super) fn in_section(element: &'static str, element_m: f64, raceway_m: f64) -> Bodies {
+    Bodies::Pair {
+        upper: Surface::new(element, element_m, Moves::OneWay),
+        lower: Surface::new("raceway in this section", raceway_m, Moves::OneWay),
+        stroke_m: None,
+    }
 }
 
 /// Surface speeds that have this mean and this slide-roll ratio.

@@ -1,6 +1,7 @@
 //! Tapered roller bearings: the raceway, or the rib that guides the rollers' ends.
 
 use crate::contact::ContactError;
+use crate::contact::depicted::Bodies;
 use crate::contact::elliptical::RollingEllipse;
 use crate::contact::hertz::line;
 use crate::contact::kinematics::{SurfaceSpeeds, rad_s};
@@ -11,7 +12,7 @@ use crate::contact::preset::cone::Cone;
 use crate::contact::preset::key::Key;
 use crate::contact::preset::read::{Parameters, PresetFault};
 use crate::contact::preset::registry::Preset;
-use crate::contact::preset::rings::{RINGS, Rings, SLIP, slipping};
+use crate::contact::preset::rings::{RINGS, Rings, SLIP, in_section, slipping};
 use crate::contact::preset::state::{Fact, Geometry, LoadedArea, RangeFact, State};
 use crate::lubricant::Oil;
 use crate::units::Interval;
@@ -218,5 +219,14 @@ impl Geometry for TaperedRollerBearing {
 
     fn facts_with(&self, oil: &Oil) -> Result<Vec<RangeFact>, ContactError> {
         self.duty.rings.viscosity_ratio(&self.duty.around, oil)
+    }
+
+    fn bodies(&self) -> Bodies {
+        let [roller_m, raceway_m] = self.cone.radii_across_line_m();
+        match self.rib {
+            None => in_section("roller", roller_m, raceway_m),
+            // The spherical end in the hollow of the rib is drawn by its reduced radius.
+            Some(_) => Bodies::NotKnown,
+        }
     }
 }

@@ -108,6 +108,13 @@ pub(crate) async fn explained(app: &App, test: TestOfTrial, pairs: &Pairs) -> Re
     }
 }
 
+/// The two areas of contact drawn to one scale.
+struct Footprints {
+    drawing: Svg,
+    /// Whether a length is cut in it.
+    is_cut: bool,
+}
+
 /// One test that resembles the machine, as the page shows it.
 struct Row {
     href: String,
@@ -124,7 +131,7 @@ struct ExplanationPage {
     heading: Vec<Piece>,
     paragraph: Vec<Piece>,
     picture: Option<ContactPicture>,
-    footprints: Option<Svg>,
+    footprints: Option<Footprints>,
     machine_pressure: String,
     /// From where on a test resembles the machine.
     resembles: String,
@@ -225,27 +232,28 @@ fn outline(footprint: Footprint) -> Outline {
     }
 }
 
-fn footprints(explained: &Explanation) -> Option<Svg> {
-    let contact = explained.test_contact.as_ref()?;
+fn footprints(explained: &Explanation) -> Option<Footprints> {
+    let test = explained.test_contact.as_ref();
     let machine = explained.machine_side.as_ref().and_then(|side| side.footprint);
+    let fresh = test.map(|contact| contact.fresh);
     let chart = FootprintChart {
-        test: outline(contact.fresh),
-        worn: contact.worn.map(outline),
+        test: fresh.map(outline),
+        worn: test.and_then(|contact| contact.worn).map(outline),
         machine: machine.map(outline),
         shown: preferences(),
     };
-    let beside = machine
-        .map(|machine| {
-            format!(
-                "; the machine's: {}, to the same scale",
-                machine.words(preferences())
-            )
-        })
-        .unwrap_or_default();
-    chart.draw(&format!(
-        "Contact area of the test: {}{beside}",
-        contact.fresh.words(preferences())
-    ))
+    let words = |footprint: Footprint| footprint.words(preferences());
+    let finding = match (fresh.map(words), machine.map(words)) {
+        (Some(test), Some(machine)) => {
+            format!("Contact area of the test: {test}; the machine's: {machine}, to the same scale")
+        }
+        (Some(test), None) => format!("Contact area of the test: {test}"),
+        (None, machine) => format!("Contact area of the machine: {}", machine?),
+    };
+    Some(Footprints {
+        drawing: chart.draw(&finding)?,
+        is_cut: chart.is_cut(),
+    })
 }
 
 /// `On the scar of X, 0.67 mm, it is 454 MPa in the mean, from 1 run.`; empty where none of it was measured.
