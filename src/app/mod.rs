@@ -12,6 +12,7 @@ mod enter;
 mod error;
 mod facets;
 mod folder;
+mod head_to_head;
 mod import;
 mod judged;
 mod lineage;
@@ -60,6 +61,7 @@ pub use decision::{
 pub use enter::{Entered, TypedRun, bench_table};
 pub use error::AppError;
 pub use facets::{Facet, FacetValue};
+pub use head_to_head::HeadToHead;
 pub use import::{ImportCounts, ImportPreview, ImportRow, Verdict};
 pub use judged::{CandidateScore, DecisionInShort, NoWorseInShort, Summary};
 pub(crate) use lineage::changes;

@@ -111,6 +111,34 @@ pub(crate) fn verdicts(prepared: &Prepared, place: usize) -> Vec<Verdict> {
     all
 }
 
+/// One blend against another in one test, whatever their roles; the critical difference judges. `None` where not both
+/// were run, or neither means nor probabilities can be had.
+pub(crate) fn between(
+    prepared: &Prepared,
+    place: usize,
+    one: &BlendCode,
+    other: &BlendCode,
+) -> Option<Verdict> {
+    let test = &prepared.tests[place];
+    let run = |blend: &BlendCode| {
+        let mut cells = test.evidence.cells.iter();
+        cells.find(|cell| cell.blend == blend && cell.is_run())
+    };
+    let (one, other) = (run(one)?, run(other)?);
+    let difference = Means::of(test).and_then(|means| {
+        Some(Difference {
+            by: means.mean(one)? - means.mean(other)?,
+            critical: critical_difference(test, one, other)?,
+            share_a_block: share_a_block(one, other),
+            simultaneous: None,
+        })
+    });
+    match difference {
+        Some(difference) => Some(by_difference(one, other, difference)),
+        None => by_probability(prepared, place, one, other),
+    }
+}
+
 impl Apart {
     /// Of two means, from their difference and what equal blends exceed once in twenty.
     fn of_means(by: f64, critical: f64) -> Self {

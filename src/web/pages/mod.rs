@@ -9,6 +9,7 @@ pub(crate) mod decision;
 mod enter;
 pub(crate) mod explanation;
 mod form;
+mod head_to_head;
 mod import;
 pub(crate) mod machines;
 pub(crate) mod methods;
@@ -49,4 +50,5 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .merge(units::router())
         .merge(results::router())
         .merge(weights::router())
+        .merge(head_to_head::router())
 }

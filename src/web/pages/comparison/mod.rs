@@ -15,7 +15,7 @@ mod projected;
 mod ranking;
 pub(crate) mod records;
 mod tests_by_weight;
-mod verdicts;
+pub(crate) mod verdicts;
 
 #[cfg(test)]
 mod tests;

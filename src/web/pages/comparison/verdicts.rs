@@ -31,12 +31,21 @@ pub(super) fn of_blend(test: &TestStanding, blend: &BlendCode) -> Vec<String> {
 
 /// `better: +0.32 (+0.10 to +0.54, p 0.002)`, `cannot be told apart: P(better) 0.62`.
 fn sentence(verdict: &Verdict, test: &TestStanding) -> String {
+    let words = apart(verdict.apart);
+    match by(verdict, test).as_str() {
+        "" => words.to_string(),
+        amount => format!("{words}: {amount}"),
+    }
+}
+
+/// By how much one of the two is better: a difference in the unit, a factor, or the probability of being better.
+pub(crate) fn by(verdict: &Verdict, test: &TestStanding) -> String {
     let scale = test.strip.as_ref().map(|strip| &strip.scale);
     let unit = test.strip.as_ref().map_or(Unit::One, |strip| strip.unit);
     match (&verdict.difference, verdict.p_better) {
-        (Some(difference), _) => format!("{}: {}", apart(verdict.apart), amount(difference, scale, unit)),
-        (None, Some(p)) => format!("{}: P(better) {}", apart(verdict.apart), figures::fixed(p, 2)),
-        (None, None) => apart(verdict.apart).to_string(),
+        (Some(difference), _) => amount(difference, scale, unit),
+        (None, Some(p)) => format!("P(better) {}", figures::fixed(p, 2)),
+        (None, None) => String::new(),
     }
 }
 
