@@ -69,7 +69,7 @@ pub fn survey(machine: &Machine, methods: &[Method], oil: Option<&Oil>) -> Vec<C
                 .iter()
                 .map(|survey| {
                     let terms = survey.terms.as_ref().ok()?;
-                    Some(most_alike(&sides, terms, scores, &usual))
+                    Some(most_alike(&sides, terms, scores, &usual).1)
                 })
                 .collect();
             let goes_beyond = nearest(&compared).is_some_and(Resemblance::is_beyond);

@@ -163,6 +163,12 @@ impl<'a> ResemblancePage<'a> {
         compared.map(|test| (test, likeness::rows(test))).collect()
     }
 
+    /// Whether the method of a test has several contacts, so that its quantities say from which of them they come.
+    fn has_several_contacts(&self, test: &TestStanding) -> bool {
+        let found = self.records.test(&test.key);
+        found.is_some_and(|(method, _)| method.contacts.len() > 1)
+    }
+
     fn not_compared(&self) -> Vec<&TestStanding> {
         let tests = self.view.comparison.standing.tests.iter();
         tests.filter(|test| test.contacts.is_empty()).collect()
