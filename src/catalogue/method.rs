@@ -245,6 +245,17 @@ impl Method {
         self.quantities.iter().find(|quantity| quantity.id == id)
     }
 
+    /// What a person calls it: its title with the standard, `Four-ball wear, oil, 40 kgf (ASTM D4172, condition B)`.
+    pub fn name(&self) -> String {
+        format!("{} ({})", self.title, self.standard)
+    }
+
+    /// What a person calls one of its quantities: its label behind the name of the method.
+    pub fn name_of(&self, quantity: &str) -> String {
+        let label = self.quantity(quantity).map_or(quantity, |it| it.label.as_str());
+        format!("{}: {label}", self.name())
+    }
+
     /// A text of its file with the decimal sign that a reader wants. What a laboratory wrote into its own stays as typed.
     pub fn prose(&self, text: &str, shown: DisplayPreferences) -> String {
         match self.origin {

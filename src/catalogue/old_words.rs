@@ -146,7 +146,9 @@ impl OldWords {
 
     fn states_what_is_gone(&self, text: &str) -> bool {
         let numbers = stated(text);
-        numbers.iter().any(|number| self.gone.iter().any(|old| old.is(number)))
+        numbers
+            .iter()
+            .any(|number| self.gone.iter().any(|old| old.is(number)))
     }
 }
 
@@ -271,7 +273,11 @@ fn numbers_of(contacts: &[NamedContact]) -> Vec<Number> {
             one => vec![one.clone()],
         };
         let what = In::Measure(measure);
-        numbers.extend(list.iter().filter_map(Value::as_f64).map(|value| Number { what, value }));
+        numbers.extend(
+            list.iter()
+                .filter_map(Value::as_f64)
+                .map(|value| Number { what, value }),
+        );
     }
     numbers
 }
@@ -280,8 +286,13 @@ fn numbers_of(contacts: &[NamedContact]) -> Vec<Number> {
 fn differing_keys(before: &[NamedContact], after: &[NamedContact]) -> BTreeSet<String> {
     let mut keys = BTreeSet::new();
     for (place, copied) in after.iter().enumerate() {
-        let of_name = before.iter().find(|it| !it.name.is_empty() && it.name == copied.name);
-        let old = of_name.or_else(|| before.get(place)).map(flat).unwrap_or_default();
+        let of_name = before
+            .iter()
+            .find(|it| !it.name.is_empty() && it.name == copied.name);
+        let old = of_name
+            .or_else(|| before.get(place))
+            .map(flat)
+            .unwrap_or_default();
         let new = flat(copied);
         let all = old.keys().chain(new.keys());
         let differs = |key: &&String| match (old.get(*key), new.get(*key)) {
@@ -356,7 +367,12 @@ mod tests {
         for method in built_in() {
             let old = OldWords::between(method, &method.contacts, &method.conditions, false);
             assert_eq!(old, OldWords::default(), "{}", method.id);
-            assert_eq!(old.without(&method.note, &method.note), method.note, "{}", method.id);
+            assert_eq!(
+                old.without(&method.note, &method.note),
+                method.note,
+                "{}",
+                method.id
+            );
         }
     }
 
@@ -366,7 +382,12 @@ mod tests {
             ("element", "speed_rpm", 600.into(), "speed"),
             ("element", "ball_diameter_m", 0.01.into(), "specimens"),
             ("surroundings", "bulk_temperature_c", 80.into(), "temperature"),
-            ("surroundings", "materials", "hard steel/bronze".into(), "specimens"),
+            (
+                "surroundings",
+                "materials",
+                "hard steel/bronze".into(),
+                "specimens",
+            ),
             ("surroundings", "supply", "circulated".into(), "supply"),
             ("load", "fixed_force_n", 196.into(), "load"),
         ] {
@@ -376,7 +397,12 @@ mod tests {
         }
         let (method, same) = changed("fb_wear_oil_B", "load", "fixed_force_n", 392.into());
         assert!(out_of_date(method, &same).is_empty() && !same.differs());
-        let (method, other) = changed("fb_wear_oil_B", "surroundings", "friction_coefficient", 0.12.into());
+        let (method, other) = changed(
+            "fb_wear_oil_B",
+            "surroundings",
+            "friction_coefficient",
+            0.12.into(),
+        );
         assert!(out_of_date(method, &other).is_empty());
     }
 
@@ -399,7 +425,10 @@ mod tests {
         let said = old.still_says(&method.safety, &method.safety).unwrap();
         assert!(said.starts_with("Oil at 90 °C"), "{said}");
         let kept = old.without(&method.safety, &method.safety);
-        assert!(kept.contains("lock and unload the clutch") && !kept.contains("90 °C"), "{kept}");
+        assert!(
+            kept.contains("lock and unload the clutch") && !kept.contains("90 °C"),
+            "{kept}"
+        );
         let own = "Starts at 60 instead of 90 °C.";
         assert_eq!(old.without(own, &method.safety), own);
     }
@@ -413,7 +442,10 @@ mod tests {
         for (other, same) in [(199.01, true), (199.0, true), (198.99, false), (201.1, false)] {
             assert_eq!(number(200.0).is(&number(other)), same, "{other}");
         }
-        assert_eq!(stated("18 to 35 °C, 1200 +/- 60 r/min, 40 kgf, 2 of 3 in 5 min").len(), 5);
+        assert_eq!(
+            stated("18 to 35 °C, 1200 +/- 60 r/min, 40 kgf, 2 of 3 in 5 min").len(),
+            5
+        );
     }
 
     #[test]
@@ -421,10 +453,16 @@ mod tests {
         let (method, old) = changed("fb_friction_d5183", "load", "fixed_force_n", 196.into());
         let label = &method.quantities[0].label;
         assert_eq!(old.label_without(label, label), "Friction coefficient");
-        assert_eq!(old.label_without("Friction at 392 N here", label), "Friction at 392 N here");
+        assert_eq!(
+            old.label_without("Friction at 392 N here", label),
+            "Friction at 392 N here"
+        );
         for (full, bare) in [
             ("ASTM D4172, condition B", "ASTM D4172"),
-            ("ISO 14635-1 (A/8,3/90); ASTM D5182; CEC L-07", "ISO 14635-1; ASTM D5182; CEC L-07"),
+            (
+                "ISO 14635-1 (A/8,3/90); ASTM D5182; CEC L-07",
+                "ISO 14635-1; ASTM D5182; CEC L-07",
+            ),
             ("A10/16,6R/90", ""),
             ("ASTM D2783", "ASTM D2783"),
         ] {

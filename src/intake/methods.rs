@@ -9,7 +9,8 @@ use crate::intake::table::Table;
 use crate::prose::faults::{R_ALONE, own_method_problem, steps_fault};
 use crate::records::table::items;
 use crate::records::{
-    OfMethod, OwnMethod, OwnMethodFault, OwnMethodProblem, OwnQuantity, TestKey, method_of, name_of_two_contacts,
+    OfMethod, OwnMethod, OwnMethodFault, OwnMethodProblem, OwnQuantity, TestKey, method_of,
+    name_of_two_contacts,
 };
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -51,7 +51,9 @@ pub fn words_left_out(words: &Words, method: &Method) -> String {
         Words::Safety => "part of the words on safety".to_string(),
         Words::Note => "part of the note".to_string(),
         Words::Label(id) => {
-            let label = method.quantity(id).map_or(id.as_str(), |quantity| quantity.label.as_str());
+            let label = method
+                .quantity(id)
+                .map_or(id.as_str(), |quantity| quantity.label.as_str());
             format!("part of the name of '{label}'")
         }
     }

@@ -168,12 +168,24 @@ fn in_words_of_its_own(mut copy: Method, base: &Method) -> Method {
         .partition(|condition| old.is_out_of_date(condition));
     copy.conditions = kept;
     let out_of_date: Vec<Condition> = out_of_date;
-    left_out.extend(out_of_date.into_iter().map(|condition| Words::Condition(condition.name)));
-    let is_of_base = copy.standard == base.standard || copy.standard.ends_with(&format!(" {}", base.standard));
+    left_out.extend(
+        out_of_date
+            .into_iter()
+            .map(|condition| Words::Condition(condition.name)),
+    );
+    let is_of_base =
+        copy.standard == base.standard || copy.standard.ends_with(&format!(" {}", base.standard));
     let bare = bare_standard(&base.standard);
     if is_of_base && bare != base.standard {
-        let before = copy.standard.strip_suffix(base.standard.as_str()).unwrap_or_default();
-        let before = if bare.is_empty() { before.trim_end().trim_end_matches(", after") } else { before };
+        let before = copy
+            .standard
+            .strip_suffix(base.standard.as_str())
+            .unwrap_or_default();
+        let before = if bare.is_empty() {
+            before.trim_end().trim_end_matches(", after")
+        } else {
+            before
+        };
         copy.standard = format!("{before}{bare}");
         left_out.push(Words::Standard);
     }

@@ -36,6 +36,7 @@ mod methods_page;
 mod no_worse;
 mod number;
 mod own_methods;
+mod own_words;
 mod pages;
 mod plan;
 mod ranges;

@@ -56,7 +56,8 @@ fn find_method<'a>(methods: &'a [Method], text: &str) -> Result<&'a Method, Stri
                 .to_string(),
         ),
         several => {
-            let ids: Vec<&str> = several.iter().map(|method| method.id.as_str()).collect();
+            let said = |it: &&Method| format!("{} ({})", it.id, it.title);
+            let ids: Vec<String> = several.iter().map(said).collect();
             Err(format!("can be {}; write one of these ids", ids.join(" or ")))
         }
     }
@@ -64,13 +65,13 @@ fn find_method<'a>(methods: &'a [Method], text: &str) -> Result<&'a Method, Stri
 
 fn find_quantity<'a>(method: &'a Method, text: &str) -> Result<(&'a Method, &'a Quantity), String> {
     let ids = || {
-        let ids: Vec<&str> = method.quantities.iter().map(|q| q.id.as_str()).collect();
-        ids.join(", ")
+        let said = |it: &Quantity| format!("{} ({})", it.id, it.label);
+        method.quantities.iter().map(said).collect::<Vec<_>>().join(", ")
     };
     if text.is_empty() {
         return match method.quantities.as_slice() {
             [only] => Ok((method, only)),
-            _ => Err(format!("is empty, and {} measures several: {}", method.id, ids())),
+            _ => Err(format!("is empty, and {} measures several: {}", method.name(), ids())),
         };
     }
     let wanted = plain(text);
@@ -78,7 +79,7 @@ fn find_quantity<'a>(method: &'a Method, text: &str) -> Result<(&'a Method, &'a 
     let by_label = || method.quantities.iter().find(|q| plain(&q.label) == wanted);
     match by_id.or_else(by_label) {
         Some(quantity) => Ok((method, quantity)),
-        None => Err(format!("is not a quantity of {}; it has {}", method.id, ids())),
+        None => Err(format!("is not a quantity of {}; it has {}", method.name(), ids())),
     }
 }
 

@@ -208,7 +208,10 @@ pub(super) fn names(draft: &MethodDraft, original: &Method, faults: &mut Faults)
         if name.contains(';') {
             faults.wrong(&field, "takes no ';', which stands between names");
         } else if !name.is_empty() && names.contains(&name) {
-            faults.wrong(&field, "is the name of another contact; give each a name of its own");
+            faults.wrong(
+                &field,
+                "is the name of another contact; give each a name of its own",
+            );
         }
         names.push(name);
     }

@@ -151,7 +151,8 @@ fn refuse_old_words(
     let old = old_words(&listed, original);
     for (place, condition) in conditions.iter().enumerate() {
         if old.is_out_of_date(condition) {
-            let problem = "is still that of the original, which the contact above has otherwise; write the copy's own";
+            let problem =
+                "is still that of the original, which the contact above has otherwise; write the copy's own";
             faults.wrong(format!("cond{place}"), problem);
         }
     }
@@ -161,10 +162,12 @@ fn refuse_old_words(
         ("safety".to_string(), &rows.safety, &original.safety),
     ];
     let labels = rows.quantities.iter().zip(&original.quantities).enumerate();
-    let labels = labels.map(|(place, (row, of))| (format!("q{place}.label"), row.label.as_str(), of.label.as_str()));
+    let labels =
+        labels.map(|(place, (row, of))| (format!("q{place}.label"), row.label.as_str(), of.label.as_str()));
     for (field, text, of_original) in texts.into_iter().chain(labels) {
         if let Some(sentence) = old.still_says(text, of_original) {
-            let problem = format!("still states a condition of the original: '{sentence}'; write the copy's own");
+            let problem =
+                format!("still states a condition of the original: '{sentence}'; write the copy's own");
             faults.wrong(field, problem);
         }
     }

@@ -71,7 +71,9 @@ fn places_of(original: &Method, quantity: &Quantity) -> String {
     let names = original.names_of(quantity);
     let contacts = original.contacts.iter().enumerate();
     let its = contacts.filter(|(_, named)| names.contains(&named.name));
-    its.map(|(place, _)| place.to_string()).collect::<Vec<_>>().join("; ")
+    its.map(|(place, _)| place.to_string())
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 /// The names of the contacts at places, as the copy calls them; `None` where a place is none, or nothing is named.
@@ -95,7 +97,11 @@ fn pairs<'a>(
     let quantities = original.quantities.iter().enumerate();
     quantities.map(|(place, quantity)| {
         let typed = given.quantities.get(place).cloned();
-        (place, typed.unwrap_or_else(|| draft(original, quantity)), quantity)
+        (
+            place,
+            typed.unwrap_or_else(|| draft(original, quantity)),
+            quantity,
+        )
     })
 }
 
@@ -145,7 +151,10 @@ fn read(
         names => names_at(&typed.contacts, names),
     };
     if contacts.is_none() {
-        faults.wrong(field("contacts"), "choose the contacts that the result comes from");
+        faults.wrong(
+            field("contacts"),
+            "choose the contacts that the result comes from",
+        );
     }
     let row = OwnQuantity {
         quantity: quantity.id.clone(),

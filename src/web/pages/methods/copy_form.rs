@@ -70,7 +70,12 @@ impl<'a> CopyPage<'a> {
                 .map(|(place, (quantity, typed))| QuantityForm {
                     quantity,
                     original: original_precision(quantity, &reading.conditions, typed),
-                    fields: faults.beside(quantity_fields(place, quantity, typed, &sets(original, draft, typed))),
+                    fields: faults.beside(quantity_fields(
+                        place,
+                        quantity,
+                        typed,
+                        &sets(original, draft, typed),
+                    )),
                 })
                 .collect(),
             differing: match &reading.conditions {
@@ -133,7 +138,11 @@ fn contacts(original: &Method, draft: &MethodDraft) -> Vec<Vec<Field>> {
         let mut list = Vec::new();
         if original.contacts.len() > 1 {
             let name = typed.get(CONTACT_NAME).map_or("", String::as_str);
-            list.push(Field::line("Name of the contact", format!("{prefix}{CONTACT_NAME}"), name));
+            list.push(Field::line(
+                "Name of the contact",
+                format!("{prefix}{CONTACT_NAME}"),
+                name,
+            ));
         }
         list.extend(parameters.map(|field| parameter_field(&prefix, field, &typed)));
         if fields.has_stages {
@@ -189,23 +198,38 @@ fn sets(original: &Method, draft: &MethodDraft, typed: &QuantityDraft) -> Vec<(S
         return Vec::new();
     }
     let name = |place: usize| {
-        let name = draft.contacts.get(place).and_then(|fields| fields.get(CONTACT_NAME));
+        let name = draft
+            .contacts
+            .get(place)
+            .and_then(|fields| fields.get(CONTACT_NAME));
         let name = name.map_or("", |name| name.trim());
-        if name.is_empty() { format!("contact {}", place + 1) } else { name.to_string() }
+        if name.is_empty() {
+            format!("contact {}", place + 1)
+        } else {
+            name.to_string()
+        }
     };
     let of = |places: &[usize]| {
         let values: Vec<String> = places.iter().map(ToString::to_string).collect();
         let words: Vec<String> = places.iter().map(|place| name(*place)).collect();
         (values.join("; "), words.join(", "))
     };
-    let chosen = |set: &usize| (0..count).filter(|place| set >> place & 1 == 1).collect::<Vec<_>>();
+    let chosen = |set: &usize| {
+        (0..count)
+            .filter(|place| set >> place & 1 == 1)
+            .collect::<Vec<_>>()
+    };
     let mut sets: Vec<Vec<usize>> = if count <= EVERY_SET_UP_TO {
         (1..1usize << count).map(|set| chosen(&set)).collect()
     } else {
         let single = (0..count).map(|place| vec![place]);
         single.chain([(0..count).collect()]).collect()
     };
-    let typed: Option<Vec<usize>> = typed.contacts.split(';').map(|it| it.trim().parse().ok()).collect();
+    let typed: Option<Vec<usize>> = typed
+        .contacts
+        .split(';')
+        .map(|it| it.trim().parse().ok())
+        .collect();
     if let Some(typed) = typed.filter(|set| !sets.contains(set) && set.iter().all(|place| *place < count)) {
         sets.push(typed);
     }
@@ -224,12 +248,21 @@ fn quantity_fields(
     let mut fields = vec![Field::line("What it measures", name("label"), &typed.label)];
     if !sets.is_empty() {
         let sets = sets.iter().map(|(value, words)| (value.as_str(), words.as_str()));
-        fields.push(Field::choices("Comes from the contact", name("contacts"), &typed.contacts, sets));
+        fields.push(Field::choices(
+            "Comes from the contact",
+            name("contacts"),
+            &typed.contacts,
+            sets,
+        ));
     }
     fields.push(
-        Field::line("Failure modes it scores, with strength", name("modes"), &typed.modes)
-            .noted("From 0 to 1: 1 main, 0.6 also, 0.3 a little; ';' between them.")
-            .optional(),
+        Field::line(
+            "Failure modes it scores, with strength",
+            name("modes"),
+            &typed.modes,
+        )
+        .noted("From 0 to 1: 1 main, 0.6 also, 0.3 a little; ';' between them.")
+        .optional(),
     );
     if quantity.scale.is_stepped() {
         fields.extend([

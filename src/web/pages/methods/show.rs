@@ -2,11 +2,11 @@
 
 use crate::app::{TrialHead, usual_oil};
 use crate::catalogue::{Method, MethodContact, Origin, Precision, PrecisionKind, Quantity};
-use crate::prose::faults::words_left_out;
 use crate::charts::Detail;
 use crate::contact::element::{Load, Loading, Surroundings};
 use crate::contact::stated::StatedContact;
 use crate::drawing::drawing_of_contact;
+use crate::prose::faults::words_left_out;
 use crate::records::TrialSlug;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
 use crate::web::figures::{self, count};
