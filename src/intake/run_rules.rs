@@ -70,7 +70,10 @@ mod tests {
         let words = foreign_rig(&wear, method("fb_wear_oil_A")).unwrap();
         assert_eq!(words, "does not run fb_wear_oil_A; it runs fb_wear_oil_B");
         let words = super::foreign_rig(&wear, method("gear_A8"), known, Method::name).unwrap();
-        assert!(words.ends_with("it runs Four-ball wear, oil, 40 kgf (ASTM D4172, condition B)"), "{words}");
+        assert!(
+            words.ends_with("it runs Four-ball wear, oil, 40 kgf (ASTM D4172, condition B)"),
+            "{words}"
+        );
         assert!(!words.contains('_'), "{words}");
         assert_eq!(foreign_rig(&listing(&[]), method("gear_A8")), None);
         let own = Method {

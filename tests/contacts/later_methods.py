@@ -184,12 +184,13 @@ HARD, SOFT = "hard steel/hard steel", "hard steel/soft steel"
 SCUFFING, STEEL_VANE = "gear rig, scuffing stages", "vane pump, mass loss"
 
 
-def stated(shape, ellipticity, pressure, sliding, slide_roll, bulk, time_share=None, rolling=None):
+def stated(shape, pressure, sliding, slide_roll, bulk, time_share=None, rolling=None):
     """A contact that its file states: nothing to compute but what follows from speed and slide-roll ratio."""
     if rolling is None and slide_roll[0] > 0:
         rolling = (sliding[0] / slide_roll[1], sliding[1] / slide_roll[0])
+    ratio = 1 if shape == "point" else 100
     return {
-        "shape": shape, "ellipticity": ellipticity, "pressure": pressure, "sliding": sliding, "rolling": rolling,
+        "shape": shape, "ellipticity": (ratio, ratio), "pressure": pressure, "sliding": sliding, "rolling": rolling,
         "slide_roll": slide_roll, "time_share": time_share, "bulk": bulk, "contact_temperature": None, "film": None,
     }
 
@@ -198,7 +199,7 @@ def later():
     """Method, quantity, contact, family, category, modes, terms, motion, materials, supply, mark."""
     _, fresh = circle(10, 0.005)
     scar = 10 / (math.pi * 0.001**2 / 4)
-    vane = lambda sliding, bulk: stated("line", None, (3e8, 9e8), sliding, (2, 2), bulk, (1, 1))
+    vane = lambda sliding, bulk: stated("line", (3e8, 9e8), sliding, (2, 2), bulk, (1, 1))
     vanes = "adhesive wear=1;abrasive wear=0.3"
     return [
         ("bor_osc_d3704", "scar_width", "block on ring", "block on ring, oscillating", "VI",
@@ -220,7 +221,7 @@ def later():
          with_wear(gears(C_TIPS, 0.014, 13.05, 378.26, (90, 120), C_ROUGH)), "one way", HARD, "bath",
          "gears, speed seen; stage 12 of the 0.35 m arm memory"),
         ("pod_g99", "scar", "ball on disc", "ball on turning disc", "VI", "adhesive wear=1",
-         stated("point", None, (scar, fresh), (0.1, 0.1), (2, 2), (23, 23)), "one way", HARD, "bath",
+         stated("point", (scar, fresh), (0.1, 0.1), (2, 2), (23, 23)), "one way", HARD, "bath",
          "load, ball, speed memory"),
         ("pump_vane_d6973", "mass_loss", "vane tip on ring", STEEL_VANE, "III", vanes, vane((7.5, 10.1), (95, 95)),
          "one way", HARD, "circulated", "temperature seen; pressure memory, speed ours"),
@@ -232,7 +233,7 @@ def later():
          with_wear(ball_slides(200, 0.0047625, 2 * 0.01 * 10, (150, 150), (3e-8, 6e-8), 0.0006)),
          "reversing", HARD, "bath", "all memory; roughness ours"),
         ("traction_bod", "traction", "ball on disc", "ball on disc, rolling and sliding", "VI", "friction=1",
-         stated("point", None, (0.75e9, 1.25e9), (0.01, 1.5), (0.05, 0.5), (40, 120), rolling=(0.02, 3)),
+         stated("point", (0.75e9, 1.25e9), (0.01, 1.5), (0.05, 0.5), (40, 120), rolling=(0.02, 3)),
          "one way", HARD, "bath", "ranges of use memory"),
     ]
 

@@ -207,5 +207,9 @@ fn the_script_of_the_later_methods_gives_what_was_computed_before_it() {
     let Some(said) = by_script(&["--check"]) else {
         return;
     };
-    assert_eq!(said.lines().count(), 54, "three methods, nine terms, two ends: {said}");
+    assert_eq!(
+        said.lines().count(),
+        54,
+        "three methods, nine terms, two ends: {said}"
+    );
 }

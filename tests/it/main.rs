@@ -26,6 +26,7 @@ mod example_rows;
 mod first_use;
 mod folder;
 mod frozen;
+mod greases;
 mod held_up;
 mod import;
 mod import_http;

@@ -71,7 +71,11 @@ fn find_quantity<'a>(method: &'a Method, text: &str) -> Result<(&'a Method, &'a 
     if text.is_empty() {
         return match method.quantities.as_slice() {
             [only] => Ok((method, only)),
-            _ => Err(format!("is empty, and {} measures several: {}", method.name(), ids())),
+            _ => Err(format!(
+                "is empty, and {} measures several: {}",
+                method.name(),
+                ids()
+            )),
         };
     }
     let wanted = plain(text);
@@ -79,7 +83,11 @@ fn find_quantity<'a>(method: &'a Method, text: &str) -> Result<(&'a Method, &'a 
     let by_label = || method.quantities.iter().find(|q| plain(&q.label) == wanted);
     match by_id.or_else(by_label) {
         Some(quantity) => Ok((method, quantity)),
-        None => Err(format!("is not a quantity of {}; it has {}", method.name(), ids())),
+        None => Err(format!(
+            "is not a quantity of {}; it has {}",
+            method.name(),
+            ids()
+        )),
     }
 }
 
