@@ -157,7 +157,12 @@ mod tests {
     #[test]
     fn a_number_of_two_methods_is_refused_with_both() {
         let words = found("ASTM D4172", "scar").unwrap_err();
-        assert!(words.contains("fb_wear_oil_A or fb_wear_oil_B"), "{words}");
+        assert!(
+            words.contains(
+                "fb_wear_oil_A (Four-ball wear, oil, 15 kgf) or fb_wear_oil_B (Four-ball wear, oil, 40 kgf)"
+            ),
+            "{words}"
+        );
         assert!(found("ASTM D27", "").unwrap_err().contains("is not a method"));
         assert!(found("ISO 14635", "").unwrap_err().contains("is not a method"));
     }
@@ -165,7 +170,11 @@ mod tests {
     #[test]
     fn a_quantity_may_be_left_out_only_where_there_is_one() {
         let words = found("fb_ep_oil", "").unwrap_err();
-        assert!(words.starts_with("quantity: is empty, and fb_ep_oil"), "{words}");
+        assert!(
+            words
+                .starts_with("quantity: is empty, and Four-ball extreme pressure, oil (ASTM D2783) measures"),
+            "{words}"
+        );
         assert!(
             found("fb_ep_oil/weld", "lwi")
                 .unwrap_err()

@@ -195,12 +195,12 @@ pub(super) const NAME: &str = "name";
 
 /// The names of all contacts, which the form asks for where there are several.
 pub(super) fn names(draft: &MethodDraft, original: &Method, faults: &mut Faults) -> Vec<String> {
-    let contacts = original.contacts.iter().enumerate();
+    let contacts = original.contacts.iter();
     if original.contacts.len() < 2 {
-        return contacts.map(|(_, named)| named.name.clone()).collect();
+        return contacts.map(|named| named.name.clone()).collect();
     }
     let mut names: Vec<String> = Vec::new();
-    for (place, named) in contacts {
+    for (place, named) in contacts.enumerate() {
         let typed = draft.contacts.get(place).and_then(|fields| fields.get(NAME));
         let typed = typed.map_or(named.name.as_str(), String::as_str);
         let field = format!("k{place}.p.{NAME}");
