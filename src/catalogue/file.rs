@@ -191,3 +191,28 @@ pub fn own_mark(path: &str, value: &str, words: &str) -> Sourced {
         source: words.to_string(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::built_in_text;
+
+    #[test]
+    fn of_several_contacts_each_has_a_name_of_its_own() {
+        let sound = built_in_text("rb_oil").unwrap();
+        assert!(method_from_toml(sound).is_ok());
+        for name in ["", "raceways"] {
+            let file = sound.replace("cage pockets", name);
+            let file = file.replace("contacts = [\"\"]", "contacts = [\"raceways\"]");
+            assert_eq!(
+                method_from_toml(&file).unwrap_err(),
+                FileFault::Unnamed,
+                "{name:?}"
+            );
+        }
+        // One contact alone may do without.
+        let one = built_in_text("fb_ep_oil").unwrap();
+        let file = one.replace("name = \"ball on three balls\"", "name = \"\"");
+        assert!(method_from_toml(&file).is_ok());
+    }
+}
