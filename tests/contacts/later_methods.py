@@ -1,5 +1,5 @@
-"""The terms of the contacts of the later methods, computed apart from the program: from the text of contact.md alone, in
-plain Python, with the path of a gear pair walked in small steps.
+"""The terms of the contacts of the later methods, computed a second time in plain Python: the formulas that the program names,
+written anew, with the path of a gear pair walked in small steps.
 
     python3 tests/contacts/later_methods.py            the rows, as they stand in tests/published/method_contacts_named.csv
     python3 tests/contacts/later_methods.py --check    the same arithmetic on rows that were computed before
