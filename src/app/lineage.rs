@@ -138,6 +138,7 @@ mod tests {
             kv100_mm2_s: None,
             density15_kg_m3: None,
             base_oil_kv40_mm2_s: None,
+            base_oil_kv100_mm2_s: None,
             nlgi: String::new(),
             note: String::new(),
             composition: Vec::new(),

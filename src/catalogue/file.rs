@@ -11,6 +11,7 @@ use crate::contact::{ContactError, UnknownWord};
 use serde::Deserialize;
 use serde::de::value::StrDeserializer;
 use serde::de::{DeserializeOwned, IntoDeserializer};
+use std::collections::BTreeSet;
 
 /// Why a data file is not a method. The files are part of the program: only its tests ever show one.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +24,8 @@ pub enum FileFault {
     Quantity(String),
     /// A quantity that comes from a contact that the method has not, and the contact's name.
     Contact(String, String),
+    /// One of several contacts without a name, or two of one name.
+    Unnamed,
 }
 
 /// Why JSON is no contact of a method.
@@ -60,6 +63,11 @@ pub fn method_from_toml(text: &str) -> Result<Method, FileFault> {
             return Err(FileFault::Contact(quantity.id.clone(), name.to_string()));
         }
     }
+    let several = method.contacts.len() > 1;
+    let names: BTreeSet<&str> = method.contacts.iter().map(|named| named.name.as_str()).collect();
+    if several && (names.contains("") || names.len() < method.contacts.len()) {
+        return Err(FileFault::Unnamed);
+    }
     sources.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(Method { sources, ..method })
 }
@@ -79,7 +87,7 @@ fn check(quantity: &Quantity) -> Result<(), FileFault> {
 /// them `name`, which may be missing.
 pub fn contact_from_json(mut json: serde_json::Value) -> Result<NamedContact, ContactFault> {
     let name = match json.as_object_mut().and_then(|keys| keys.remove("name")) {
-        Some(name) => read::<String>(name)?,
+        Some(name) => read::<String>(name)?.trim().to_string(),
         None => String::new(),
     };
     let contact = unnamed(json)?;
@@ -181,5 +189,30 @@ pub fn own_mark(path: &str, value: &str, words: &str) -> Sourced {
         value: value.to_string(),
         mark: Mark::Ours,
         source: words.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::built_in_text;
+
+    #[test]
+    fn of_several_contacts_each_has_a_name_of_its_own() {
+        let sound = built_in_text("rb_oil").unwrap();
+        assert!(method_from_toml(sound).is_ok());
+        for name in ["", "raceways"] {
+            let file = sound.replace("cage pockets", name);
+            let file = file.replace("contacts = [\"\"]", "contacts = [\"raceways\"]");
+            assert_eq!(
+                method_from_toml(&file).unwrap_err(),
+                FileFault::Unnamed,
+                "{name:?}"
+            );
+        }
+        // One contact alone may do without.
+        let one = built_in_text("fb_ep_oil").unwrap();
+        let file = one.replace("name = \"ball on three balls\"", "name = \"\"");
+        assert!(method_from_toml(&file).is_ok());
     }
 }

@@ -1,6 +1,6 @@
 //! A test method: its contacts, conditions, quantities, and where each value comes from.
 
-use crate::catalogue::{MethodId, Quantity, Readings, Sourced};
+use crate::catalogue::{MethodId, Quantity, Readings, Sourced, Words};
 use crate::contact::element::{Element, Load, Surroundings};
 use crate::contact::stated::StatedContact;
 use crate::units::DisplayPreferences;
@@ -141,7 +141,7 @@ fn torque_at(torques: &[f64], stage: f64) -> Option<f64> {
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(try_from = "serde_json::Value")]
 pub struct NamedContact {
-    /// By it a quantity says that it comes from here; may be empty where a method has one contact.
+    /// By it a quantity says that it comes from here; may be empty where a method has one contact alone.
     pub name: String,
     /// The contact.
     pub contact: MethodContact,
@@ -224,6 +224,9 @@ pub struct Method {
     /// Ships with the program, or belongs to the laboratory.
     #[serde(skip)]
     pub origin: Origin,
+    /// Words of the method it was copied from that state conditions it does not have, and that it does without.
+    #[serde(skip)]
+    pub left_out: Vec<Words>,
 }
 
 /// Who a method belongs to.
@@ -240,6 +243,17 @@ impl Method {
     /// The quantity with an id.
     pub fn quantity(&self, id: &str) -> Option<&Quantity> {
         self.quantities.iter().find(|quantity| quantity.id == id)
+    }
+
+    /// What a person calls it: its title with the standard, `Four-ball wear, oil, 40 kgf (ASTM D4172, condition B)`.
+    pub fn name(&self) -> String {
+        format!("{} ({})", self.title, self.standard)
+    }
+
+    /// What a person calls one of its quantities: its label behind the name of the method.
+    pub fn name_of(&self, quantity: &str) -> String {
+        let label = self.quantity(quantity).map_or(quantity, |it| it.label.as_str());
+        format!("{}: {label}", self.name())
     }
 
     /// A text of its file with the decimal sign that a reader wants. What a laboratory wrote into its own stays as typed.

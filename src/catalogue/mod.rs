@@ -10,6 +10,7 @@ mod mark;
 mod method;
 mod mode;
 mod names;
+mod old_words;
 #[cfg(test)]
 mod published_tests;
 mod quantity;
@@ -30,6 +31,8 @@ pub use method::{Category, Condition, LoadRule, Lubricant, Method, MethodContact
 pub use mode::Mode;
 pub use names::MethodId;
 pub(crate) use names::names;
+pub(crate) use old_words::alike;
+pub use old_words::{OldWords, Words, bare_standard};
 pub use quantity::{
     Better, FailsBy, PlainNumber, Precision, PrecisionKind, PressureFrom, Quantity, ReadingFault, Use,
 };

@@ -201,7 +201,7 @@ fn unit_at(tokens: &[Token], at: usize) -> Option<(ReadUnit, usize)> {
 
 /// A piece of a text.
 #[derive(Clone, Debug, PartialEq)]
-enum Token {
+pub(super) enum Token {
     /// A number as written, with half a unit of its last digit.
     Number { value: f64, half_digit: f64 },
     /// A word or a unit.
@@ -215,7 +215,7 @@ enum Token {
 }
 
 /// The pieces of a text, in order.
-fn tokens(text: &str) -> Vec<Token> {
+pub(super) fn tokens(text: &str) -> Vec<Token> {
     let characters: Vec<char> = text.chars().collect();
     let mut tokens = Vec::new();
     let mut at = 0;

@@ -62,12 +62,18 @@ pub struct TestContact {
 }
 
 /// The contact of the test at the load, and with the scar, that its comparison was computed for.
-pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
+/// Of several contacts it is the one that is compared with the machine's of this name.
+pub(crate) fn test_contact(case: &Case<'_>, beside: Option<&str>) -> Option<TestContact> {
+    let names = case.method.names_of(case.quantity);
+    let mut likenesses = case.test.contacts.iter();
+    let likeness = likenesses.find(|likeness| Some(likeness.contact.as_str()) == beside);
+    let place = likeness.and_then(|it| names.iter().position(|name| *name == it.of_test));
+    let place = place.unwrap_or_default();
     let MethodContact::Rig {
         element,
         surroundings,
         load,
-    } = case.method.contacts_of(case.quantity).next()?
+    } = case.method.contacts_of(case.quantity).nth(place)?
     else {
         return None;
     };
@@ -84,7 +90,8 @@ pub(crate) fn test_contact(case: &Case<'_>) -> Option<TestContact> {
     let terms = resemblance::contacts(case.method, quantity, case.test.decided, None);
     let notes = terms
         .ok()
-        .and_then(|mut sides| (!sides.is_empty()).then(|| sides.swap_remove(0).notes))
+        .and_then(|sides| sides.into_iter().nth(place))
+        .map(|side| side.notes)
         .unwrap_or_default();
     Some(TestContact {
         fresh: match fresh {

@@ -175,7 +175,7 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
         weight: test.weight,
         excluded: (test.excluded.as_ref()).map(|why| not_weighed(why, case.shown)),
         extreme: test.extreme,
-        test_contact: drawing::test_contact(&case),
+        test_contact: drawing::test_contact(&case, contact.as_deref()),
         worn,
         not_worn,
         bearings: bearings::bearings(&case),
@@ -300,6 +300,10 @@ fn machine_side(case: &Case<'_>, name: &str) -> Option<MachineSide> {
     let contact = contacts.find(|contact| contact.name == name)?;
     Some(MachineSide {
         contact: name.to_string(),
+        test_contact: match case.method.contacts.len() {
+            0 | 1 => String::new(),
+            _ => likeness.of_test.clone(),
+        },
         share: likeness.share,
         main_modes: contact.main_modes.iter().map(ToString::to_string).collect(),
         resemblance: likeness.resemblance.value,

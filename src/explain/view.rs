@@ -41,6 +41,9 @@ pub struct Choosable {
 pub struct MachineSide {
     /// Its name.
     pub contact: String,
+    /// The contact of the test that is laid beside it: of those that the quantity comes from the most alike; empty where the
+    /// method has one alone.
+    pub test_contact: String,
     /// Its share of the machine.
     pub share: f64,
     /// The failure modes that matter most in it.

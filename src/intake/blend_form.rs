@@ -35,6 +35,8 @@ pub struct BlendDraft {
     pub density15: String,
     /// Kinematic viscosity at 40 °C of a grease's base oil, mm2/s.
     pub base_oil_kv40: String,
+    /// Kinematic viscosity at 100 °C of a grease's base oil, mm2/s.
+    pub base_oil_kv100: String,
     /// Consistency number of a grease.
     pub nlgi: String,
     /// A note.
@@ -209,6 +211,7 @@ fn read_rows(
         ("kv100_mm2_s", &draft.kv100),
         ("density15_kg_m3", &draft.density15),
         ("base_oil_kv40_mm2_s", &draft.base_oil_kv40),
+        ("base_oil_kv100_mm2_s", &draft.base_oil_kv100),
         ("nlgi", &draft.nlgi),
     ];
     let field = |column: &str| match column {
@@ -253,6 +256,7 @@ pub fn child_of(parent: &Blend, components: &[Component]) -> BlendDraft {
         kind: parent.kind.word().to_string(),
         parent: parent.code.to_string(),
         base_oil_kv40: number(parent.base_oil_kv40_mm2_s),
+        base_oil_kv100: number(parent.base_oil_kv100_mm2_s),
         nlgi: parent.nlgi.clone(),
         components: parent
             .composition

@@ -8,7 +8,10 @@ use crate::intake::folder::Folder;
 use crate::intake::table::Table;
 use crate::prose::faults::{R_ALONE, own_method_problem, steps_fault};
 use crate::records::table::items;
-use crate::records::{OfMethod, OwnMethod, OwnMethodFault, OwnQuantity, TestKey, method_of};
+use crate::records::{
+    OfMethod, OwnMethod, OwnMethodFault, OwnMethodProblem, OwnQuantity, TestKey, method_of,
+    name_of_two_contacts,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(crate) fn own_methods(folder: &mut Folder) -> Vec<OwnMethod> {
@@ -97,6 +100,11 @@ fn refuse_what_is_no_method(folder: &mut Folder, line: u64, method: &OwnMethod) 
         if text.is_none() {
             break;
         }
+    }
+    let contacts = method_of(&head).map(|built| built.contacts).unwrap_or_default();
+    if let Some((_, name)) = name_of_two_contacts(&contacts) {
+        let problem = own_method_problem(&OwnMethodProblem::SameName(name.to_string()));
+        folder.refuse::<OwnMethod>(line, "contacts", name, problem);
     }
     for quantity in &method.quantities {
         let at = line_of(

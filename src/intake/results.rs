@@ -137,7 +137,8 @@ fn is_run_by_its_rig(rules: &Rules<'_>, cells: &mut Cells<'_>, method: &Method) 
         .rigs
         .iter()
         .find(|rig| rig.id.as_str() == cells.trimmed("rig"));
-    let fault = rig.and_then(|rig| foreign_rig(rig, method, |id| rules.methods.known(id)));
+    let fault =
+        rig.and_then(|rig| foreign_rig(rig, method, |id| rules.methods.known(id), |it| it.id.to_string()));
     cells.passes("rig", fault)
 }
 

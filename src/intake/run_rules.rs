@@ -14,19 +14,22 @@ pub(crate) fn future(day: Date, today: Date) -> Option<String> {
 }
 
 /// What is wrong with a rig that does not run a method. A variant of a laboratory's own runs where a method of its
-/// apparatus does; a rig that names no method may run any.
+/// apparatus does; a rig that names no method may run any. `said` is what the reader calls a method: the id that stands in
+/// the folder, or the name.
 pub(crate) fn foreign_rig<'m>(
     rig: &Rig,
     method: &Method,
     known: impl Fn(&MethodId) -> Option<&'m Method>,
+    said: fn(&Method) -> String,
 ) -> Option<String> {
     let is_its = |id: &MethodId| {
         let of_apparatus = |other: &Method| method.origin == Origin::Own && other.family() == method.family();
         *id == method.id || known(id).is_some_and(of_apparatus)
     };
     let runs = rig.methods.is_empty() || rig.methods.iter().any(is_its);
-    let others: Vec<&str> = rig.methods.iter().map(MethodId::as_str).collect();
-    (!runs).then(|| format!("does not run {}; it runs {}", method.id, others.join(", ")))
+    let other = |id: &MethodId| known(id).map_or_else(|| id.to_string(), said);
+    let others = || rig.methods.iter().map(other).collect::<Vec<_>>().join("; ");
+    (!runs).then(|| format!("does not run {}; it runs {}", said(method), others()))
 }
 
 #[cfg(test)]
@@ -61,16 +64,24 @@ mod tests {
         let known = |id: &MethodId| built_in_method(id.as_str());
         let method = |id: &str| built_in().iter().find(|method| method.id.as_str() == id).unwrap();
         let wear = listing(&["fb_wear_oil_B"]);
-        assert_eq!(foreign_rig(&wear, method("fb_wear_oil_B"), known), None);
-        let words = foreign_rig(&wear, method("fb_wear_oil_A"), known).unwrap();
-        assert!(words.contains("fb_wear_oil_A") && words.ends_with("it runs fb_wear_oil_B"));
-        assert_eq!(foreign_rig(&listing(&[]), method("gear_A8"), known), None);
+        let id = |method: &Method| method.id.to_string();
+        let foreign_rig = |rig: &Rig, method: &Method| foreign_rig(rig, method, known, id);
+        assert_eq!(foreign_rig(&wear, method("fb_wear_oil_B")), None);
+        let words = foreign_rig(&wear, method("fb_wear_oil_A")).unwrap();
+        assert_eq!(words, "does not run fb_wear_oil_A; it runs fb_wear_oil_B");
+        let words = super::foreign_rig(&wear, method("gear_A8"), known, Method::name).unwrap();
+        assert!(
+            words.ends_with("it runs Four-ball wear, oil, 40 kgf (ASTM D4172, condition B)"),
+            "{words}"
+        );
+        assert!(!words.contains('_'), "{words}");
+        assert_eq!(foreign_rig(&listing(&[]), method("gear_A8")), None);
         let own = Method {
             id: MethodId::new("own_wear").unwrap(),
             origin: Origin::Own,
             ..method("fb_wear_oil_B").clone()
         };
-        assert_eq!(foreign_rig(&wear, &own, known), None);
-        assert!(foreign_rig(&listing(&["gear_A8"]), &own, known).is_some());
+        assert_eq!(foreign_rig(&wear, &own), None);
+        assert!(foreign_rig(&listing(&["gear_A8"]), &own).is_some());
     }
 }

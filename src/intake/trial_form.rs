@@ -165,7 +165,7 @@ pub fn read_trial(draft: &TrialDraft, names: SetupNames<'_>, setting_up: Setting
     check_tests(draft, names, &mut faults);
     let read = read_rows(draft, names, setting_up, &mut faults);
     if let SettingUp::Again(trial, results) = setting_up {
-        hold_what_was_run(draft, trial, results, &mut faults);
+        hold_what_was_run(draft, trial, results, names.methods, &mut faults);
     }
     faults.0.sort_by_key(|fault| place(&fault.field));
     let trial = read.filter(|_| faults.is_empty());
@@ -267,7 +267,13 @@ fn check_tests(draft: &TrialDraft, names: SetupNames<'_>, faults: &mut Faults) {
 }
 
 /// What has results stays in the trial, blends in their roles; a test whose use changes afterwards says why.
-fn hold_what_was_run(draft: &TrialDraft, trial: &Trial, results: &[RunResult], faults: &mut Faults) {
+fn hold_what_was_run(
+    draft: &TrialDraft,
+    trial: &Trial,
+    results: &[RunResult],
+    methods: &[Method],
+    faults: &mut Faults,
+) {
     for part in &trial.blends {
         if !results.iter().any(|result| result.blend == part.blend) {
             continue;
@@ -292,7 +298,10 @@ fn hold_what_was_run(draft: &TrialDraft, trial: &Trial, results: &[RunResult], f
         let there = test_of(test);
         match draft.planned().find(|(_, row)| row.test.trim() == there.test) {
             None => {
-                let problem = format!("{} has results; it stays in the trial", test.key);
+                let method = methods.iter().find(|method| method.id == test.key.method);
+                let quantity = &test.key.quantity;
+                let said = method.map_or_else(|| test.key.to_string(), |it| it.name_of(quantity));
+                let problem = format!("{said} has results; it stays in the trial");
                 faults.wrong("tests", problem);
             }
             Some((place, row))

@@ -1,6 +1,6 @@
 //! What is wrong with a record or with a method, said wherever it was found: in a folder, in the database, in a form.
 
-use crate::catalogue::{self, ContactFault, Impossible, Mode, Quantity, Slip, Unusual};
+use crate::catalogue::{self, ContactFault, Impossible, Method, Mode, Quantity, Slip, Unusual, Words};
 use crate::records::table::CellProblem;
 use crate::records::{
     AcceptedAs, LimitFault, OwnMethodFault, OwnMethodProblem, PeriodFault, TermScaleFault, Word,
@@ -32,10 +32,30 @@ pub fn own_method_problem(problem: &OwnMethodProblem) -> String {
         OwnMethodProblem::NoContact(name) => {
             format!("the method has no contact '{name}'; name one of its contacts")
         }
+        OwnMethodProblem::SameName(name) => {
+            format!("two contacts are called '{name}'; give each a name of its own")
+        }
         OwnMethodProblem::Mode(word) => no_mode(word),
         OwnMethodProblem::Strength(item) => format!("'{item}': the strength lies between 0 and 1"),
         OwnMethodProblem::Range => "write the least and the greatest number, '0.3;1.2'".to_string(),
         OwnMethodProblem::Precision => "repeatability and reproducibility must be above 0".to_string(),
+    }
+}
+
+/// Words of its original that a method does without.
+pub fn words_left_out(words: &Words, method: &Method) -> String {
+    match words {
+        Words::Condition(name) => format!("the {name} as it was listed"),
+        Words::Standard => "the designation of the standard".to_string(),
+        Words::Caution => "part of the caution".to_string(),
+        Words::Safety => "part of the words on safety".to_string(),
+        Words::Note => "part of the note".to_string(),
+        Words::Label(id) => {
+            let label = method
+                .quantity(id)
+                .map_or(id.as_str(), |quantity| quantity.label.as_str());
+            format!("part of the name of '{label}'")
+        }
     }
 }
 

@@ -41,6 +41,8 @@ records! {
         density15_kg_m3: Option<f64> = column("density15_kg_m3").within(Range::Above0),
         /// Kinematic viscosity at 40 °C of a grease's base oil, mm2/s.
         base_oil_kv40_mm2_s: Option<f64> = column("base_oil_kv40_mm2_s").within(Range::Above0),
+        /// Kinematic viscosity at 100 °C of a grease's base oil, mm2/s.
+        base_oil_kv100_mm2_s: Option<f64> = column("base_oil_kv100_mm2_s").optional().within(Range::Above0),
         /// Consistency number of a grease.
         nlgi: String = column("nlgi"),
         /// A note.
@@ -102,6 +104,8 @@ records! {
         conditions_json: String = column("conditions").optional(),
         /// What it is run on and for what; empty: that of the method it was copied from.
         apparatus: String = column("apparatus").optional().trimmed(),
+        /// Rig safety; empty: that of the method it was copied from.
+        safety: String = column("safety").optional(),
     } + {
         /// Its quantities, as written.
         quantities: Vec<OwnQuantity>,

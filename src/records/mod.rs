@@ -31,7 +31,9 @@ pub use limit::{GateOutcome, Limit, LimitFault, Place, Span};
 pub use machine::{
     Adoption, IMPORTANCE_OF_MINOR, IMPORTANCE_OF_SECONDARY, Machine, MachineContact, OfVersion,
 };
-pub use own_method::{OwnMethodFault, OwnMethodProblem, method_of};
+pub use own_method::{
+    OwnMethodFault, OwnMethodProblem, method_of, modes_of, name_of_two_contacts, old_words,
+};
 pub use run::{RawReading, RunKey, RunResult};
 pub use same_runs::{RunNumber, same_runs};
 pub use term_scale::{TermScale, TermScaleFault};

@@ -1,9 +1,9 @@
 //! A laboratory's own method, from the rows of its archive to a method like the built-in ones.
 
 use crate::catalogue::{
-    Category, ContactFault, Method, MethodContact, Mode, NamedContact, Origin, PlainNumber, Precision,
-    PressureFrom, Quantity, Scale, ScaleFault, ScaleKind, ScaleParts, Use, built_in_method,
-    conditions_from_json, contact_from_json, from_word, own_mark,
+    Category, Condition, ContactFault, LoadRule, Method, MethodContact, Mode, NamedContact, OldWords, Origin,
+    PlainNumber, Precision, PressureFrom, Quantity, Scale, ScaleFault, ScaleKind, ScaleParts, Use, Words,
+    bare_standard, built_in_method, conditions_from_json, contact_from_json, from_word, own_mark,
 };
 use crate::records::table::items;
 use crate::records::{OwnMethod, OwnQuantity};
@@ -50,6 +50,8 @@ pub enum OwnMethodProblem {
     Mode(String),
     /// The method has no contact of this name.
     NoContact(String),
+    /// Two of its contacts have this name.
+    SameName(String),
     /// A mode with its strength, which does not lie between 0 and 1.
     Strength(String),
     /// A repeatability or reproducibility that is not above 0.
@@ -77,7 +79,7 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
     };
     let contacts = match rows.contacts_json.trim() {
         "" => base.map(|method| method.contacts.clone()).unwrap_or_default(),
-        json => contacts(json)?,
+        json => with_names(contacts(json)?),
     };
     let has_rig_load = contacts
         .iter()
@@ -100,7 +102,7 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
         "category",
         Category::ALL.map(Category::word).to_vec(),
     )?;
-    Ok(Method {
+    let method = Method {
         id: rows.id.clone(),
         title: rows.title.clone(),
         standard: rows.standard.clone(),
@@ -118,7 +120,10 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
                 .map_err(|error| fault("conditions", OwnMethodProblem::NoConditions(error.to_string())))?,
         },
         caution: rows.caution.clone(),
-        safety: base.map(|method| method.safety.clone()).unwrap_or_default(),
+        safety: match (rows.safety.trim(), base) {
+            ("", Some(base)) => base.safety.clone(),
+            _ => rows.safety.clone(),
+        },
         note: rows.note.clone(),
         readings: base
             .filter(|base| has_all(&quantities, base))
@@ -133,6 +138,118 @@ pub fn method_of(rows: &OwnMethod) -> Result<Method, OwnMethodFault> {
             .map(|q| own_mark(&format!("quantity.{}", q.quantity), &q.label, &q.mark))
             .collect(),
         origin: Origin::Own,
+        left_out: Vec::new(),
+    };
+    Ok(match base {
+        Some(base) => in_words_of_its_own(method, base),
+        None => method,
+    })
+}
+
+/// What [`OldWords`] are those of a copy beside the method that it comes from.
+pub fn old_words(copy: &Method, original: &Method) -> OldWords {
+    let steps = |quantity: &Quantity| {
+        let of_original = original.quantity(&quantity.id);
+        of_original.is_some_and(|it| it.scale.is_stepped() && it.scale != quantity.scale)
+    };
+    let other_steps = copy.quantities.iter().any(steps);
+    OldWords::between(original, &copy.contacts, &copy.conditions, other_steps)
+}
+
+/// A copy without the words of its original that state conditions which it does not have.
+fn in_words_of_its_own(mut copy: Method, base: &Method) -> Method {
+    let old = old_words(&copy, base);
+    if !old.differs() {
+        return copy;
+    }
+    let mut left_out = Vec::new();
+    let (out_of_date, kept) = std::mem::take(&mut copy.conditions)
+        .into_iter()
+        .partition(|condition| old.is_out_of_date(condition));
+    copy.conditions = kept;
+    let out_of_date: Vec<Condition> = out_of_date;
+    left_out.extend(
+        out_of_date
+            .into_iter()
+            .map(|condition| Words::Condition(condition.name)),
+    );
+    let is_of_base =
+        copy.standard == base.standard || copy.standard.ends_with(&format!(" {}", base.standard));
+    let bare = bare_standard(&base.standard);
+    if is_of_base && bare != base.standard {
+        let before = copy
+            .standard
+            .strip_suffix(base.standard.as_str())
+            .unwrap_or_default();
+        let before = if bare.is_empty() {
+            before.trim_end().trim_end_matches(", after")
+        } else {
+            before
+        };
+        copy.standard = format!("{before}{bare}");
+        left_out.push(Words::Standard);
+    }
+    for (text, of_base, words) in [
+        (&mut copy.caution, &base.caution, Words::Caution),
+        (&mut copy.safety, &base.safety, Words::Safety),
+        (&mut copy.note, &base.note, Words::Note),
+    ] {
+        let kept = old.without(text, of_base);
+        if kept != *text {
+            *text = kept;
+            left_out.push(words);
+        }
+    }
+    for quantity in &mut copy.quantities {
+        let Some(of_base) = base.quantity(&quantity.id) else {
+            continue;
+        };
+        let label = old.label_without(&quantity.label, &of_base.label);
+        if label != quantity.label {
+            quantity.label = label;
+            left_out.push(Words::Label(quantity.id.clone()));
+        }
+        quantity.worn_pressure_pa = worn_pressure(quantity, &copy.contacts, base);
+    }
+    copy.left_out = left_out;
+    copy
+}
+
+/// The mean pressure on a worn area of the same size goes with the load.
+fn worn_pressure(quantity: &Quantity, contacts: &[NamedContact], base: &Method) -> Option<f64> {
+    let fixed = |contacts: &[NamedContact]| match contacts.first().map(|named| &named.contact) {
+        Some(MethodContact::Rig {
+            load: LoadRule::FixedForce(force),
+            ..
+        }) => Some(*force),
+        _ => None,
+    };
+    let worn = quantity.worn_pressure_pa?;
+    match (fixed(&base.contacts), fixed(contacts)) {
+        (Some(before), Some(after)) => Some(worn * after / before),
+        _ => Some(worn),
+    }
+}
+
+/// Contacts of which each has a name, as several need: one without has that of its place.
+fn with_names(mut contacts: Vec<NamedContact>) -> Vec<NamedContact> {
+    if contacts.len() > 1 {
+        for (place, named) in contacts.iter_mut().enumerate() {
+            if named.name.trim().is_empty() {
+                named.name = format!("contact {}", place + 1);
+            }
+        }
+    }
+    contacts
+}
+
+/// A name that two contacts of a method have: no quantity could say from which of them it comes.
+pub fn name_of_two_contacts(contacts: &[NamedContact]) -> Option<(usize, &str)> {
+    let mut named = contacts.iter().enumerate();
+    named.find_map(|(place, one)| {
+        let is_same = |earlier: &NamedContact| earlier.name.trim() == one.name.trim();
+        let is_double = contacts[..place].iter().any(is_same);
+        is_double.then_some((place, one.name.as_str()))
     })
 }
 
@@ -208,7 +325,7 @@ fn quantity(
         first_inspected: from_base.and_then(|quantity| quantity.first_inspected),
         plain_number,
         fails_by: from_base.map(|quantity| quantity.fails_by).unwrap_or_default(),
-        modes: modes(&row.modes)?,
+        modes: modes_of(&row.modes).map_err(|problem| fault("modes", problem))?,
         usual_use: if is_bench || kind == ScaleKind::Class {
             Use::Gate
         } else if precision.is_none() {
@@ -281,20 +398,23 @@ fn range(column: &'static str, cell: &str) -> Result<Option<Interval>, OwnMethod
     range.map(Some).ok_or_else(no_range)
 }
 
-fn modes(text: &str) -> Result<Vec<(Mode, f64)>, OwnMethodFault> {
+/// The failure modes of a cell `mode=strength;…`.
+///
+/// # Errors
+/// The first item that is none.
+pub fn modes_of(text: &str) -> Result<Vec<(Mode, f64)>, OwnMethodProblem> {
     items(text).map(mode).collect()
 }
 
-fn mode(item: &str) -> Result<(Mode, f64), OwnMethodFault> {
+fn mode(item: &str) -> Result<(Mode, f64), OwnMethodProblem> {
     let (word, strength) = item.split_once('=').unwrap_or((item, "1"));
-    let mode = Mode::from_word(word)
-        .ok_or_else(|| fault("modes", OwnMethodProblem::Mode(word.trim().to_string())))?;
+    let mode = Mode::from_word(word).ok_or_else(|| OwnMethodProblem::Mode(word.trim().to_string()))?;
     let strength = strength
         .trim()
         .parse::<f64>()
         .ok()
         .filter(|s| (0.0..=1.0).contains(s));
-    let strength = strength.ok_or_else(|| fault("modes", OwnMethodProblem::Strength(item.to_string())))?;
+    let strength = strength.ok_or_else(|| OwnMethodProblem::Strength(item.to_string()))?;
     Ok((mode, strength))
 }
 

@@ -209,7 +209,7 @@ impl<'a> Elsewhere<'a> {
         for one in self.tests.iter().filter(|one| one.quantity.scores(mode)) {
             let scores = Scores::of(one.quantity);
             let resemblance = match (&self.machine[place], one.sides.is_empty()) {
-                (Some(machine), false) => most_alike(&one.sides, machine, scores, scales).value,
+                (Some(machine), false) => most_alike(&one.sides, machine, scores, scales).1.value,
                 _ => None,
             };
             if !mode.needs_contact() || speaks_of(resemblance) {

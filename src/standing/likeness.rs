@@ -88,6 +88,8 @@ pub(crate) struct SideBySide {
     scores: Scores,
     category: Category,
     test: Vec<ContactTerms>,
+    /// Their names.
+    names: Vec<String>,
     /// With every contact of the machine, or why nothing can be compared.
     pairs: Result<Vec<Pair>, NotWeighed>,
 }
@@ -100,6 +102,7 @@ pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Ev
         scores,
         category: evidence.method.category,
         test: Vec::new(),
+        names: Vec::new(),
         pairs: Err(why),
     };
     if !evidence.method.has_contact() {
@@ -134,6 +137,7 @@ pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Ev
         scores,
         category: evidence.method.category,
         test,
+        names: evidence.method.names_of(evidence.quantity),
         pairs: Ok(pairs),
     }
 }
@@ -141,11 +145,15 @@ pub(crate) fn side_by_side(machine: &MachineSide, evidence: &Evidence, all: &[Ev
 impl SideBySide {
     /// The comparison, with what each term counts.
     pub(crate) fn on(&self, scales: &Scales) -> Likeness {
-        let compared = |pair: &Pair| ContactLikeness {
-            contact: pair.contact.clone(),
-            share: pair.share,
-            resemblance: most_alike(&self.test, &pair.machine, self.scores, scales),
-            relevance: pair.relevance,
+        let compared = |pair: &Pair| {
+            let (place, resemblance) = most_alike(&self.test, &pair.machine, self.scores, scales);
+            ContactLikeness {
+                contact: pair.contact.clone(),
+                share: pair.share,
+                of_test: self.names.get(place).cloned().unwrap_or_default(),
+                resemblance,
+                relevance: pair.relevance,
+            }
         };
         match &self.pairs {
             Ok(pairs) => {
@@ -165,20 +173,20 @@ impl SideBySide {
     }
 }
 
-/// A quantity may come from several contacts: the one most like the machine's counts.
+/// A quantity may come from several contacts: the one most like the machine's counts, which is the one at this place.
 pub(crate) fn most_alike(
     sides: &[ContactTerms],
     machine: &ContactTerms,
     scores: Scores,
     scales: &Scales,
-) -> Resemblance {
+) -> (usize, Resemblance) {
     let compare = |side| compare(side, machine, scores, scales);
     let mut compared: Vec<Resemblance> = sides.iter().map(compare).collect();
     let likeness = |resemblance: &Resemblance| resemblance.value.unwrap_or(-1.0);
-    let mut best = compared.remove(0);
-    for other in compared {
-        if likeness(&other) > likeness(&best) {
-            best = other;
+    let mut best = (0, compared.remove(0));
+    for (place, other) in (1..).zip(compared) {
+        if likeness(&other) > likeness(&best.1) {
+            best = (place, other);
         }
     }
     best
@@ -296,7 +304,9 @@ mod tests {
         let unknown = ContactTerms::default();
         let best = |sides: &[&ContactTerms]| {
             let sides: Vec<ContactTerms> = sides.iter().map(|side| (*side).clone()).collect();
-            most_alike(&sides, &rollers, Scores::OtherModes, &Scales::default()).value
+            most_alike(&sides, &rollers, Scores::OtherModes, &Scales::default())
+                .1
+                .value
         };
         assert!(best(&[&mesh]).unwrap() < 0.5);
         assert_eq!(best(&[&unknown]), None);

@@ -197,7 +197,9 @@ pub struct ContactLikeness {
     pub contact: String,
     /// Its share.
     pub share: f64,
-    /// The comparison, term by term, with the method contact that is most like it.
+    /// The name of the method's contact that is most like it, of those that the quantity comes from.
+    pub of_test: String,
+    /// The comparison, term by term, with that contact.
     pub resemblance: Resemblance,
     /// How much the modes that the test scores matter in this contact, 0 to 1.
     pub relevance: f64,

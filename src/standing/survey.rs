@@ -38,11 +38,14 @@ pub struct ContactSurvey {
 /// The oil whose film is taken when a blend lubricates: its own viscosity, for a grease that of its base oil; `None`
 /// where its viscosities at 40 and 100 °C are not both known.
 pub fn film_oil(blend: &Blend) -> Option<Oil> {
-    let kv40 = match blend.kind {
-        BlendKind::Grease => blend.base_oil_kv40_mm2_s.or(blend.kv40_mm2_s),
-        _ => blend.kv40_mm2_s,
+    let (kv40, kv100) = match blend.kind {
+        BlendKind::Grease => (
+            blend.base_oil_kv40_mm2_s.or(blend.kv40_mm2_s),
+            blend.base_oil_kv100_mm2_s.or(blend.kv100_mm2_s),
+        ),
+        _ => (blend.kv40_mm2_s, blend.kv100_mm2_s),
     };
-    Oil::new(kv40?, blend.kv100_mm2_s?, blend.density15_kg_m3, None).ok()
+    Oil::new(kv40?, kv100?, blend.density15_kg_m3, None).ok()
 }
 
 /// Compares every method, at its nominal loads, with every contact of a machine; one survey per contact, in order.
@@ -69,7 +72,7 @@ pub fn survey(machine: &Machine, methods: &[Method], oil: Option<&Oil>) -> Vec<C
                 .iter()
                 .map(|survey| {
                     let terms = survey.terms.as_ref().ok()?;
-                    Some(most_alike(&sides, terms, scores, &usual))
+                    Some(most_alike(&sides, terms, scores, &usual).1)
                 })
                 .collect();
             let goes_beyond = nearest(&compared).is_some_and(Resemblance::is_beyond);
@@ -106,4 +109,43 @@ fn value(resemblance: &Resemblance) -> f64 {
 fn nearest(compared: &[Option<Resemblance>]) -> Option<&Resemblance> {
     let known = compared.iter().flatten();
     known.max_by(|a, b| value(a).total_cmp(&value(b)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::records::BlendCode;
+
+    fn blend(kind: BlendKind, own: [Option<f64>; 2], base_oil: [Option<f64>; 2]) -> Blend {
+        Blend {
+            code: BlendCode::new("B-1").unwrap(),
+            name: String::new(),
+            kind,
+            made_on: None,
+            parent: None,
+            change: String::new(),
+            kv40_mm2_s: own[0],
+            kv100_mm2_s: own[1],
+            density15_kg_m3: None,
+            base_oil_kv40_mm2_s: base_oil[0],
+            base_oil_kv100_mm2_s: base_oil[1],
+            nlgi: String::new(),
+            note: String::new(),
+            composition: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn the_film_of_a_grease_is_that_of_its_base_oil_at_both_temperatures() {
+        let oil = |kv40, kv100| Oil::new(kv40, kv100, None, None).ok();
+        let (own, base) = ([Some(900.0), Some(60.0)], [Some(460.0), Some(30.0)]);
+        let grease = |own, base| film_oil(&blend(BlendKind::Grease, own, base));
+        assert_eq!(grease(own, base), oil(460.0, 30.0));
+        assert_eq!(grease([None; 2], base), oil(460.0, 30.0));
+        // What was written before the base oil had its second viscosity holds as it did.
+        assert_eq!(grease([None, Some(30.0)], [Some(460.0), None]), oil(460.0, 30.0));
+        assert_eq!(grease([None; 2], [Some(460.0), None]), None);
+        assert_eq!(film_oil(&blend(BlendKind::Oil, own, base)), oil(900.0, 60.0));
+        assert!(oil(460.0, 30.0).is_some());
+    }
 }

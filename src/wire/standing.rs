@@ -314,6 +314,7 @@ impl<'a> VerdictJson<'a> {
 #[derive(Serialize)]
 pub(super) struct ContactJson<'a> {
     contact: &'a str,
+    test_contact: &'a str,
     share: f64,
     resemblance: Option<f64>,
     relevance: f64,
@@ -347,6 +348,7 @@ impl<'a> ContactJson<'a> {
         let resemblance = &likeness.resemblance;
         Self {
             contact: &likeness.contact,
+            test_contact: &likeness.of_test,
             share: likeness.share,
             resemblance: resemblance.value,
             relevance: likeness.relevance,

@@ -181,6 +181,7 @@ fn bench(better: &str, flip: f64) -> TrialRecords {
         category: "II".into(),
         conditions_json: String::new(),
         apparatus: String::new(),
+        safety: String::new(),
         contacts_json: format!("[{SLOW_ROLLERS}]"),
         cost: None,
         days: None,

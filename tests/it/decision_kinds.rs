@@ -202,6 +202,8 @@ async fn before_there_were_kinds(pages: &Pages) {
         "ALTER TABLE decisions DROP COLUMN next_action",
         "CREATE INDEX decisions_signed ON decisions (trial, decided_on, id, chosen) WHERE snapshot <> ''",
         "CREATE TRIGGER words_of_new_decision AFTER INSERT ON decisions BEGIN SELECT 1; END",
+        "ALTER TABLE methods DROP COLUMN safety",
+        "ALTER TABLE blends DROP COLUMN base_oil_kv100_mm2_s",
         "DELETE FROM _sqlx_migrations WHERE version >= 12",
     ] {
         sqlx::query(AssertSqlSafe(sql)).execute(&mut file).await.unwrap();

@@ -201,3 +201,36 @@ async fn the_grease_bearing_asks_for_no_cage_since_it_scores_none() {
     assert!(columns("rb_oil").await.contains("Cage"));
     assert!(!columns("rb_grease").await.contains("Cage"));
 }
+
+#[tokio::test]
+async fn a_rig_that_does_not_run_the_test_is_refused_by_the_names_of_the_methods() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let trial = "/trials/pitch-drive-full/enter";
+    let form = pages.get(&format!("{trial}?method=fb_wear_oil_B")).await;
+    let fault = |rig: String| {
+        let mut fields = form.form("[data-entry]");
+        for (name, value) in [
+            ("blend", "T-03"),
+            ("rig", rig.as_str()),
+            ("date", "2026-04-02"),
+            ("replicate", "7"),
+        ] {
+            set(&mut fields, name, value);
+        }
+        set(&mut fields, "value.scar", "0.45");
+        let pages = &pages;
+        async move { pages.post(trial, &fields).await.text("#rig-fault") }
+    };
+    let said = fault("GS-1".to_string()).await;
+    assert!(
+        said.contains("does not run Four-ball wear, oil, 40 kgf (ASTM D4172, condition B)"),
+        "{said}"
+    );
+    assert!(!said.contains('_'), "{said}");
+    let rig = pages.app.archive().await.unwrap().rigs.into_iter().find(|rig| {
+        rig.methods
+            .iter()
+            .any(|method| method.as_str() == "fb_wear_oil_B")
+    });
+    assert_eq!(fault(rig.unwrap().id.to_string()).await, "");
+}

@@ -9,16 +9,18 @@ use likewear::facade::catalogue::{
 use likewear::facade::intake::{read_folder, write_folder};
 use likewear::facade::records::{OwnMethod, method_of};
 
-const FORM: &str = "[data-copy-form]";
-const WEAR: &str = "/methods/fb_wear_oil_B/copy";
+pub(crate) const FORM: &str = "[data-copy-form]";
+pub(crate) const WEAR: &str = "/methods/fb_wear_oil_B/copy";
 
-async fn slower(pages: &Pages, change: impl Fn(&mut Fields)) -> Page {
+pub(crate) async fn slower(pages: &Pages, change: impl Fn(&mut Fields)) -> Page {
     let mut fields = pages.get(WEAR).await.form(FORM);
     for (name, value) in [
         ("id", "own_wear_slow"),
         ("title", "Four-ball wear at half speed"),
         ("k0.p.speed_rpm", "600"),
         ("k0.p.bulk_temperature_c.lo", "212 °F"),
+        ("cond0", "600 +/- 30 r/min"),
+        ("cond2", "100 to 167 °C"),
         ("do", "save"),
     ] {
         set(&mut fields, name, value);
@@ -152,6 +154,7 @@ async fn a_saved_copy_is_the_laboratorys_own_and_goes_out_and_comes_back() {
         ("id", "own_wear_slower"),
         ("title", "Slower still"),
         ("k0.p.speed_rpm", "300"),
+        ("cond0", "300 r/min"),
         ("do", "save"),
     ] {
         set(&mut fields, name, value);
@@ -192,6 +195,8 @@ async fn a_precision_is_the_laboratorys_own_or_absent_unless_nothing_was_changed
         for name in ["k0.p.speed_rpm", "k0.p.bulk_temperature_c.lo"] {
             set(fields, name, &fresh.contacts[0][&name[5..]]);
         }
+        set(fields, "cond0", &fresh.conditions[0]);
+        set(fields, "cond2", &fresh.conditions[2]);
     });
     assert_eq!(same.await.status, 303);
     let methods = pages.app.methods().await.unwrap();

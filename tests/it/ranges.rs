@@ -482,10 +482,14 @@ async fn a_rig_that_does_not_run_the_method_is_refused_by_folder_and_file() {
     let line = format!("slow-drive,{SCAR},0.45,mm,R-1,2026-04-01,1,,,test,valid,,measured,");
     let fault = only_fault(&with_line(files(), "results.csv", &line));
     assert_eq!(fault.column, "rig");
-    assert!(fault.problem.contains("it runs own_bench, fb_ep_oil"), "{fault}");
+    assert!(fault.problem.contains("it runs own_bench; fb_ep_oil"), "{fault}");
     let bench = Bench::new().await;
     let preview = looked(&bench, &format!("{SCAR},0.45,mm,R-1,2026-04-01,1,\n")).await;
-    assert_eq!(preview.refusals()[0].2.column, "rig");
+    let refused = &preview.refusals()[0].2;
+    assert_eq!(refused.column, "rig");
+    let said =
+        "does not run Four-ball wear, oil, 40 kgf (ASTM D4172, condition B); it runs Own bench (in-house)";
+    assert!(refused.problem.contains(said), "{}", refused.problem);
     let own = looked(&bench, "B-1,own_bench,depth,9.2,um,R-1,2026-04-01,1,\n").await;
     assert_eq!(own.rows[0].verdict, Verdict::New);
 }

@@ -56,7 +56,7 @@ pub(crate) const WATCHED: [Watched; 10] = [
         Blend,
         "blends.csv",
         "blend",
-        "kind kv40_mm2_s kv100_mm2_s density15_kg_m3 base_oil_kv40_mm2_s nlgi",
+        "kind kv40_mm2_s kv100_mm2_s density15_kg_m3 base_oil_kv40_mm2_s base_oil_kv100_mm2_s nlgi",
         Rows::InBoth,
     ),
     (Rig, "rigs.csv", "rig", "lab reference_blend", Rows::InBoth),

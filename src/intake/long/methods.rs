@@ -56,7 +56,8 @@ fn find_method<'a>(methods: &'a [Method], text: &str) -> Result<&'a Method, Stri
                 .to_string(),
         ),
         several => {
-            let ids: Vec<&str> = several.iter().map(|method| method.id.as_str()).collect();
+            let said = |it: &&Method| format!("{} ({})", it.id, it.title);
+            let ids: Vec<String> = several.iter().map(said).collect();
             Err(format!("can be {}; write one of these ids", ids.join(" or ")))
         }
     }
@@ -64,13 +65,17 @@ fn find_method<'a>(methods: &'a [Method], text: &str) -> Result<&'a Method, Stri
 
 fn find_quantity<'a>(method: &'a Method, text: &str) -> Result<(&'a Method, &'a Quantity), String> {
     let ids = || {
-        let ids: Vec<&str> = method.quantities.iter().map(|q| q.id.as_str()).collect();
-        ids.join(", ")
+        let said = |it: &Quantity| format!("{} ({})", it.id, it.label);
+        method.quantities.iter().map(said).collect::<Vec<_>>().join(", ")
     };
     if text.is_empty() {
         return match method.quantities.as_slice() {
             [only] => Ok((method, only)),
-            _ => Err(format!("is empty, and {} measures several: {}", method.id, ids())),
+            _ => Err(format!(
+                "is empty, and {} measures several: {}",
+                method.name(),
+                ids()
+            )),
         };
     }
     let wanted = plain(text);
@@ -78,7 +83,11 @@ fn find_quantity<'a>(method: &'a Method, text: &str) -> Result<(&'a Method, &'a 
     let by_label = || method.quantities.iter().find(|q| plain(&q.label) == wanted);
     match by_id.or_else(by_label) {
         Some(quantity) => Ok((method, quantity)),
-        None => Err(format!("is not a quantity of {}; it has {}", method.id, ids())),
+        None => Err(format!(
+            "is not a quantity of {}; it has {}",
+            method.name(),
+            ids()
+        )),
     }
 }
 
@@ -148,7 +157,12 @@ mod tests {
     #[test]
     fn a_number_of_two_methods_is_refused_with_both() {
         let words = found("ASTM D4172", "scar").unwrap_err();
-        assert!(words.contains("fb_wear_oil_A or fb_wear_oil_B"), "{words}");
+        assert!(
+            words.contains(
+                "fb_wear_oil_A (Four-ball wear, oil, 15 kgf) or fb_wear_oil_B (Four-ball wear, oil, 40 kgf)"
+            ),
+            "{words}"
+        );
         assert!(found("ASTM D27", "").unwrap_err().contains("is not a method"));
         assert!(found("ISO 14635", "").unwrap_err().contains("is not a method"));
     }
@@ -156,7 +170,11 @@ mod tests {
     #[test]
     fn a_quantity_may_be_left_out_only_where_there_is_one() {
         let words = found("fb_ep_oil", "").unwrap_err();
-        assert!(words.starts_with("quantity: is empty, and fb_ep_oil"), "{words}");
+        assert!(
+            words
+                .starts_with("quantity: is empty, and Four-ball extreme pressure, oil (ASTM D2783) measures"),
+            "{words}"
+        );
         assert!(
             found("fb_ep_oil/weld", "lwi")
                 .unwrap_err()

@@ -297,7 +297,7 @@ impl<'a> Row<'a> {
             return self.refuse(Field::Rig, format!("is not a rig of this archive{hint}"));
         };
         let known = |id: &MethodId| reader.known.methods.iter().find(|method| &method.id == id);
-        match method.and_then(|method| foreign_rig(rig, method, known)) {
+        match method.and_then(|method| foreign_rig(rig, method, known, Method::name)) {
             Some(problem) => self.refuse(Field::Rig, problem),
             None => Some(Some(rig.id.clone())),
         }
@@ -319,7 +319,10 @@ impl<'a> Row<'a> {
             self.remarks.push(remark.to_string());
         }
         if !trial.tests.iter().any(|test| &test.key == key) {
-            let remark = format!("the trial does not name the test {key}; nothing weighs the result");
+            let methods = &self.reader.known.methods;
+            let method = methods.iter().find(|method| method.id == key.method);
+            let test = method.map_or_else(|| key.to_string(), |method| method.name_of(&key.quantity));
+            let remark = format!("the trial does not name the test {test}; nothing weighs the result");
             self.remarks.push(remark);
         }
     }

@@ -1,6 +1,6 @@
 //! The contacts of a copied method: the fields by which a form asks for them, and what is typed there.
 
-use crate::catalogue::{Method, NamedContact, contact_from_json, contact_to_json};
+use crate::catalogue::{Method, NamedContact, alike, contact_from_json, contact_to_json};
 use crate::intake::form::Faults;
 use crate::intake::machine_form::{read_fields, typed_fields};
 use crate::intake::method_form::MethodDraft;
@@ -180,6 +180,9 @@ pub(super) fn typed(contact: &ContactFields) -> BTreeMap<String, String> {
         flat.extend(object.iter().map(|(key, value)| (key.clone(), value.clone())));
     }
     let mut values = typed_fields(&contact.fields, &flat);
+    if let Some(name) = contact.json.get(NAME).and_then(Value::as_str) {
+        values.insert(NAME.to_string(), name.to_string());
+    }
     if let Some(torques) = flat.get(STAGE_TORQUES).and_then(Value::as_array) {
         let list: Vec<String> = torques.iter().map(ToString::to_string).collect();
         values.insert(STAGE_TORQUES.to_string(), list.join("; "));
@@ -187,8 +190,41 @@ pub(super) fn typed(contact: &ContactFields) -> BTreeMap<String, String> {
     values
 }
 
+/// Under this key the name of a contact is typed.
+pub(super) const NAME: &str = "name";
+
+/// The names of all contacts, which the form asks for where there are several.
+pub(super) fn names(draft: &MethodDraft, original: &Method, faults: &mut Faults) -> Vec<String> {
+    let contacts = original.contacts.iter();
+    if original.contacts.len() < 2 {
+        return contacts.map(|named| named.name.clone()).collect();
+    }
+    let mut names: Vec<String> = Vec::new();
+    for (place, named) in contacts.enumerate() {
+        let typed = draft.contacts.get(place).and_then(|fields| fields.get(NAME));
+        let typed = typed.map_or(named.name.as_str(), String::as_str);
+        let field = format!("k{place}.p.{NAME}");
+        let name = faults.line(&field, "a name of this contact", typed);
+        if name.contains(';') {
+            faults.wrong(&field, "takes no ';', which stands between names");
+        } else if !name.is_empty() && names.contains(&name) {
+            faults.wrong(
+                &field,
+                "is the name of another contact; give each a name of its own",
+            );
+        }
+        names.push(name);
+    }
+    names
+}
+
 /// All contacts as JSON, and the labels of what differs from the original.
-pub(super) fn read_all(draft: &MethodDraft, original: &Method, faults: &mut Faults) -> (String, Vec<String>) {
+pub(super) fn read_all(
+    draft: &MethodDraft,
+    original: &Method,
+    names: &[String],
+    faults: &mut Faults,
+) -> (String, Vec<String>) {
     let mut list = Vec::new();
     let mut differing = Vec::new();
     let nothing = BTreeMap::new();
@@ -196,7 +232,10 @@ pub(super) fn read_all(draft: &MethodDraft, original: &Method, faults: &mut Faul
         let fields = contact_fields(contact);
         let given = draft.contacts.get(place).unwrap_or(&nothing);
         let before = faults.len();
-        let json = read(place, &fields, given, faults);
+        let mut json = read(place, &fields, given, faults);
+        if let Some(name) = names.get(place).filter(|name| !name.is_empty()) {
+            json["name"] = json!(name);
+        }
         if faults.len() == before
             && let Err(fault) = contact_from_json(json.clone())
         {
@@ -235,24 +274,6 @@ fn changed(fields: &ContactFields, json: &Value) -> Vec<String> {
         labels.push("torque of the stages".to_string());
     }
     labels
-}
-
-/// Whether two values are the same but for what a change of unit leaves in the last digits; a pair of two equal numbers
-/// is that number.
-fn alike(before: &Value, after: &Value) -> bool {
-    match (before, after) {
-        (Value::Array(a), Value::Array(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| alike(a, b)),
-        (Value::Array(pair), one) | (one, Value::Array(pair)) => pair.iter().all(|end| alike(end, one)),
-        (Value::Object(a), Value::Object(b)) => {
-            a.len() == b.len()
-                && a.iter()
-                    .all(|(key, value)| b.get(key).is_some_and(|other| alike(value, other)))
-        }
-        _ => match (before.as_f64(), after.as_f64()) {
-            (Some(a), Some(b)) => (a - b).abs() <= 1e-9 * a.abs().max(b.abs()),
-            _ => before == after,
-        },
-    }
 }
 
 fn read(

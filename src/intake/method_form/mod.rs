@@ -6,7 +6,7 @@ mod quantity;
 use crate::catalogue::{Condition, Method, MethodId, Origin, conditions_to_json};
 use crate::intake::form::{DraftFault, Faults};
 use crate::prose::faults::own_method_fault;
-use crate::records::{OwnMethod, method_of};
+use crate::records::{OwnMethod, method_of, old_words};
 use std::collections::BTreeMap;
 
 pub use contact::{ContactFields, contact_fields};
@@ -23,6 +23,8 @@ pub struct MethodDraft {
     pub note: String,
     /// Caution.
     pub caution: String,
+    /// Rig safety.
+    pub safety: String,
     /// Values of the listed conditions, in the order of the original's.
     pub conditions: Vec<String>,
     /// Per contact, the fields by input.
@@ -61,11 +63,16 @@ pub fn copy_of(original: &Method) -> MethodDraft {
         title: String::new(),
         note: original.note.clone(),
         caution: original.caution.clone(),
+        safety: original.safety.clone(),
         conditions: original.conditions.iter().map(|c| c.value.clone()).collect(),
         contacts: contacts
             .map(|contact| contact::typed(&contact_fields(contact)))
             .collect(),
-        quantities: original.quantities.iter().map(quantity::draft).collect(),
+        quantities: original
+            .quantities
+            .iter()
+            .map(|it| quantity::draft(original, it))
+            .collect(),
     }
 }
 
@@ -80,8 +87,10 @@ pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> Meth
     }
     let note = faults.text("note", &draft.note);
     let caution = faults.text("caution", &draft.caution);
+    let safety = faults.text("safety", &draft.safety);
     let before = faults.len();
-    let (contacts_json, mut differing) = contact::read_all(draft, original, &mut faults);
+    let names = contact::names(draft, original, &mut faults);
+    let (contacts_json, mut differing) = contact::read_all(draft, original, &names, &mut faults);
     let conditions = listed(draft, original, &mut faults, &mut differing);
     let steps = quantity::differing_steps(draft, original);
     differing.extend(steps);
@@ -92,7 +101,7 @@ pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> Meth
         Conditions::Changed(differing)
     };
     let sound_conditions = faults.len() == before;
-    let quantities = quantity::read_all(draft, original, &conditions_are, &mut faults);
+    let quantities = quantity::read_all(draft, original, &names, &conditions_are, &mut faults);
     let rows = OwnMethod {
         id,
         title,
@@ -107,9 +116,13 @@ pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> Meth
         note,
         conditions_json: conditions_to_json(&conditions),
         apparatus: original.apparatus.clone(),
+        safety,
         quantities,
     };
     let built = method_of(&rows);
+    if sound_conditions && let Ok(built) = &built {
+        refuse_old_words(&rows, &conditions, built, original, &mut faults);
+    }
     if let (Err(fault), true) = (&built, faults.is_empty()) {
         let field = fault.quantity.clone().unwrap_or_else(|| "title".to_string());
         faults.wrong(field, own_method_fault(fault));
@@ -119,6 +132,44 @@ pub fn read_copy(draft: &MethodDraft, original: &Method, based_on: &str) -> Meth
         rows: faults.is_empty().then_some(rows),
         conditions: conditions_are,
         faults: faults.0,
+    }
+}
+
+/// Notes every field whose words are the original's and state a condition that the copy has otherwise.
+fn refuse_old_words(
+    rows: &OwnMethod,
+    conditions: &[Condition],
+    built: &Method,
+    original: &Method,
+    faults: &mut Faults,
+) {
+    // With the conditions as listed: what the method itself does without is what is asked for here.
+    let listed = Method {
+        conditions: conditions.to_vec(),
+        ..built.clone()
+    };
+    let old = old_words(&listed, original);
+    for (place, condition) in conditions.iter().enumerate() {
+        if old.is_out_of_date(condition) {
+            let problem =
+                "is still that of the original, which the contact above has otherwise; write the copy's own";
+            faults.wrong(format!("cond{place}"), problem);
+        }
+    }
+    let texts = [
+        ("note".to_string(), rows.note.as_str(), original.note.as_str()),
+        ("caution".to_string(), &rows.caution, &original.caution),
+        ("safety".to_string(), &rows.safety, &original.safety),
+    ];
+    let labels = rows.quantities.iter().zip(&original.quantities).enumerate();
+    let labels =
+        labels.map(|(place, (row, of))| (format!("q{place}.label"), row.label.as_str(), of.label.as_str()));
+    for (field, text, of_original) in texts.into_iter().chain(labels) {
+        if let Some(sentence) = old.still_says(text, of_original) {
+            let problem =
+                format!("still states a condition of the original: '{sentence}'; write the copy's own");
+            faults.wrong(field, problem);
+        }
     }
 }
 

@@ -3,12 +3,19 @@
 use crate::catalogue::{Method, PrecisionKind, Quantity, Scale, ScaleKind};
 use crate::intake::form::Faults;
 use crate::intake::method_form::{Conditions, MethodDraft};
-use crate::prose::faults::R_ALONE;
-use crate::records::OwnQuantity;
+use crate::prose::faults::{R_ALONE, own_method_problem};
+use crate::records::table::items;
+use crate::records::{OwnQuantity, modes_of};
 
 /// What is typed for a quantity of a copy.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct QuantityDraft {
+    /// What it measures.
+    pub label: String,
+    /// The failure modes it scores, `mode=strength;…`.
+    pub modes: String,
+    /// Places of the contacts it comes from, `;` between, from 0.
+    pub contacts: String,
     /// Steps with `;` between, for a ladder or stages.
     pub steps: String,
     /// The last step that can be run.
@@ -24,8 +31,11 @@ pub struct QuantityDraft {
 }
 
 /// The draft that keeps a quantity as it is.
-pub(super) fn draft(quantity: &Quantity) -> QuantityDraft {
+pub(super) fn draft(original: &Method, quantity: &Quantity) -> QuantityDraft {
     QuantityDraft {
+        label: quantity.label.clone(),
+        modes: modes_words(quantity),
+        contacts: places_of(original, quantity),
         steps: numbers(quantity.scale.steps()),
         cap: quantity
             .scale
@@ -47,6 +57,32 @@ fn usual_kind(quantity: &Quantity) -> PrecisionKind {
     }
 }
 
+/// `adhesive wear=1; rolling wear=0.3`.
+fn modes_words(quantity: &Quantity) -> String {
+    let modes = quantity.modes.iter();
+    let modes: Vec<String> = modes
+        .map(|(mode, strength)| format!("{}={strength}", mode.word()))
+        .collect();
+    modes.join("; ")
+}
+
+/// The places of the contacts that a quantity comes from.
+fn places_of(original: &Method, quantity: &Quantity) -> String {
+    let names = original.names_of(quantity);
+    let contacts = original.contacts.iter().enumerate();
+    let its = contacts.filter(|(_, named)| names.contains(&named.name));
+    its.map(|(place, _)| place.to_string())
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// The names of the contacts at places, as the copy calls them; `None` where a place is none, or nothing is named.
+fn names_at(places: &str, names: &[String]) -> Option<Vec<String>> {
+    let name_at = |place: &str| names.get(place.parse::<usize>().ok()?).cloned();
+    let named: Option<Vec<String>> = items(places).map(name_at).collect();
+    named.filter(|list| !list.is_empty())
+}
+
 fn numbers(list: &[f64]) -> String {
     list.iter()
         .map(ToString::to_string)
@@ -61,7 +97,11 @@ fn pairs<'a>(
     let quantities = original.quantities.iter().enumerate();
     quantities.map(|(place, quantity)| {
         let typed = given.quantities.get(place).cloned();
-        (place, typed.unwrap_or_else(|| draft(quantity)), quantity)
+        (
+            place,
+            typed.unwrap_or_else(|| draft(original, quantity)),
+            quantity,
+        )
     })
 }
 
@@ -69,7 +109,7 @@ fn pairs<'a>(
 pub(super) fn differing_steps(given: &MethodDraft, original: &Method) -> Vec<String> {
     let mut list = Vec::new();
     for (_, typed, quantity) in pairs(given, original) {
-        let same = draft(quantity);
+        let same = draft(original, quantity);
         let tidy = |text: &str| text.split_whitespace().collect::<String>();
         let stepped = quantity.scale.is_stepped();
         if stepped && (tidy(&typed.steps) != tidy(&same.steps) || typed.cap.trim() != same.cap) {
@@ -83,12 +123,13 @@ pub(super) fn differing_steps(given: &MethodDraft, original: &Method) -> Vec<Str
 pub(super) fn read_all(
     given: &MethodDraft,
     original: &Method,
+    names: &[String],
     conditions: &Conditions,
     faults: &mut Faults,
 ) -> Vec<OwnQuantity> {
     let mut rows = Vec::new();
     for (place, typed, quantity) in pairs(given, original) {
-        rows.push(read(place, &typed, quantity, conditions, faults));
+        rows.push(read(place, &typed, quantity, names, conditions, faults));
     }
     rows
 }
@@ -97,20 +138,30 @@ fn read(
     place: usize,
     typed: &QuantityDraft,
     quantity: &Quantity,
+    names: &[String],
     conditions: &Conditions,
     faults: &mut Faults,
 ) -> OwnQuantity {
     let field = |name: &str| format!("q{place}.{name}");
-    let modes = quantity.modes.iter();
-    let modes: Vec<String> = modes
-        .map(|(mode, strength)| format!("{}={strength}", mode.word()))
-        .collect();
+    if let Err(problem) = modes_of(&typed.modes) {
+        faults.wrong(field("modes"), own_method_problem(&problem));
+    }
+    let contacts = match names {
+        [] | [_] => Some(Vec::new()),
+        names => names_at(&typed.contacts, names),
+    };
+    if contacts.is_none() {
+        faults.wrong(
+            field("contacts"),
+            "choose the contacts that the result comes from",
+        );
+    }
     let row = OwnQuantity {
         quantity: quantity.id.clone(),
-        label: quantity.label.clone(),
+        label: faults.line(&field("label"), "what is measured", &typed.label),
         unit: quantity.unit.word().to_string(),
         better: quantity.better.word().to_string(),
-        contacts: quantity.contacts.join("; "),
+        contacts: contacts.unwrap_or_default().join("; "),
         scale: ScaleKind::from(&quantity.scale).to_string(),
         steps: match &quantity.scale {
             Scale::Class(classes) => classes.join("; "),
@@ -130,7 +181,7 @@ fn read(
             quantity.scale.cap()
         },
         plain_number_is: quantity.plain_number.to_string(),
-        modes: modes.join("; "),
+        modes: typed.modes.trim().to_string(),
         ..OwnQuantity::default()
     };
     with_precision(row, &field, typed, quantity, conditions, faults)

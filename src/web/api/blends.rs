@@ -57,6 +57,7 @@ fn blend_json(view: &BlendView) -> Value {
         "viscosity_index": view.viscosity_index,
         "density15_kg_m3": blend.density15_kg_m3,
         "base_oil_kv40_mm2_s": blend.base_oil_kv40_mm2_s,
+        "base_oil_kv100_mm2_s": blend.base_oil_kv100_mm2_s,
         "nlgi": blend.nlgi,
         "composition": parts.map(|((component, share), class)| json!({
             "component": component,

@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::catalogue::{Bounds, Condition, Method, MethodContact, MethodId, NamedContact, Quantity, Sourced};
+use crate::prose::faults::words_left_out;
 use crate::units::Interval;
 use crate::web::address::At;
 use crate::web::contact_view::picture_of_contact;
@@ -73,6 +74,7 @@ struct MethodJson {
     caution: String,
     safety: String,
     note: String,
+    left_out: Vec<String>,
     sources: Vec<Sourced>,
 }
 
@@ -160,6 +162,11 @@ fn method_json(method: &Method) -> Result<MethodJson, HttpError> {
         caution: method.caution.clone(),
         safety: method.safety.clone(),
         note: method.note.clone(),
+        left_out: method
+            .left_out
+            .iter()
+            .map(|words| words_left_out(words, method))
+            .collect(),
         sources: method.sources.clone(),
     })
 }

@@ -197,6 +197,11 @@ fn facts(blend: &Blend, index: Option<f64>) -> Vec<(&'static str, &'static str, 
             with(blend.base_oil_kv40_mm2_s, "mm²/s"),
         ),
         (
+            "base_oil_kv100",
+            "viscosity of the base oil at 100 °C",
+            with(blend.base_oil_kv100_mm2_s, "mm²/s"),
+        ),
+        (
             "nlgi",
             "consistency number",
             Some(blend.nlgi.clone()).filter(|text| !text.is_empty()),

@@ -12,7 +12,7 @@ use crate::records::{TrialRecords, TrialSlug};
 use crate::standing::WhatIf;
 use crate::units::Unit;
 use crate::web::address::{At, InAddress};
-use crate::web::contact_view::picture_of;
+use crate::web::contact_view::{picture_of, picture_of_contact};
 use crate::web::error::{FieldFault, HttpError, html_as};
 use crate::web::figures::{self, Figure};
 use crate::web::frame::{Frame, Tab};
@@ -185,7 +185,12 @@ impl ExplanationPage {
             anchor: format!("test-{}", figures::anchor(&key)),
             heading: pieces(&explained.heading),
             paragraph: pieces(&explained.conclusion.join(" ")),
-            picture: method.map(picture_of),
+            picture: method.map(|method| {
+                let wanted = side.map_or("", |side| side.test_contact.as_str());
+                let mut contacts = method.contacts.iter();
+                let compared = contacts.find(|named| !wanted.is_empty() && named.name == wanted);
+                compared.map_or_else(|| picture_of(method), |named| picture_of_contact(&named.contact))
+            }),
             footprints: footprints(&explained),
             machine_pressure: machine_pressure.unwrap_or_default(),
             resembles: figures::figure(RESEMBLES),

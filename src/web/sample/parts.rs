@@ -29,6 +29,7 @@ pub(super) fn contact(plan: &TestPlan, extreme: bool) -> ContactLikeness {
     ContactLikeness {
         contact: "planetary mesh".to_string(),
         share: 0.45,
+        of_test: "raceways".to_string(),
         resemblance: Resemblance {
             terms: Term::ALL.into_iter().map(term).collect(),
             value: Some(plan.resemblance),

@@ -116,6 +116,7 @@ impl Sample {
             kv100_mm2_s: Some(24.0),
             density15_kg_m3: None,
             base_oil_kv40_mm2_s: None,
+            base_oil_kv100_mm2_s: None,
             nlgi: String::new(),
             note: String::new(),
             composition: Vec::new(),

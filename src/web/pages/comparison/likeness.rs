@@ -10,6 +10,8 @@ use crate::web::figures;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct ContactRow {
     pub(crate) name: String,
+    /// The contact of the test that is laid beside it.
+    pub(crate) of_test: String,
     pub(crate) share: String,
     pub(crate) resemblance: String,
     pub(crate) relevance: String,
@@ -96,6 +98,7 @@ fn row(contact: &ContactLikeness) -> ContactRow {
     let beyond: Vec<&str> = likeness.beyond.iter().map(|beyond| beyond.word()).collect();
     ContactRow {
         name: contact.contact.clone(),
+        of_test: contact.of_test.clone(),
         share: per_cent(contact.share),
         resemblance: likeness
             .value

@@ -8,7 +8,7 @@ use crate::catalogue::{Method, MethodId};
 use crate::web::address::{At, nothing};
 use crate::web::error::{HttpError, html, html_as};
 use crate::web::pages::form::Faults;
-use crate::web::pages::methods::copy_form::{CopyPage, STAGE_TORQUES};
+use crate::web::pages::methods::copy_form::{CONTACT_NAME, CopyPage, STAGE_TORQUES};
 use crate::web::posted::Posted;
 use crate::web::question::encoded;
 use axum::Router;
@@ -70,6 +70,7 @@ fn draft(posted: &Posted, original: &Method) -> MethodDraft {
         title: posted.text("title"),
         note: posted.text("note"),
         caution: posted.text("caution"),
+        safety: posted.text("safety"),
         conditions: (0..original.conditions.len())
             .map(|place| posted.text(&format!("cond{place}")))
             .collect(),
@@ -85,6 +86,9 @@ fn draft(posted: &Posted, original: &Method) -> MethodDraft {
 fn quantity_draft(posted: &Posted, place: usize) -> QuantityDraft {
     let text = |field: &str| posted.text(&format!("q{place}.{field}"));
     QuantityDraft {
+        label: text("label"),
+        modes: text("modes"),
+        contacts: text("contacts"),
         steps: text("steps"),
         cap: text("cap"),
         repeatability: text("r"),
@@ -101,5 +105,9 @@ fn contact_draft(posted: &Posted, place: usize, fields: &ContactFields) -> BTree
         let text = posted.text(&format!("k{place}.p.{name}"));
         (name, text)
     };
-    names.chain(stages).map(typed).collect()
+    names
+        .chain(stages)
+        .chain([CONTACT_NAME.to_string()])
+        .map(typed)
+        .collect()
 }

@@ -3,7 +3,7 @@
 use crate::app::{
     Conditions, MethodDraft, MethodReading, QuantityDraft, TermsChange, contact_fields, terms_changes,
 };
-use crate::catalogue::{Method, Origin, Quantity, Scale};
+use crate::catalogue::{Method, NamedContact, Origin, Quantity, Scale};
 use crate::web::figures;
 use crate::web::frame::{Frame, Section};
 use crate::web::pages::form::{Faults, Field, Shape};
@@ -17,6 +17,12 @@ const LONGEST_ON_A_LINE: usize = 50;
 
 /// Under this name the torques of the stages are typed.
 pub(super) const STAGE_TORQUES: &str = "stage_torques_nm";
+
+/// Under this name the name of a contact is typed.
+pub(super) const CONTACT_NAME: &str = "name";
+
+/// With up to so many contacts the form offers every set of them.
+const EVERY_SET_UP_TO: usize = 4;
 
 struct QuantityForm<'a> {
     quantity: &'a Quantity,
@@ -64,7 +70,12 @@ impl<'a> CopyPage<'a> {
                 .map(|(place, (quantity, typed))| QuantityForm {
                     quantity,
                     original: original_precision(quantity, &reading.conditions, typed),
-                    fields: faults.beside(quantity_fields(place, quantity, typed)),
+                    fields: faults.beside(quantity_fields(
+                        place,
+                        quantity,
+                        typed,
+                        &sets(original, draft, typed),
+                    )),
                 })
                 .collect(),
             differing: match &reading.conditions {
@@ -106,26 +117,34 @@ impl<'a> CopyPage<'a> {
     }
 }
 
-fn head(draft: &MethodDraft) -> [Field; 4] {
+fn head(draft: &MethodDraft) -> [Field; 5] {
     [
         Field::line("Name", "title", &draft.title).noted("Say what is different: the speed, the load."),
         Field::line("Short name in addresses and files", "id", &draft.id)
             .noted("Small letters, digits, '_' and '-'. It stays as it is."),
         Field::text("Note", "note", &draft.note),
         Field::text("Caution shown with it", "caution", &draft.caution),
+        Field::text("Safety at the rig", "safety", &draft.safety),
     ]
 }
 
 fn contacts(original: &Method, draft: &MethodDraft) -> Vec<Vec<Field>> {
     let contacts = original.contacts.iter().enumerate();
-    let fields_of = |(place, contact)| {
+    let fields_of = |(place, contact): (usize, &NamedContact)| {
         let fields = contact_fields(contact);
         let typed = draft.contacts.get(place).cloned().unwrap_or_default();
         let prefix = format!("k{place}.p.");
         let parameters = fields.fields.iter();
-        let mut list: Vec<Field> = parameters
-            .map(|field| parameter_field(&prefix, field, &typed))
-            .collect();
+        let mut list = Vec::new();
+        if original.contacts.len() > 1 {
+            let name = typed.get(CONTACT_NAME).map_or("", String::as_str);
+            list.push(Field::line(
+                "Name of the contact",
+                format!("{prefix}{CONTACT_NAME}"),
+                name,
+            ));
+        }
+        list.extend(parameters.map(|field| parameter_field(&prefix, field, &typed)));
         if fields.has_stages {
             let text = typed.get(STAGE_TORQUES).map_or("", String::as_str);
             let name = format!("{prefix}{STAGE_TORQUES}");
@@ -172,10 +191,79 @@ fn original_precision(quantity: &Quantity, conditions: &Conditions, typed: &Quan
     }
 }
 
-fn quantity_fields(place: usize, quantity: &Quantity, typed: &QuantityDraft) -> Vec<Field> {
+/// The sets of contacts that a quantity can come from, as places and as names; none where there is one contact.
+fn sets(original: &Method, draft: &MethodDraft, typed: &QuantityDraft) -> Vec<(String, String)> {
+    let count = original.contacts.len();
+    if count < 2 {
+        return Vec::new();
+    }
+    let name = |place: usize| {
+        let name = draft
+            .contacts
+            .get(place)
+            .and_then(|fields| fields.get(CONTACT_NAME));
+        let name = name.map_or("", |name| name.trim());
+        if name.is_empty() {
+            format!("contact {}", place + 1)
+        } else {
+            name.to_string()
+        }
+    };
+    let of = |places: &[usize]| {
+        let values: Vec<String> = places.iter().map(ToString::to_string).collect();
+        let words: Vec<String> = places.iter().map(|place| name(*place)).collect();
+        (values.join("; "), words.join(", "))
+    };
+    let chosen = |set: &usize| {
+        (0..count)
+            .filter(|place| set >> place & 1 == 1)
+            .collect::<Vec<_>>()
+    };
+    let mut sets: Vec<Vec<usize>> = if count <= EVERY_SET_UP_TO {
+        (1..1usize << count).map(|set| chosen(&set)).collect()
+    } else {
+        let single = (0..count).map(|place| vec![place]);
+        single.chain([(0..count).collect()]).collect()
+    };
+    let typed: Option<Vec<usize>> = typed
+        .contacts
+        .split(';')
+        .map(|it| it.trim().parse().ok())
+        .collect();
+    if let Some(typed) = typed.filter(|set| !sets.contains(set) && set.iter().all(|place| *place < count)) {
+        sets.push(typed);
+    }
+    sets.sort_by_key(Vec::len);
+    sets.iter().map(|set| of(set)).collect()
+}
+
+fn quantity_fields(
+    place: usize,
+    quantity: &Quantity,
+    typed: &QuantityDraft,
+    sets: &[(String, String)],
+) -> Vec<Field> {
     let name = |field: &str| format!("q{place}.{field}");
     let unit = figures::kept_unit(quantity.unit);
-    let mut fields = Vec::new();
+    let mut fields = vec![Field::line("What it measures", name("label"), &typed.label)];
+    if !sets.is_empty() {
+        let sets = sets.iter().map(|(value, words)| (value.as_str(), words.as_str()));
+        fields.push(Field::choices(
+            "Comes from the contact",
+            name("contacts"),
+            &typed.contacts,
+            sets,
+        ));
+    }
+    fields.push(
+        Field::line(
+            "Failure modes it scores, with strength",
+            name("modes"),
+            &typed.modes,
+        )
+        .noted("From 0 to 1: 1 main, 0.6 also, 0.3 a little; ';' between them.")
+        .optional(),
+    );
     if quantity.scale.is_stepped() {
         fields.extend([
             Field::line("Steps", name("steps"), &typed.steps)

@@ -6,6 +6,7 @@ use crate::charts::Detail;
 use crate::contact::element::{Load, Loading, Surroundings};
 use crate::contact::stated::StatedContact;
 use crate::drawing::drawing_of_contact;
+use crate::prose::faults::words_left_out;
 use crate::records::TrialSlug;
 use crate::web::contact_view::{DrawingView, picture_of, speeds_and_counts};
 use crate::web::figures::{self, count};
@@ -40,6 +41,12 @@ impl<'a> MethodPage<'a> {
     /// A text of the method's file with the reader's decimal sign.
     fn prose(&self, text: &str) -> String {
         self.method.prose(text, preferences())
+    }
+
+    /// The words of the original that the copy does without.
+    fn left_out(&self) -> Vec<String> {
+        let words = self.method.left_out.iter();
+        words.map(|words| words_left_out(words, self.method)).collect()
     }
 
     fn cost(&self) -> String {

@@ -32,6 +32,8 @@ pub(super) struct WeightRow {
     /// Why it is not weighed; empty when it is.
     pub(super) why_not: String,
     pub(super) contacts: Vec<ContactRow>,
+    /// Whether the method has several contacts, so that it is said which of them is compared.
+    pub(super) several_contacts: bool,
 }
 
 /// The tests that are weighed, the heaviest first.
@@ -80,6 +82,7 @@ fn row(test: &TestStanding, standing: &Standing, records: &TrialRecords) -> Weig
             .map(|why| not_weighed(why, preferences()))
             .unwrap_or_default(),
         contacts: likeness::rows(test),
+        several_contacts: (records.test(&test.key)).is_some_and(|(method, _)| method.contacts.len() > 1),
     }
 }
 
