@@ -64,12 +64,12 @@ impl Alike {
 }
 
 /// Log density below its greatest value at which the quadrature over s stops.
-const NEGLIGIBLE: f64 = 24.0;
+const NEGLIGIBLE: f64 = 28.0;
 /// Standard deviations of y that are integrated over, either side.
-const REACH: f64 = 6.5;
+const REACH: f64 = 7.0;
 /// Step of the trapezium rule in units of the narrowest feature of the integrand (a Gaussian one): the error is then
-/// below 1e-8 of it.
-const STEP: f64 = 1.0;
+/// below 1e-10 of it.
+const STEP: f64 = 0.88;
 
 fn nodes(groups: &[Alike]) -> Vec<(f64, f64)> {
     let sharpness: f64 = (groups.iter())
@@ -170,7 +170,7 @@ impl ManyToOne {
         for _ in 0..200 {
             let next = (lo * at_hi - hi * at_lo) / (at_hi - at_lo);
             let value = too_many(next);
-            if value.abs() < 1e-11 || hi - lo < 1e-12 * hi {
+            if value.abs() < 1e-12 || hi - lo < 1e-12 * hi {
                 return Some(next);
             }
             if value > 0.0 {
