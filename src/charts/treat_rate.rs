@@ -34,43 +34,56 @@ pub struct RateChart {
     pub finding: String,
 }
 
-const HEIGHT: f64 = 190.0;
-const TOP: f64 = 10.0;
+const WIDTH: f64 = 360.0;
+const HEIGHT: f64 = 210.0;
+const TOP: f64 = 12.0;
 const FOOT: f64 = 24.0;
-/// Room for the numbers of the treat rate.
+/// Room for the numbers of the scale.
 const LEFT: f64 = 52.0;
-/// Room for a mark at the edge of the scale.
-const RIGHT: f64 = 10.0;
+/// Room for a mark at the greatest rate, and its number.
+const RIGHT: f64 = 24.0;
 
 impl RateChart {
-    /// The drawing.
-    pub fn draw(&self, width: Width) -> Svg {
-        let mut picture = Picture::new(LEFT + width.pixels() + RIGHT, HEIGHT);
-        let foot = HEIGHT - FOOT;
+    /// The drawing: treat rate to the right, better upwards.
+    pub fn draw(&self) -> Svg {
+        let mut picture = Picture::new(WIDTH, HEIGHT);
+        let (foot, right) = (HEIGHT - FOOT, WIDTH - RIGHT);
         let top_rate = self.greatest();
-        let y = |rate: f64| foot - (foot - TOP - 8.0) * (rate / top_rate).clamp(0.0, 1.0);
-        let x = |position: f64| LEFT + width.x(on_the_strip(position, 0.02));
+        let x = |rate: f64| LEFT + (right - LEFT) * (rate / top_rate).clamp(0.0, 1.0);
         picture.draw(|pen| {
-            self.references(pen, &x, foot);
-            self.rates(pen, &y, top_rate, LEFT + width.pixels());
-            self.scale(pen, width, foot);
-            if let Some((at_least, at_most)) = self.line {
-                let least = self
-                    .points
-                    .iter()
-                    .map(|point| point.rate)
-                    .fold(f64::INFINITY, f64::min);
-                pen.line(
-                    &[(x(at_least), y(least)), (x(at_most), y(top_of(&self.points)))],
-                    Role::Quiet,
-                    1.5,
+            self.scale(pen, right);
+            for position in self.anchors.lines() {
+                reference_line(
+                    pen,
+                    *position,
+                    (LEFT, height(*position)),
+                    (right, height(*position)),
                 );
+            }
+            let marks = marks(top_rate);
+            for step in 0..=marks {
+                let rate = top_rate * step as f64 / marks as f64;
+                mark_below(pen, (x(rate), foot), &self.axis.numbers.shown().number(rate));
+            }
+            pen.line(&[(LEFT, foot), (right, foot)], Role::Rule, 1.0);
+            if let Some((at_least, at_most)) = self.line {
+                let rates = self.points.iter().map(|point| point.rate);
+                let least = rates.fold(f64::INFINITY, f64::min);
+                let ends = [
+                    (x(least), height(at_least)),
+                    (x(top_of(&self.points)), height(at_most)),
+                ];
+                pen.line(&ends, Role::Quiet, 1.5);
             }
         });
         for point in self.points.iter().filter(|point| point.span.mean.is_finite()) {
-            picture.draw_titled(width.said(&point.title), |pen| {
-                let (at, role) = ((x(point.span.mean), y(point.rate)), Role::Candidate(point.mark));
-                pen.line(&[(x(point.span.lo), at.1), (x(point.span.hi), at.1)], role, 1.5);
+            picture.draw_titled(&point.title, |pen| {
+                let (at, role) = (
+                    (x(point.rate), height(point.span.mean)),
+                    Role::Candidate(point.mark),
+                );
+                let ends = [(at.0, height(point.span.lo)), (at.0, height(point.span.hi))];
+                pen.line(&ends, role, 1.5);
                 solid(pen, at, 5.5, point.mark);
                 if !on_strip(point.span.mean) {
                     pen.ring(at, 8.5, role, 1.0);
@@ -92,33 +105,24 @@ impl RateChart {
         round.unwrap_or(10.0 * unit)
     }
 
-    fn references(&self, pen: &Pen<'_>, x: &impl Fn(f64) -> f64, foot: f64) {
-        for position in self.anchors.lines() {
-            reference_line(pen, *position, (x(*position), 2.0), (x(*position), foot));
-        }
-    }
-
-    fn rates(&self, pen: &Pen<'_>, y: &impl Fn(f64) -> f64, top: f64, right: f64) {
-        let marks = marks(top);
-        for step in 0..=marks {
-            let rate = top * step as f64 / marks as f64;
-            let at = y(rate);
+    /// The scale of positions at the left, in the unit of the test.
+    fn scale(&self, pen: &Pen<'_>, right: f64) {
+        for tick in self.axis.ticks(ACROSS) {
+            let at = height(tick.position);
             pen.line(&[(LEFT, at), (right, at)], Role::Rule, 0.75);
-            pen.text(
-                &self.axis.numbers.shown().number(rate),
-                (LEFT - 6.0, at),
-                Side::End,
-                Role::Quiet,
-                TICK_TEXT,
-            );
+            pen.text(&tick.label, (LEFT - 6.0, at), Side::End, Role::Quiet, TICK_TEXT);
         }
     }
+}
 
-    fn scale(&self, pen: &Pen<'_>, width: Width, foot: f64) {
-        for tick in self.axis.ticks(width) {
-            mark_below(pen, (LEFT + width.x(tick.position), foot), &tick.label);
-        }
-    }
+/// The strip whose ticks are taken, since so many stand clear above each other too.
+const ACROSS: Width = Width::Narrow;
+
+/// How far down a position lies.
+fn height(position: f64) -> f64 {
+    let part = ACROSS.x(on_the_strip(position, 0.02)) / ACROSS.pixels();
+    let foot = HEIGHT - FOOT;
+    foot - (foot - TOP) * part
 }
 
 /// Steps up to a round number that are round themselves: thirds of 1.5, 3 and 6, fifths of 5, quarters of the others.
@@ -194,7 +198,7 @@ mod tests {
             (34.8, &["10<", "20<", "40<"]),
             (0.6, &["0.2<", "0.4<", "0.6<"]),
         ] {
-            let drawing = chart(&[rates]).draw(Width::Wide).to_string();
+            let drawing = chart(&[rates]).draw().to_string();
             let flat: String = drawing.split_whitespace().collect();
             for mark in marked {
                 assert!(flat.contains(&format!(">{mark}")), "{rates}: {mark} {flat}");
@@ -204,7 +208,7 @@ mod tests {
 
     #[test]
     fn every_blend_is_drawn_and_named_and_nothing_is_not_a_number() {
-        let drawing = chart(&[0.5, 1.0, 2.0]).draw(Width::Wide).to_string();
+        let drawing = chart(&[0.5, 1.0, 2.0]).draw().to_string();
         assert_eq!(drawing.matches("<title>").count(), 3);
         assert!(!drawing.contains("NaN"));
         let empty = RateChart {
@@ -212,6 +216,6 @@ mod tests {
             line: None,
             ..chart(&[1.0])
         };
-        assert!(!empty.draw(Width::Narrow).to_string().contains("NaN"));
+        assert!(!empty.draw().to_string().contains("NaN"));
     }
 }

@@ -34,7 +34,7 @@ async fn a_main_mode_that_nothing_covers_is_the_answer_and_its_column_is_marked(
     assert!(full.texts("[data-cover=open]").iter().any(|foot| foot == "none"));
     assert!(full.texts("[data-beside]")[0].contains("No listed test would cover bronze wear"));
     // what another method would cover is offered in a row of its own
-    assert!(full.count("[data-candidate]") > 0);
+    assert!(full.count("[data-would]") > 0);
     let first = bench.get("/trials/pitch-drive-first-screen/plan").await;
     assert!(full.count("[data-cover=covered]") > first.count("[data-cover=covered]"));
 }

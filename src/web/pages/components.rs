@@ -5,7 +5,7 @@ use crate::app::{
     App, COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, FEWEST_DOSES,
     FEWEST_POINTS, Holds, NoTrend, TrialHead,
 };
-use crate::charts::{self, Anchors, RateChart, RatePoint, Span, Svg, Width};
+use crate::charts::{self, Anchors, RateChart, RatePoint, Span, Svg};
 use crate::standing::Anchored;
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, Figure};
@@ -65,8 +65,7 @@ struct ComponentsPage {
 struct TestBlock {
     test: ComponentTest,
     finding: String,
-    wide: Svg,
-    narrow: Svg,
+    drawing: Svg,
 }
 
 impl TestBlock {
@@ -130,8 +129,7 @@ fn block(test: ComponentTest, trials: &[TrialHead]) -> TestBlock {
     let finding = finding(&test);
     let chart = chart(&test, trials, &finding);
     TestBlock {
-        wide: chart.draw(Width::Wide),
-        narrow: chart.draw(Width::Narrow),
+        drawing: chart.draw(),
         finding,
         test,
     }
