@@ -362,7 +362,7 @@ fn an_old_trial_is_found_by_words_and_by_facet_and_leads_to_its_blend_and_compon
                 .await
                 .unwrap();
             assert_eq!(bench.text_of("h1").await, name);
-            assert!(held.text().await.unwrap().contains("G-02"));
+            assert!(held.html(true).await.unwrap().contains("G-02"));
             bench.end().await;
         });
     }
