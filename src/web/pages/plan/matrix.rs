@@ -31,7 +31,7 @@ pub(super) struct ContactHead {
 pub(super) struct ModeHead {
     pub(super) word: &'static str,
     pub(super) importance: &'static str,
-    pub(super) covered: Covered,
+    pub(super) covered: Coverage,
     /// At the foot of its column.
     pub(super) foot: String,
     /// Whether it is the first of its contact.
@@ -41,7 +41,7 @@ pub(super) struct ModeHead {
 /// How well a mode is covered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, strum::IntoStaticStr)]
 #[strum(serialize_all = "lowercase")]
-pub(super) enum Covered {
+pub(super) enum Coverage {
     /// By a test that resembles the contact, or by a requirement.
     Covered,
     /// Only by tests that resemble it too little.
@@ -50,7 +50,7 @@ pub(super) enum Covered {
     Open,
 }
 
-impl Covered {
+impl Coverage {
     /// Of a mode.
     pub(super) fn of(mode: &ModeCover) -> Self {
         match (mode.by.is_empty(), mode.unlike.is_empty()) {
@@ -132,7 +132,7 @@ fn modes(plan: &Plan) -> Vec<ModeHead> {
     let head = |mode: &'_ ModeCover, first: bool| ModeHead {
         word: mode.mode.word(),
         importance: importance_word(mode.importance),
-        covered: Covered::of(mode),
+        covered: Coverage::of(mode),
         foot: foot(mode),
         first,
     };
@@ -150,13 +150,13 @@ fn foot(mode: &ModeCover) -> String {
         let known = speakers.iter().filter_map(|one| one.resemblance);
         known.max_by(f64::total_cmp).map(figures::position)
     };
-    match Covered::of(mode) {
-        Covered::Covered => best(&mode.by).unwrap_or_else(|| "checked".to_string()),
-        Covered::Weak => format!(
+    match Coverage::of(mode) {
+        Coverage::Covered => best(&mode.by).unwrap_or_else(|| "checked".to_string()),
+        Coverage::Weak => format!(
             "weak, {}",
             best(&mode.unlike).unwrap_or_else(|| "not known".to_string())
         ),
-        Covered::Open => "none".to_string(),
+        Coverage::Open => "none".to_string(),
     }
 }
 

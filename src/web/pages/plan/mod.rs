@@ -14,7 +14,7 @@ use crate::web::figures::{self, count};
 use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::next::NextPart;
-use crate::web::pages::plan::matrix::{Cell, Covered, Matrix, TestLine};
+use crate::web::pages::plan::matrix::{Cell, Coverage, Matrix, TestLine};
 use crate::web::posted::Posted;
 use crate::web::preferences::preferences;
 use crate::web::question::{Pairs, encoded};
@@ -238,20 +238,20 @@ fn headline(plan: &Plan) -> String {
     if plan.modes.is_empty() {
         return "The machine names no failure mode: nothing can be said to matter in it".to_string();
     }
-    let those = |covered: Covered, main: bool| -> Vec<&ModeCover> {
+    let those = |covered: Coverage, main: bool| -> Vec<&ModeCover> {
         let modes = plan.modes.iter();
         modes
-            .filter(|mode| Covered::of(mode) == covered && (!main || mode.importance >= 1.0))
+            .filter(|mode| Coverage::of(mode) == covered && (!main || mode.importance >= 1.0))
             .collect()
     };
-    let (open, weak) = (those(Covered::Open, true), those(Covered::Weak, true));
+    let (open, weak) = (those(Coverage::Open, true), those(Coverage::Weak, true));
     if !open.is_empty() {
         return format!("No test covers {}", listed(&open, "or"));
     }
     if !weak.is_empty() {
         return format!("Only tests unlike the machine cover {}", listed(&weak, "and"));
     }
-    if those(Covered::Covered, false).len() == plan.modes.len() {
+    if those(Coverage::Covered, false).len() == plan.modes.len() {
         return "Every failure mode of the machine is covered".to_string();
     }
     "Every main failure mode of the machine is covered".to_string()
@@ -275,11 +275,11 @@ fn beside_the_headline(plan: &Plan) -> String {
             ),
         });
     }
-    let lesser = |covered: Covered| -> Vec<&ModeCover> {
+    let lesser = |covered: Coverage| -> Vec<&ModeCover> {
         let lesser = plan.modes.iter().filter(|mode| mode.importance < 1.0);
-        lesser.filter(|mode| Covered::of(mode) == covered).collect()
+        lesser.filter(|mode| Coverage::of(mode) == covered).collect()
     };
-    let (open, weak) = (lesser(Covered::Open), lesser(Covered::Weak));
+    let (open, weak) = (lesser(Coverage::Open), lesser(Coverage::Weak));
     if !open.is_empty() {
         sentences.push(format!("Also open: {}.", listed(&open, "and")));
     }

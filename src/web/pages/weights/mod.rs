@@ -161,7 +161,7 @@ impl<'a> WeightsPage<'a> {
         counts_most(&self.view.comparison.standing)
     }
 
-    fn from_alike(&self) -> String {
+    fn weight_from_alike(&self) -> String {
         from_alike(&self.view.comparison.standing, preferences())
     }
 
