@@ -47,7 +47,7 @@ pub(crate) enum Is {
 }
 
 /// From this similarity on a term is told as alike (ours).
-const TOLD_AS_ALIKE: f64 = 0.9;
+pub(crate) const TOLD_AS_ALIKE: f64 = 0.9;
 
 impl Is {
     fn of(similarity: Option<f64>) -> Self {

@@ -8,7 +8,7 @@ use crate::records::TrialRecords;
 use crate::resemblance::{TermLikeness, TermValue};
 use crate::standing::{ContactLikeness, Standing, TestStanding};
 use crate::web::figures;
-use crate::web::pages::comparison::likeness::{self, ContactRow};
+use crate::web::pages::comparison::likeness::{self, ContactRow, TOLD_AS_ALIKE};
 use crate::web::preferences::preferences;
 use crate::web::question::{encoded, encoded_step};
 
@@ -26,7 +26,7 @@ pub(super) struct WeightRow {
     /// The greatest resemblance to a contact for which the test speaks, and that contact.
     pub(super) resemblance: String,
     pub(super) contact: String,
-    /// The term that takes most off it; empty where nothing does.
+    /// The term that takes most off it; empty where it is told as alike.
     pub(super) held_back: String,
     pub(super) relevance: String,
     /// Why it is not weighed; empty when it is.
@@ -57,6 +57,7 @@ fn row(test: &TestStanding, standing: &Standing, records: &TrialRecords) -> Weig
     let share = if all > 0.0 { test.weight / all } else { 0.0 };
     let nearest = nearest(test);
     let limit = nearest.and_then(|contact| contact.resemblance.most_limiting());
+    let limit = limit.filter(|limit| limit.similarity.is_some_and(|alike| alike < TOLD_AS_ALIKE));
     WeightRow {
         key: test.key.to_string(),
         anchor: super::anchor(test),
