@@ -4,7 +4,7 @@ use crate::records::{BlendCode, TestKey};
 use crate::standing::cautions::Facts;
 use crate::standing::doubted::Doubted;
 use crate::standing::evidence::{Cell, Evidence};
-use crate::standing::kernel::{self, Fitted, Selection, Who};
+use crate::standing::kernel::{self, Fitted, Selection, ShortRanking, Weighed, Who};
 use crate::standing::leader::{LeaderRule, Named};
 use crate::standing::prepare::{Case, Cut, Departure, Prepared, Test, prepare};
 use crate::standing::verdicts::critical_difference;
@@ -33,6 +33,8 @@ pub(crate) struct Known<'k, 'a> {
     pub(crate) choice: &'k Choice,
     /// The draws.
     pub(crate) fitted: &'k Fitted,
+    /// The draws as the choice weighs them.
+    pub(crate) weighed: &'k Weighed<'k>,
     /// The standing in numbers.
     pub(crate) kernel: &'k kernel::Ranking,
     /// Who may be called the leader.
@@ -42,13 +44,32 @@ pub(crate) struct Known<'k, 'a> {
 }
 
 impl<'k, 'a> Known<'k, 'a> {
-    /// What was fitted, with its names.
+    /// What was weighed, with its names.
     pub(crate) fn named(&self) -> Named<'k> {
         Named {
-            fitted: self.fitted,
+            weighed: self.weighed,
             tests: self.tests,
             candidates: &self.prepared.candidates,
         }
+    }
+
+    /// Who is in front of the same candidates on other fits or by another selection, and whether they may be called the
+    /// leader, stops aside; nothing where nothing can be weighed.
+    pub(crate) fn without_on(
+        &self,
+        fitted: &Fitted,
+        tests: &[TestKey],
+        selection: &Selection,
+    ) -> Vec<(ShortRanking, bool)> {
+        let Ok(weighed) = fitted.weigh(selection) else {
+            return Vec::new();
+        };
+        let named = Named {
+            weighed: &weighed.beside(self.weighed),
+            tests,
+            candidates: &self.prepared.candidates,
+        };
+        self.rule.without(named, &[BTreeSet::new()])
     }
 
     /// Who is in front.
@@ -119,8 +140,7 @@ impl<'k, 'a> Known<'k, 'a> {
     }
 
     fn front_of(&self, fitted: &Fitted, selection: &Selection) -> Option<BlendCode> {
-        let fronts = fitted.fronts_without(selection, &[BTreeSet::new()]).ok()?;
-        let front = fronts.into_iter().next().flatten();
+        let front = fitted.weigh(selection).ok()?.front_without(&BTreeSet::new());
         front.map(|place| self.code(place).clone())
     }
 

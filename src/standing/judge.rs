@@ -6,7 +6,7 @@ use crate::standing::doubted::doubted;
 use crate::standing::equivalence::equivalence;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{FitCache, KnownOfRecords};
-use crate::standing::kernel::Ranking;
+use crate::standing::kernel::{Ranking, Weighed};
 use crate::standing::leader::LeaderRule;
 use crate::standing::per_test::{PerTest, RawEstimates, raw_estimates};
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
@@ -48,13 +48,14 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     let raw_estimates = raw_estimates(&prepared, &raw);
     let gates = gates::judge(records, &prepared.tests);
     let choice = Choice::new(&prepared, what_if, &gates);
-    let kernel = prepared.fitted.as_ref().and_then(|fitted| {
-        let ranking = fitted.ranking(&choice.selection).ok()?;
-        Some(if asks_for_a_choice(records) {
+    let weighed = weigh(&prepared, &choice);
+    let kernel = weighed.as_ref().map(|weighed| {
+        let ranking = weighed.ranking();
+        if asks_for_a_choice(records) {
             ranking
         } else {
             ranking.without_order()
-        })
+        }
     });
     let begun = Begun {
         case,
@@ -67,7 +68,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     note_verdicts(&mut standing, &prepared, &of_records);
     standing.not_tested = cautions::not_tested(&standing, records, &evidence);
     standing.equivalence = equivalence(records, &prepared, &standing);
-    let (Some(fitted), Some(kernel)) = (prepared.fitted.as_ref(), kernel) else {
+    let (Some(fitted), Some(weighed), Some(kernel)) = (prepared.fitted.as_ref(), &weighed, kernel) else {
         standing.cautions = cautions::all(&standing, &Facts::of_nothing(records, &evidence, &doubted));
         return standing;
     };
@@ -80,6 +81,7 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
         prepared: &prepared,
         choice: &choice,
         fitted,
+        weighed,
         kernel: &kernel,
         rule: &rule,
         tests: &tests,
@@ -104,6 +106,10 @@ pub fn judge(records: &TrialRecords, what_if: &WhatIf, fit_cache: &FitCache) -> 
     standing
 }
 
+fn weigh<'p>(prepared: &'p Prepared, choice: &Choice) -> Option<Weighed<'p>> {
+    prepared.fitted.as_ref()?.weigh(&choice.selection).ok()
+}
+
 fn asks_for_a_choice(records: &TrialRecords) -> bool {
     records.trial.asked() == Asked::Choose
 }
@@ -116,12 +122,13 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let gates = gates::judge(case.records, &prepared.tests);
     let choice = Choice::new(prepared, case.what_if, &gates);
     let screens = rests_on::screens(prepared, &choice);
-    let counted = prepared.fitted.as_ref().and_then(|fitted| {
+    let weighed = weigh(prepared, &choice);
+    let counted = prepared.fitted.as_ref().zip(weighed.as_ref()).and_then(|(fitted, weighed)| {
         let tests: Vec<_> = screens.iter().map(|set| set.tests.clone().into()).collect();
-        let (ranking, without) = fitted.first_places(&choice.selection, &tests).ok()?;
+        let (ranking, without) = weighed.first_places(&tests).ok()?;
         let ordered = asks_for_a_choice(case.records);
         let ranking = if ordered { ranking } else { ranking.without_order() };
-        Some((fitted, (ranking, without)))
+        Some(((fitted, weighed), (ranking, without)))
     });
     let begun = Begun {
         case,
@@ -129,7 +136,7 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
         choice: &choice,
         kernel: counted.as_ref().map(|(_, (kernel, _))| kernel),
     };
-    let Some((fitted, (kernel, without))) = counted.as_ref() else {
+    let Some(((fitted, weighed), (kernel, without))) = counted.as_ref() else {
         return begun.standing(Vec::new(), gates);
     };
     let rule = LeaderRule::new(prepared, &gates);
@@ -140,6 +147,7 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
         prepared,
         choice: &choice,
         fitted,
+        weighed,
         kernel,
         rule: &rule,
         tests: &tests,
@@ -283,12 +291,11 @@ fn name_leader(standing: &mut Standing, known: &Known) {
     let Some(front) = standing.front_runner.clone() else {
         return;
     };
-    let selection = &known.choice.selection;
     let named = known.named();
     standing.weight_from_alike = known
         .rule
         .weight_from_alike(named, &known.choice.weights, &BTreeSet::new());
-    let without_screens = known.rule.claim_without_screens(named, selection);
+    let without_screens = known.rule.claim_without_screens(named);
     let mut doubts = known.rule.doubts(
         &front,
         known.kernel.claim,

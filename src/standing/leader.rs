@@ -2,7 +2,7 @@
 
 use crate::records::{BlendCode, GateOutcome, TestKey};
 use crate::standing::GateStanding;
-use crate::standing::kernel::{Claim, Fitted, Selection, ShortRanking, WithoutTests};
+use crate::standing::kernel::{Claim, ShortRanking, Weighed, WithoutTests};
 use crate::standing::prepare::Prepared;
 use crate::standing::summary::Doubt;
 use std::collections::BTreeSet;
@@ -27,10 +27,10 @@ pub(crate) struct LeaderRule {
     gate_in_doubt: BTreeSet<BlendCode>,
 }
 
-/// A fitted trial with the names of its places.
+/// A weighed trial with the names of its places.
 #[derive(Clone, Copy)]
 pub(crate) struct Named<'f> {
-    pub(crate) fitted: &'f Fitted,
+    pub(crate) weighed: &'f Weighed<'f>,
     /// Tests in the kernel's order.
     pub(crate) tests: &'f [TestKey],
     /// Candidates in the kernel's order.
@@ -55,11 +55,6 @@ impl LeaderRule {
             alike: keys(&|at| likeness(at).best.is_some_and(|best| best >= ALIKE)),
             gate_in_doubt: in_doubt.map(|gate| gate.blend.clone()).collect(),
         }
-    }
-
-    fn places(&self, named: Named, of: &BTreeSet<TestKey>) -> BTreeSet<usize> {
-        let places = 0..named.tests.len();
-        places.filter(|at| of.contains(&named.tests[*at])).collect()
     }
 
     /// Share of the weight that comes from tests like the machine, without some tests; 0 where nothing is left.
@@ -98,29 +93,14 @@ impl LeaderRule {
 
     /// The standing in short without each set of tests, and whether whoever is then in front may be called the leader,
     /// but for stops.
-    pub(crate) fn without(
-        &self,
-        named: Named,
-        selection: &Selection,
-        sets: &[BTreeSet<usize>],
-    ) -> Vec<(ShortRanking, bool)> {
-        self.try_without(named, selection, sets).unwrap_or_default()
+    pub(crate) fn without(&self, named: Named, sets: &[BTreeSet<usize>]) -> Vec<(ShortRanking, bool)> {
+        self.try_without(named, sets).unwrap_or_default()
     }
 
-    fn try_without(
-        &self,
-        named: Named,
-        selection: &Selection,
-        sets: &[BTreeSet<usize>],
-    ) -> Option<Vec<(ShortRanking, bool)>> {
-        let fitted = named.fitted;
-        let weights = fitted.weights(selection).ok()?;
-        let screens: BTreeSet<usize> = self
-            .places(named, &self.extreme)
-            .into_iter()
-            .filter(|at| weights[*at] > 0.0)
-            .collect();
-        let fronts = fitted.fronts_without(selection, sets).ok()?;
+    fn try_without(&self, named: Named, sets: &[BTreeSet<usize>]) -> Option<Vec<(ShortRanking, bool)>> {
+        let weighed = named.weighed;
+        let screens = self.weighed_screens(named);
+        let fronts: Vec<Option<usize>> = sets.iter().map(|set| weighed.front_without(set)).collect();
         let whole = sets.iter().cloned().map(WithoutTests::from);
         let with_screens_out = sets.iter().zip(&fronts).map(|(set, front)| WithoutTests {
             tests: set.union(&screens).copied().collect(),
@@ -131,15 +111,15 @@ impl LeaderRule {
         } else {
             whole.chain(with_screens_out).collect()
         };
-        let mut found = fitted.leave_out(selection, &asked).ok()?;
+        let mut found = weighed.leave_out(&asked).ok()?;
         let without_screens = found.split_off(sets.len());
-        let several = named.candidates.len() > selection.candidates_out.len() + 1;
+        let several = weighed.candidates_in() > 1;
         let judged = found.into_iter().enumerate().map(|(at, short)| {
             let left_out = &sets[at];
             let named_leader = short.front_runner.is_some_and(|front| {
                 let touches = screens.iter().any(|screen| !left_out.contains(screen));
                 let other = without_screens.get(at).filter(|_| touches);
-                let alike = self.weight_from_alike(named, &weights, left_out);
+                let alike = self.weight_from_alike(named, weighed.weights(), left_out);
                 let claim = other.map(|other| other.claim);
                 let doubts = self.doubts(named.candidates[front], short.claim, claim, alike);
                 several && doubts.is_empty()
@@ -150,21 +130,21 @@ impl LeaderRule {
     }
 
     /// What the front-runner of everything may claim without the extreme-condition screens; `None` where none is weighed.
-    pub(crate) fn claim_without_screens(&self, named: Named, selection: &Selection) -> Option<Claim> {
-        let weights = named.fitted.weights(selection).ok()?;
-        let screens = self.places(named, &self.extreme);
-        let tests: BTreeSet<usize> = screens.into_iter().filter(|at| weights[*at] > 0.0).collect();
+    pub(crate) fn claim_without_screens(&self, named: Named) -> Option<Claim> {
+        let tests = self.weighed_screens(named);
         if tests.is_empty() {
             return None;
         }
-        let claim_of = named
-            .fitted
-            .fronts_without(selection, &[BTreeSet::new()])
-            .ok()?
-            .pop()?;
+        let claim_of = named.weighed.front_without(&BTreeSet::new());
         let asked = WithoutTests { tests, claim_of };
-        let short = named.fitted.leave_out(selection, &[asked]).ok()?.pop()?;
+        let short = named.weighed.leave_out(&[asked]).ok()?.pop()?;
         Some(short.claim)
+    }
+
+    fn weighed_screens(&self, named: Named) -> BTreeSet<usize> {
+        let weights = named.weighed.weights();
+        let screens = (0..named.tests.len()).filter(|at| self.extreme.contains(&named.tests[*at]));
+        screens.filter(|at| weights[*at] > 0.0).collect()
     }
 }
 

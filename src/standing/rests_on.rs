@@ -3,8 +3,7 @@
 use crate::catalogue::MethodId;
 use crate::records::{BlendCode, RunResult, TestKey, TrialRecords};
 use crate::standing::facts::Known;
-use crate::standing::kernel::{Selection, ShortRanking as Without, Weighting};
-use crate::standing::leader::Named;
+use crate::standing::kernel::{Fitted, Selection, ShortRanking as Without, Weighting};
 use crate::standing::levels::{Block, Levels};
 use crate::standing::prepare::{HEAD_ROOM, MOST_HEAD_ROOM, Prepared};
 use crate::standing::weights::Choice;
@@ -163,7 +162,7 @@ pub(crate) fn leave_outs(known: &Known) -> Vec<LeaveOut> {
     let (whole, partial) = groups_of_blocks(known.case.records, prepared, choice);
     sets.extend(whole);
     let tests: Vec<BTreeSet<usize>> = sets.iter().map(|set| set.tests.clone()).collect();
-    let without = known.rule.without(known.named(), &choice.selection, &tests);
+    let without = known.rule.without(known.named(), &tests);
     let mut outs: Vec<LeaveOut> = sets
         .iter()
         .zip(without)
@@ -348,20 +347,18 @@ pub(crate) fn key_at(prepared: &Prepared, at: usize) -> TestKey {
 pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
     let Known { prepared, choice, .. } = *known;
     let mut lines = Vec::new();
-    let usual = known
-        .rule
-        .without(known.named(), &choice.selection, &[BTreeSet::new()]);
-    let otherwise = |named: Named, what: Assumption, selection: &Selection| {
+    let usual = known.rule.without(known.named(), &[BTreeSet::new()]);
+    let otherwise = |fitted: &Fitted, tests: &[TestKey], what: Assumption, selection: &Selection| {
         // with one contact, one head-room or nothing to adjust the assumption is the usual one
-        let found = if *selection == choice.selection && named.fitted.has_the_fits_of(known.fitted) {
+        let found = if *selection == choice.selection && fitted.has_the_fits_of(known.fitted) {
             usual.clone()
         } else {
-            known.rule.without(named, selection, &[BTreeSet::new()])
+            known.without_on(fitted, tests, selection)
         };
         alternative(prepared, what, selection, found.into_iter().next())
     };
     let mut add = |what: Assumption, selection: &Selection| {
-        lines.push(otherwise(known.named(), what, selection));
+        lines.push(otherwise(known.fitted, known.tests, what, selection));
     };
     for contact in &known.case.records.machine.contacts {
         let weights = weights_of_contact(prepared, choice, &contact.name);
@@ -386,12 +383,7 @@ pub(crate) fn alternatives(known: &Known, raw: &Prepared) -> Vec<Alternative> {
         let tests = raw.fitted_keys();
         let weights = weights_by_key(prepared, choice, &tests);
         let selection = choice.weighing(weights);
-        let named = Named {
-            fitted,
-            tests: &tests,
-            candidates: &raw.candidates,
-        };
-        lines.push(otherwise(named, Assumption::AsRead, &selection));
+        lines.push(otherwise(fitted, &tests, Assumption::AsRead, &selection));
     }
     lines
 }

@@ -7,7 +7,6 @@ use crate::standing::doubted::Doubted;
 use crate::standing::facts::Known;
 use crate::standing::fit_cache::{MeansOf, Rest};
 use crate::standing::kernel::{Anchors, CellData, Fitted, Ranking, ShortRanking as Without};
-use crate::standing::leader::Named;
 use crate::standing::prepare::{Case, Departure, Prepared, prepare};
 use crate::standing::rests_on::key_at;
 use crate::standing::weights::Choice;
@@ -38,12 +37,7 @@ fn without_results(known: &Known, leaves_out: &dyn Fn(&RunResult) -> bool) -> Op
             rest(case, prepared, leaves_out)
         })?;
     let selection = choice.weighing(weights_by_key(prepared, choice, &rest.tests));
-    let named = Named {
-        fitted: &rest.fitted,
-        tests: &rest.tests,
-        candidates: &prepared.candidates,
-    };
-    known.rule.without(named, &selection, &[BTreeSet::new()]).pop()
+    known.without_on(&rest.fitted, &rest.tests, &selection).pop()
 }
 
 fn rest(case: Case, prepared: &Prepared, leaves_out: &dyn Fn(&RunResult) -> bool) -> Option<Arc<Rest>> {

@@ -71,10 +71,16 @@ const REACH: f64 = 7.0;
 /// below 1e-10 of it.
 const STEP: f64 = 0.88;
 
+/// Sum of a sharpness over all means, of which n together are as sharp as 2 sqrt n at most: where the product of many
+/// rising curves is not yet as good as 0, most of them are flat.
+fn together(groups: &[Alike], sharpness: impl Fn(&Alike) -> f64) -> f64 {
+    let all: f64 = groups.iter().map(|one| f64::from(one.count)).sum();
+    let sum: f64 = groups.iter().map(|one| f64::from(one.count) * sharpness(one)).sum();
+    sum * (2.0 / all.sqrt()).min(1.0)
+}
+
 fn nodes(groups: &[Alike]) -> Vec<(f64, f64)> {
-    let sharpness: f64 = (groups.iter())
-        .map(|one| f64::from(one.count) * (one.lambda / one.rest).powi(2))
-        .sum();
+    let sharpness = together(groups, |one| (one.lambda / one.rest).powi(2));
     let step = (STEP / (1.0 + sharpness).sqrt()).min(0.25);
     let last = (REACH / step).ceil() as u32;
     let ys = (0..=last).map(|place| f64::from(place) * step);
@@ -124,9 +130,7 @@ impl ManyToOne {
     fn over_the_estimate(&self, limit: f64, df: f64) -> f64 {
         let half = 0.5 * df;
         let constant = std::f64::consts::LN_2 + half * half.ln() - libm::lgamma(half);
-        let narrowest: f64 = (self.groups.iter())
-            .map(|one| f64::from(one.count) * 9.0 / one.rest.powi(2))
-            .sum();
+        let narrowest = together(&self.groups, |one| 9.0 / one.rest.powi(2));
         let step = (STEP / (2.0 * df + narrowest).sqrt()).min(0.1);
         let log_density = |x: f64| df * (x - 0.5 * (2.0 * x).exp());
         let one_way = |from: i32, towards: f64| -> f64 {

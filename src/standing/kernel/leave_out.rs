@@ -1,12 +1,10 @@
 //! Who is in front, and how often, when tests are left out, and where the doubt about it comes from.
 
 use crate::standing::kernel::input::Missing;
-use crate::standing::kernel::selection::Resolved;
+use crate::standing::kernel::selection::Weighed;
 use crate::standing::kernel::tally::{Stretch, count_firsts, count_wins};
-use crate::standing::kernel::weights::WeightDraws;
 use crate::standing::kernel::{Claim, Fitted, KernelError, Ranking, Selection};
 use rayon::prelude::*;
-use std::borrow::Cow;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
@@ -54,55 +52,33 @@ impl Fitted {
         selection: &Selection,
         sets: &[WithoutTests],
     ) -> Result<Vec<ShortRanking>, KernelError> {
-        self.resolve(selection)?.leave_out(sets)
+        self.weigh(selection)?.leave_out(sets)
     }
 
-    /// The mean weight of every test in a selection, 0 where it does not count.
-    ///
-    /// # Errors
-    /// [`KernelError`] when the selection names what is not there or its weights are out of range.
-    pub fn weights(&self, selection: &Selection) -> Result<Vec<f64>, KernelError> {
-        Ok(self.resolve(selection)?.weights)
-    }
+}
 
-    /// Who is in front without some tests, and without what is counted over draws.
-    ///
-    /// # Errors
-    /// [`KernelError`] when the selection names what is not there.
-    pub fn fronts_without(
-        &self,
-        selection: &Selection,
-        sets: &[BTreeSet<usize>],
-    ) -> Result<Vec<Option<usize>>, KernelError> {
-        let resolved = self.resolve(selection)?;
-        let front = |set: &BTreeSet<usize>| resolved.front_without(set);
-        Ok(sets.iter().map(front).collect())
-    }
-
+impl Weighed<'_> {
     /// The standing without what is counted over the draws beside first places and the front-runner's claim (no ranks,
     /// wins and intervals), and in short without each set of tests.
     ///
     /// # Errors
     /// As for [`Fitted::leave_out`].
-    pub fn first_places(
+    pub(crate) fn first_places(
         &self,
-        selection: &Selection,
         sets: &[WithoutTests],
     ) -> Result<(Ranking, Vec<ShortRanking>), KernelError> {
-        let resolved = self.resolve(selection)?;
-        let mut standing = resolved.without_draws();
+        let mut standing = self.without_draws();
         let with_none: Vec<WithoutTests> = sets.iter().cloned().chain([WithoutTests::default()]).collect();
-        let mut without = resolved.leave_out(&with_none)?;
+        let mut without = self.leave_out(&with_none)?;
         if let Some(whole) = without.pop() {
             standing.p_best = whole.p_best;
             standing.claim = whole.claim;
         }
         Ok((standing, without))
     }
-}
 
-impl Resolved<'_> {
-    fn front_without(&self, set: &BTreeSet<usize>) -> Option<usize> {
+    /// Who is in front without some tests; `None` where nothing is left.
+    pub(crate) fn front_without(&self, set: &BTreeSet<usize>) -> Option<usize> {
         let left_out = |k: usize| set.contains(&k);
         let ranked = self.ranked(&self.scores(left_out));
         ranked
@@ -111,7 +87,11 @@ impl Resolved<'_> {
             .filter(|_| self.total_weight(left_out) > 0.0)
     }
 
-    fn leave_out(&self, sets: &[WithoutTests]) -> Result<Vec<ShortRanking>, KernelError> {
+    /// For each set of tests, the standing in short without them, on the same draws.
+    ///
+    /// # Errors
+    /// [`KernelError`] when a set names what is not there.
+    pub fn leave_out(&self, sets: &[WithoutTests]) -> Result<Vec<ShortRanking>, KernelError> {
         let tests = self.fitted.tests.len();
         let mut last = sets.iter().filter_map(|set| set.tests.last());
         if let Some(last) = last.find(|k| **k >= tests) {
@@ -263,31 +243,21 @@ impl Counted {
     }
 }
 
-impl Fitted {
+impl Weighed<'_> {
     /// Part of the draws in which the front-runner ranks first: as it is, with every position at its mean (only the
     /// weights are open), with every weight at its mean (only the results are open). `None` where nobody is in front.
-    ///
-    /// # Errors
-    /// [`KernelError`] when the selection names what is not there or its weights are out of range.
-    pub fn split_of_doubt(&self, selection: &Selection) -> Result<Option<[f64; 3]>, KernelError> {
-        let open = self.resolve(selection)?;
-        if open.total_weight(|_| false) <= 0.0 {
-            return Ok(None);
+    pub(crate) fn split_of_doubt(&self) -> Option<[f64; 3]> {
+        if self.total_weight(|_| false) <= 0.0 {
+            return None;
         }
-        let ranked = open.ranked(&open.scores(|_| false));
-        let Some(front) = ranked
-            .first()
-            .and_then(|front| open.present.iter().position(|i| i == front))
-        else {
-            return Ok(None);
-        };
-        let mut certain = self.resolve(selection)?;
-        certain.draws = Cow::Owned(WeightDraws::certain(&self.methods, &certain.weights, &self.input));
-        Ok(Some([
-            open.share_of_firsts(front, Positions::Drawn),
-            open.share_of_firsts(front, Positions::Means),
-            certain.share_of_firsts(front, Positions::Drawn),
-        ]))
+        let ranked = self.ranked(&self.scores(|_| false));
+        let front = ranked.first()?;
+        let front = self.present.iter().position(|i| i == front)?;
+        Some([
+            self.share_of_firsts(front, Positions::Drawn),
+            self.share_of_firsts(front, Positions::Means),
+            self.with_certain_weights().share_of_firsts(front, Positions::Drawn),
+        ])
     }
 }
 
@@ -298,16 +268,16 @@ enum Positions {
     Means,
 }
 
-impl Resolved<'_> {
+impl Weighed<'_> {
     fn share_of_firsts(&self, front: usize, positions: Positions) -> f64 {
         let stretches = self.stretches();
         let counts: Vec<f64> = stretches
             .par_iter()
             .map(|&(from, len)| {
-                let mut stretch = self.stretch(from, len);
-                if let Positions::Means = positions {
-                    self.put_means(&mut stretch.sums, &stretch.weights, len);
-                }
+                let stretch = match positions {
+                    Positions::Drawn => self.stretch(from, len),
+                    Positions::Means => self.stretch_of_means(from, len),
+                };
                 let mut firsts = vec![0.0; self.present.len()];
                 count_firsts(&stretch.sums, &stretch.total, &mut firsts);
                 firsts[front]
@@ -316,9 +286,11 @@ impl Resolved<'_> {
         counts.iter().sum::<f64>() / self.fitted.input.draws as f64
     }
 
-    fn put_means(&self, sums: &mut [f64], weights: &[f64], len: usize) {
-        sums.fill(0.0);
-        for (&k, weights) in self.counted.iter().zip(weights.chunks_exact(len)) {
+    fn stretch_of_means(&self, from: usize, len: usize) -> Stretch {
+        let mut stretch = self.stretch_of_weights(from, len);
+        let mut sums = vec![0.0; self.present.len() * len];
+        let weights = stretch.weights.chunks_exact(len);
+        for (&k, weights) in self.counted.iter().zip(weights) {
             for (&i, sums) in self.present.iter().zip(sums.chunks_exact_mut(len)) {
                 let mean = self.mean(k, i);
                 sums.iter_mut()
@@ -326,5 +298,7 @@ impl Resolved<'_> {
                     .for_each(|(sum, weight)| *sum += weight * mean);
             }
         }
+        stretch.sums = sums;
+        stretch
     }
 }

@@ -1,7 +1,7 @@
 //! The numbers behind a standing: cells, positions between two reference oils, weighted ranking, and what it rests on.
 //! Inputs are numbers and small ids; blends, methods and machines are known to the rest of the room.
 //!
-//! [`fit()`] computes every cell and draws every position once. [`Fitted::ranking`] and [`Fitted::leave_out`] then answer
+//! [`fit()`] computes every cell and draws every position once. [`Fitted::weigh`] then answers
 //! any number of what-ifs on the same draws, so that differences between them are differences. It takes over what was
 //! fitted for another question.
 //!
@@ -36,4 +36,4 @@ pub use leave_out::{ShortRanking, WithoutTests};
 pub use positions::PositionSummary;
 pub use ranking::{Claim, Ranking};
 pub use references::Validity;
-pub use selection::{Selection, Weighting};
+pub use selection::{Selection, Weighed, Weighting};

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use crate::standing::kernel::influence::{
     FAMILY_CORRELATION, TestTipping, effective_number, lead_shares, tipping,
 };
-use crate::standing::kernel::selection::Resolved;
+use crate::standing::kernel::selection::Weighed;
 use crate::standing::kernel::tally::{Order, count_firsts, count_order};
 use crate::standing::kernel::{Fitted, KernelError, Selection};
 
@@ -100,16 +100,20 @@ impl Fitted {
     /// # Errors
     /// [`KernelError`] when the selection names what is not there or its weights are out of range.
     pub fn ranking(&self, selection: &Selection) -> Result<Ranking, KernelError> {
-        let resolved = self.resolve(selection)?;
-        let mut standing = resolved.without_draws();
-        if standing.front_runner.is_some() {
-            resolved.add_draws(&mut standing);
-        }
-        Ok(standing)
+        Ok(self.weigh(selection)?.ranking())
     }
 }
 
-impl Resolved<'_> {
+impl Weighed<'_> {
+    /// The standing, on the same draws as every other.
+    pub fn ranking(&self) -> Ranking {
+        let mut standing = self.without_draws();
+        if standing.front_runner.is_some() {
+            self.add_draws(&mut standing);
+        }
+        standing
+    }
+
     /// All that follows from mean weights and mean positions.
     pub(super) fn without_draws(&self) -> Ranking {
         let number = self.fitted.input.candidate_streams.len();
@@ -244,30 +248,26 @@ impl Resolved<'_> {
     /// All that is counted over the draws.
     fn add_draws(&self, standing: &mut Ranking) {
         let n = self.present.len();
-        let parts: Vec<_> = self
+        let counted: Vec<_> = self
             .stretches()
             .into_par_iter()
             .map(|(from, len)| {
-                let mut stretch = self.stretch(from, len);
+                let stretch = self.stretch(from, len);
                 let mut firsts = vec![0.0; n];
                 count_firsts(&stretch.sums, &stretch.total, &mut firsts);
                 let order = count_order(&stretch.sums, &stretch.total, n);
-                for sums in stretch.sums.chunks_exact_mut(len) {
-                    sums.iter_mut()
-                        .zip(&stretch.total)
-                        .for_each(|(sum, total)| *sum /= total);
-                }
-                (firsts, order, stretch.sums)
+                ((firsts, order), (stretch.total, stretch.sums))
             })
             .collect();
+        let (parts, stretches): (Vec<_>, Vec<_>) = counted.into_iter().unzip();
         let draws = self.fitted.input.draws as f64;
         for (a, &i) in self.present.iter().enumerate() {
-            standing.p_best[i] = parts.iter().map(|(firsts, _, _)| firsts[a]).sum::<f64>() / draws;
+            standing.p_best[i] = parts.iter().map(|(firsts, _)| firsts[a]).sum::<f64>() / draws;
             for (b, &j) in self.present.iter().enumerate() {
                 let sum = |of: fn(&Order) -> &[f64]| {
                     parts
                         .iter()
-                        .map(|(_, order, _)| of(order)[a * n + b])
+                        .map(|(_, order)| of(order)[a * n + b])
                         .sum::<f64>()
                         / draws
                 };
@@ -286,18 +286,19 @@ impl Resolved<'_> {
         let intervals: Vec<(f64, f64)> = (0..n)
             .into_par_iter()
             .map(|a| {
-                let of_part = |sums: &Vec<f64>| {
-                    let len = sums.len() / n;
-                    a * len..(a + 1) * len
-                };
-                let scores = parts.iter().flat_map(|(_, _, sums)| &sums[of_part(sums)]);
-                middle_90(scores.copied().collect())
+                let scores = stretches.iter().flat_map(|(total, sums)| {
+                    let sums = &sums[a * total.len()..][..total.len()];
+                    sums.iter().zip(total).map(|(sum, total)| sum / total)
+                });
+                middle_90(scores.collect())
             })
             .collect();
         self.present
             .iter()
             .zip(intervals)
             .for_each(|(&i, interval)| standing.score_intervals[i] = interval);
+        self.kept
+            .get_or_init(|| stretches.into_iter().map(|(_, sums)| sums).collect());
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
+use std::sync::{Arc, OnceLock};
 
 use crate::standing::kernel::input::{Checked, Missing, check_weights};
 use crate::standing::kernel::weights::WeightDraws;
@@ -34,8 +35,9 @@ pub struct Selection {
     pub head_room: Option<f64>,
 }
 
-/// A selection made concrete.
-pub(super) struct Resolved<'a> {
+/// A selection on fitted draws. What is summed for its [`Ranking`](crate::standing::kernel::Ranking) is kept for what is
+/// asked of it afterwards.
+pub struct Weighed<'a> {
     pub(super) fitted: &'a Fitted,
     /// Mean weight per test, 0 where it does not count.
     pub(super) weights: Vec<f64>,
@@ -47,10 +49,24 @@ pub(super) struct Resolved<'a> {
     pub(super) head_room: f64,
     /// Mean positions per test and candidate, where the head-room is not the input's.
     means_anew: Option<Vec<Vec<f64>>>,
+    /// Sums of each stretch, once they were summed for the ranking.
+    pub(super) kept: OnceLock<Vec<Vec<f64>>>,
+    pub(super) beside: Option<Beside<'a>>,
+}
+
+/// The same weights and candidates on other fits, of which only some tests are others.
+pub(super) struct Beside<'a> {
+    pub(super) other: &'a Weighed<'a>,
+    /// Those tests, by place among the counted ones.
+    pub(super) changed: Vec<usize>,
 }
 
 impl Fitted {
-    pub(super) fn resolve(&self, selection: &Selection) -> Result<Resolved<'_>, KernelError> {
+    /// What a selection weighs.
+    ///
+    /// # Errors
+    /// [`KernelError`] when the selection names what is not there or its weights are out of range.
+    pub fn weigh(&self, selection: &Selection) -> Result<Weighed<'_>, KernelError> {
         let tests = &self.input.tests;
         let head_room = selection.head_room.unwrap_or(self.input.head_room);
         if !(0.0..=10.0).contains(&head_room) {
@@ -83,7 +99,7 @@ impl Fitted {
             }
         };
         selection.excluded_tests.iter().for_each(|&k| weights[k] = 0.0);
-        Ok(Resolved {
+        Ok(Weighed {
             fitted: self,
             counted: self.order.iter().copied().filter(|&k| weights[k] > 0.0).collect(),
             weights,
@@ -94,11 +110,63 @@ impl Fitted {
             head_room,
             means_anew: (head_room != self.input.head_room)
                 .then(|| self.tests.iter().map(|test| test.means_with(head_room)).collect()),
+            kept: OnceLock::new(),
+            beside: None,
         })
     }
 }
 
-impl Resolved<'_> {
+impl<'a> Weighed<'a> {
+    /// The same, summed from what is kept of another wherever only a few tests differ: the sums are then those of the
+    /// other, less these tests as they were, and with these as they are.
+    pub(crate) fn beside(self, other: &'a Weighed<'a>) -> Self {
+        let fits = |of: &Self, at: usize| Arc::clone(&of.fitted.tests[of.counted[at]]);
+        let alike = self.head_room == other.head_room
+            && self.present == other.present
+            && self.counted == other.counted
+            && self.draws.are(&other.draws);
+        if !alike || other.kept.get().is_none() {
+            return self;
+        }
+        let places = 0..self.counted.len();
+        let changed: Vec<usize> = places
+            .filter(|at| !Arc::ptr_eq(&fits(&self, *at), &fits(other, *at)))
+            .collect();
+        let fewer = 2 * changed.len() < self.counted.len();
+        Self {
+            beside: fewer.then_some(Beside { other, changed }),
+            ..self
+        }
+    }
+}
+
+impl Weighed<'_> {
+    /// The mean weight of every test, 0 where it does not count.
+    pub(crate) fn weights(&self) -> &[f64] {
+        &self.weights
+    }
+
+    /// How many candidates are in the standing.
+    pub(crate) fn candidates_in(&self) -> usize {
+        self.present.len()
+    }
+
+    /// The same with every weight at its mean.
+    pub(super) fn with_certain_weights(&self) -> Weighed<'_> {
+        let fitted = self.fitted;
+        Weighed {
+            fitted,
+            draws: Cow::Owned(WeightDraws::certain(&fitted.methods, &self.weights, &fitted.input)),
+            weights: self.weights.clone(),
+            counted: self.counted.clone(),
+            present: self.present.clone(),
+            head_room: self.head_room,
+            means_anew: self.means_anew.clone(),
+            kept: OnceLock::new(),
+            beside: None,
+        }
+    }
+
     /// Mean position of a candidate in a test.
     pub(super) fn mean(&self, test: usize, candidate: usize) -> f64 {
         match &self.means_anew {

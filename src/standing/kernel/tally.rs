@@ -2,7 +2,7 @@
 //! order, so the number of threads changes nothing.
 
 use crate::standing::kernel::positions::place;
-use crate::standing::kernel::selection::Resolved;
+use crate::standing::kernel::selection::{Beside, Weighed};
 
 /// Draws per stretch: the positions of one stretch stay in the processor's cache.
 pub(super) const STRETCH: usize = 256;
@@ -22,7 +22,7 @@ pub(super) struct Stretch {
     pub(super) sums: Vec<f64>,
 }
 
-impl Resolved<'_> {
+impl Weighed<'_> {
     /// Where each stretch starts and how long it is.
     pub(super) fn stretches(&self) -> Vec<(usize, usize)> {
         let draws = self.fitted.input.draws;
@@ -33,6 +33,13 @@ impl Resolved<'_> {
     }
 
     pub(super) fn stretch(&self, from: usize, len: usize) -> Stretch {
+        let mut stretch = self.stretch_of_weights(from, len);
+        stretch.sums = self.sums(&stretch);
+        stretch
+    }
+
+    /// A stretch before anything is summed but the weights.
+    pub(super) fn stretch_of_weights(&self, from: usize, len: usize) -> Stretch {
         let mut weights = vec![0.0; self.counted.len() * len];
         let mut total = vec![0.0; len];
         for (&k, weights) in self.counted.iter().zip(weights.chunks_exact_mut(len)) {
@@ -40,17 +47,31 @@ impl Resolved<'_> {
             let add = |(sum, weight): (&mut f64, &f64)| *sum += weight;
             total.iter_mut().zip(weights.iter()).for_each(add);
         }
-        let mut stretch = Stretch {
+        Stretch {
             from,
             weights,
             total,
             sums: Vec::new(),
-        };
-        let mut sums = vec![0.0; self.present.len() * len];
+        }
+    }
+
+    fn sums(&self, stretch: &Stretch) -> Vec<f64> {
+        let number = stretch.from / STRETCH;
+        if let Some(kept) = self.kept.get() {
+            return kept[number].clone();
+        }
+        if let Some((Beside { other, changed }, kept)) =
+            self.beside.as_ref().and_then(|beside| Some((beside, beside.other.kept.get()?)))
+        {
+            let mut sums = kept[number].clone();
+            other.sum(&mut sums, stretch, changed, |sum, term| sum - term);
+            self.sum(&mut sums, stretch, changed, |sum, term| sum + term);
+            return sums;
+        }
+        let mut sums = vec![0.0; self.present.len() * stretch.total.len()];
         let all: Vec<usize> = (0..self.counted.len()).collect();
-        self.sum(&mut sums, &stretch, &all, |sum, term| sum + term);
-        stretch.sums = sums;
-        stretch
+        self.sum(&mut sums, stretch, &all, |sum, term| sum + term);
+        sums
     }
 
     /// Takes weight * position of some of the counted tests, by place among them, into the sums of every present

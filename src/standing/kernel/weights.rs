@@ -160,6 +160,15 @@ impl WeightDraws {
         }
     }
 
+    /// Whether they are the other's, draw by draw.
+    pub(super) fn are(&self, other: &Self) -> bool {
+        let mut pairs = self.drawn.iter().zip(&other.drawn);
+        self.shares == other.shares
+            && self.method == other.method
+            && self.drawn.len() == other.drawn.len()
+            && pairs.all(|(one, other)| Arc::ptr_eq(one, other) || one == other)
+    }
+
     /// Weights of test `k` in `draws` from `from` on, written to `out`.
     pub(super) fn write(&self, k: usize, from: usize, out: &mut [f64]) {
         let share = self.shares[k];

@@ -156,11 +156,11 @@ pub(crate) fn run_next(known: &Known, standing: &Standing) -> RunNext {
         case,
         prepared,
         choice,
-        fitted,
+        weighed,
         kernel,
         ..
     } = *known;
-    let doubt = fitted.split_of_doubt(&choice.selection).ok().flatten();
+    let doubt = weighed.split_of_doubt();
     let doubt = doubt.map(|[as_it_is, results_known, weights_known]| DoubtSplit {
         as_it_is,
         results_known,
