@@ -123,13 +123,17 @@ pub(crate) fn judge_lead(case: Case, prepared: &Prepared) -> Standing {
     let choice = Choice::new(prepared, case.what_if, &gates);
     let screens = rests_on::screens(prepared, &choice);
     let weighed = weigh(prepared, &choice);
-    let counted = prepared.fitted.as_ref().zip(weighed.as_ref()).and_then(|(fitted, weighed)| {
-        let tests: Vec<_> = screens.iter().map(|set| set.tests.clone().into()).collect();
-        let (ranking, without) = weighed.first_places(&tests).ok()?;
-        let ordered = asks_for_a_choice(case.records);
-        let ranking = if ordered { ranking } else { ranking.without_order() };
-        Some(((fitted, weighed), (ranking, without)))
-    });
+    let counted = prepared
+        .fitted
+        .as_ref()
+        .zip(weighed.as_ref())
+        .and_then(|(fitted, weighed)| {
+            let tests: Vec<_> = screens.iter().map(|set| set.tests.clone().into()).collect();
+            let (ranking, without) = weighed.first_places(&tests).ok()?;
+            let ordered = asks_for_a_choice(case.records);
+            let ranking = if ordered { ranking } else { ranking.without_order() };
+            Some(((fitted, weighed), (ranking, without)))
+        });
     let begun = Begun {
         case,
         prepared,

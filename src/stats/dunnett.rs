@@ -75,7 +75,10 @@ const STEP: f64 = 0.88;
 /// rising curves is not yet as good as 0, most of them are flat.
 fn together(groups: &[Alike], sharpness: impl Fn(&Alike) -> f64) -> f64 {
     let all: f64 = groups.iter().map(|one| f64::from(one.count)).sum();
-    let sum: f64 = groups.iter().map(|one| f64::from(one.count) * sharpness(one)).sum();
+    let sum: f64 = groups
+        .iter()
+        .map(|one| f64::from(one.count) * sharpness(one))
+        .sum();
     sum * (2.0 / all.sqrt()).min(1.0)
 }
 

@@ -95,14 +95,12 @@ fn read(k: usize, truth: f64, sd: f64, random: &mut Stream) -> Observation {
 fn whole(input: &KernelInput) -> (Ranking, Vec<ShortRanking>) {
     let everything = Selection::default();
     let fitted = fit(input, &KnownFits::default()).expect("generated input is sound");
-    let standing = fitted.ranking(&everything).expect("the whole selection is there");
+    let weighed = fitted.weigh(&everything).expect("the whole selection is there");
+    let standing = weighed.ranking();
     let sets: Vec<WithoutTests> = (0..input.tests.len())
         .map(|k| BTreeSet::from([k]).into())
         .collect();
-    (
-        standing,
-        fitted.leave_out(&everything, &sets).expect("every test is there"),
-    )
+    (standing, weighed.leave_out(&sets).expect("every test is there"))
 }
 
 fn parts(c: &mut Criterion) {
@@ -115,10 +113,18 @@ fn parts(c: &mut Criterion) {
     });
     let fitted = fit(&input, &KnownFits::default()).expect("generated input is sound");
     let everything = Selection::default();
-    group.bench_function("standing", |b| b.iter(|| black_box(fitted.ranking(&everything))));
+    group.bench_function("standing", |b| {
+        b.iter(|| black_box(fitted.weigh(&everything).map(|weighed| weighed.ranking())))
+    });
     let sets: Vec<WithoutTests> = (0..20).map(|k| BTreeSet::from([k]).into()).collect();
     group.bench_function("every leave-one-out", |b| {
-        b.iter(|| black_box(fitted.leave_out(&everything, &sets)))
+        b.iter(|| {
+            black_box(
+                fitted
+                    .weigh(&everything)
+                    .and_then(|weighed| weighed.leave_out(&sets)),
+            )
+        })
     });
     group.finish();
 }

@@ -239,8 +239,9 @@ impl Simulation {
                 runs: pick(&[1, 2, 3], random),
             };
             let (best, _) = trial.truth(random);
-            let standing = trial.fitted(self.draws, random).ranking(&Selection::default());
-            (standing.unwrap().p_best, best)
+            let fitted = trial.fitted(self.draws, random);
+            let standing = fitted.weigh(&Selection::default()).unwrap().ranking();
+            (standing.p_best, best)
         });
         let mut sums = [(0usize, 0.0, 0.0); 10];
         for (said, best) in trials {
@@ -291,7 +292,7 @@ impl Simulation {
             };
             let (best, scores) = trial.truth(random);
             let fitted = trial.fitted(self.draws, random);
-            let standing = fitted.ranking(&Selection::default()).unwrap();
+            let standing = fitted.weigh(&Selection::default()).unwrap().ranking();
             let claim = standing.claim;
             let named = claim.p_best >= RESOLVED && claim.least_win >= PAIRWISE;
             let leader = standing.front_runner.filter(|_| named);
@@ -342,8 +343,8 @@ impl Simulation {
                 freedom: None,
                 runs: pick(&[1, 2, 3], random),
             };
-            let standing = trial.fitted(self.draws, random).ranking(&Selection::default());
-            let claim = standing.unwrap().claim;
+            let fitted = trial.fitted(self.draws, random);
+            let claim = fitted.weigh(&Selection::default()).unwrap().ranking().claim;
             claim.p_best >= RESOLVED && claim.least_win >= PAIRWISE
         });
         EqualBlends {
@@ -391,7 +392,7 @@ impl Simulation {
             let everything = Selection::default();
             let screen = BTreeSet::from([trial.benches.len() - 1]);
             let sets = [WithoutTests::default(), screen.into()];
-            let [with, without] = &fitted.leave_out(&everything, &sets).unwrap()[..] else {
+            let [with, without] = &fitted.weigh(&everything).unwrap().leave_out(&sets).unwrap()[..] else {
                 panic!("two sets were asked for")
             };
             let in_front = with.front_runner == Some(0);

@@ -439,8 +439,9 @@ fn first_places(positions: &[&[f64]]) -> Vec<f64> {
     };
     fit(&input, &KnownFits::default())
         .unwrap()
-        .ranking(&flat)
+        .weigh(&flat)
         .unwrap()
+        .ranking()
         .p_best
 }
 

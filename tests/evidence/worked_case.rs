@@ -118,7 +118,7 @@ fn on_both(check: impl Fn(&Value, &Value, &Fitted, &Ranking)) {
     let case = published();
     for weights in CASES {
         let fitted = fitted(&case, weights);
-        let standing = fitted.ranking(&Selection::default()).unwrap();
+        let standing = fitted.weigh(&Selection::default()).unwrap().ranking();
         check(&case, &case["expected"][weights], &fitted, &standing);
     }
 }
@@ -265,7 +265,11 @@ fn leaving_one_test_out_gives_the_published_front_runner_and_first_places() {
         let sets: Vec<WithoutTests> = (0..tests(case).len())
             .map(|k| BTreeSet::from([k]).into())
             .collect();
-        let left = fitted.leave_out(&Selection::default(), &sets).unwrap();
+        let left = fitted
+            .weigh(&Selection::default())
+            .unwrap()
+            .leave_out(&sets)
+            .unwrap();
         let front = standing.front_runner.unwrap();
         for (t, left) in tests(case).iter().zip(&left) {
             let id = t["id"].as_str().unwrap();
@@ -286,7 +290,11 @@ fn leaving_one_rig_out_gives_the_published_front_runner() {
         for (rig, front) in expected["lgo"].as_object().unwrap() {
             let of_rig = |k: &usize| tests(case)[*k]["group"] == rig.as_str();
             let set: BTreeSet<usize> = (0..tests(case).len()).filter(of_rig).collect();
-            let left = fitted.leave_out(&Selection::default(), &[set.into()]).unwrap();
+            let left = fitted
+                .weigh(&Selection::default())
+                .unwrap()
+                .leave_out(&[set.into()])
+                .unwrap();
             assert_eq!(NAMES[left[0].front_runner.unwrap()], front, "without {rig}");
         }
     });

@@ -50,7 +50,7 @@ fn a_shift_shared_by_one_block_cancels_and_one_of_two_blocks_widens() {
 fn head_room_and_weights_have_their_alternatives() {
     let case = Case::new(4, 6);
     let fitted = fit(&case.input(), &KnownFits::default()).unwrap();
-    let standing = |s: Selection| fitted.ranking(&s).unwrap();
+    let standing = |s: Selection| fitted.weigh(&s).unwrap().ranking();
     for head_room in [0.0, 0.25, 0.5] {
         let other = standing(Selection {
             head_room: Some(head_room),
@@ -62,8 +62,9 @@ fn head_room_and_weights_have_their_alternatives() {
             other,
             fit(&input, &KnownFits::default())
                 .unwrap()
-                .ranking(&Selection::default())
+                .weigh(&Selection::default())
                 .unwrap()
+                .ranking()
         );
         let held = |u: &f64| (-head_room..=1.0 + head_room).contains(u);
         assert!(other.mean_positions.iter().flatten().all(held));
@@ -121,8 +122,9 @@ fn flat_weights_give_the_closed_form_first_places() {
     };
     let standing = fit(&case.input(), &KnownFits::default())
         .unwrap()
-        .ranking(&flat)
-        .unwrap();
+        .weigh(&flat)
+        .unwrap()
+        .ranking();
     for (p, expected) in standing.p_best.iter().zip([0.4, 0.4, 0.2]) {
         assert!((p - expected).abs() < 0.012, "{p} is not {expected}");
     }
@@ -135,8 +137,9 @@ fn flat_weights_give_the_closed_form_first_places() {
         .collect();
     let standing = fit(&case.input(), &KnownFits::default())
         .unwrap()
-        .ranking(&flat)
-        .unwrap();
+        .weigh(&flat)
+        .unwrap()
+        .ranking();
     for p in &standing.p_best {
         assert!((p - 0.25).abs() < 0.012, "{p} is not a quarter");
     }
@@ -152,7 +155,7 @@ fn one_reference_places_a_blend_by_the_reproducibility() {
     };
     case.input.tests = vec![test];
     let fitted = fit(&case.input(), &KnownFits::default()).unwrap();
-    let standing = fitted.ranking(&Selection::default()).unwrap();
+    let standing = fitted.weigh(&Selection::default()).unwrap().ranking();
     for (position, expected) in standing.mean_positions.iter().zip([1.0, 0.5, 0.0]) {
         assert!((position[0] - expected).abs() < 1e-3);
     }

@@ -57,8 +57,9 @@ fn input(tests: Vec<TestInput>, candidates: usize) -> KernelInput {
 fn standing(input: &KernelInput) -> Ranking {
     let standing = fit(input, &KnownFits::default())
         .unwrap()
-        .ranking(&Selection::default())
-        .unwrap();
+        .weigh(&Selection::default())
+        .unwrap()
+        .ranking();
     let words = format!("{standing:?}");
     assert!(!words.contains("NaN") && !words.contains("inf"), "{words}");
     standing
@@ -83,11 +84,12 @@ fn no_tests_no_candidates_or_no_weight_leave_nobody_in_front() {
     // nothing weighed, but all methods alike: then it counts
     let fitted = fit(&weightless, &KnownFits::default()).unwrap();
     let equal = fitted
-        .ranking(&Selection {
+        .weigh(&Selection {
             weighting: Weighting::Equal,
             ..Selection::default()
         })
-        .unwrap();
+        .unwrap()
+        .ranking();
     assert_eq!(equal.front_runner, Some(0));
 }
 
@@ -99,25 +101,29 @@ fn leaving_everything_out_leaves_nothing() {
     );
     let fitted = fit(&input, &KnownFits::default()).unwrap();
     let left = fitted
-        .leave_out(
-            &Selection::default(),
-            &[BTreeSet::from([0]).into(), WithoutTests::default()],
-        )
+        .weigh(&Selection::default())
+        .unwrap()
+        .leave_out(&[BTreeSet::from([0]).into(), WithoutTests::default()])
         .unwrap();
     assert_eq!((left[0].front_runner, left[0].total_weight), (None, 0.0));
     assert_eq!(left[0].p_best, [0.0; 2]);
     assert_eq!(left[1].front_runner, Some(0));
     assert_eq!(
         left[1].p_best,
-        fitted.ranking(&Selection::default()).unwrap().p_best
+        fitted.weigh(&Selection::default()).unwrap().ranking().p_best
     );
     let nobody = Selection {
         candidates_out: BTreeSet::from([0, 1]),
         ..Selection::default()
     };
-    assert_eq!(fitted.ranking(&nobody).unwrap().front_runner, None);
+    assert_eq!(fitted.weigh(&nobody).unwrap().ranking().front_runner, None);
     assert_eq!(
-        fitted.leave_out(&nobody, &[WithoutTests::default()]).unwrap()[0].front_runner,
+        fitted
+            .weigh(&nobody)
+            .unwrap()
+            .leave_out(&[WithoutTests::default()])
+            .unwrap()[0]
+            .front_runner,
         None
     );
 }
@@ -175,7 +181,7 @@ fn references_the_wrong_way_round_are_reported_and_scaled_by_the_smallest_gap() 
     assert_eq!(validity.good_over_poor, Some(0.0));
     assert_eq!(validity.good_over_control, Some(0.0));
     assert_eq!(validity.middle_between, Some(0.0));
-    let standing = fitted.ranking(&Selection::default()).unwrap();
+    let standing = fitted.weigh(&Selection::default()).unwrap().ranking();
     assert_eq!(standing.front_runner, Some(0));
 }
 
@@ -321,7 +327,7 @@ fn a_selection_of_what_is_not_there_is_refused() {
         &KnownFits::default(),
     )
     .unwrap();
-    let refused = |selection: Selection| fitted.ranking(&selection).is_err();
+    let refused = |selection: Selection| fitted.weigh(&selection).is_err();
     assert!(refused(Selection {
         excluded_tests: BTreeSet::from([1]),
         ..Selection::default()
@@ -343,7 +349,11 @@ fn a_selection_of_what_is_not_there_is_refused() {
         ..Selection::default()
     }));
     let set = BTreeSet::from([7]).into();
-    let beyond = fitted.leave_out(&Selection::default(), &[set]).unwrap_err();
+    let beyond = fitted
+        .weigh(&Selection::default())
+        .unwrap()
+        .leave_out(&[set])
+        .unwrap_err();
     assert_eq!(beyond, KernelError::NotThere(Missing::LeftOutTest(7)));
 }
 
@@ -355,7 +365,11 @@ fn a_wild_result_among_sound_ones_still_gives_numbers() {
     let summary = fitted.tests()[0].summary(Who::Candidate(0)).unwrap();
     assert!((summary.mean - 9.0).abs() < 0.5, "{}", summary.mean);
     assert_eq!(
-        fitted.ranking(&Selection::default()).unwrap().front_runner,
+        fitted
+            .weigh(&Selection::default())
+            .unwrap()
+            .ranking()
+            .front_runner,
         Some(1)
     );
 }

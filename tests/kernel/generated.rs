@@ -65,8 +65,9 @@ impl Case {
     pub(crate) fn standing(&self) -> Ranking {
         fit(&self.input(), &KnownFits::default())
             .unwrap()
-            .ranking(&Selection::default())
+            .weigh(&Selection::default())
             .unwrap()
+            .ranking()
     }
 }
 

@@ -73,8 +73,12 @@ fn the_number_of_threads_changes_no_bit() {
             .unwrap();
         pool.install(|| {
             let fitted = fit(&input, &KnownFits::default()).unwrap();
-            let standing = fitted.ranking(&Selection::default()).unwrap();
-            let left = fitted.leave_out(&Selection::default(), &sets).unwrap();
+            let standing = fitted.weigh(&Selection::default()).unwrap().ranking();
+            let left = fitted
+                .weigh(&Selection::default())
+                .unwrap()
+                .leave_out(&sets)
+                .unwrap();
             format!("{standing:?} {left:?}")
         })
     };
@@ -156,8 +160,9 @@ fn a_test_on_which_everybody_is_capped_does_not_move_the_front() {
     input.candidate_streams = Case::new(4, 4).input().candidate_streams;
     let after = fit(&input, &KnownFits::default())
         .unwrap()
-        .ranking(&Selection::default())
-        .unwrap();
+        .weigh(&Selection::default())
+        .unwrap()
+        .ranking();
     assert_eq!(before.front_runner, after.front_runner);
     assert_eq!(before.ranked, after.ranked);
     for i in 0..4 {
@@ -185,9 +190,13 @@ fn leaving_a_method_out_is_giving_it_no_weight() {
         weighting: Weighting::Instead(weights),
         ..Selection::default()
     };
-    let excluded = fitted.ranking(&excluded).unwrap();
-    assert_eq!(excluded, fitted.ranking(&unweighted).unwrap());
-    let left = &fitted.leave_out(&Selection::default(), &[method.into()]).unwrap()[0];
+    let excluded = fitted.weigh(&excluded).unwrap().ranking();
+    assert_eq!(excluded, fitted.weigh(&unweighted).unwrap().ranking());
+    let left = &fitted
+        .weigh(&Selection::default())
+        .unwrap()
+        .leave_out(&[method.into()])
+        .unwrap()[0];
     assert_eq!(left.front_runner, excluded.front_runner);
     assert_eq!(left.scores, excluded.scores);
     for (left, excluded) in left.p_best.iter().zip(&excluded.p_best) {
@@ -210,8 +219,8 @@ fn leaving_a_test_out_keeps_the_draws_of_the_others() {
         ..Selection::default()
     };
     let (with, without) = (
-        all.ranking(&excluded).unwrap(),
-        fewer.ranking(&Selection::default()).unwrap(),
+        all.weigh(&excluded).unwrap().ranking(),
+        fewer.weigh(&Selection::default()).unwrap().ranking(),
     );
     assert_eq!(with.p_best, without.p_best);
     assert_eq!(with.score_intervals, without.score_intervals);
@@ -220,13 +229,13 @@ fn leaving_a_test_out_keeps_the_draws_of_the_others() {
 #[test]
 fn a_candidate_that_is_out_leaves_the_others_as_they_were() {
     let fitted = fit(&Case::new(4, 6).input(), &KnownFits::default()).unwrap();
-    let everybody = fitted.ranking(&Selection::default()).unwrap();
+    let everybody = fitted.weigh(&Selection::default()).unwrap().ranking();
     let front = everybody.front_runner.unwrap();
     let without = Selection {
         candidates_out: BTreeSet::from([front]),
         ..Selection::default()
     };
-    let without = fitted.ranking(&without).unwrap();
+    let without = fitted.weigh(&without).unwrap().ranking();
     assert_eq!(without.front_runner, Some(everybody.ranked[1]));
     assert_eq!(without.p_best[front], 0.0);
     assert_eq!(without.scores, everybody.scores);
@@ -267,8 +276,9 @@ fn fitting_again_after_a_change_gives_what_fitting_anew_gives() {
         fit(&changed, &known).unwrap(),
         fit(&changed, &KnownFits::default()).unwrap(),
     );
-    let standing =
-        |fitted: &likewear::facade::standing::kernel::Fitted| fitted.ranking(&Selection::default()).unwrap();
+    let standing = |fitted: &likewear::facade::standing::kernel::Fitted| {
+        fitted.weigh(&Selection::default()).unwrap().ranking()
+    };
     assert_eq!(standing(&again), standing(&anew));
     assert_ne!(standing(&again), standing(&before));
     // another head-room moves the means alone
@@ -293,8 +303,9 @@ fn making_a_run_better_never_lowers_the_score_of_its_blend() {
     let scores = |input| {
         fit(&input, &KnownFits::default())
             .unwrap()
-            .ranking(&Selection::default())
+            .weigh(&Selection::default())
             .unwrap()
+            .ranking()
     };
     let before = scores(case.input());
     for test in [0, 1, 2, 3, 4, 5] {

@@ -115,7 +115,7 @@ impl Comparison {
 fn compare(name: &str, input: &KernelInput, theirs: &Value, their_draws: usize) -> Vec<String> {
     let fitted = fit(input, &KnownFits::default()).unwrap();
     let everything = Selection::default();
-    let ours = fitted.ranking(&everything).unwrap();
+    let ours = fitted.weigh(&everything).unwrap().ranking();
     let mut comparison = Comparison {
         name: name.to_owned(),
         draws: (input.draws as f64, their_draws as f64),
@@ -138,7 +138,7 @@ fn compare(name: &str, input: &KernelInput, theirs: &Value, their_draws: usize) 
     let sets: Vec<WithoutTests> = (0..input.tests.len())
         .map(|k| BTreeSet::from([k]).into())
         .collect();
-    let without = fitted.leave_out(&everything, &sets).unwrap();
+    let without = fitted.weigh(&everything).unwrap().leave_out(&sets).unwrap();
     for (k, (ours, theirs)) in without
         .iter()
         .zip(theirs["without"].as_array().unwrap())

@@ -3,7 +3,7 @@
 use crate::standing::kernel::input::Missing;
 use crate::standing::kernel::selection::Weighed;
 use crate::standing::kernel::tally::{Stretch, count_firsts, count_wins};
-use crate::standing::kernel::{Claim, Fitted, KernelError, Ranking, Selection};
+use crate::standing::kernel::{Claim, KernelError, Ranking};
 use rayon::prelude::*;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
@@ -42,27 +42,12 @@ impl From<BTreeSet<usize>> for WithoutTests {
     }
 }
 
-impl Fitted {
-    /// For each set of tests, the standing in short without them, on the same draws.
-    ///
-    /// # Errors
-    /// [`KernelError`] when the selection or a set names what is not there.
-    pub fn leave_out(
-        &self,
-        selection: &Selection,
-        sets: &[WithoutTests],
-    ) -> Result<Vec<ShortRanking>, KernelError> {
-        self.weigh(selection)?.leave_out(sets)
-    }
-
-}
-
 impl Weighed<'_> {
     /// The standing without what is counted over the draws beside first places and the front-runner's claim (no ranks,
     /// wins and intervals), and in short without each set of tests.
     ///
     /// # Errors
-    /// As for [`Fitted::leave_out`].
+    /// [`KernelError`] when a set names what is not there.
     pub(crate) fn first_places(
         &self,
         sets: &[WithoutTests],
@@ -256,7 +241,8 @@ impl Weighed<'_> {
         Some([
             self.share_of_firsts(front, Positions::Drawn),
             self.share_of_firsts(front, Positions::Means),
-            self.with_certain_weights().share_of_firsts(front, Positions::Drawn),
+            self.with_certain_weights()
+                .share_of_firsts(front, Positions::Drawn),
         ])
     }
 }

@@ -7,7 +7,6 @@ use crate::standing::kernel::influence::{
 };
 use crate::standing::kernel::selection::Weighed;
 use crate::standing::kernel::tally::{Order, count_firsts, count_order};
-use crate::standing::kernel::{Fitted, KernelError, Selection};
 
 /// Score with a candidate's missing cells at the worst and at the best position.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,16 +90,6 @@ impl Ranking {
             lead: None,
             ..self
         }
-    }
-}
-
-impl Fitted {
-    /// The standing of a selection, on the same draws as every other.
-    ///
-    /// # Errors
-    /// [`KernelError`] when the selection names what is not there or its weights are out of range.
-    pub fn ranking(&self, selection: &Selection) -> Result<Ranking, KernelError> {
-        Ok(self.weigh(selection)?.ranking())
     }
 }
 
@@ -265,11 +254,7 @@ impl Weighed<'_> {
             standing.p_best[i] = parts.iter().map(|(firsts, _)| firsts[a]).sum::<f64>() / draws;
             for (b, &j) in self.present.iter().enumerate() {
                 let sum = |of: fn(&Order) -> &[f64]| {
-                    parts
-                        .iter()
-                        .map(|(_, order)| of(order)[a * n + b])
-                        .sum::<f64>()
-                        / draws
+                    parts.iter().map(|(_, order)| of(order)[a * n + b]).sum::<f64>() / draws
                 };
                 standing.rank_probabilities[i][b] = sum(|order| &order.ranks);
                 standing.pairwise_wins[i][j] = if i == j { 0.5 } else { sum(|order| &order.wins) };

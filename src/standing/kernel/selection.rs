@@ -156,7 +156,11 @@ impl Weighed<'_> {
         let fitted = self.fitted;
         Weighed {
             fitted,
-            draws: Cow::Owned(WeightDraws::certain(&fitted.methods, &self.weights, &fitted.input)),
+            draws: Cow::Owned(WeightDraws::certain(
+                &fitted.methods,
+                &self.weights,
+                &fitted.input,
+            )),
             weights: self.weights.clone(),
             counted: self.counted.clone(),
             present: self.present.clone(),

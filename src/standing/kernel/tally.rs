@@ -60,8 +60,10 @@ impl Weighed<'_> {
         if let Some(kept) = self.kept.get() {
             return kept[number].clone();
         }
-        if let Some((Beside { other, changed }, kept)) =
-            self.beside.as_ref().and_then(|beside| Some((beside, beside.other.kept.get()?)))
+        if let Some((Beside { other, changed }, kept)) = self
+            .beside
+            .as_ref()
+            .and_then(|beside| Some((beside, beside.other.kept.get()?)))
         {
             let mut sums = kept[number].clone();
             other.sum(&mut sums, stretch, changed, |sum, term| sum - term);
