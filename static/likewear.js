@@ -78,8 +78,9 @@
   window.addEventListener("afterprint", function () {
     opened.forEach(function (part) { part.open = false; });
   });
-  // A question is answered beside itself while it is put; the address is the question, so that it can be sent.
-  document.querySelectorAll("form[data-what-if-form]").forEach(function (form) {
+  // A question is answered while it is put; the address is the question, so that it can be sent. `told` is called with
+  // each answer.
+  function answers(form, page, told) {
     var waiting = null;
     var asked = 0;
     var said = form.querySelector("[data-said]");
@@ -92,7 +93,7 @@
       var lit = new URL(window.location.href).searchParams.get("lit");
       if (lit) { query.set("lit", lit); }
       var text = query.toString();
-      return form.getAttribute("data-page") + (text ? "?" + text : "");
+      return page + (text ? "?" + text : "");
     }
 
     function say(text) {
@@ -115,12 +116,11 @@
           return;
         }
         swap(document, got.page);
-        var changed = document.getElementById("changed");
-        if (changed && changed.closest("details")) { changed.closest("details").open = true; }
+        told(got.page);
         showLit();
         history.replaceState(null, "", to + window.location.hash);
-        var sentence = got.page.querySelector("[data-sentence]");
-        say(sentence ? "Computed. " + sentence.textContent : "Computed.");
+        var after = got.page.querySelector("[data-after]");
+        say(after ? "Computed. " + after.textContent : "Computed.");
       }).catch(function () { say("Not computed: the program does not answer."); });
     }
 
@@ -134,9 +134,68 @@
     // Fields left empty say nothing: the address goes without them.
     form.addEventListener("submit", function (event) {
       event.preventDefault();
-      window.location.assign(address() + "#changed");
+      window.location.assign(address());
     });
+  }
+
+  document.querySelectorAll("form[data-what-if-form]").forEach(function (form) {
+    answers(form, form.getAttribute("data-page"), function () {});
   });
+
+  // On the comparison the question is put in a drawer beside it, with before and after at its top.
+  var drawer = null;
+
+  function closeDrawer(opener) {
+    if (!drawer) { return; }
+    drawer.remove();
+    drawer = null;
+    document.body.classList.remove("has-drawer");
+    if (opener && document.contains(opener)) { opener.focus(); }
+  }
+
+  function openDrawer(opener) {
+    var page = window.location.pathname;
+    fetch(page + "/what-if" + window.location.search, { credentials: "same-origin" }).then(function (answer) {
+      return answer.ok ? answer.text() : Promise.reject();
+    }).then(function (text) {
+      var fresh = new DOMParser().parseFromString(text, "text/html");
+      var form = fresh.querySelector("form[data-what-if-form]");
+      if (!form) { return Promise.reject(); }
+      closeDrawer(null);
+      drawer = document.createElement("aside");
+      drawer.className = "drawer";
+      drawer.setAttribute("aria-label", "What if");
+      var close = document.createElement("button");
+      close.type = "button";
+      close.textContent = "Close";
+      close.addEventListener("click", function () { closeDrawer(opener); });
+      var pinned = document.createElement("div");
+      pinned.className = "pinned";
+      var pin = function (from) { pinned.innerHTML = from.getElementById("live-asked").innerHTML; };
+      pin(fresh);
+      var head = document.createElement("div");
+      head.className = "drawer-head";
+      head.append(close, pinned);
+      form = document.importNode(form, true);
+      drawer.append(head, form);
+      document.body.append(drawer);
+      document.body.classList.add("has-drawer");
+      answers(form, page, pin);
+      form.querySelector("input").focus();
+    }).catch(function () { window.location.assign(opener.href); });
+  }
+
+  if (document.querySelector("[data-comparison]")) {
+    document.addEventListener("click", function (event) {
+      var opener = event.target.closest("[data-ask]");
+      if (!opener || event.ctrlKey || event.metaKey || event.shiftKey) { return; }
+      event.preventDefault();
+      openDrawer(opener);
+    });
+    document.addEventListener("keydown", function (event) {
+      if (event.key === "Escape") { closeDrawer(document.querySelector("[data-ask]")); }
+    });
+  }
 
   // A long form is computed beside itself while it is filled in: the server renders it again, and what depends on the
   // fields is taken from there. Nothing is written by that; without this the Compute button does the same.

@@ -104,6 +104,33 @@ pub(crate) fn capital(text: &str) -> String {
     first.chain(letters).collect()
 }
 
+/// How a question changes who leads: `A leader before, none now.` Nothing for a trial that asks for no order.
+pub fn change_of_status(before: &Standing, after: &Standing) -> String {
+    let lead = |standing: &Standing| (standing.leader.clone(), standing.front_runner.clone());
+    if before.equivalence.is_some() {
+        return String::new();
+    }
+    change_of_lead(lead(before), lead(after))
+}
+
+/// From the leader and the front-runner, before and after.
+fn change_of_lead(
+    before: (Option<BlendCode>, Option<BlendCode>),
+    after: (Option<BlendCode>, Option<BlendCode>),
+) -> String {
+    match (before, after) {
+        ((Some(was), _), (Some(is), _)) if was == is => "The same leader.".to_string(),
+        ((Some(was), _), (Some(is), _)) => format!("Another leader: {was} before, {is} now."),
+        ((Some(_), _), (None, _)) => "A leader before, none now.".to_string(),
+        ((None, _), (Some(_), _)) => "No leader before, one now.".to_string(),
+        ((None, Some(was)), (None, Some(is))) if was != is => {
+            format!("No leader before or now; {was} came first before, {is} does now.")
+        }
+        ((None, Some(_)), (None, None)) => "No leader before, and nothing is left to weigh now.".to_string(),
+        _ => "No leader before, none now.".to_string(),
+    }
+}
+
 fn share(standing: &Standing, blend: &BlendCode) -> f64 {
     let candidate = standing.candidate(blend);
     candidate.and_then(|candidate| candidate.p_best).unwrap_or(0.0)
@@ -227,4 +254,37 @@ fn stop(standing: &Standing, front: &BlendCode) -> Option<String> {
 /// Whether a caution says what stands beside the rejected blends already.
 pub fn repeats_a_requirement(kind: CautionKind) -> bool {
     kind == CautionKind::GateFailed
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::code;
+
+    #[test]
+    fn a_question_says_whether_it_makes_or_unmakes_a_leader() {
+        let of = |leader: Option<&str>, front: Option<&str>| (leader.map(code), front.map(code));
+        let (leads, other) = (of(Some("A"), Some("A")), of(Some("B"), Some("B")));
+        let (none, turned, empty) = (of(None, Some("A")), of(None, Some("B")), of(None, None));
+        for (before, after, said) in [
+            (&leads, &leads, "The same leader."),
+            (&leads, &other, "Another leader: A before, B now."),
+            (&leads, &none, "A leader before, none now."),
+            (&leads, &empty, "A leader before, none now."),
+            (&none, &leads, "No leader before, one now."),
+            (&none, &none, "No leader before, none now."),
+            (
+                &none,
+                &turned,
+                "No leader before or now; A came first before, B does now.",
+            ),
+            (
+                &none,
+                &empty,
+                "No leader before, and nothing is left to weigh now.",
+            ),
+        ] {
+            assert_eq!(change_of_lead(before.clone(), after.clone()), said);
+        }
+    }
 }

@@ -67,6 +67,13 @@ pub(crate) enum Tab {
     Beside,
 }
 
+impl Tab {
+    /// Whether it puts a question, which a comparison answers beside itself.
+    pub(crate) fn asks(&self) -> bool {
+        *self == Self::WhatIf
+    }
+}
+
 /// The bar that every page of a trial carries.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct TrialBar {
@@ -91,7 +98,7 @@ impl TrialBar {
         let all = [
             (Tab::Comparison, at(""), "Comparison".to_string()),
             (Tab::Weights, at("/weights"), "Weights".to_string()),
-            (Tab::WhatIf, at("#what-if"), "What if".to_string()),
+            (Tab::WhatIf, at("/what-if"), "What if".to_string()),
             (Tab::Plan, at("/plan"), "Plan".to_string()),
             (Tab::Runs, at("/results"), runs),
             (Tab::Decision, at("/decision"), "Decision".to_string()),

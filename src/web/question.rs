@@ -102,12 +102,20 @@ pub(crate) fn query_string(asked: &WhatIf) -> String {
 }
 
 /// Fields as a query string.
-pub(crate) fn joined(pairs: &[(String, String)]) -> String {
+fn joined(pairs: &[(String, String)]) -> String {
     pairs
         .iter()
         .map(|(field, value)| format!("{}={}", encoded(field), encoded(value)))
         .collect::<Vec<_>>()
         .join("&")
+}
+
+/// A path with fields as its query, where there are any.
+pub(crate) fn with_query(path: &str, pairs: &[(String, String)]) -> String {
+    match joined(pairs) {
+        query if query.is_empty() => path.to_string(),
+        query => format!("{path}?{query}"),
+    }
 }
 
 /// Percent-encoded as one step of a path.

@@ -171,13 +171,15 @@ async fn a_question_is_answered_and_its_address_tidied() {
         .await;
     look("asked-demo.html", &asked);
     assert_eq!(asked.status, StatusCode::OK);
-    assert_eq!(asked.count("[data-before-after]"), 1);
-    let moved = bench
-        .get(&format!("/trials/{name}?without={key}&weight.{key}=&gated="))
-        .await;
-    assert_eq!(moved.status, StatusCode::SEE_OTHER);
-    let to = moved.headers[header::LOCATION].to_str().unwrap();
-    assert_eq!(to, format!("/trials/{name}?without={key}"));
+    assert_eq!(asked.count("[data-what-if]"), 1);
+    for page in [format!("/trials/{name}"), format!("/trials/{name}/what-if")] {
+        let moved = bench
+            .get(&format!("{page}?without={key}&weight.{key}=&gated="))
+            .await;
+        assert_eq!(moved.status, StatusCode::SEE_OTHER);
+        let to = moved.headers[header::LOCATION].to_str().unwrap();
+        assert_eq!(to, format!("{page}?without={key}"));
+    }
 }
 
 #[tokio::test(flavor = "multi_thread")]

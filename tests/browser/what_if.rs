@@ -1,10 +1,11 @@
-//! A question put to a comparison: answered beside the evidence as it is while it is put, and by a link to whom it is sent.
+//! A question put to a comparison: answered while it is put, in a drawer with before and after at its top, and by a link to
+//! whom it is sent.
 
 use crate::bench::{Bench, Scripting};
 use crate::in_browser;
 use fantoccini::Locator;
 
-const PAGE: &str = "/trials/sugar-mill-bearing-grease#what-if";
+const PAGE: &str = "/trials/sugar-mill-bearing-grease";
 
 /// One change after the other: the duty, a weight, the head-room, a reference oil, a test left out.
 const CHANGES: [(&str, &str); 5] = [
@@ -16,13 +17,7 @@ const CHANGES: [(&str, &str); 5] = [
 ];
 
 /// All that a question changes on the page, as it is read.
-const PARTS: [&str; 5] = [
-    "#live-answer",
-    "#standing",
-    "#cautions",
-    "#tests",
-    "#live-changed",
-];
+const PARTS: [&str; 4] = ["#live-answer", "#standing", "#cautions", "#tests"];
 
 async fn figures(bench: &Bench) -> Vec<String> {
     let mut figures = Vec::new();
@@ -49,27 +44,40 @@ async fn change(bench: &Bench, field: &str, value: &str) {
 /// Makes each change and waits for its answer; gives the link of the last one and what it says.
 async fn ask_beside(bench: &Bench) -> (String, Vec<String>) {
     bench.open(PAGE).await;
-    let sentence = bench.words_of("[data-sentence]").await;
+    let as_it_is = bench.words_of("[data-leads]").await;
     bench.script("window.was_not_left = true").await;
-    let mut last = String::new();
+    let opener = bench.client.find(Locator::Css("nav [data-ask]")).await.unwrap();
+    opener.click().await.unwrap();
+    bench
+        .until("return document.querySelector('.drawer [name]') === document.activeElement")
+        .await;
+    let mut last = bench.words_of("#standing").await;
     for (field, value) in CHANGES {
         change(bench, field, value).await;
         let answered = format!(
             "return new URL(location.href).searchParams.get('{field}') === '{value}' && window.was_not_left === true"
         );
         bench.until(&answered).await;
-        let beside = bench.words_of("[data-before-after]").await;
-        assert_ne!(
-            beside, last,
-            "{field} changed nothing beside the evidence as it is"
-        );
-        assert_eq!(bench.words_of("[data-before-sentence]").await, sentence);
-        last = beside;
+        let now = bench.words_of("#standing").await;
+        assert_ne!(now, last, "{field} changed nothing");
+        let before = bench.words_of(".drawer [data-before]").await;
+        assert!(before.starts_with(&as_it_is), "{before}");
+        last = now;
     }
     assert!(bench.text_of("[data-said]").await.starts_with("Computed."));
+    let after = bench.words_of(".drawer [data-after]").await;
+    assert!(
+        after.starts_with(&bench.words_of("[data-leads]").await),
+        "{after}"
+    );
     let address = bench.client.current_url().await.unwrap();
     let link = format!("{}?{}", address.path(), address.query().unwrap());
     (link, figures(bench).await)
+}
+
+async fn follow(bench: &Bench, place: &str) {
+    let found = bench.client.find(Locator::Css(place)).await.unwrap();
+    found.click().await.unwrap();
 }
 
 #[test]
@@ -85,12 +93,13 @@ fn a_question_is_answered_beside_itself_and_its_link_and_its_form_say_the_same_w
         assert_eq!(figures(&bench).await, beside, "{link}");
         bench.open(PAGE).await;
         assert_ne!(figures(&bench).await, beside);
+        follow(&bench, "nav [data-ask]").await;
         for (field, value) in CHANGES {
             change(&bench, field, value).await;
         }
-        let send = bench.client.find(Locator::Css("[data-what-if-form] button"));
-        send.await.unwrap().click().await.unwrap();
-        bench.text_of("[data-what-if]").await;
+        follow(&bench, "[data-what-if-form] button").await;
+        bench.text_of("[data-status]").await;
+        follow(&bench, "[data-what-if] [data-whole]").await;
         assert_eq!(figures(&bench).await, beside, "the form says something else");
         bench.end().await;
     });

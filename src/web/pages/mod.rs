@@ -22,6 +22,7 @@ mod setup;
 mod trials;
 mod units;
 pub(crate) mod weights;
+pub(crate) mod what_if;
 
 use crate::app::App;
 use axum::Router;
@@ -50,5 +51,6 @@ pub(crate) fn router() -> Router<Arc<App>> {
         .merge(units::router())
         .merge(results::router())
         .merge(weights::router())
+        .merge(what_if::router())
         .merge(head_to_head::router())
 }

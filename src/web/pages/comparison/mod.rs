@@ -1,10 +1,7 @@
 //! `/trials/{trial}`: the candidates of a trial compared, and what the comparison rests on.
 
-mod asked;
 pub(crate) mod cast;
-mod evidence;
 mod figure;
-mod form;
 mod grid;
 pub(crate) mod likeness;
 pub(crate) mod look;
@@ -35,8 +32,6 @@ use crate::web::error::{HttpError, html};
 use crate::web::figures;
 use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
-use crate::web::pages::comparison::evidence::{ChangeRow, EachUnder, FrontRow, RivalRow};
-use crate::web::pages::comparison::form::Form;
 use crate::web::pages::comparison::grid::Grid;
 pub(crate) use crate::web::pages::comparison::look::{Look, OrderLink, View};
 use crate::web::pages::comparison::next::NextPart;
@@ -47,6 +42,8 @@ use crate::web::pages::comparison::records::{GateRow, RunCounts};
 use crate::web::pages::comparison::tests_by_weight::{TestGroup, TestRow, grouped};
 use crate::web::pages::decision::record::DecisionLine;
 use crate::web::pages::weights;
+use crate::web::pages::what_if as what_if_page;
+use crate::web::pages::what_if::asked::Asked;
 use crate::web::preferences::preferences;
 use crate::web::question::{self, Pairs};
 use crate::web::unbroken::{Piece, pieces};
@@ -85,10 +82,7 @@ async fn show_comparison(
 fn address(trial: &TrialSlug, asked: &WhatIf, look: &Look) -> String {
     let path = format!("/trials/{}", question::encoded(trial.as_str()));
     let pairs: Vec<(String, String)> = fields(asked).into_iter().chain(look.fields()).collect();
-    match question::joined(&pairs) {
-        query if query.is_empty() => path,
-        query => format!("{path}?{query}"),
-    }
+    question::with_query(&path, &pairs)
 }
 
 /// The comparison page.
@@ -114,9 +108,8 @@ pub(crate) struct ComparisonPage {
     /// ` open` on paper, where nothing can be opened.
     pub(crate) opened_on_paper: &'static str,
     pub(crate) sentence: Vec<Piece>,
-    pub(crate) before_sentence: Vec<Piece>,
-    pub(crate) asked: Vec<String>,
-    pub(crate) duty: Vec<String>,
+    /// What is asked, and what it changes.
+    pub(crate) asked: Option<Asked>,
     pub(crate) candidates: Vec<CandidateRow>,
     pub(crate) out: Vec<OutRow>,
     pub(crate) controls: Vec<LegendEntry>,
@@ -132,17 +125,7 @@ pub(crate) struct ComparisonPage {
     pub(crate) not_weighed: Vec<TestRow>,
     pub(crate) rests_on: String,
     pub(crate) draws: String,
-    pub(crate) rivals: Vec<RivalRow>,
-    pub(crate) without: Vec<FrontRow>,
-    pub(crate) without_more: Vec<FrontRow>,
-    pub(crate) single_runs: String,
-    pub(crate) alternatives: Vec<FrontRow>,
-    pub(crate) each_under: EachUnder,
-    pub(crate) changes: Vec<ChangeRow>,
-    pub(crate) before_front: String,
-    pub(crate) after_front: String,
     pub(crate) next: NextPart,
-    pub(crate) form: Form,
     pub(crate) grid: Grid,
     pub(crate) gates: Vec<GateRow>,
     /// Test by test, where the trial asks whether its candidates are no worse than one blend.
@@ -159,7 +142,8 @@ impl ComparisonPage {
         let (records, standing) = (&comparison.records, &comparison.standing);
         let cast = Cast::of(records);
         let answer = answer(records, standing);
-        let mut cautions = ranking::caution_lines(standing);
+        let if_changed = what_if_page::address(&records.trial.slug, &comparison.what_if);
+        let mut cautions = ranking::caution_lines(standing, &if_changed);
         let more_cautions = cautions.split_off(ranking::shown_at_once(&cautions));
         let tab = if comparison.what_if.changes_the_question() {
             Tab::WhatIf
@@ -185,10 +169,6 @@ impl ComparisonPage {
         for one in &mut out {
             one.lights = lights(&one.code);
         }
-        let front = |standing: &Standing| {
-            let front = standing.front_runner.as_ref();
-            front.map_or_else(|| "nobody".to_string(), ToString::to_string)
-        };
         Self {
             frame: Frame::new(tab_title(&answer, records)).in_trial(records, tab),
             slug: question::encoded(records.trial.slug.as_str()),
@@ -207,13 +187,7 @@ impl ComparisonPage {
             first: figure::first(standing, records).map_or_else(String::new, ToString::to_string),
             opened_on_paper: "",
             sentence: pieces(&sentence(records, &comparison.standing, preferences())),
-            before_sentence: comparison
-                .as_it_is
-                .as_ref()
-                .map(|before| pieces(&sentence(records, before, preferences())))
-                .unwrap_or_default(),
-            asked: asked::parts(comparison),
-            duty: asked::duty(comparison),
+            asked: Asked::of(comparison),
             candidates,
             out,
             controls: controls(&cast),
@@ -229,17 +203,7 @@ impl ComparisonPage {
             not_weighed,
             rests_on: rests_on(comparison),
             draws: draws(standing),
-            rivals: evidence::rivals(standing, &cast),
-            without: evidence::without(standing, &cast),
-            without_more: evidence::without_more(standing, &cast),
-            single_runs: evidence::single_runs(standing),
-            alternatives: evidence::alternatives(standing, &cast),
-            each_under: evidence::each_under(standing),
-            changes: evidence::changes(comparison, &cast),
-            before_front: comparison.as_it_is.as_ref().map(front).unwrap_or_default(),
-            after_front: front(standing),
             next: NextPart::new(standing, &cast),
-            form: form::form(comparison, look),
             grid: Grid::new(standing, records, &cast),
             gates: records::gates(standing, &cast),
             no_worse,
@@ -254,7 +218,6 @@ impl ComparisonPage {
 impl ComparisonPage {
     /// The page without what paper cannot answer: the form that asks, and the links that look at it in another way.
     pub(crate) fn for_paper(mut self) -> Self {
-        self.form.tests.clear();
         self.orders.clear();
         self.projected_href.clear();
         for one in &mut self.candidates {
@@ -269,8 +232,12 @@ impl ComparisonPage {
             test.strip = None;
             test.picture = Svg::default();
         }
-        for row in &mut self.without_more {
-            row.mark = Svg::default();
+        let lines = self.cautions.iter_mut().chain(&mut self.more_cautions);
+        for row in lines.flat_map(|line| &mut line.rows) {
+            // on paper all stands on one page
+            if let Some((_, anchor)) = row.link.split_once('#') {
+                row.link = format!("#{anchor}");
+            }
         }
         self.opened_on_paper = " open";
         self.frame = self.frame.of_tab(Tab::Print);

@@ -9,7 +9,8 @@ use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::look::{Look, View};
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionLine, OutRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
-use crate::web::pages::comparison::{address, asked, ranking, tests_by_weight};
+use crate::web::pages::comparison::{address, ranking, tests_by_weight};
+use crate::web::pages::what_if;
 use crate::web::preferences::preferences;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
@@ -64,8 +65,8 @@ impl ProjectedPage {
                 preferences(),
             )),
             is_asked: comparison.what_if.changes_the_question(),
-            asked: asked::parts(comparison),
-            cautions: (ranking::caution_lines(standing).into_iter())
+            asked: what_if::asked::parts(comparison),
+            cautions: (ranking::caution_lines(standing, "").into_iter())
                 .filter(|line| grave.contains(&line.severity))
                 .collect(),
             candidates,

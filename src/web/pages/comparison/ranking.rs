@@ -158,13 +158,13 @@ pub(crate) struct CautionLine {
 }
 
 /// The cautions, the gravest first; without those that repeat why a blend is rejected.
-pub(crate) fn caution_lines(standing: &Standing) -> Vec<CautionLine> {
+pub(crate) fn caution_lines(standing: &Standing, if_changed: &str) -> Vec<CautionLine> {
     let kept = standing.cautions.iter();
     let mut sorted: Vec<&Caution> = kept.filter(|one| !repeats_a_requirement(one.kind())).collect();
     sorted.sort_by_key(|caution| caution.severity);
     let mut lines: Vec<(CautionKind, CautionLine)> = Vec::new();
     for caution in sorted {
-        let row = caution_row(caution, standing);
+        let row = caution_row(caution, standing, if_changed);
         let alike = |(kind, line): &&mut (CautionKind, CautionLine)| {
             *kind == caution.kind() && line.severity == row.severity
         };
@@ -211,9 +211,9 @@ pub(crate) struct CautionRow {
     pub(crate) link_words: &'static str,
 }
 
-fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
+fn caution_row(caution: &Caution, standing: &Standing, if_changed: &str) -> CautionRow {
     let (heading, words) = sentences::caution(caution, standing, preferences());
-    let (link, link_words) = what_shows_it(caution, standing);
+    let (link, link_words) = what_shows_it(caution, standing, if_changed);
     CautionRow {
         severity: caution.severity.word(),
         kind: caution.kind().word(),
@@ -224,14 +224,15 @@ fn caution_row(caution: &Caution, standing: &Standing) -> CautionRow {
     }
 }
 
-/// Where on the page the numbers behind a caution stand.
-fn what_shows_it(caution: &Caution, standing: &Standing) -> (String, &'static str) {
+/// Where the numbers behind a caution stand: on the page, or on the one at `if_changed`.
+fn what_shows_it(caution: &Caution, standing: &Standing, if_changed: &str) -> (String, &'static str) {
     let test = caution.test.as_ref().filter(|key| standing.test(key).is_some());
     let at = |anchor: &str, words| (format!("#{anchor}"), words);
+    let if_changed = |anchor: &str, words| (format!("{if_changed}#{anchor}"), words);
     match (caution.kind(), test) {
-        (CautionKind::WeightsDecide, _) => at("alternatives", "to the other assumptions"),
+        (CautionKind::WeightsDecide, _) => if_changed("alternatives", "to the other assumptions"),
         (CautionKind::RestsOnOneExtremeScreen | CautionKind::HingesOnOneTest, _) => {
-            at("changed", "to what changes without it")
+            if_changed("changed", "to what changes without it")
         }
         (_, Some(key)) => (
             format!("#test-{}", figures::anchor(&key.to_string())),
@@ -240,7 +241,7 @@ fn what_shows_it(caution: &Caution, standing: &Standing) -> (String, &'static st
         (kind, None) => match kind.about() {
             About::Gates => at("gates", "to the gates"),
             About::Apart => at("standing", "to the standing"),
-            About::Front => at("changed", "to what changes it"),
+            About::Front => if_changed("changed", "to what changes it"),
             About::Tests | About::Results => at("tests", "to the tests"),
         },
     }

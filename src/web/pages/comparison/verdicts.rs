@@ -122,7 +122,7 @@ pub(super) fn how(test: &TestStanding) -> String {
 }
 
 /// `test A, test B and 3 more`.
-pub(super) fn some_of(names: &[String]) -> String {
+pub(crate) fn some_of(names: &[String]) -> String {
     const SHOWN: usize = 3;
     let shown = names.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
     match names.len().saturating_sub(SHOWN) {

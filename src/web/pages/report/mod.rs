@@ -12,10 +12,12 @@ use crate::records::{MachineContact, TrialRecords, TrialSlug};
 use crate::web::address::At;
 use crate::web::error::{HttpError, html};
 use crate::web::figures::{self, Figure};
+use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::{ComparisonPage, Look};
 use crate::web::pages::decision::record::{self, DecisionRow, SinceRows};
 use crate::web::pages::machines::modes_words;
 use crate::web::pages::results::list::runs;
+use crate::web::pages::what_if::evidence::IfChanged;
 use crate::web::preferences::preferences;
 use crate::web::question::Pairs;
 use askama::Template;
@@ -37,6 +39,7 @@ pub(super) fn router() -> Router<Arc<App>> {
 #[template(path = "report/page.html")]
 struct ReportPage<'a> {
     comparison: ComparisonPage,
+    evidence: IfChanged,
     records: &'a TrialRecords,
     decisions: Vec<DecisionRow>,
     since: Option<SinceRows>,
@@ -52,9 +55,11 @@ impl Deref for ReportPage<'_> {
 
 impl<'a> ReportPage<'a> {
     fn new(view: &'a DecisionView) -> Self {
+        let (records, standing) = (&view.comparison.records, &view.comparison.standing);
         Self {
+            evidence: IfChanged::new(standing, &Cast::of(records)).in_short(),
             comparison: ComparisonPage::new(&view.comparison, &Look::default()).for_paper(),
-            records: &view.comparison.records,
+            records,
             decisions: record::rows(view),
             since: view.since.as_ref().map(SinceRows::new),
         }

@@ -28,7 +28,6 @@ pub(crate) struct Form {
     pub(crate) draws: Option<usize>,
     /// Seed where it is not the usual one.
     pub(crate) seed: Option<u64>,
-    pub(crate) is_asked: bool,
 }
 
 /// The choice of a reference oil.
@@ -132,6 +131,5 @@ pub(crate) fn form(comparison: &Comparison, look: &Look) -> Form {
         hidden: scale_fields(asked).into_iter().chain(look.fields()).collect(),
         draws: (asked.draws != USUAL_DRAWS).then_some(asked.draws),
         seed: (asked.seed != USUAL_SEED).then_some(asked.seed),
-        is_asked: asked.changes_the_question(),
     }
 }

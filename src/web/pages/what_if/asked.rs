@@ -1,10 +1,49 @@
 //! What a question asks, in words, and what it changes in the machine.
 
+use crate::prose::answer::{answer, change_of_status, facts};
 use crate::prose::standing::{per_cent, title};
 use crate::records::{PressureLaw, TestKey};
 use crate::standing::Comparison;
-use crate::standing::{Anchor, ContactDuty, HEAD_ROOM, WhatIf};
+use crate::standing::{Anchor, ContactDuty, HEAD_ROOM, Standing, WhatIf};
 use crate::web::figures;
+use crate::web::question::query_string;
+
+/// A question with what it changes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Asked {
+    pub(crate) parts: Vec<String>,
+    pub(crate) duty: Vec<String>,
+    /// The answer to the evidence as it is, and to the question.
+    pub(crate) before: String,
+    pub(crate) after: String,
+    /// `A leader before, none now.`
+    pub(crate) status: String,
+    pub(crate) query: String,
+}
+
+impl Asked {
+    /// Of a comparison; `None` where nothing is asked.
+    pub(crate) fn of(comparison: &Comparison) -> Option<Self> {
+        let before = comparison.as_it_is.as_ref()?;
+        let said = |standing: &Standing| {
+            let answer = answer(&comparison.records, standing);
+            let facts = facts(standing).into_iter().take(1).map(|fact| format!("{fact}."));
+            [answer.verdict]
+                .into_iter()
+                .chain(facts)
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        Some(Self {
+            parts: parts(comparison),
+            duty: duty(comparison),
+            before: said(before),
+            after: said(&comparison.standing),
+            status: change_of_status(before, &comparison.standing),
+            query: query_string(&comparison.what_if),
+        })
+    }
+}
 
 /// The parts of a question, one by one; empty for the evidence as it is.
 pub(crate) fn parts(comparison: &Comparison) -> Vec<String> {
@@ -27,10 +66,10 @@ pub(crate) fn parts(comparison: &Comparison) -> Vec<String> {
     }
     parts.extend(duty_and_scale(asked));
     if asked.lets_in_gated {
-        parts.push("candidates that failed a gate stay in".to_string());
+        parts.push("candidates that failed a requirement stay in".to_string());
     }
     if asked.lets_in_not_sorting {
-        parts.push("tests that do not sort keep their weight".to_string());
+        parts.push("tests that do not tell good from poor oils keep their weight".to_string());
     }
     parts
 }
@@ -62,7 +101,7 @@ fn duty_and_scale(asked: &WhatIf) -> Vec<String> {
 }
 
 /// What another duty has changed, contact by contact.
-pub(crate) fn duty(comparison: &Comparison) -> Vec<String> {
+fn duty(comparison: &Comparison) -> Vec<String> {
     comparison.duty.iter().map(of_contact).collect()
 }
 

@@ -10,6 +10,43 @@ use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::verdicts::some_of;
 use crate::web::preferences::preferences;
 
+/// Who would be first if the evidence changed.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct IfChanged {
+    pub(crate) front: String,
+    pub(crate) without: Vec<FrontRow>,
+    pub(crate) without_more: Vec<FrontRow>,
+    pub(crate) single_runs: String,
+    pub(crate) rivals: Vec<RivalRow>,
+    pub(crate) alternatives: Vec<FrontRow>,
+    pub(crate) each_under: EachUnder,
+}
+
+impl IfChanged {
+    /// All that a standing knows of it.
+    pub(crate) fn new(standing: &Standing, cast: &Cast<'_>) -> Self {
+        let front = standing.front_runner.as_ref();
+        Self {
+            front: front.map_or_else(|| "nobody".to_string(), ToString::to_string),
+            without: without(standing, cast),
+            without_more: without_more(standing, cast),
+            single_runs: single_runs(standing),
+            rivals: rivals(standing, cast),
+            alternatives: alternatives(standing, cast),
+            each_under: each_under(standing),
+        }
+    }
+
+    /// Without the long tables that nobody reads on paper.
+    pub(crate) fn in_short(self) -> Self {
+        Self {
+            without_more: Vec::new(),
+            each_under: EachUnder::default(),
+            ..self
+        }
+    }
+}
+
 /// Who is in front under some assumption.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct FrontRow {
@@ -27,7 +64,7 @@ pub(crate) struct FrontRow {
 }
 
 /// Without each method, each laboratory, all extreme-condition screens, and each doubted run.
-pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
+fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let order = [
         LeftOutKind::ExtremeScreens,
         LeftOutKind::Method,
@@ -38,7 +75,7 @@ pub(crate) fn without(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
 }
 
 /// Without each quantity, rig and block, and without the single runs that matter most.
-pub(crate) fn without_more(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
+fn without_more(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let order = [
         LeftOutKind::Quantity,
         LeftOutKind::Rig,
@@ -65,7 +102,7 @@ fn rows(standing: &Standing, cast: &Cast<'_>, order: &[LeftOutKind]) -> Vec<Fron
 }
 
 /// `Each of 143 single runs was left out in turn: 2 of those shown put somebody else in front.`
-pub(crate) fn single_runs(standing: &Standing) -> String {
+fn single_runs(standing: &Standing) -> String {
     if standing.runs_left_out == 0 {
         return String::new();
     }
@@ -143,7 +180,7 @@ fn tips(test: &TestStanding) -> String {
 }
 
 /// Under other assumptions than the usual ones.
-pub(crate) fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
+fn alternatives(standing: &Standing, cast: &Cast<'_>) -> Vec<FrontRow> {
     let rows = standing.alternatives.iter();
     rows.map(|alternative| FrontRow {
         what: assumption(&alternative.what, preferences()),
@@ -169,7 +206,7 @@ pub(crate) struct EachUnder {
 }
 
 /// Score and share of first places of each candidate under each assumption.
-pub(crate) fn each_under(standing: &Standing) -> EachUnder {
+fn each_under(standing: &Standing) -> EachUnder {
     let inside = standing
         .candidates
         .iter()
@@ -258,7 +295,7 @@ pub(crate) struct RivalRow {
 }
 
 /// One row per rival, greatest score first.
-pub(crate) fn rivals(standing: &Standing, cast: &Cast<'_>) -> Vec<RivalRow> {
+fn rivals(standing: &Standing, cast: &Cast<'_>) -> Vec<RivalRow> {
     let row = |rival: &Rival| RivalRow {
         index: cast.index(&rival.blend),
         code: rival.blend.to_string(),
