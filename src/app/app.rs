@@ -8,7 +8,7 @@ use crate::app::question::refuse_nonsense;
 use crate::app::{AppError, Loaded};
 use crate::catalogue::{Method, built_in};
 use crate::explain::{Ask, Explanation, explain};
-use crate::intake::{Accepted, read_folder, write_folder, write_lines};
+use crate::intake::{Accepted, read_folder, write_folder, write_lines, write_workbook};
 use crate::prose::reasons::asked_fault;
 use crate::records::{Archive, TrialRecords, TrialSlug, method_of};
 use crate::standing::Comparison;
@@ -297,4 +297,12 @@ pub(crate) fn now() -> String {
 /// `Unwritten` where it cannot be put together.
 pub fn as_table(lines: &[Vec<String>]) -> Result<Vec<u8>, AppError> {
     write_lines("readings.csv", lines).map_err(AppError::unwritten("the table"))
+}
+
+/// Lines of cells as a workbook to hand on.
+///
+/// # Errors
+/// `Unwritten` where it cannot be put together.
+pub fn as_workbook(lines: &[Vec<String>]) -> Result<Vec<u8>, AppError> {
+    write_workbook("readings.xlsx", lines).map_err(AppError::unwritten("the workbook"))
 }

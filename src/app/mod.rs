@@ -48,7 +48,7 @@ pub use crate::stats::control::Rule;
 pub use crate::stats::trend::{FEWEST_DOSES, FEWEST_POINTS, NoTrend};
 pub use crate::store::{Hit, HitPlace, Progress, TrialFilter, TrialHead, TrialOrder};
 pub(crate) use app::now;
-pub use app::{App, PAGE_LENGTH, StartWith, as_table, preview_first_load, today};
+pub use app::{App, PAGE_LENGTH, StartWith, as_table, as_workbook, preview_first_load, today};
 pub use blend_editor::BlendChoices;
 pub use blends::{BlendLine, BlendView, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};

@@ -50,4 +50,4 @@ pub use trial_form::{
     copy_of_trial, draft_of_trial, read_trial,
 };
 pub use value::{CellValue, read_for_quantity, read_value};
-pub use write::{write_folder, write_lines};
+pub use write::{write_folder, write_lines, write_workbook};

@@ -2,12 +2,14 @@
 
 use crate::pages::Pages;
 use crate::support::{FAST_MESH, SLOW_ROLLERS, TrialBuilder, code, trial_on};
+use calamine::{DataType, Reader};
 use likewear::facade::app::StartWith;
 use likewear::facade::prose::answer::{answer, facts};
 use likewear::facade::prose::standing::sentence as sentence_of;
 use likewear::facade::records::{DutyFactors, TrialRecords};
 use likewear::facade::standing::{Anchor, AskedFault, FitCache, Standing, WhatIf, judge};
 use likewear::facade::units::DisplayPreferences;
+use std::io::Cursor;
 
 /// Slugs of all trials.
 async fn trials(pages: &Pages) -> Vec<String> {
@@ -435,4 +437,20 @@ async fn the_grid_of_readings_says_what_was_read_with_a_sign_and_goes_out_as_a_f
         assert!(said.contains(read), "{read}");
     }
     assert_eq!(pages.get("/trials/none/readings.csv").await.status, 404);
+
+    let book = pages.get("/trials/lock-gate-worm-gear/readings.xlsx").await;
+    let mut opened: calamine::Xlsx<_> = calamine::open_workbook_from_rs(Cursor::new(&book.bytes)).unwrap();
+    let sheet = opened.worksheet_range_at(0).unwrap().unwrap();
+    assert_eq!(sheet.height(), 1 + rows);
+    let mut numbers = 0;
+    for (row, line) in sheet.rows().skip(1).zip(&lines) {
+        for (cell, read) in row.iter().zip(line.iter()) {
+            assert_eq!(cell.to_string(), read, "{cell:?}");
+            numbers += usize::from(cell.is_float());
+        }
+    }
+    assert!(numbers > rows, "what is a number is one");
+    let again = pages.get("/trials/lock-gate-worm-gear/readings.xlsx").await;
+    assert_eq!(book.bytes, again.bytes, "no clock is in it");
+    assert_eq!(pages.get("/trials/none/readings.xlsx").await.status, 404);
 }

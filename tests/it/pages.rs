@@ -30,7 +30,9 @@ pub(crate) struct Pages {
 pub(crate) struct Page {
     pub(crate) status: u16,
     pub(crate) location: String,
+    /// Empty where it is no text.
     pub(crate) body: String,
+    pub(crate) bytes: Vec<u8>,
 }
 
 impl Pages {
@@ -65,7 +67,8 @@ impl Pages {
         Page {
             status,
             location: location.unwrap_or_default(),
-            body: String::from_utf8(bytes.to_vec()).unwrap(),
+            body: String::from_utf8(bytes.to_vec()).unwrap_or_default(),
+            bytes: bytes.to_vec(),
         }
     }
 

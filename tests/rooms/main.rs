@@ -171,6 +171,7 @@ const CRATES: &[(&str, &[&str])] = &[
     // The catalogue reads published tables in its tests.
     ("csv", &["intake", "catalogue"]),
     ("calamine", &["intake"]),
+    ("rust_xlsxwriter", &["intake"]),
     ("clap", &["cli"]),
     ("anyhow", &["cli"]),
     ("tracing_subscriber", &["cli"]),

@@ -1,6 +1,6 @@
 //! Blends by tests: what was read of each, with a sign that says how it stands to the known good.
 
-use crate::app::{App, as_table};
+use crate::app::{App, as_table, as_workbook};
 use crate::catalogue::Use;
 use crate::charts::Svg;
 use crate::prose::reasons::apart;
@@ -117,17 +117,34 @@ pub(super) async fn as_csv(
     State(app): State<Arc<App>>,
     At(trial): At<TrialSlug>,
 ) -> Result<Response, HttpError> {
-    let comparison = app.compare(&trial, &WhatIf::default()).await?;
+    let file = as_table(&lines_of(&app, &trial).await?)?;
+    Ok(handed_on(&trial, "csv", "text/csv; charset=utf-8", file))
+}
+
+/// The same as a workbook.
+pub(super) async fn as_xlsx(
+    State(app): State<Arc<App>>,
+    At(trial): At<TrialSlug>,
+) -> Result<Response, HttpError> {
+    const KIND: &str = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
+    let file = as_workbook(&lines_of(&app, &trial).await?)?;
+    Ok(handed_on(&trial, "xlsx", KIND, file))
+}
+
+async fn lines_of(app: &App, trial: &TrialSlug) -> Result<Vec<Vec<String>>, HttpError> {
+    let comparison = app.compare(trial, &WhatIf::default()).await?;
     let records = &comparison.records;
-    let grid = Grid::new(&comparison.standing, records, &Cast::of(records));
-    let file = as_table(&grid.lines())?;
+    Ok(Grid::new(&comparison.standing, records, &Cast::of(records)).lines())
+}
+
+fn handed_on(trial: &TrialSlug, end: &str, kind: &'static str, file: Vec<u8>) -> Response {
     let name = format!(
-        "attachment; filename=\"{}-readings.csv\"",
+        "attachment; filename=\"{}-readings.{end}\"",
         figures::anchor(trial.as_str())
     );
     let headers = [
-        (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_string()),
+        (header::CONTENT_TYPE, kind.to_string()),
         (header::CONTENT_DISPOSITION, name),
     ];
-    Ok((headers, file).into_response())
+    (headers, file).into_response()
 }

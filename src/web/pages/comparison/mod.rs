@@ -19,7 +19,6 @@ mod tests;
 
 use crate::app::App;
 use crate::app::question::{fields, what_if};
-use crate::charts::Svg;
 use crate::prose::answer::{Answer, answer, facts};
 use crate::prose::resemblance::departures;
 use crate::prose::standing::{per_cent, sentence};
@@ -58,6 +57,7 @@ pub(crate) fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/trials/{trial}", get(show_comparison))
         .route("/trials/{trial}/readings.csv", get(grid::as_csv))
+        .route("/trials/{trial}/readings.xlsx", get(grid::as_xlsx))
 }
 
 async fn show_comparison(
@@ -230,7 +230,6 @@ impl ComparisonPage {
         let weighed = self.tests.iter_mut().flat_map(|group| &mut group.rows);
         for test in weighed.chain(&mut self.not_weighed) {
             test.strip = None;
-            test.picture = Svg::default();
         }
         let lines = self.cautions.iter_mut().chain(&mut self.more_cautions);
         for row in lines.flat_map(|line| &mut line.rows) {

@@ -1,7 +1,7 @@
 //! One row per test: weight, contact, strip, what it adds to the lead, and the same numbers as a table.
 
 use crate::catalogue::{Category, MethodId, Use};
-use crate::charts::{Amount, ContactKind, ContactPicture, Detail, Svg, Width, weight_bar};
+use crate::charts::{Amount, ContactKind, Svg, Width, weight_bar};
 use crate::prose::readings::readings;
 use crate::prose::reasons::{not_weighed, precision};
 use crate::prose::standing::per_cent;
@@ -35,8 +35,8 @@ pub(crate) struct TestRow {
     pub(crate) weight_bar: Svg,
     /// Its row in the figure; `None` where nothing was run.
     pub(crate) figure: Option<FigureRow>,
-    pub(crate) picture: Svg,
-    pub(crate) picture_words: &'static str,
+    /// What touches what.
+    pub(crate) contact: &'static str,
     pub(crate) flags: Vec<Flag>,
     /// All that was run, on the scale of the figure.
     pub(crate) strip: Option<Svg>,
@@ -109,13 +109,9 @@ pub(crate) fn rows(
 fn row(test: &TestStanding, standing: &Standing, records: &TrialRecords, cast: &Cast<'_>) -> TestRow {
     let strip = test.strip.as_ref();
     let chart = plot::chart(test, standing, records, cast);
-    let picture = records.method(&test.key.method).map_or(
-        ContactPicture {
-            kind: ContactKind::Stated,
-            ratio: 1.0,
-        },
-        picture_of,
-    );
+    let contact = records
+        .method(&test.key.method)
+        .map_or(ContactKind::Stated, |method| picture_of(method).kind);
     TestRow {
         anchor: format!("test-{}", figures::anchor(&test.key.to_string())),
         key: test.key.to_string(),
@@ -131,8 +127,7 @@ fn row(test: &TestStanding, standing: &Standing, records: &TrialRecords, cast: &
         weight: figures::position(test.weight),
         weight_bar: weight_bar(Amount::new(Some(test.weight))),
         figure: figure::row(test, standing, records, cast),
-        picture: picture.draw(Detail::Small),
-        picture_words: picture.kind.words(),
+        contact: contact.words(),
         flags: flags(test, records),
         strip: chart.map(|chart| chart.draw(Width::Narrow)),
         contribution: test.lead_contribution.map(figures::signed).unwrap_or_default(),
