@@ -31,10 +31,10 @@ use serde::Serialize;
 use std::cmp::Ordering;
 
 pub use around::Footnote;
+pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use call::Call;
 #[cfg(feature = "facade")]
 pub use call::{AskedFor, Counter, CounterRow, FirstWord, MOST_WORDS};
-pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
 pub(crate) use ladders::gap;
@@ -103,7 +103,9 @@ impl<'a> Case<'a> {
             return self.amount(found.size);
         }
         let limit = ruler::limit(self.test, self.quantity);
-        limit.map_or_else(String::new, |limit| limit.words(self.quantity, found.size, self.shown))
+        limit.map_or_else(String::new, |limit| {
+            limit.words(self.quantity, found.size, self.shown)
+        })
     }
 
     /// The first blend beside the second in the test that is explained.
@@ -171,7 +173,9 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
         &records.machine.kind,
         case.shown,
     );
-    let side = contact.as_deref().and_then(|contact| machine_side(&case, contact));
+    let side = contact
+        .as_deref()
+        .and_then(|contact| machine_side(&case, contact));
     let quoted = ask.quoted.as_ref().map(|asked| quoted::answer(&case, asked));
     let call = call::call(&call::Calling {
         case: &case,

@@ -3,6 +3,7 @@
 //! What can be read in two ways is not read: the line is told what is missing in it.
 
 use crate::catalogue::{Method, Quantity, Use};
+use crate::explain::quoted::is_usual;
 use crate::prose::standing::number_of_standard;
 use crate::records::{TestKey, TrialRecords};
 use crate::units::{Dimension, Unit};
@@ -27,12 +28,21 @@ pub struct PlacedLine {
 /// What is missing in the line, or can be read in two ways, with the mend.
 pub fn place_line(records: &TrialRecords, methods: &[Method], line: &str) -> Result<PlacedLine, String> {
     let parts = Parts::of(line);
-    let weighed = records.trial.tests.iter().filter(|test| test.used_to != Use::Gate);
+    let weighed = records
+        .trial
+        .tests
+        .iter()
+        .filter(|test| test.used_to != Use::Gate);
     let tests: Vec<Candidate<'_>> = weighed
         .filter_map(|test| {
             let (method, quantity) = records.test(&test.key)?;
             let standard = String::new();
-            Some(Candidate { key: test.key.clone(), method, quantity, standard })
+            Some(Candidate {
+                key: test.key.clone(),
+                method,
+                quantity,
+                standard,
+            })
         })
         .collect();
     let found = if parts.standards.is_empty() {
@@ -40,11 +50,22 @@ pub fn place_line(records: &TrialRecords, methods: &[Method], line: &str) -> Res
             "names no standard and no test by its name: write the standard's number beside the number, such as D2783",
         )?
     } else {
-        let own: Vec<Candidate<'_>> =
-            tests.iter().filter(|test| parts.names(&test.method.standard)).cloned().collect();
-        if own.is_empty() { of_other_standard(&parts, &tests, methods)? } else { own }
+        let own: Vec<Candidate<'_>> = tests
+            .iter()
+            .filter(|test| parts.names(&test.method.standard))
+            .cloned()
+            .collect();
+        if own.is_empty() {
+            of_other_standard(&parts, &tests, methods)?
+        } else {
+            own
+        }
     };
-    let found = if found.len() > 1 { parts.narrowed(found) } else { found };
+    let found = if found.len() > 1 {
+        parts.narrowed(found)
+    } else {
+        found
+    };
     let [one] = found.as_slice() else {
         let labels: Vec<&str> = found.iter().map(|test| test.quantity.label.as_str()).collect();
         return Err(format!(
@@ -74,9 +95,15 @@ fn of_other_standard<'a>(
     tests: &[Candidate<'a>],
     methods: &[Method],
 ) -> Result<Vec<Candidate<'a>>, String> {
-    let named: Vec<&Method> = methods.iter().filter(|method| parts.names(&method.standard)).collect();
+    let named: Vec<&Method> = methods
+        .iter()
+        .filter(|method| parts.names(&method.standard))
+        .collect();
     if named.is_empty() {
-        return Err(format!("'{}' is the standard of no test that is known here", parts.standards.join(", ")));
+        return Err(format!(
+            "'{}' is the standard of no test that is known here",
+            parts.standards.join(", ")
+        ));
     }
     let mut found: Vec<Candidate<'a>> = Vec::new();
     for method in &named {
@@ -90,7 +117,10 @@ fn of_other_standard<'a>(
             };
             if let Some(test) = tests.iter().find(same) {
                 let standard = method.id.to_string();
-                found.push(Candidate { standard, ..test.clone() });
+                found.push(Candidate {
+                    standard,
+                    ..test.clone()
+                });
             }
         }
     }
@@ -133,7 +163,9 @@ impl Parts {
             let small = token.to_ascii_lowercase();
             if BODIES.contains(&small.as_str()) {
                 at += 1;
-                let number = tokens.get(at).filter(|next| next.contains(|c: char| c.is_ascii_digit()));
+                let number = tokens
+                    .get(at)
+                    .filter(|next| next.contains(|c: char| c.is_ascii_digit()));
                 if let Some(number) = number {
                     parts.standards.push(plain_standard(number));
                     at += 1;
@@ -156,7 +188,11 @@ impl Parts {
                 }
                 parts.numbers.push(number);
             } else {
-                parts.words.push(if is_unit(token) { (*token).to_string() } else { small });
+                parts.words.push(if is_unit(token) {
+                    (*token).to_string()
+                } else {
+                    small
+                });
                 at += 1;
             }
         }
@@ -171,8 +207,16 @@ impl Parts {
 
     /// How many words of a label the line has.
     fn likeness(&self, label: &str) -> usize {
-        let telling = label.split(|c: char| !c.is_alphanumeric()).filter(|word| word.len() > 3);
-        telling.filter(|word| self.words.iter().any(|own| own.split('-').any(|own| own.eq_ignore_ascii_case(word)))).count()
+        let telling = label
+            .split(|c: char| !c.is_alphanumeric())
+            .filter(|word| word.len() > 3);
+        telling
+            .filter(|word| {
+                self.words
+                    .iter()
+                    .any(|own| own.split('-').any(|own| own.eq_ignore_ascii_case(word)))
+            })
+            .count()
     }
 
     /// Those whose label has most words of the line; `None` where none has any.
@@ -182,44 +226,61 @@ impl Parts {
         Some(tests.into_iter().filter(|test| likeness(test) == most).collect())
     }
 
-    /// Of several tests those that the line's words name, then those whose unit one of its numbers has.
+    /// Of several tests those that the line's words name, then those whose unit one of its numbers has, then those that
+    /// usually read such a number.
     fn narrowed<'a>(&self, tests: Vec<Candidate<'a>>) -> Vec<Candidate<'a>> {
         let tests = self.best_labelled(tests.clone()).unwrap_or(tests);
-        let of_unit: Vec<Candidate<'a>> = tests
-            .iter()
-            .filter(|test| self.numbers.iter().any(|number| may_be_of(number, test.quantity)))
-            .cloned()
-            .collect();
-        if of_unit.is_empty() { tests } else { of_unit }
+        let kept = |tests: Vec<Candidate<'a>>, fits: &dyn Fn(&Candidate<'a>, &str) -> bool| {
+            let is_left = |test: &&Candidate<'a>| self.numbers.iter().any(|number| fits(test, number));
+            let left: Vec<Candidate<'a>> = tests.iter().filter(is_left).cloned().collect();
+            if left.is_empty() { tests } else { left }
+        };
+        let of_unit = kept(tests, &|test, number| may_be_of(number, test.quantity));
+        kept(of_unit, &|test, number| {
+            is_usual(number, (test.method, test.quantity))
+        })
     }
 
     /// The number of the line for a quantity.
     fn value(&self, quantity: &Quantity) -> Result<String, String> {
         let classes = quantity.scale.classes();
-        let class = self.words.iter().find(|word| classes.iter().any(|class| class.eq_ignore_ascii_case(word)));
+        let class = self
+            .words
+            .iter()
+            .find(|word| classes.iter().any(|class| class.eq_ignore_ascii_case(word)));
         if let Some(class) = class {
             return Ok(class.clone());
         }
-        let of_unit: Vec<&String> =
-            self.numbers.iter().filter(|number| may_be_of(number, quantity)).collect();
+        let of_unit: Vec<&String> = self
+            .numbers
+            .iter()
+            .filter(|number| may_be_of(number, quantity))
+            .collect();
         match (self.numbers.as_slice(), of_unit.as_slice()) {
             ([], _) => Err("has no number: write it with its unit".to_string()),
             ([one], _) => Ok(one.clone()),
             (_, [one]) => Ok((*one).clone()),
-            _ => Err(format!("has several numbers ({}): leave the one that counts", self.numbers.join("; "))),
+            _ => Err(format!(
+                "has several numbers ({}): leave the one that counts",
+                self.numbers.join("; ")
+            )),
         }
     }
 }
 
 /// Whether a number names a unit that converts into a quantity's, or names none where none is needed.
 fn may_be_of(number: &str, quantity: &Quantity) -> bool {
-    let at = number.rfind(|c: char| c.is_ascii_digit() || c == '+').map_or(0, |at| at + 1);
+    let at = number
+        .rfind(|c: char| c.is_ascii_digit() || c == '+')
+        .map_or(0, |at| at + 1);
     let word = number[at..].trim();
     let is_load = quantity.unit.dimension() == Dimension::Force;
     match word.to_ascii_lowercase().as_str() {
         "" => quantity.unit.dimension() == Dimension::Count,
         "kg" | "kgs" | "lb" | "lbs" | "dan" if is_load => true,
-        _ => word.parse::<Unit>().is_ok_and(|unit| unit.convert(1.0, quantity.unit).is_some()),
+        _ => word
+            .parse::<Unit>()
+            .is_ok_and(|unit| unit.convert(1.0, quantity.unit).is_some()),
     }
 }
 
@@ -247,7 +308,9 @@ fn end_of_number(tokens: &[&str], from: usize) -> Option<usize> {
 /// `D2783`, `D4172-21`, `G133`: the numbers of one body, which stand alone too.
 fn is_bare_standard(token: &str) -> bool {
     let mut letters = token.chars();
-    let first = letters.next().is_some_and(|first| matches!(first, 'D' | 'd' | 'G' | 'g'));
+    let first = letters
+        .next()
+        .is_some_and(|first| matches!(first, 'D' | 'd' | 'G' | 'g'));
     let figures = letters.as_str();
     let digits = figures.chars().take_while(char::is_ascii_digit).count();
     let rest = &figures[digits..];
@@ -260,7 +323,9 @@ fn plain_standard(token: &str) -> String {
     match upper.split_once('-') {
         Some((number, _)) if upper.starts_with(['D', 'G']) => number.to_string(),
         Some((number, year)) if year.len() == 4 => number.to_string(),
-        _ => upper.split_once(':').map_or(upper.clone(), |(number, _)| number.to_string()),
+        _ => upper
+            .split_once(':')
+            .map_or(upper.clone(), |(number, _)| number.to_string()),
     }
 }
 
@@ -273,10 +338,18 @@ mod tests {
         for (line, standards, numbers) in [
             ("315 kgf, D2783", vec!["D2783"], vec!["315 kgf"]),
             ("Weld load\tASTM D2783-21\tkg\t315", vec!["D2783"], vec!["315 kg"]),
-            ("Four-ball wear, ASTM D4172 (40 kg, 1 h): 0,45 mm", vec!["D4172"], vec!["40 kg", "1 h", "0,45 mm"]),
+            (
+                "Four-ball wear, ASTM D4172 (40 kg, 1 h): 0,45 mm",
+                vec!["D4172"],
+                vec!["40 kg", "1 h", "0,45 mm"],
+            ),
             ("DIN 51350-2: min. 2400 N", vec!["51350-2"], vec!["min. 2400 N"]),
             ("DIN ISO 14635-1 FLS > 12", vec!["14635-1"], vec!["FLS > 12"]),
-            ("ISO 14635-1 / ASTM D5182 12+", vec!["14635-1", "D5182"], vec!["12+"]),
+            (
+                "ISO 14635-1 / ASTM D5182 12+",
+                vec!["14635-1", "D5182"],
+                vec!["12+"],
+            ),
             ("~315kgf D2783", vec!["D2783"], vec!["~315kgf"]),
             ("good wear protection", vec![], vec![]),
         ] {

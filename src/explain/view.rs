@@ -2,8 +2,8 @@
 
 use crate::catalogue::MethodId;
 use crate::explain::{
-    Bearings, Call, Footnote, Footprint, Ladder, Quoted, QuotedAsk, QuotedChoices, ResemblingRow, TestContact,
-    Verdict, WornContact,
+    Bearings, Call, Footnote, Footprint, Ladder, Quoted, QuotedAsk, QuotedChoices, ResemblingRow,
+    TestContact, Verdict, WornContact,
 };
 use crate::units::DisplayPreferences;
 use serde::Serialize;

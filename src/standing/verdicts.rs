@@ -206,7 +206,10 @@ fn are_neighbours(test: &Test<'_>, one: &Cell, other: &Cell) -> bool {
         return false;
     };
     let steps = quantity.scale.steps();
-    let steps: Option<Vec<f64>> = steps.iter().map(|step| quantity.scale.to_working(*step)).collect();
+    let steps: Option<Vec<f64>> = steps
+        .iter()
+        .map(|step| quantity.scale.to_working(*step))
+        .collect();
     let within = if share_a_block(one, other) {
         precision.repeatability
     } else {

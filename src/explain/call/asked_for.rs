@@ -1,10 +1,10 @@
 //! What to ask for instead of a better number of the same test: the tests that resemble the machine contact.
 
-use crate::catalogue::MethodId;
+use crate::catalogue::{MethodId, Origin};
 use crate::explain::Case;
 use crate::explain::around::unscored;
 use crate::explain::resembling::{RESEMBLES, Witness};
-use crate::explain::words::{and, inside, unit_word};
+use crate::explain::words::{and, unit_word};
 use crate::prose::standing::number_of_standard;
 use serde::Serialize;
 
@@ -33,15 +33,20 @@ pub struct AskedFor {
 }
 
 impl AskedFor {
-    /// `mass loss of the rolling elements (DIN 51819-3)`.
+    /// `DIN 51819-3`: whoever has the standard knows what is measured.
     pub(super) fn spoken(&self) -> String {
-        format!("{} ({})", inside(&self.label), number_of_standard(&self.standard))
+        number_of_standard(&self.standard).to_string()
     }
 }
 
-/// The tests that resemble the chosen contact and score what fails there, the most alike first.
+/// The tests that resemble the chosen contact and score what fails there, the most alike first; none that only this
+/// laboratory can run.
 pub(super) fn asked_for(case: &Case<'_>, witnesses: &[Witness<'_>], contact: Option<&str>) -> Vec<AskedFor> {
     let likeness = |witness: &Witness<'_>| {
+        let (method, _) = case.records.test(&witness.test.key)?;
+        if method.origin == Origin::Own {
+            return None;
+        }
         let mut contacts = witness.test.contacts.iter();
         let chosen = contacts.find(|found| Some(found.contact.as_str()) == contact)?;
         let value = chosen.resemblance.value.filter(|_| chosen.relevance > 0.0)?;

@@ -3,7 +3,7 @@
 use crate::explain::Case;
 use crate::explain::reading::{Told, difference, rank};
 use crate::explain::resembling::{Witness, difference_of};
-use crate::explain::words::inside;
+use crate::explain::words::share;
 use crate::records::{BlendCode, Level, Role};
 use serde::Serialize;
 use std::cmp::Ordering;
@@ -62,15 +62,15 @@ pub(super) fn counter(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<Coun
         .collect();
     let worse = judged.iter().filter(|(_, told)| *told == Told::Worse).count();
     let number = case.words_of(&read(blend)?);
-    let end = if case.quantity.better.sign() > 0.0 { "highest" } else { "lowest" };
+    let end = if case.quantity.better.sign() > 0.0 {
+        "highest"
+    } else {
+        "lowest"
+    };
     let mut shown: Vec<&Witness<'_>> = judged.iter().map(|(witness, _)| *witness).collect();
     shown.sort_by(|a, b| b.resemblance.total_cmp(&a.resemblance));
     shown.truncate(MOST);
-    let tests = if judged.len() == 1 { "the one test" } else { "tests" };
-    let of = match judged.len() {
-        1 => format!("in {tests} like this machine"),
-        all => format!("in {worse} of {all} {tests} like this machine"),
-    };
+    let of = format!("in {} like this machine", share(worse, judged.len(), "test"));
     let good = case.reference(case.test, Level::KnownGood);
     let words = |blend: Option<&BlendCode>| case.words_in(case.test, case.quantity, blend?);
     let this = CounterRow {
@@ -94,12 +94,11 @@ pub(super) fn counter(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<Coun
         heading: format!(
             "A case from our own trials: {blend} reads {number}, the {end}, and is worse than the known good {of}"
         ),
-        sentence: format!(
-            "Our own {} {}, {number}, was worse than a known good oil {of}.",
-            end,
-            inside(&case.test.label)
-        ),
-        rejected: case.standing.candidate(blend).is_some_and(|candidate| candidate.is_out()),
+        sentence: format!("Our own {end}, {number}, did worse than a known good oil {of}."),
+        rejected: case
+            .standing
+            .candidate(blend)
+            .is_some_and(|candidate| candidate.is_out()),
         blend: blend.to_string(),
         number,
         rows: std::iter::once(this).chain(shown.iter().map(row)).collect(),
@@ -107,7 +106,9 @@ pub(super) fn counter(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<Coun
 }
 
 fn is_worse_somewhere(case: &Case<'_>, witnesses: &[Witness<'_>], blend: &BlendCode) -> bool {
-    let others = witnesses.iter().filter(|witness| witness.test.key != case.test.key);
+    let others = witnesses
+        .iter()
+        .filter(|witness| witness.test.key != case.test.key);
     others
         .filter_map(|witness| difference_of(case, witness, blend))
         .any(|found| found.told == Told::Worse)

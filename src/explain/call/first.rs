@@ -1,13 +1,13 @@
 //! The first word of an answer, for the very pair that is asked about.
 
 use crate::explain::call::Calling;
+use crate::explain::conclusion::not_sorting;
 use crate::explain::quoted::{QuotedAnswer, QuotedBeside, ToldByR};
 use crate::explain::reading::Number;
-use crate::explain::rivals::{gate, in_front};
+use crate::explain::rivals::{front_is_better, gate, in_front};
+use crate::explain::ruler::limit;
 use crate::explain::words::inside;
 use crate::explain::{Case, Verdict};
-use crate::explain::conclusion::not_sorting;
-use crate::explain::ruler::limit;
 use serde::Serialize;
 
 /// The kind of an answer's first word.
@@ -50,7 +50,9 @@ pub(super) fn opening(calling: &Calling<'_, '_>) -> Opening {
 }
 
 fn of_pair(case: &Case<'_>, said: &QuotedAnswer) -> Opening {
-    let own = case.number_of(case.blend).filter(|number| !number.from_data_sheet);
+    let own = case
+        .number_of(case.blend)
+        .filter(|number| !number.from_data_sheet);
     let blend = case.blend;
     let what = inside(&case.test.label);
     let number = &said.number;
@@ -83,7 +85,10 @@ fn because(case: &Case<'_>, said: &QuotedAnswer, own: Option<&Number>, what: &st
         };
         return (
             CannotBeCompared,
-            format!("{number} is by {theirs}, our numbers by {}.", case.method.standard),
+            format!(
+                "{number} is by {theirs}, our numbers by {}.",
+                case.method.standard
+            ),
         );
     }
     let Some(own) = own else {
@@ -131,7 +136,11 @@ fn level(row: &QuotedBeside, number: &str, ours: &str, what: &str, far: &str) ->
         _ if number == ours => return format!("Both read {number}: the test sees no difference."),
         Some((one, above)) if (one - 1.0).abs() < 1e-9 => {
             let side = if above { "after" } else { "before" };
-            let step = if what.contains("stage") { "stage" } else { "load step" };
+            let step = if what.contains("stage") {
+                "stage"
+            } else {
+                "load step"
+            };
             format!("{number} is the {step} {side} {ours}")
         }
         _ => {
@@ -153,13 +162,17 @@ fn of_own(calling: &Calling<'_, '_>) -> Opening {
     };
     let rest = calling.answer.strip_prefix(word).unwrap_or_default();
     let why = match calling.verdict {
-        Verdict::No => gate(case)
-            .or_else(|| not_sorting(case).map(|words| words.trim_start_matches("But ").to_string()))
-            .or_else(|| crate::explain::rivals::front_is_better(case, calling.witnesses)),
+        Verdict::No => front_is_better(case, calling.witnesses)
+            .or_else(|| gate(case).map(|_| format!("{} is rejected: it failed a requirement.", case.blend)))
+            .or_else(|| not_sorting(case).map(|words| words.trim_start_matches("But ").to_string())),
         Verdict::NotByItself => in_front(case),
         _ => None,
     };
-    let because = [rest.trim_start().to_string(), why.map(capital).unwrap_or_default()].join(" ");
+    let because = [
+        rest.trim_start().to_string(),
+        why.map(capital).unwrap_or_default(),
+    ]
+    .join(" ");
     Opening {
         question: calling.heading.to_string(),
         first,

@@ -112,9 +112,9 @@ fn codes(case: &Case<'_>, counter: Option<&Counter>) -> Vec<(String, &'static st
         (crate::records::Level::KnownGood, "reference oil known to be good"),
         (crate::records::Level::KnownPoor, "reference oil known to be poor"),
     ];
-    let references = levels.into_iter().filter_map(|(level, words)| {
-        Some((case.reference(case.test, level)?.to_string(), words))
-    });
+    let references = levels
+        .into_iter()
+        .filter_map(|(level, words)| Some((case.reference(case.test, level)?.to_string(), words)));
     codes.extend(references);
     codes
 }

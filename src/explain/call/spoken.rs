@@ -22,9 +22,13 @@ pub(super) fn unlike(calling: &Calling<'_, '_>, departures: &[&Ladder], first: F
     let joint = if first == FirstWord::Yes { "But" } else { "Nor" };
     let value = position(alike, case.shown);
     if alike < RESEMBLES {
-        let verb = if joint == "But" { "the test is not" } else { "is the test" };
+        let verb = if joint == "But" {
+            "the test is not"
+        } else {
+            "is the test"
+        };
         return format!(
-            "{joint} {verb} like the {contact} of this {machine} ({value}; 1 is alike): {}.",
+            "{joint} {verb} like the {contact} of this {machine} ({value}; 1 is alike): it {}.",
             and(&gaps(case, departures))
         );
     }
@@ -33,7 +37,9 @@ pub(super) fn unlike(calling: &Calling<'_, '_>, departures: &[&Ladder], first: F
             "The test resembles the {contact} of this {machine} ({value}; 1 is alike), but scores nothing that fails there."
         );
     }
-    format!("The test resembles the {contact} of this {machine} ({value}; 1 is alike): there its differences count.")
+    format!(
+        "The test resembles the {contact} of this {machine} ({value}; 1 is alike): there its differences count."
+    )
 }
 
 /// The chosen contact, how closely the test resembles it, and how much what it scores matters there.
@@ -44,8 +50,8 @@ fn chosen<'a>(calling: &Calling<'a, '_>) -> Option<(&'a str, f64, f64)> {
     Some((&found.contact, found.resemblance.value?, found.relevance))
 }
 
-/// `contact temperature is 393 K above the hottest in the machine`, temperature and sliding first; a pressure is one at
-/// first touch, since a worn scar carries less.
+/// What the test does that the machine does not, temperature and sliding first: `runs 393 K hotter than the machine's
+/// hottest`. A pressure is one at first touch, since a worn scar carries less.
 fn gaps(case: &Case<'_>, departures: &[&Ladder]) -> Vec<String> {
     let order = |ladder: &&&Ladder| match ladder.term {
         "contact_temperature" => 0,
@@ -55,36 +61,50 @@ fn gaps(case: &Case<'_>, departures: &[&Ladder]) -> Vec<String> {
     };
     let mut sorted: Vec<&&Ladder> = departures.iter().collect();
     sorted.sort_by_key(order);
-    sorted.into_iter().map(|ladder| gap(case, ladder)).collect()
+    sorted
+        .into_iter()
+        .map(|ladder| case.prose(&gap(ladder)))
+        .collect()
 }
 
-fn gap(case: &Case<'_>, ladder: &Ladder) -> String {
-    use crate::explain::LadderSide::Word;
-    let label = inside(ladder.label);
-    match (&ladder.test, &ladder.machine) {
-        (Word(test), Word(machine)) => format!("{label} is {test}, in the machine {machine}"),
-        _ if ladder.term == "shape" => shape(ladder),
-        _ if ladder.term == "pressure" && ladder.gap.contains("times the highest") => {
-            format!("{label} at first touch is {}", ladder.gap)
+/// A gap as a verb of which the test is the subject.
+fn gap(ladder: &Ladder) -> String {
+    use crate::explain::LadderSide::{Range, Word};
+    let size = |end: &str| ladder.gap.strip_suffix(end).map(str::to_string);
+    let said = match (ladder.term, &ladder.test, &ladder.machine) {
+        ("motion", Word(test), Word(machine)) => Some(format!("moves {test}, the machine {machine}")),
+        ("materials", Word(test), Word(machine)) => Some(format!("rubs {test}, the machine {machine}")),
+        ("shape", Range(_, test), Range(_, machine)) if touch(*test) != touch(*machine) => Some(format!(
+            "touches in {}, the machine in {}",
+            touch(*test),
+            touch(*machine)
+        )),
+        ("contact_temperature", ..) => size(" above the hottest in the machine")
+            .map(|size| format!("runs {size} hotter than the machine's hottest"))
+            .or_else(|| {
+                let size = size(" below the coldest in the machine")?;
+                Some(format!("runs {size} colder than the machine's coldest"))
+            }),
+        ("sliding", ..) => size(" the fastest in the machine").map(|size| format!("slides {size} as fast")),
+        ("pressure", ..) => {
+            size(" the highest in the machine").map(|size| format!("presses {size} as hard at first touch"))
         }
-        _ if ladder.gap.starts_with("the machine's") => format!("of {label} {}", case.prose(&ladder.gap)),
-        _ => format!("{label} is {}", ladder.gap),
-    }
+        _ => None,
+    };
+    said.unwrap_or_else(|| match (&ladder.test, &ladder.machine) {
+        (Word(test), Word(machine)) => {
+            format!("has {test} for {}, the machine {machine}", inside(ladder.label))
+        }
+        _ => format!("differs in {} ({})", inside(ladder.label), ladder.gap),
+    })
 }
 
-/// A spot, or a line.
-fn shape(ladder: &Ladder) -> String {
-    use crate::explain::LadderSide::Range;
-    let word = |longest: f64| match longest {
+/// How bodies touch, by the longer side of the area over the shorter.
+fn touch(longest: f64) -> &'static str {
+    match longest {
         long if long < 3.0 => "a spot",
         long if long < 30.0 => "an ellipse",
         _ => "a line",
-    };
-    match (&ladder.test, &ladder.machine) {
-        (Range(_, test), Range(_, machine)) if word(*test) != word(*machine) => {
-            format!("it touches in {}, the machine in {}", word(*test), word(*machine))
-        }
-        _ => format!("contact shape: {}", ladder.gap),
     }
 }
 
@@ -98,13 +118,21 @@ pub(super) fn say(
     ask_for: &[AskedFor],
 ) -> String {
     let pair = opening.because.clone();
-    let far = (is_unlike(calling) && !departures.is_empty())
-        .then(|| format!("In this test {}.", and(&gaps(calling.case, &departures[..departures.len().min(2)]))));
+    let far = (is_unlike(calling) && !departures.is_empty()).then(|| {
+        format!(
+            "The test {}.",
+            and(&gaps(calling.case, &departures[..departures.len().min(2)]))
+        )
+    });
     let case = counter.map(|counter| counter.sentence.clone());
     let send = |most: usize| {
-        let wanted = ask_for.iter().filter(|test| test.key != calling.case.test.key.to_string());
-        let names: Vec<String> = wanted.take(most).map(AskedFor::spoken).collect();
-        (!names.is_empty()).then(|| format!("Please send {}.", and(&names)))
+        let wanted = ask_for
+            .iter()
+            .filter(|test| test.method != calling.case.test.key.method);
+        let mut names: Vec<String> = wanted.map(AskedFor::spoken).collect();
+        names.dedup();
+        names.truncate(most);
+        (!names.is_empty()).then(|| format!("Please send {} results.", and(&names)))
     };
     let tries = [
         [Some(pair.clone()), far.clone(), case.clone(), send(2)],
@@ -116,7 +144,11 @@ pub(super) fn say(
         [Some(pair), None, None, None],
     ];
     let texts = tries.into_iter().map(|parts| {
-        let said: Vec<String> = parts.into_iter().flatten().filter(|part| !part.is_empty()).collect();
+        let said: Vec<String> = parts
+            .into_iter()
+            .flatten()
+            .filter(|part| !part.is_empty())
+            .collect();
         said.join(" ")
     });
     let fits = |text: &String| count(text) <= MOST_WORDS;

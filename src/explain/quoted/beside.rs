@@ -98,9 +98,10 @@ fn one_beside(
         number: case.words_of(&number),
         verdict: found.0,
         size: found.1,
-        steps: quoted.ends().filter(|_| limit.counts_steps() && number.bound == Bound::At).and_then(
-            |(lo, hi)| (lo == hi).then_some(limit.at(lo)? - limit.at(number.value)?),
-        ),
+        steps: quoted
+            .ends()
+            .filter(|_| limit.counts_steps() && number.bound == Bound::At)
+            .and_then(|(lo, hi)| (lo == hi).then_some(limit.at(lo)? - limit.at(number.value)?)),
     })
 }
 

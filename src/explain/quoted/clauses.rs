@@ -131,7 +131,10 @@ fn named(rows: &[&QuotedBeside]) -> String {
 /// `R (1 load step)`; empty without a scatter, where no row stands either.
 fn r_words(case: &Case<'_>) -> String {
     limit(case.test, case.quantity).map_or_else(String::new, |limit| {
-        format!("R ({})", limit.words(case.quantity, limit.reproducibility, case.shown))
+        format!(
+            "R ({})",
+            limit.words(case.quantity, limit.reproducibility, case.shown)
+        )
     })
 }
 

@@ -24,7 +24,11 @@ pub struct QuotedElsewhere {
 
 /// The tests of which a refused value can be one, in the order of the trial.
 pub(super) fn elsewhere(case: &Case<'_>, asked: &QuotedAsk, faults: &[AskFault]) -> Vec<QuotedElsewhere> {
-    if !faults.iter().any(|fault| ["value", "unit"].contains(&fault.field)) || asked.value.trim().is_empty() {
+    if !faults
+        .iter()
+        .any(|fault| ["value", "unit"].contains(&fault.field))
+        || asked.value.trim().is_empty()
+    {
         return Vec::new();
     }
     let tests = case.records.trial.tests.iter();
@@ -32,9 +36,18 @@ pub(super) fn elsewhere(case: &Case<'_>, asked: &QuotedAsk, faults: &[AskFault])
     let fits = others.filter_map(|test| {
         let (method, quantity) = case.records.test(&test.key)?;
         let loose = loosened(&asked.value, quantity);
-        let (reading, _) = value(&loose.text, quantity.unit.word(), Bounds::of(method, quantity, "")).ok()?;
+        let (reading, _) = value(
+            &loose.text,
+            quantity.unit.word(),
+            Bounds::of(method, quantity, ""),
+        )
+        .ok()?;
         (reading.unusual.is_none() && !reading.off_ladder).then(|| QuotedElsewhere {
-            question: format!("Is that {}? {}", with_article(&inside(&quantity.label)), method.standard),
+            question: format!(
+                "Is that {}? {}",
+                with_article(&inside(&quantity.label)),
+                method.standard
+            ),
             method: method.id.to_string(),
             quantity: quantity.id.clone(),
         })

@@ -14,7 +14,9 @@ pub(super) struct Loosened {
     pub(super) remarks: Vec<String>,
 }
 
-const ABOUT: [&str; 9] = ["~", "\u{2248}", "circa", "ca.", "ca", "approx.", "approx", "about", "typ."];
+const ABOUT: [&str; 9] = [
+    "~", "\u{2248}", "circa", "ca.", "ca", "approx.", "approx", "about", "typ.",
+];
 const LEAST: [&str; 4] = ["minimum", "at least", "min.", "min"];
 const MOST: [&str; 4] = ["maximum", "at most", "max.", "max"];
 const STAGES: [&str; 5] = ["failure load stage", "fail stage", "load stage", "fls", "stage"];
@@ -36,7 +38,10 @@ pub(super) fn loosened(text: &str, quantity: &Quantity) -> Loosened {
         remarks.push(promised(word));
         rest = before;
     }
-    let sign = SIGNS.into_iter().find(|sign| rest.starts_with(sign)).unwrap_or("");
+    let sign = SIGNS
+        .into_iter()
+        .find(|sign| rest.starts_with(sign))
+        .unwrap_or("");
     let mut number = rest[sign.len()..].trim().to_string();
     if let Some((_, after)) = behind(&number, &STAGES) {
         number = format!("{after} stage");
@@ -49,7 +54,9 @@ pub(super) fn loosened(text: &str, quantity: &Quantity) -> Loosened {
             _ => None,
         };
         if let Some(force) = force {
-            remarks.push(format!("A load in {word} is read as {force}, the scale of the loading arm."));
+            remarks.push(format!(
+                "A load in {word} is read as {force}, the scale of the loading arm."
+            ));
             number = format!("{bare} {force}");
         } else if word.eq_ignore_ascii_case("dan")
             && let Ok(tens) = read_number(bare)
@@ -74,7 +81,8 @@ fn behind<'a>(text: &'a str, words: &[&'static str]) -> Option<(&'static str, &'
         let rest = &text[word.len()..];
         let ends = !word.ends_with(char::is_alphabetic) || !rest.starts_with(char::is_alphabetic);
         let has_number = rest.contains(|c: char| c.is_ascii_digit());
-        (start.eq_ignore_ascii_case(word) && ends && has_number).then(|| (*word, rest.trim_start_matches([' ', ':'])))
+        (start.eq_ignore_ascii_case(word) && ends && has_number)
+            .then(|| (*word, rest.trim_start_matches([' ', ':'])))
     })
 }
 
@@ -82,11 +90,15 @@ fn behind<'a>(text: &'a str, words: &[&'static str]) -> Option<(&'static str, &'
 fn in_front_of<'a>(text: &'a str, quantity: &Quantity) -> Option<(&'a str, &'static str)> {
     let words: [&'static str; 4] = [" min.", " max.", " minimum", " maximum"];
     let is_time = quantity.unit.dimension() == Dimension::Time;
-    words.into_iter().filter(|word| !(is_time && *word == " min.")).find_map(|word| {
-        let at = text.len().checked_sub(word.len())?;
-        let end = text.get(at..)?;
-        end.eq_ignore_ascii_case(word).then(|| (&text[..at], word.trim_start()))
-    })
+    words
+        .into_iter()
+        .filter(|word| !(is_time && *word == " min."))
+        .find_map(|word| {
+            let at = text.len().checked_sub(word.len())?;
+            let end = text.get(at..)?;
+            end.eq_ignore_ascii_case(word)
+                .then(|| (&text[..at], word.trim_start()))
+        })
 }
 
 /// The letters at the end of a text, and what stands before them.
@@ -103,7 +115,10 @@ mod tests {
     use crate::catalogue::built_in;
 
     fn read(method: &str, quantity: &str, text: &str) -> Loosened {
-        let method = built_in().iter().find(|known| known.id.as_str() == method).unwrap();
+        let method = built_in()
+            .iter()
+            .find(|known| known.id.as_str() == method)
+            .unwrap();
         loosened(text, method.quantity(quantity).unwrap())
     }
 
@@ -131,7 +146,11 @@ mod tests {
             ("", "", 0),
         ] {
             let loose = read("fb_ep_oil", "weld", text);
-            assert_eq!((loose.text.as_str(), loose.remarks.len()), (bare, remarks), "{text}");
+            assert_eq!(
+                (loose.text.as_str(), loose.remarks.len()),
+                (bare, remarks),
+                "{text}"
+            );
         }
     }
 

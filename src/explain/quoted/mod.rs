@@ -11,6 +11,7 @@ mod elsewhere;
 mod loose;
 mod read;
 
+use crate::catalogue::{Bounds, Method, Quantity};
 use crate::explain::view::Choosable;
 use crate::explain::{AskFault, Case};
 use serde::Serialize;
@@ -122,8 +123,23 @@ pub struct QuotedAnswer {
 pub(crate) fn choices(case: &Case<'_>, asked: Option<&QuotedAsk>) -> QuotedChoices {
     QuotedChoices {
         standards: read::standards(case, asked.map_or("", |asked| asked.standard.as_str())),
-        units: read::units(case.quantity, asked.map_or("", |asked| asked.unit.as_str()), case.shown),
+        units: read::units(
+            case.quantity,
+            asked.map_or("", |asked| asked.unit.as_str()),
+            case.shown,
+        ),
     }
+}
+
+/// Whether a number with its unit is one that a quantity usually reads.
+pub(crate) fn is_usual(text: &str, (method, quantity): (&Method, &Quantity)) -> bool {
+    let loose = loose::loosened(text, quantity);
+    let read = read::value(
+        &loose.text,
+        quantity.unit.word(),
+        Bounds::of(method, quantity, ""),
+    );
+    read.is_ok_and(|(reading, _)| reading.unusual.is_none())
 }
 
 /// What a quoted number says of a test.

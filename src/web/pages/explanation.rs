@@ -57,7 +57,10 @@ async fn show_explanation(
     };
     let counter = CounterView::new(&explanation, &comparison);
     let mut page = ExplanationPage::new(explanation, &comparison.records, method, held, counter);
-    let host = headers.get(HOST).and_then(|host| host.to_str().ok()).unwrap_or_default();
+    let host = headers
+        .get(HOST)
+        .and_then(|host| host.to_str().ok())
+        .unwrap_or_default();
     page.address = format!("http://{host}{uri}");
     html_as(status, &page)
 }
@@ -202,7 +205,8 @@ impl ExplanationPage {
             .and_then(|side| side.ladders.iter().find(|ladder| ladder.term == "pressure"))
             .map(|ladder| with_unit(side_words(&ladder.machine), ladder.unit));
         Self {
-            frame: Frame::new(format!("{} {}", explained.call.word, explained.call.question)).in_trial(records, Tab::Beside),
+            frame: Frame::new(format!("{} {}", explained.call.word, explained.call.question))
+                .in_trial(records, Tab::Beside),
             anchor: format!("test-{}", figures::anchor(&key)),
             heading: pieces(&explained.heading),
             paragraph: pieces(&explained.conclusion.join(" ")),
@@ -232,7 +236,10 @@ impl ExplanationPage {
             resemblance_notes: notes(&["resemblance", "machine"]),
             json: format!(
                 "/api{}&blend={}",
-                address(&records.trial.slug, &TestKey::new(&explained.method, &explained.quantity)),
+                address(
+                    &records.trial.slug,
+                    &TestKey::new(&explained.method, &explained.quantity)
+                ),
                 encoded(&explained.blend)
             ),
             question: pieces(&explained.call.question),
@@ -259,7 +266,10 @@ impl ExplanationPage {
     /// The other terms.
     fn lesser(&self) -> Vec<&LadderView> {
         let greatest = &self.explained.call.departures;
-        self.ladders.iter().filter(|ladder| !greatest.contains(&ladder.term)).collect()
+        self.ladders
+            .iter()
+            .filter(|ladder| !greatest.contains(&ladder.term))
+            .collect()
     }
 
     /// The size of a contact area in the reader's units.

@@ -85,7 +85,8 @@ impl NumberPage {
 
     /// Whether a blend is the one that was asked for, in the trial that was asked for or the first that has it.
     fn is_against(&self, group: &Group, blend: &str) -> bool {
-        let in_trial = |group: &&Group| self.asked.trial.is_empty() || group.slug.as_str() == self.asked.trial;
+        let in_trial =
+            |group: &&Group| self.asked.trial.is_empty() || group.slug.as_str() == self.asked.trial;
         let has_it = |group: &&Group| group.blends.iter().any(|own| own == blend);
         let first = self.groups.iter().find(|group| in_trial(group) && has_it(group));
         self.asked.blend == blend && first.is_some_and(|first| first.slug == group.slug)
@@ -107,7 +108,9 @@ async fn ask_for_number(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Res
         ..Asked::default()
     };
     let typed = lines::typed(&pairs, &asked.lines);
-    let is_sent = ["value", "test", "lines", "theirs"].iter().any(|name| pairs.field(name).is_some());
+    let is_sent = ["value", "test", "lines", "theirs"]
+        .iter()
+        .any(|name| pairs.field(name).is_some());
     let mut answered = None;
     if !typed.is_empty() && asked.value.is_empty() {
         answered = several(&app, &groups, &methods, &mut asked, &typed).await?;
@@ -147,7 +150,10 @@ async fn ask_for_number(State(app): State<Arc<App>>, pairs: Pairs) -> Result<Res
 }
 
 fn no_trial(slug: &str) -> String {
-    format!("'{}' is no trial with a test; choose one of the list", shown(slug))
+    format!(
+        "'{}' is no trial with a test; choose one of the list",
+        shown(slug)
+    )
 }
 
 /// Who comes first in a trial, or its first candidate: whose number is usually defended.
@@ -178,13 +184,20 @@ fn one(groups: &[Group], asked: &mut Asked) -> Option<(TrialSlug, TestKey)> {
     };
     let runs = |group: &&Group| group.tests.iter().any(|held| held.value == test);
     if !groups.iter().any(|group| runs(&group)) {
-        asked.test_fault = format!("'{}' is no test of a trial; choose one of the list", shown(&asked.test));
+        asked.test_fault = format!(
+            "'{}' is no test of a trial; choose one of the list",
+            shown(&asked.test)
+        );
         return None;
     }
     let in_trial = |group: &&Group| wanted.as_ref().is_none_or(|slug| group.slug.as_str() == slug);
     let has_blend = |group: &&Group| asked.blend.is_empty() || group.blends.contains(&asked.blend);
     let names = |kept: &dyn Fn(&&Group) -> bool| {
-        let names: Vec<String> = groups.iter().filter(kept).map(|group| format!("'{}'", group.name)).collect();
+        let names: Vec<String> = groups
+            .iter()
+            .filter(kept)
+            .map(|group| format!("'{}'", group.name))
+            .collect();
         names.join(", ")
     };
     if !groups.iter().any(|group| in_trial(&group)) {
@@ -200,12 +213,21 @@ fn one(groups: &[Group], asked: &mut Asked) -> Option<(TrialSlug, TestKey)> {
         asked.test_fault = format!("was not run for this machine; it was in {}", names(&runs));
         return None;
     }
-    let Some(found) = groups.iter().find(|group| in_trial(group) && runs(group) && has_blend(group)) else {
+    let Some(found) = groups
+        .iter()
+        .find(|group| in_trial(group) && runs(group) && has_blend(group))
+    else {
         let where_it_is = names(&has_blend);
         asked.blend_fault = if where_it_is.is_empty() {
-            format!("'{}' is no candidate of a trial; choose one of the list", shown(&asked.blend))
+            format!(
+                "'{}' is no candidate of a trial; choose one of the list",
+                shown(&asked.blend)
+            )
         } else {
-            format!("'{}' was not compared there; it is in {where_it_is}", shown(&asked.blend))
+            format!(
+                "'{}' was not compared there; it is in {where_it_is}",
+                shown(&asked.blend)
+            )
         };
         return None;
     };
@@ -236,15 +258,24 @@ async fn several(
     }
     let in_trial = |group: &&Group| asked.trial.is_empty() || group.slug.as_str() == asked.trial;
     let has_blend = |group: &&Group| asked.blend.is_empty() || group.blends.contains(&asked.blend);
-    let offered: Vec<&Group> = groups.iter().filter(|group| in_trial(group) && has_blend(group)).collect();
+    let offered: Vec<&Group> = groups
+        .iter()
+        .filter(|group| in_trial(group) && has_blend(group))
+        .collect();
     if offered.is_empty() {
-        asked.blend_fault = format!("'{}' was not compared there; choose another machine or blend", shown(&asked.blend));
+        asked.blend_fault = format!(
+            "'{}' was not compared there; choose another machine or blend",
+            shown(&asked.blend)
+        );
         return Ok(None);
     }
     let mut best: Option<(usize, &Group)> = None;
     for group in offered {
         let records = app.records(&group.slug).await?;
-        let read = typed.iter().filter(|line| line.placed(&records, methods).is_ok()).count();
+        let read = typed
+            .iter()
+            .filter(|line| line.placed(&records, methods).is_ok())
+            .count();
         if best.is_none_or(|(most, _)| read > most) {
             best = Some((read, group));
         }
@@ -257,7 +288,13 @@ async fn several(
     };
     asked.blend.clone_from(&blend);
     asked.trial = group.slug.to_string();
-    Ok(Some(lines::answered(&comparison, methods, &blend, &group.name, typed)))
+    Ok(Some(lines::answered(
+        &comparison,
+        methods,
+        &blend,
+        &group.name,
+        typed,
+    )))
 }
 
 /// The tests of a trial that are more than a requirement; `None` where it has none.

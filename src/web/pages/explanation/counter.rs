@@ -39,9 +39,15 @@ impl CounterView {
         let (records, standing) = (&comparison.records, &comparison.standing);
         let cast = Cast::of(records);
         let is_shown = |code: &str| code == counter.blend || code == explained.blend;
-        let blends = standing.candidates.iter().filter(|candidate| is_shown(candidate.blend.as_str()));
+        let blends = standing
+            .candidates
+            .iter()
+            .filter(|candidate| is_shown(candidate.blend.as_str()));
         let place = |blend: &BlendCode| cast.index(blend);
-        let shown: Vec<usize> = blends.clone().filter_map(|candidate| place(&candidate.blend)).collect();
+        let shown: Vec<usize> = blends
+            .clone()
+            .filter_map(|candidate| place(&candidate.blend))
+            .collect();
         let inside = blends.filter(|candidate| !candidate.is_out());
         let lanes: Vec<usize> = inside.filter_map(|candidate| place(&candidate.blend)).collect();
         let is_same = counter.blend == explained.blend;
@@ -66,18 +72,28 @@ impl CounterView {
                     Anchored::Poor => "good",
                     Anchored::None => "both",
                 },
-                read: read.map(|number| number.clone().unwrap_or_else(|| "not run".to_string())).collect(),
+                read: read
+                    .map(|number| number.clone().unwrap_or_else(|| "not run".to_string()))
+                    .collect(),
                 told: row.told.unwrap_or("not judged"),
                 key: row.key.clone(),
             })
         });
         Some(Self {
             blend: counter.blend.clone(),
-            own: if is_same { String::new() } else { explained.blend.clone() },
+            own: if is_same {
+                String::new()
+            } else {
+                explained.blend.clone()
+            },
             heading: counter.heading.clone(),
             rejected: counter.rejected,
             rows: rows.collect(),
-            legend: cast.legend().into_iter().filter(|entry| is_shown(&entry.code)).collect(),
+            legend: cast
+                .legend()
+                .into_iter()
+                .filter(|entry| is_shown(&entry.code))
+                .collect(),
         })
     }
 }

@@ -39,7 +39,12 @@ impl Typed {
         }
         let key = self.of.split_once('/').and_then(|(method, quantity)| {
             let key = TestKey::new(&MethodId::new(method)?, quantity);
-            records.trial.tests.iter().any(|test| test.key == key).then_some(key)
+            records
+                .trial
+                .tests
+                .iter()
+                .any(|test| test.key == key)
+                .then_some(key)
         });
         let key = key.ok_or("stands beside a test that this trial does not have")?;
         Ok(PlacedLine {
@@ -57,7 +62,6 @@ pub(super) struct Line {
     pub(super) number: String,
     pub(super) label: String,
     pub(super) standard: String,
-    pub(super) ours: String,
     pub(super) word: &'static str,
     pub(super) first: &'static str,
     pub(super) because: String,
@@ -80,9 +84,14 @@ impl Answered {
         self.lines.iter().all(|line| !line.fault.is_empty())
     }
 
-    /// `3 of 5 lines read: 1 yes, 2 no`.
+    /// `1 yes, 2 no, 1 not read`.
     pub(super) fn summary(&self) -> String {
-        let count = |word: &str| self.lines.iter().filter(|line| line.fault.is_empty() && line.first == word).count();
+        let count = |word: &str| {
+            self.lines
+                .iter()
+                .filter(|line| line.fault.is_empty() && line.first == word)
+                .count()
+        };
         let read = self.lines.iter().filter(|line| line.fault.is_empty()).count();
         let unread = self.lines.len() - read;
         let parts = [
@@ -113,7 +122,10 @@ pub(super) fn answered(
         trial: trial.to_string(),
         machine: records.machine.name.clone(),
         blend: blend.to_string(),
-        lines: typed.iter().map(|line| answer(comparison, methods, blend, line)).collect(),
+        lines: typed
+            .iter()
+            .map(|line| answer(comparison, methods, blend, line))
+            .collect(),
     }
 }
 
@@ -124,7 +136,6 @@ fn answer(comparison: &Comparison, methods: &[Method], blend: &str, typed: &Type
         number: String::new(),
         label: String::new(),
         standard: String::new(),
-        ours: String::new(),
         word: "",
         first: "",
         because: String::new(),
@@ -137,7 +148,9 @@ fn answer(comparison: &Comparison, methods: &[Method], blend: &str, typed: &Type
     };
     // A box says its unit beside it; a line has to name its own.
     let unit = match records.test(&placed.key) {
-        Some((_, quantity)) if !typed.of.is_empty() => preferences().in_unit(quantity.unit).word().to_string(),
+        Some((_, quantity)) if !typed.of.is_empty() => {
+            preferences().in_unit(quantity.unit).word().to_string()
+        }
         _ => String::new(),
     };
     let mut href = format!(
@@ -173,16 +186,20 @@ fn answer(comparison: &Comparison, methods: &[Method], blend: &str, typed: &Type
     };
     let Some(said) = &quoted.said else {
         let faults: Vec<&str> = quoted.faults.iter().map(|fault| fault.problem.as_str()).collect();
-        let ask_back = quoted.elsewhere.first().map(|other| format!(". {}", other.question));
-        return refused(format!("{}{}", faults.join("; "), ask_back.unwrap_or_default()), href);
+        let ask_back = quoted
+            .elsewhere
+            .first()
+            .map(|other| format!(". {}", other.question));
+        return refused(
+            format!("{}{}", faults.join("; "), ask_back.unwrap_or_default()),
+            href,
+        );
     };
-    let ours = explained.blends.iter().find(|choice| choice.chosen).map(|choice| choice.words.clone());
     Line {
         text: typed.text.clone(),
         number: said.number.clone(),
         label: explained.label.clone(),
         standard: number_of_standard(&said.standard).to_string(),
-        ours: ours.unwrap_or_default(),
         word: explained.call.word.trim_end_matches('.'),
         first: explained.call.first.word(),
         because: explained.call.because.clone(),
