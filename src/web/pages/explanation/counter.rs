@@ -2,12 +2,13 @@
 
 use crate::charts::{Svg, Who};
 use crate::explain::Explanation;
-use crate::prose::standing::{number_of_standard, short_name};
+use crate::prose::standing::number_of_standard;
 use crate::records::{BlendCode, TestKey};
 use crate::standing::{Anchored, Comparison};
 use crate::web::figures;
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::plot;
+use crate::web::preferences::preferences;
 
 /// The case, as the page shows it.
 pub(super) struct CounterView {
@@ -60,9 +61,8 @@ impl CounterView {
             chart
                 .marks
                 .retain(|mark| matches!(mark.who, Who::Candidate(index) if shown.contains(&index)));
-            let read = row.read.iter().take(if is_same { 2 } else { 3 });
             Some(StripRow {
-                name: short_name(standing, test),
+                name: preferences().dress_within(&test.label),
                 standard: number_of_standard(&test.standard).to_string(),
                 resemblance: row.resemblance.map(figures::position).unwrap_or_default(),
                 drawing: chart.draw_row(&lanes),
@@ -72,8 +72,12 @@ impl CounterView {
                     Anchored::Poor => "good",
                     Anchored::None => "both",
                 },
-                read: read
-                    .map(|number| number.clone().unwrap_or_else(|| "not run".to_string()))
+                read: (row.read.iter().enumerate())
+                    .map(|(at, number)| match number {
+                        _ if is_same && at == 2 => String::new(),
+                        Some(number) => number.clone(),
+                        None => "not run".to_string(),
+                    })
                     .collect(),
                 told: row.told.unwrap_or("not judged"),
                 key: row.key.clone(),
