@@ -185,6 +185,12 @@ fn a_value_that_no_rig_can_show_is_asked_back_with_the_test_that_it_can_be_of() 
         ),
         ("bench", "wear")
     );
+    let call = beside_a(welds(), "fb_ep_oil", "0.45 mm", "kgf", "").call;
+    assert_eq!(call.question, "Is '0.45 mm' better than our A?");
+    assert!(
+        call.because.contains("does not convert into kgf") && call.say.starts_with("Is that a wear?"),
+        "{call:?}"
+    );
     let fits = beside_a(welds(), "fb_ep_oil", "400", "kgf", "").quoted.unwrap();
     assert!(fits.elsewhere.is_empty() && fits.said.is_some());
     let words = beside_a(welds(), "fb_ep_oil", "high", "kgf", "").quoted.unwrap();
@@ -225,6 +231,24 @@ fn a_case_of_our_own_stands_only_where_the_highest_reading_did_worse() {
     assert_eq!(worse.rows.len(), 2);
     assert_eq!(case(with_b(&["0.40", "0.42", "0.41"])), None);
     assert_eq!(case(welds()), None, "B was not run where it counts");
+}
+
+/// A candidate's own number has its first word too, and what is said begins with it.
+#[test]
+fn a_number_of_our_own_is_answered_with_the_word_of_its_verdict() {
+    let own = |blend: &str| {
+        let trial = welds().runs("B", "bench/wear", &["1.10", "1.12", "1.08"]);
+        let ask = Ask {
+            blend: Some(blend.to_string()),
+            ..explained::about_method("bench")
+        };
+        let it = explained::explained(trial, &ask);
+        assert_eq!(it.call.question, it.heading);
+        assert!(it.call.say.starts_with(it.call.word), "{}", it.call.say);
+        assert!(it.answer.starts_with(it.call.word), "{}", it.answer);
+        it.call.first
+    };
+    assert_eq!((own("A"), own("B")), (FirstWord::Yes, FirstWord::No));
 }
 
 /// What is said hangs on the machine contact that was chosen.

@@ -2,12 +2,13 @@
 
 use crate::explain::call::Calling;
 use crate::explain::conclusion::not_sorting;
-use crate::explain::quoted::{QuotedAnswer, QuotedBeside, ToldByR};
+use crate::explain::quoted::{Quoted, QuotedAnswer, QuotedBeside, ToldByR};
 use crate::explain::reading::Number;
 use crate::explain::rivals::{front_is_better, gate, in_front};
 use crate::explain::ruler::limit;
 use crate::explain::words::inside;
 use crate::explain::{Case, Verdict};
+use crate::intake::shown;
 use serde::Serialize;
 
 /// The kind of an answer's first word.
@@ -42,10 +43,24 @@ pub(super) struct Opening {
 
 /// How the two numbers of a pair lie to each other, as the ladder or the test's R has it.
 pub(super) fn opening(calling: &Calling<'_, '_>) -> Opening {
-    let said = calling.quoted.and_then(|quoted| quoted.said.as_ref());
-    match said {
-        Some(said) => of_pair(calling.case, said),
+    match calling.quoted {
         None => of_own(calling),
+        Some(quoted) => match &quoted.said {
+            Some(said) => of_pair(calling.case, said),
+            None => of_unread(calling.case, quoted),
+        },
+    }
+}
+
+/// What is said of a number that cannot be one of this test, or cannot be read.
+fn of_unread(case: &Case<'_>, quoted: &Quoted) -> Opening {
+    let faults: Vec<&str> = quoted.faults.iter().map(|fault| fault.problem.as_str()).collect();
+    let value = quoted.asked.value.trim();
+    Opening {
+        question: format!("Is '{}' better than our {}?", shown(value), case.blend),
+        first: FirstWord::CannotBeCompared,
+        word: "Cannot be read.",
+        because: format!("'{}': {}.", shown(value), faults.join("; ")),
     }
 }
 
@@ -154,7 +169,7 @@ fn level(row: &QuotedBeside, number: &str, ours: &str, what: &str, far: &str) ->
 fn of_own(calling: &Calling<'_, '_>) -> Opening {
     let case = calling.case;
     let (first, word) = match calling.verdict {
-        Verdict::Yes => (FirstWord::Yes, "Yes"),
+        Verdict::Yes => (FirstWord::Yes, "Yes,"),
         Verdict::No => (FirstWord::No, "No."),
         Verdict::NotByItself => (FirstWord::Open, "Not by itself."),
         Verdict::CannotBeSaid => (FirstWord::CannotBeCompared, "This cannot be said."),

@@ -4,7 +4,7 @@ use crate::explain::call::first::{FirstWord, Opening};
 use crate::explain::call::{AskedFor, Calling, Counter};
 use crate::explain::resembling::RESEMBLES;
 use crate::explain::words::{and, inside, position};
-use crate::explain::{Case, Ladder};
+use crate::explain::{Case, Ladder, Quoted};
 
 /// Most words to read aloud (ours: a person speaks about two a second and a half).
 pub const MOST_WORDS: usize = 60;
@@ -117,7 +117,11 @@ pub(super) fn say(
     counter: Option<&Counter>,
     ask_for: &[AskedFor],
 ) -> String {
-    let pair = opening.because.clone();
+    let pair = match calling.quoted {
+        Some(quoted) if quoted.said.is_none() => return asked_back(quoted),
+        Some(_) => opening.because.clone(),
+        None => format!("{} {}", opening.word, opening.because).trim().to_string(),
+    };
     let far = (is_unlike(calling) && !departures.is_empty()).then(|| {
         format!(
             "The test {}.",
@@ -155,6 +159,15 @@ pub(super) fn say(
     let mut all: Vec<String> = texts.collect();
     let last = all.pop().unwrap_or_default();
     all.into_iter().find(fits).unwrap_or_else(|| held(&last))
+}
+
+/// What to ask whose number could not be read.
+fn asked_back(quoted: &Quoted) -> String {
+    let again = "Please read me the number again, with its unit and its standard.";
+    match quoted.elsewhere.first() {
+        Some(other) => format!("{}. {again}", other.question),
+        None => again.to_string(),
+    }
 }
 
 fn is_unlike(calling: &Calling<'_, '_>) -> bool {
