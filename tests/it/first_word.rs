@@ -1,9 +1,11 @@
 //! The first word on a number that is held up: right for the very pair that is asked about. All data is invented; what is
 //! expected follows from the standards' r and R, which stand beside each table.
 
+use crate::pages::Pages;
+use crate::support::TrialBuilder;
 use crate::support::explained;
 use crate::support::trials::a_against_b;
-use crate::support::{FAST_MESH, TrialBuilder, trial_on};
+use likewear::facade::app::StartWith;
 use likewear::facade::explain::{Ask, Explanation, FirstWord, MOST_WORDS, QuotedAsk, explain};
 use likewear::facade::standing::Apart;
 
@@ -251,20 +253,19 @@ fn a_number_of_our_own_is_answered_with_the_word_of_its_verdict() {
     assert_eq!((own("A"), own("B")), (FirstWord::Yes, FirstWord::No));
 }
 
-/// What is said hangs on the machine contact that was chosen.
-#[test]
-fn another_contact_of_the_machine_changes_what_is_said() {
-    let trial = trial_on(FAST_MESH, &["scuffing"], &[])
-        .good("GOOD")
-        .poor("POOR")
-        .candidate("A")
-        .weigh("fb_ep_oil/weld")
-        .runs("GOOD", "fb_ep_oil/weld", &["250"])
-        .runs("POOR", "fb_ep_oil/weld", &["126"])
-        .runs("A", "fb_ep_oil/weld", &["315"]);
-    let mesh = beside_a(trial, "fb_ep_oil", "400 kgf", "", "").call;
-    let rollers = beside_a(welds(), "fb_ep_oil", "400 kgf", "", "").call;
-    assert_eq!(mesh.because, rollers.because);
-    assert_ne!(mesh.unlike, rollers.unlike);
-    assert_eq!(rollers.departures.len(), 3);
+/// What is said hangs on the machine contact that was chosen; the first word, which is of the pair, does not.
+#[tokio::test(flavor = "multi_thread")]
+async fn another_contact_of_the_machine_changes_what_is_said() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let asked = "/trials/pitch-drive-full/tests/fb_ep_oil?quantity=weld&blend=T-03&value=315+kgf";
+    let mesh = pages.get(&format!("{asked}&contact=planet+and+sun+mesh")).await;
+    let rollers = pages
+        .get(&format!("{asked}&contact=slow+cylindrical+roller+bearings"))
+        .await;
+    assert_eq!((mesh.status, rollers.status), (200, 200));
+    assert_eq!(mesh.text("[data-answer]"), rollers.text("[data-answer]"));
+    for part in ["[data-unlike]", "[data-say]", "[data-ask-for]"] {
+        assert_ne!(mesh.text(part), rollers.text(part), "{part}");
+    }
+    assert_eq!(mesh.count(".rungs [data-ladder]"), 3);
 }
