@@ -85,8 +85,9 @@ pub mod contact {
 
 pub mod explain {
     pub use crate::explain::{
-        Ask, AskFault, BearingsOfBlend, Explanation, LadderSide, QuotedAnswer, QuotedAsk, QuotedVerdict,
-        RESEMBLES, Verdict, WornBlend, explain,
+        Ask, AskFault, AskedFor, BearingsOfBlend, Call, Counter, CounterRow, Explanation, FirstWord,
+        LadderSide, MOST_LINES, MOST_WORDS, QuotedAnswer, QuotedAsk, QuotedVerdict, RESEMBLES, Verdict,
+        WornBlend, explain,
     };
 }
 

@@ -66,6 +66,20 @@
     });
   }
 
+  // What is read aloud or sent is copied by a button, which the page has only where it can do so.
+  if (navigator.clipboard) {
+    document.querySelectorAll("button[data-copy]").forEach(function (button) {
+      var words = button.textContent;
+      button.hidden = false;
+      button.addEventListener("click", function () {
+        var from = document.getElementById(button.getAttribute("data-copy"));
+        navigator.clipboard.writeText(from.textContent).then(function () { button.textContent = "Copied"; },
+          function () { button.textContent = "Not copied"; });
+        setTimeout(function () { button.textContent = words; }, 2000);
+      });
+    });
+  }
+
   var opened = [];
   window.addEventListener("beforeprint", function () {
     // The numbers of each test print where a reader has opened them, and all of them in the report.

@@ -2,13 +2,13 @@
 
 use crate::catalogue::Mark;
 use crate::explain::Case;
-use crate::explain::reading::{Told, difference, rank};
+use crate::explain::reading::{Told, rank};
 use crate::explain::resembling::{RESEMBLES, Witness};
 use crate::explain::words::and;
 use crate::prose::reasons::precision;
 use crate::prose::resemblance::departures;
 use crate::prose::standing::per_cent;
-use crate::records::{BlendCode, Level, ResultStatus, Role};
+use crate::records::{BlendCode, Level, MachineContact, ResultStatus, Role};
 use crate::standing::WhatIf;
 use crate::standing::scale_lines_of;
 use serde::Serialize;
@@ -64,9 +64,9 @@ fn neighbour<'a>(case: &Case<'a>) -> Option<(&'a BlendCode, &'static str)> {
 }
 
 fn against(case: &Case<'_>, other: &BlendCode, role: &str) -> Option<String> {
-    let found = difference(case.test, case.quantity, case.blend, other)?;
+    let found = case.beside(case.blend, other)?;
     let limit = found.letter();
-    let (blend, size) = (case.blend, case.amount(found.size));
+    let (blend, size) = (case.blend, case.size_of(&found));
     Some(match found.told {
         Told::Level if found.size == 0.0 => {
             format!("{blend} and {other}, {role}: the test sees no difference between them.")
@@ -102,7 +102,7 @@ pub(crate) fn control(case: &Case<'_>) -> Option<String> {
     let verdict = if sorts < crate::standing::SORTS {
         "The test does not set a lubricant above it."
     } else {
-        "The test tells the two apart as it should."
+        "So the test tells it from a lubricant, which says nothing of whether it tells a good lubricant from the best."
     };
     Some(format!(
         "{fluid}, which nobody would choose as a lubricant, reads {words}; the known good {good} reads {good_words}. {verdict}"
@@ -126,8 +126,7 @@ pub(crate) fn unknown(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Vec<String>
                 case.shown.fixed(most, 2)
             ));
         }
-        let unscored = contact.main_modes.iter().filter(|mode| !is_scored(case, **mode));
-        let unscored: Vec<String> = unscored.map(ToString::to_string).collect();
+        let unscored = unscored(case, contact);
         if !unscored.is_empty() {
             lines.push(format!(
                 "No test and no gate with a result scores {}, which matters most in '{}'.",
@@ -146,6 +145,12 @@ pub(crate) fn unknown(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Vec<String>
     }
     lines.extend(from_memory(case));
     lines
+}
+
+/// The failure modes that matter most in a contact and that no result of the trial scores.
+pub(crate) fn unscored(case: &Case<'_>, contact: &MachineContact) -> Vec<String> {
+    let modes = contact.main_modes.iter().filter(|mode| !is_scored(case, **mode));
+    modes.map(ToString::to_string).collect()
 }
 
 fn is_scored(case: &Case<'_>, mode: crate::catalogue::Mode) -> bool {

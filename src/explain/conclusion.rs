@@ -2,7 +2,7 @@
 
 use crate::explain::Case;
 use crate::explain::ladders::gap_words;
-use crate::explain::reading::{Bound, Number, Told, difference, rank};
+use crate::explain::reading::{Bound, Number, Told, rank};
 use crate::explain::resembling::{RESEMBLES, Witness, nearest, nearest_that_matters};
 use crate::explain::rivals::{against_front, gate, in_front, no_rival, others_say};
 use crate::explain::words::{and, inside, position, share};
@@ -206,12 +206,12 @@ fn beside_good(case: &Case<'_>, number: Option<&Number>) -> Option<String> {
         );
     };
     let value = case.words_of(&reading);
-    let Some(found) = difference(case.test, case.quantity, case.blend, good) else {
+    let Some(found) = case.beside(case.blend, good) else {
         return Some(format!(
             "The known good {good} reads {value}; how far results of this test scatter is not known, so that no difference can be judged."
         ));
     };
-    let (size, letter) = (case.amount(found.size), found.letter());
+    let (size, letter) = (case.size_of(&found), found.letter());
     Some(match found.told {
         Told::Level => format!("It cannot be told apart from the known good {good} ({value})."),
         told => format!(

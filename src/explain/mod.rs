@@ -5,6 +5,7 @@
 
 mod around;
 mod bearings;
+mod call;
 mod conclusion;
 mod drawing;
 mod heading;
@@ -13,12 +14,14 @@ mod quoted;
 mod reading;
 mod resembling;
 mod rivals;
+mod ruler;
+mod sheet;
 mod view;
 mod words;
 mod worn;
 
 use crate::catalogue::{Method, Quantity, Use};
-use crate::explain::reading::Number;
+use crate::explain::reading::{Difference, Number};
 use crate::prose::reasons::not_weighed;
 use crate::prose::standing as standing_words;
 use crate::records::{BlendCode, BlendKind, Level, Role, TestKey, TrialRecords};
@@ -29,6 +32,9 @@ use std::cmp::Ordering;
 
 pub use around::Footnote;
 pub use bearings::{BearingMedian, Bearings, BearingsOfBlend};
+pub use call::Call;
+#[cfg(feature = "facade")]
+pub use call::{AskedFor, Counter, CounterRow, FirstWord, MOST_WORDS};
 pub use conclusion::Verdict;
 pub use drawing::{Footprint, TestContact};
 pub(crate) use ladders::gap;
@@ -37,6 +43,7 @@ pub use ladders::{Ladder, LadderScale, LadderSide};
 pub use quoted::QuotedVerdict;
 pub use quoted::{Quoted, QuotedAnswer, QuotedAsk, QuotedChoices, QuotedPlace};
 pub use resembling::{RESEMBLES, ResemblingRow};
+pub use sheet::{MOST_LINES, PlacedLine, place_line};
 pub use view::{Ask, CautionLine, Choosable, Explanation, MachineSide};
 #[cfg(feature = "facade")]
 pub use worn::WornBlend;
@@ -88,6 +95,22 @@ impl<'a> Case<'a> {
     pub(crate) fn amount(&self, working: f64) -> String {
         let repeatability = self.test.scatter.map(|scatter| scatter.repeatability);
         words::amount(self.quantity, working, repeatability, self.shown)
+    }
+
+    /// How far apart two blends are.
+    pub(crate) fn size_of(&self, found: &Difference) -> String {
+        if !found.in_steps {
+            return self.amount(found.size);
+        }
+        let limit = ruler::limit(self.test, self.quantity);
+        limit.map_or_else(String::new, |limit| {
+            limit.words(self.quantity, found.size, self.shown)
+        })
+    }
+
+    /// The first blend beside the second in the test that is explained.
+    pub(crate) fn beside(&self, one: &BlendCode, other: &BlendCode) -> Option<Difference> {
+        reading::difference(self.records, self.test, self.quantity, one, other)
     }
 
     /// A text of the method's file with the reader's decimal sign.
@@ -150,6 +173,20 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
         &records.machine.kind,
         case.shown,
     );
+    let side = contact
+        .as_deref()
+        .and_then(|contact| machine_side(&case, contact));
+    let quoted = ask.quoted.as_ref().map(|asked| quoted::answer(&case, asked));
+    let call = call::call(&call::Calling {
+        case: &case,
+        witnesses: &witnesses,
+        contact: contact.as_deref(),
+        ladders: side.as_ref().map_or(&[], |side| side.ladders.as_slice()),
+        quoted: quoted.as_ref(),
+        heading: &heading,
+        verdict: conclusion.verdict,
+        answer: &conclusion.answer,
+    });
     let (worn, not_worn) = match worn::worn_contact(&case) {
         Ok(worn) => (Some(worn), None),
         Err(why) => (None, Some(why)),
@@ -179,7 +216,7 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
         worn,
         not_worn,
         bearings: bearings::bearings(&case),
-        machine_side: contact.and_then(|contact| machine_side(&case, &contact)),
+        machine_side: side,
         apart: around::apart(&case),
         control: around::control(&case),
         front_runner: case.front_apart().map(ToString::to_string),
@@ -188,7 +225,8 @@ pub fn explain(comparison: &Comparison, ask: &Ask) -> Result<Explanation, AskFau
         sources: around::sources(&case),
         cautions: cautions(&case),
         quoted_choices: quoted::choices(&case, ask.quoted.as_ref()),
-        quoted: ask.quoted.as_ref().map(|asked| quoted::answer(&case, asked)),
+        quoted,
+        call,
         method_caution: case.prose(&method.caution),
         method_safety: case.prose(&method.safety),
         machine_caution: records.machine.caution.clone(),

@@ -1,6 +1,7 @@
 //! The number that is spoken of, and whether a test can tell two blends apart by it.
 
 use crate::catalogue::{PlainNumber, Quantity, Value};
+use crate::explain::ruler::limit;
 use crate::records::{BlendCode, ResultSource, ResultStatus, RunResult, TrialRecords};
 use crate::resemblance::median;
 use crate::standing::TestStanding;
@@ -130,10 +131,10 @@ impl Told {
 pub(crate) struct Difference {
     /// What the test can say.
     pub(crate) told: Told,
-    /// How much better the first is, a length on the working scale.
+    /// How much better the first is, a length on the scale on which the test is judged.
     pub(crate) size: f64,
-    /// The critical difference on the working scale.
-    pub(crate) limit: f64,
+    /// Whether that scale counts the steps of a ladder.
+    pub(crate) in_steps: bool,
     /// Whether both were run in one block, so that the limit is r and not R.
     pub(crate) same_block: bool,
 }
@@ -146,28 +147,34 @@ impl Difference {
 }
 
 /// The difference of two blends in a test, judged by the critical difference of single results: r where one rig ran
-/// both in one block, R otherwise. Two results above the cap cannot be told apart. `None` where one was not run or
-/// the scatter is not known.
+/// both in one block, R otherwise. Where the precision counts steps of a ladder the steps that were read are laid beside
+/// each other, as those of a quoted number are. Two results above the cap cannot be told apart. `None` where one was not
+/// run or the scatter is not known.
 pub(crate) fn difference(
+    records: &TrialRecords,
     test: &TestStanding,
     quantity: &Quantity,
     one: &BlendCode,
     other: &BlendCode,
 ) -> Option<Difference> {
     let (a, b) = (test.estimates.get(one)?, test.estimates.get(other)?);
-    let scatter = test.scatter?;
-    let on_scale = |value: f64| quantity.scale.to_working(value);
+    let limits = limit(test, quantity)?;
+    let in_steps = limits.counts_steps();
+    let place = |blend: &BlendCode, estimate: f64| {
+        let read = in_steps.then(|| number(records, test, quantity, blend)).flatten();
+        limits.at(read.map_or(estimate, |read| read.value))
+    };
     let size = if a.capped && b.capped {
         0.0
     } else {
-        quantity.better.sign() * (on_scale(a.value)? - on_scale(b.value)?)
+        quantity.better.sign() * (place(one, a.value)? - place(other, b.value)?)
     };
     let blocks = |blend: &BlendCode| test.blocks.get(blend).cloned().unwrap_or_default();
     let same_block = !blocks(one).is_disjoint(&blocks(other));
     let limit = if same_block {
-        scatter.repeatability
+        limits.repeatability
     } else {
-        scatter.reproducibility
+        limits.reproducibility
     };
     // A difference of exactly r is within r, whatever the last digit of a logarithm.
     let told = if size.abs() <= limit * (1.0 + 1e-9) {
@@ -180,8 +187,8 @@ pub(crate) fn difference(
     Some(Difference {
         told,
         size,
-        limit,
         same_block,
+        in_steps,
     })
 }
 

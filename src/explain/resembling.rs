@@ -92,7 +92,7 @@ fn witness<'a>(case: &Case<'a>, test: &'a TestStanding) -> Option<Witness<'a>> {
     let (_, quantity) = case.records.test(&test.key)?;
     let (contact, resemblance) = nearest_that_matters(test)?;
     let good = case.reference(test, Level::KnownGood);
-    let against = |other: &BlendCode| difference(test, quantity, case.blend, other);
+    let against = |other: &BlendCode| difference(case.records, test, quantity, case.blend, other);
     let rivals = case.standing.candidates.iter().filter(|c| !c.is_out());
     let beside: Vec<Told> = rivals
         .filter(|rival| &rival.blend != case.blend)
@@ -110,6 +110,11 @@ fn witness<'a>(case: &Case<'a>, test: &'a TestStanding) -> Option<Witness<'a>> {
         against_front: case.front_apart().and_then(against),
         is_beaten,
     })
+}
+
+/// A blend beside the known good of a test.
+pub(crate) fn difference_of(case: &Case<'_>, witness: &Witness<'_>, blend: &BlendCode) -> Option<Difference> {
+    difference(case.records, witness.test, witness.quantity, blend, witness.good?)
 }
 
 /// The rows of the table.

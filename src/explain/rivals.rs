@@ -110,6 +110,23 @@ pub(super) fn against_front(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Optio
     })
 }
 
+/// That who is in front is better in tests that resemble the machine, by itself.
+pub(super) fn front_is_better(case: &Case<'_>, witnesses: &[Witness<'_>]) -> Option<String> {
+    let front = case.front_apart()?;
+    let judged: Vec<Told> = witnesses
+        .iter()
+        .filter_map(|w| Some(w.against_front?.told))
+        .collect();
+    let behind = judged.iter().filter(|told| **told == Told::Worse).count();
+    (behind > 0).then(|| {
+        format!(
+            "{front} is better than {} in {} like the machine.",
+            case.blend,
+            share(behind, judged.len(), "test")
+        )
+    })
+}
+
 pub(super) fn gate(case: &Case<'_>) -> Option<String> {
     let out = case.standing.candidate(case.blend)?;
     out.is_out().then(|| {

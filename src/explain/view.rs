@@ -2,8 +2,8 @@
 
 use crate::catalogue::MethodId;
 use crate::explain::{
-    Bearings, Footnote, Footprint, Ladder, Quoted, QuotedAsk, QuotedChoices, ResemblingRow, TestContact,
-    Verdict, WornContact,
+    Bearings, Call, Footnote, Footprint, Ladder, Quoted, QuotedAsk, QuotedChoices, ResemblingRow,
+    TestContact, Verdict, WornContact,
 };
 use crate::units::DisplayPreferences;
 use serde::Serialize;
@@ -144,6 +144,8 @@ pub struct Explanation {
     /// Another oil's number that is quoted beside it, and what it says; `None` where none is.
     #[serde(rename = "held_up")]
     pub quoted: Option<Quoted>,
+    /// What is said of it on the telephone.
+    pub call: Call,
     /// The method's own caution.
     pub method_caution: String,
     /// The safety of its rig.

@@ -1,5 +1,6 @@
 //! Each candidate against each reference oil in one test: better, worse, or not to be told apart.
 
+use crate::catalogue::PrecisionKind;
 use crate::records::{BlendCode, Role};
 use crate::standing::evidence::{Cell, exact};
 use crate::standing::kernel::Who;
@@ -8,6 +9,7 @@ use crate::standing::prepare::{Prepared, Test};
 use crate::standing::shifts::{Adjust, shifts};
 use crate::standing::strip::who;
 use crate::stats::dunnett::{Freedom, ManyToOne};
+use crate::stats::observation::Observation;
 use crate::stats::precision::{DIFFERENCE_95, critical_difference_apart};
 use crate::stats::severity::BlockShift;
 use serde::Serialize;
@@ -185,10 +187,48 @@ fn by_probability(prepared: &Prepared, place: usize, candidate: &Cell, reference
     Some(Verdict {
         blend: candidate.blend.clone(),
         reference: reference.blend.clone(),
-        apart: Apart::of_probabilities(p_better, p_worse),
+        apart: if are_neighbours(&prepared.tests[place], candidate, reference) {
+            Apart::Alike
+        } else {
+            Apart::of_probabilities(p_better, p_worse)
+        },
         difference: None,
         p_better: Some(p_better),
     })
+}
+
+/// Whether the precision of the test counts steps of its ladder, and the two were read no further apart than it: such
+/// loads are not told apart however often each was read, as a single one held against another is not.
+fn are_neighbours(test: &Test<'_>, one: &Cell, other: &Cell) -> bool {
+    let quantity = test.evidence.quantity;
+    let in_steps = quantity.precision.as_ref();
+    let Some(precision) = in_steps.filter(|precision| precision.kind == PrecisionKind::Steps) else {
+        return false;
+    };
+    let steps = quantity.scale.steps();
+    let steps: Option<Vec<f64>> = steps
+        .iter()
+        .map(|step| quantity.scale.to_working(*step))
+        .collect();
+    let within = if share_a_block(one, other) {
+        precision.repeatability
+    } else {
+        precision.reproducibility_or_twice()
+    };
+    let places = steps.and_then(|steps| Some((middle_step(one, &steps)?, middle_step(other, &steps)?)));
+    places.is_some_and(|(one, other)| one.abs_diff(other) as f64 <= within)
+}
+
+/// The place on a ladder of the step at which the middle run of a cell failed, of an even number the lower of the two;
+/// `None` where a run is a bound.
+fn middle_step(cell: &Cell, steps: &[f64]) -> Option<usize> {
+    let place = |run: &crate::standing::evidence::Run| match run.observation {
+        Observation::Between { hi, .. } => steps.iter().position(|step| (step - hi).abs() < 1e-9),
+        _ => None,
+    };
+    let mut places: Vec<usize> = cell.runs.iter().map(place).collect::<Option<_>>()?;
+    places.sort_unstable();
+    places.get(places.len().checked_sub(1)? / 2).copied()
 }
 
 /// Means of cells that consist of readings only, with severity taken off.

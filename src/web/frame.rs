@@ -91,6 +91,12 @@ impl TrialBar {
         &self.path
     }
 
+    /// Where a number from a data sheet is held against this trial.
+    pub(crate) fn number(&self) -> String {
+        let slug = self.path.trim_start_matches("/trials/");
+        format!("/number?trial={slug}")
+    }
+
     /// The pages in their order: which, address, words.
     pub(crate) fn tabs(&self) -> Vec<(Tab, String, String)> {
         let at = |end: &str| format!("{}{end}", self.path);

@@ -18,6 +18,7 @@ mod forms;
 mod kept;
 mod moments;
 mod node;
+mod number;
 mod pages;
 mod paper;
 mod plain_http;

@@ -55,7 +55,7 @@ async fn clutter(bench: &Bench, of: &str) -> Value {
 const CONTROLS: &str = "nav, form, input:not([type=hidden]), select, textarea, button";
 
 #[test]
-fn an_explanation_prints_on_one_sheet_also_where_it_says_most() {
+fn an_explanation_prints_on_one_sheet_with_its_sources_on_a_second_also_where_it_says_most() {
     in_browser(Scripting::Off, |bench| async move {
         // A number that is held up, a worn area, a test without a reproducibility, and a caution of the trial.
         let tests = "/trials/pitch-drive-full/tests";
@@ -65,9 +65,12 @@ fn an_explanation_prints_on_one_sheet_also_where_it_says_most() {
             "fb_ep_oil?quantity=lnsl",
         ] {
             bench.open(&format!("{tests}/{asked}")).await;
-            let answer = bench.text_of("[data-answer]").await;
-            assert_says(&bench.paper().await, &answer, 1..=1);
-            assert_eq!(clutter(&bench, CONTROLS).await, json!([]), "{asked}");
+            let question = bench.words_of("[data-question]").await;
+            assert_says(&bench.paper().await, &question, 2..=2);
+            // The empty boxes stand on paper, to be filled in.
+            let others =
+                "nav, select, textarea, button, form:not([data-ask-for]), input:not([type=hidden], .box)";
+            assert_eq!(clutter(&bench, others).await, json!([]), "{asked}");
         }
         bench.end().await;
     });

@@ -24,6 +24,7 @@ mod entities;
 #[path = "../published/example_rows.rs"]
 mod example_rows;
 mod first_use;
+mod first_word;
 mod folder;
 mod frozen;
 mod greases;

@@ -99,7 +99,7 @@ async fn an_explanation_follows_its_readers_units_and_its_json_does_not() {
     let reader = Reader::new().await;
     let page = reader.get(WELD, AMERICAN).await;
     assert_eq!(page.status, 200);
-    let heading = page.texts("h1").concat();
+    let heading = page.texts("[data-question]").concat();
     assert!(
         heading.contains("882 lbf") && !heading.contains("kgf"),
         "{heading}"
@@ -108,7 +108,7 @@ async fn an_explanation_follows_its_readers_units_and_its_json_does_not() {
     assert!(terms.contains("ksi") && terms.contains("°F"), "{terms}");
     assert!(!terms.contains("GPa") && !terms.contains("°C"), "{terms}");
     let plain = reader.get(WELD, "").await;
-    assert!(plain.texts("h1").concat().contains("400 kgf"));
+    assert!(plain.texts("[data-question]").concat().contains("400 kgf"));
     let api = format!("/api{WELD}");
     assert_eq!(
         reader.get(&api, AMERICAN).await.body,

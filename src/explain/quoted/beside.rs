@@ -1,13 +1,13 @@
 //! A quoted number beside what was run here: whether the two differ by more than R, and where it lies on the strip.
 
-use crate::catalogue::{PlainNumber, PrecisionKind, Quantity, Scale, Value};
+use crate::catalogue::{PlainNumber, Quantity, Value};
 use crate::explain::Case;
 use crate::explain::quoted::QuotedPlace;
 use crate::explain::quoted::read::{QuotedValue, Standard};
 use crate::explain::reading::{Bound, Number};
-use crate::explain::words::{amount, count_of};
+use crate::explain::ruler::{Limit, limit};
 use crate::records::{BlendCode, Level, Role};
-use crate::units::{DisplayPreferences, Unit};
+use crate::units::DisplayPreferences;
 use serde::Serialize;
 
 /// What a quoted number is, beside another.
@@ -27,7 +27,7 @@ pub enum ToldByR {
 }
 
 /// One blend of the trial beside the number.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct QuotedBeside {
     /// The blend.
     pub blend: String,
@@ -39,6 +39,8 @@ pub struct QuotedBeside {
     pub verdict: ToldByR,
     /// How far apart they are: `2 load steps`, `more than 3 stages`; empty where nothing is told apart.
     pub size: String,
+    /// How many steps of the ladder it lies above the other; `None` where steps are not counted, and of bounds.
+    pub steps: Option<f64>,
 }
 
 impl QuotedBeside {
@@ -54,85 +56,9 @@ impl QuotedBeside {
     }
 }
 
-/// The scale on which differences of a quantity are judged between two laboratories.
-enum Ruler<'a> {
-    /// In steps of the ladder, whose loads are not quite evenly spaced.
-    Steps(&'a [f64]),
-    /// On the working scale.
-    Working(&'a Scale),
-}
-
-impl Ruler<'_> {
-    fn at(&self, value: f64) -> Option<f64> {
-        if value.is_infinite() {
-            return Some(value);
-        }
-        match self {
-            Self::Working(scale) => scale.to_working(value),
-            Self::Steps(steps) => place_on(steps, value),
-        }
-    }
-}
-
-/// The place of a load on a ladder, from 0; between two steps in proportion.
-fn place_on(steps: &[f64], value: f64) -> Option<f64> {
-    let above = steps.iter().position(|step| *step >= value * (1.0 - 1e-9));
-    let span = |at: usize| Some((*steps.get(at)?, *steps.get(at + 1)?));
-    let at = match above {
-        Some(at) => at.saturating_sub(1),
-        None => steps.len().checked_sub(2)?,
-    };
-    let (lo, hi) = span(at)?;
-    let place = at as f64 + (value - lo) / (hi - lo);
-    place.is_finite().then_some(place)
-}
-
-/// R of a test on the scale on which its differences are judged.
-pub(super) struct Limit<'a> {
-    ruler: Ruler<'a>,
-    shown: DisplayPreferences,
-    pub(super) reproducibility: f64,
-    pub(super) repeatability: f64,
-}
-
-/// `None` where the scatter of the test is not known.
-pub(super) fn limit<'a>(case: &Case<'a>) -> Option<Limit<'a>> {
-    let scatter = case.test.scatter?;
-    let quantity = case.quantity;
-    let in_steps = quantity
-        .precision
-        .as_ref()
-        .filter(|precision| precision.kind == PrecisionKind::Steps && quantity.scale.steps().len() >= 2);
-    Some(match in_steps {
-        Some(precision) => Limit {
-            ruler: Ruler::Steps(quantity.scale.steps()),
-            shown: case.shown,
-            reproducibility: precision.reproducibility_or_twice(),
-            repeatability: precision.repeatability,
-        },
-        None => Limit {
-            ruler: Ruler::Working(&quantity.scale),
-            shown: case.shown,
-            reproducibility: scatter.reproducibility,
-            repeatability: scatter.repeatability,
-        },
-    })
-}
-
-impl Limit<'_> {
-    /// A length on its scale in words.
-    pub(super) fn words(&self, quantity: &Quantity, length: f64) -> String {
-        match self.ruler {
-            Ruler::Steps(_) if quantity.unit == Unit::Stage => count_of(length.abs(), "stage", self.shown),
-            Ruler::Steps(_) => count_of(length.abs(), "load step", self.shown),
-            Ruler::Working(_) => amount(quantity, length, Some(self.repeatability), self.shown),
-        }
-    }
-}
-
 /// The number beside every blend of the trial that reads something in the test: reference oils, candidates, control fluids.
 pub(super) fn beside(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Vec<QuotedBeside> {
-    let Some(limit) = limit(case) else {
+    let Some(limit) = limit(case.test, case.quantity) else {
         return Vec::new();
     };
     let row = |(blend, role): (&BlendCode, &'static str)| one_beside(case, quoted, &limit, blend, role);
@@ -165,13 +91,17 @@ fn one_beside(
 ) -> Option<QuotedBeside> {
     let number = case.number_of(blend).filter(|number| !number.from_data_sheet)?;
     let quantity = case.quantity;
-    let found = compare(quoted, limit, &number, quantity)?;
+    let found = compare(quoted, limit, &number, quantity, case.shown)?;
     Some(QuotedBeside {
         blend: blend.to_string(),
         role,
         number: case.words_of(&number),
         verdict: found.0,
         size: found.1,
+        steps: quoted
+            .ends()
+            .filter(|_| limit.counts_steps() && number.bound == Bound::At)
+            .and_then(|(lo, hi)| (lo == hi).then_some(limit.at(lo)? - limit.at(number.value)?)),
     })
 }
 
@@ -181,10 +111,11 @@ fn compare(
     limit: &Limit<'_>,
     number: &Number,
     quantity: &Quantity,
+    shown: DisplayPreferences,
 ) -> Option<(ToldByR, String)> {
     let (lo, hi) = quoted.ends()?;
-    let (a, b) = (limit.ruler.at(lo)?, limit.ruler.at(hi)?);
-    let other = limit.ruler.at(number.value)?;
+    let (a, b) = (limit.at(lo)?, limit.at(hi)?);
+    let other = limit.at(number.value)?;
     let (c, d) = match number.bound {
         Bound::At => (other, other),
         Bound::Above => (other, f64::INFINITY),
@@ -208,7 +139,7 @@ fn compare(
         length > edge * (1.0 + 1e-9) || (open && length >= edge * (1.0 - 1e-9))
     };
     let size = |length: f64, bounded: bool| {
-        let words = limit.words(quantity, length);
+        let words = limit.words(quantity, length, shown);
         if bounded {
             words
         } else {
@@ -247,26 +178,5 @@ pub(super) fn place(case: &Case<'_>, quoted: &QuotedValue<'_>) -> Option<QuotedP
         place(lo, hi)
     } else {
         place(hi, lo)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A part of the loads of ASTM D2783 in kgf, as they stand in the catalogue.
-    const LADDER: [f64; 5] = [24.0, 32.0, 40.0, 50.0, 63.0];
-
-    #[test]
-    fn a_step_is_a_step_whatever_its_ratio() {
-        let places: Vec<f64> = LADDER
-            .iter()
-            .map(|load| place_on(&LADDER, *load).unwrap())
-            .collect();
-        assert_eq!(places, [0.0, 1.0, 2.0, 3.0, 4.0]);
-        assert_eq!(place_on(&LADDER, 36.0), Some(1.5));
-        assert!(place_on(&LADDER, 80.0).unwrap() > 5.0);
-        assert!(place_on(&LADDER, 20.0).unwrap() < 0.0);
-        assert_eq!(place_on(&[12.0], 12.0), None);
     }
 }

@@ -8,6 +8,7 @@ use crate::explain::quoted::read::{QuotedValue, Standard};
 use crate::explain::quoted::{QuotedDifference, QuotedVerdict};
 use crate::explain::reading::{Bound, Number};
 use crate::explain::resembling::nearest;
+use crate::explain::ruler::limit;
 use crate::explain::words::{and, position};
 use crate::prose::faults::unusual;
 use crate::prose::reasons::not_weighed;
@@ -129,8 +130,11 @@ fn named(rows: &[&QuotedBeside]) -> String {
 
 /// `R (1 load step)`; empty without a scatter, where no row stands either.
 fn r_words(case: &Case<'_>) -> String {
-    beside::limit(case).map_or_else(String::new, |limit| {
-        format!("R ({})", limit.words(case.quantity, limit.reproducibility))
+    limit(case.test, case.quantity).map_or_else(String::new, |limit| {
+        format!(
+            "R ({})",
+            limit.words(case.quantity, limit.reproducibility, case.shown)
+        )
     })
 }
 
@@ -172,12 +176,12 @@ fn outside(lo: Option<f64>, hi: Option<f64>) -> Option<&'static str> {
 
 /// Where R is wider than r: why it is R.
 fn other_laboratory(case: &Case<'_>, beside: &[QuotedBeside]) -> Option<String> {
-    let limit = beside::limit(case).filter(|_| !beside.is_empty())?;
+    let limit = limit(case.test, case.quantity).filter(|_| !beside.is_empty())?;
     let wider = limit.reproducibility > limit.repeatability * (1.0 + 1e-9);
     wider.then(|| {
         format!(
             "It comes from another laboratory, as far as is known: so R counts, not r ({}).",
-            limit.words(case.quantity, limit.repeatability)
+            limit.words(case.quantity, limit.repeatability, case.shown)
         )
     })
 }

@@ -7,15 +7,18 @@ mod beside;
 mod clauses;
 mod differences;
 mod duration;
+mod elsewhere;
+mod loose;
 mod read;
 
-use crate::explain::quoted::beside::ToldByR;
+use crate::catalogue::{Bounds, Method, Quantity};
 use crate::explain::view::Choosable;
 use crate::explain::{AskFault, Case};
 use serde::Serialize;
 
-pub use beside::QuotedBeside;
+pub use beside::{QuotedBeside, ToldByR};
 pub use differences::QuotedDifference;
+use elsewhere::QuotedElsewhere;
 
 /// A number as it was typed; nothing of it is kept.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -46,6 +49,8 @@ pub struct Quoted {
     pub asked: QuotedAsk,
     /// What cannot be used of it; then nothing is said.
     pub faults: Vec<AskFault>,
+    /// Where its value cannot be one of this test: the tests of the trial of which it can be one.
+    pub elsewhere: Vec<QuotedElsewhere>,
     /// What it says.
     pub said: Option<QuotedAnswer>,
 }
@@ -92,6 +97,14 @@ pub struct QuotedAnswer {
     pub number: String,
     /// The standard by which it is quoted.
     pub standard: String,
+    /// Whether that is another than the test's.
+    #[serde(skip)]
+    pub is_other_standard: bool,
+    /// Whether nothing is known of it here.
+    #[serde(skip)]
+    pub is_unknown_standard: bool,
+    /// How it was read where it could be read otherwise.
+    pub read_as: Vec<String>,
     /// The kind of answer.
     pub verdict: QuotedVerdict,
     /// The answer.
@@ -110,8 +123,23 @@ pub struct QuotedAnswer {
 pub(crate) fn choices(case: &Case<'_>, asked: Option<&QuotedAsk>) -> QuotedChoices {
     QuotedChoices {
         standards: read::standards(case, asked.map_or("", |asked| asked.standard.as_str())),
-        units: read::units(case.quantity, asked.map_or("", |asked| asked.unit.as_str())),
+        units: read::units(
+            case.quantity,
+            asked.map_or("", |asked| asked.unit.as_str()),
+            case.shown,
+        ),
     }
+}
+
+/// Whether a number with its unit is one that a quantity usually reads.
+pub(crate) fn is_usual(text: &str, (method, quantity): (&Method, &Quantity)) -> bool {
+    let loose = loose::loosened(text, quantity);
+    let read = read::value(
+        &loose.text,
+        quantity.unit.word(),
+        Bounds::of(method, quantity, ""),
+    );
+    read.is_ok_and(|(reading, _)| reading.unusual.is_none())
 }
 
 /// What a quoted number says of a test.
@@ -120,10 +148,12 @@ pub(crate) fn answer(case: &Case<'_>, asked: &QuotedAsk) -> Quoted {
         Ok(quoted) => Quoted {
             asked: asked.clone(),
             faults: Vec::new(),
+            elsewhere: Vec::new(),
             said: Some(said(case, &quoted)),
         },
         Err(faults) => Quoted {
             asked: asked.clone(),
+            elsewhere: elsewhere::elsewhere(case, asked, &faults),
             faults,
             said: None,
         },
@@ -146,6 +176,9 @@ fn said(case: &Case<'_>, quoted: &read::QuotedValue<'_>) -> QuotedAnswer {
         oil: quoted.oil.clone(),
         number: quoted.words(),
         standard: quoted.standard_words(case),
+        is_other_standard: quoted.standard != read::Standard::This,
+        is_unknown_standard: quoted.standard == read::Standard::Unknown,
+        read_as: quoted.remarks.clone(),
         verdict,
         answer: clauses::answer(case, verdict, &beside),
         conclusion: clauses::clauses(case, quoted, &beside, &differences),

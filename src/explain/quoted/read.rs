@@ -4,6 +4,7 @@ use crate::catalogue::{
     Bounds, Method, Origin, PlainNumber, Quantity, Reading, Scale, Unusual, Value, Written, built_in,
 };
 use crate::explain::quoted::QuotedAsk;
+use crate::explain::quoted::loose::loosened;
 use crate::explain::reading::{Bound, Number};
 use crate::explain::view::Choosable;
 use crate::explain::words::{number_with_unit, unit_word};
@@ -44,6 +45,8 @@ pub(super) struct QuotedValue<'a> {
     pub(super) unusual: Option<Unusual>,
     /// Written as a bare number, not as a bound or range.
     pub(super) is_bare: bool,
+    /// How it was read where it could be read otherwise.
+    pub(super) remarks: Vec<String>,
     /// How numbers are written.
     pub(super) shown: DisplayPreferences,
 }
@@ -106,7 +109,8 @@ pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<QuotedValue
         // what is possible by a standard that is not known here, nobody knows here
         Standard::Unknown => Bounds::open(quantity),
     };
-    let (reading, is_bare) = value(asked, bounds).map_err(|fault| vec![fault])?;
+    let loose = loosened(&asked.value, quantity);
+    let (reading, is_bare) = value(&loose.text, &asked.unit, bounds).map_err(|fault| vec![fault])?;
     let oil = asked.oil.trim();
     Ok(QuotedValue {
         oil: if oil.is_empty() { "the other oil" } else { oil }.to_string(),
@@ -116,6 +120,7 @@ pub(super) fn read<'a>(case: &Case<'a>, asked: &QuotedAsk) -> Result<QuotedValue
         off_ladder: reading.off_ladder,
         unusual: reading.unusual,
         is_bare,
+        remarks: loose.remarks,
         shown: case.shown,
     })
 }
@@ -160,9 +165,9 @@ fn standard<'a>(case: &Case<'a>, asked: &str) -> Result<Standard<'a>, AskFault> 
 }
 
 /// The value, and whether it was written as a bare number.
-fn value(asked: &QuotedAsk, bounds: Bounds<'_>) -> Result<(Reading, bool), AskFault> {
+pub(super) fn value(text: &str, unit: &str, bounds: Bounds<'_>) -> Result<(Reading, bool), AskFault> {
     let quantity = bounds.quantity();
-    let text = asked.value.trim();
+    let text = text.trim();
     let class = quantity
         .scale
         .classes()
@@ -181,7 +186,7 @@ fn value(asked: &QuotedAsk, bounds: Bounds<'_>) -> Result<(Reading, bool), AskFa
             Err(problem) => return Err(AskFault::of("value", problem.to_string())),
         },
     };
-    let chosen = match asked.unit.trim() {
+    let chosen = match unit.trim() {
         "" => None,
         text => match text.parse::<Unit>() {
             Ok(unit) => Some(unit),
@@ -247,8 +252,14 @@ pub(super) fn standards(case: &Case<'_>, chosen: &str) -> Vec<Choosable> {
 }
 
 /// The units that the form offers: the quantity's own, then those that convert into it.
-pub(super) fn units(quantity: &Quantity, chosen: &str) -> Vec<Choosable> {
+/// Chosen is the one that was asked for, else the reader's own.
+pub(super) fn units(quantity: &Quantity, chosen: &str, shown: DisplayPreferences) -> Vec<Choosable> {
     let own = quantity.unit;
+    let chosen = if chosen.trim().is_empty() {
+        shown.in_unit(own).word()
+    } else {
+        chosen.trim()
+    };
     let converts = |unit: &&Unit| **unit != own && unit.convert(1.0, own).is_some();
     let all = std::iter::once(&own).chain(Unit::ALL.iter().filter(converts));
     all.map(|unit| Choosable {

@@ -1,14 +1,15 @@
 //! `/trials/{trial}/tests/{method}`: one test of a trial explained beside the machine, on one page to print.
 
 mod bearings;
+mod counter;
 mod ladders;
 mod quoted;
 
-use crate::app::{App, AppError};
+use crate::app::{App, AppError, today};
 use crate::catalogue::{Method, MethodId};
 use crate::charts::{ContactPicture, Detail, FootprintChart, Outline, Svg};
 use crate::explain::{Ask, Explanation, Footprint, Ladder, RESEMBLES, ResemblingRow, WornContact, explain};
-use crate::records::{TrialRecords, TrialSlug};
+use crate::records::{TestKey, TrialRecords, TrialSlug};
 use crate::standing::WhatIf;
 use crate::units::Unit;
 use crate::web::address::{At, InAddress};
@@ -17,15 +18,17 @@ use crate::web::error::{FieldFault, HttpError, html_as};
 use crate::web::figures::{self, Figure};
 use crate::web::frame::{Frame, Tab};
 use crate::web::pages::explanation::bearings::BearingsRow;
+use crate::web::pages::explanation::counter::CounterView;
 use crate::web::pages::explanation::ladders::{LadderView, side_words, sources_of, view, with_unit};
 use crate::web::pages::explanation::quoted::QuotedView;
 use crate::web::preferences::preferences;
-use crate::web::question::{Pairs, encoded};
+use crate::web::question::{Pairs, encoded, encoded_step};
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
-use axum::http::StatusCode;
+use axum::http::header::HOST;
+use axum::http::{HeaderMap, StatusCode, Uri};
 use axum::response::Response;
 use axum::routing::get;
 use std::sync::Arc;
@@ -38,6 +41,8 @@ async fn show_explanation(
     State(app): State<Arc<App>>,
     At(test): At<TestOfTrial>,
     pairs: Pairs,
+    uri: Uri,
+    headers: HeaderMap,
 ) -> Result<Response, HttpError> {
     let (trial, ask) = asked(test, &pairs);
     let comparison = app.compare(&trial, &WhatIf::default()).await?;
@@ -50,9 +55,24 @@ async fn show_explanation(
     } else {
         StatusCode::OK
     };
-    let contact = ask.contact.unwrap_or_default();
-    let page = ExplanationPage::new(explanation, &comparison.records, method, held, contact);
+    let counter = CounterView::new(&explanation, &comparison);
+    let mut page = ExplanationPage::new(explanation, &comparison.records, method, held, counter);
+    let host = headers
+        .get(HOST)
+        .and_then(|host| host.to_str().ok())
+        .unwrap_or_default();
+    page.address = format!("http://{host}{uri}");
     html_as(status, &page)
+}
+
+/// The address of a test of a trial, explained; what is asked of it may be added.
+pub(crate) fn address(trial: &TrialSlug, key: &TestKey) -> String {
+    format!(
+        "/trials/{}/tests/{}?quantity={}",
+        encoded_step(trial.as_str()),
+        encoded_step(key.method.as_str()),
+        encoded(&key.quantity)
+    )
 }
 
 /// A method in a trial, as an address names it.
@@ -147,8 +167,13 @@ struct ExplanationPage {
     apart_notes: Vec<usize>,
     resemblance_notes: Vec<usize>,
     held: QuotedView,
-    contact: String,
+    counter: Option<CounterView>,
+    question: Vec<Piece>,
+    because: Vec<Piece>,
     json: String,
+    today: String,
+    /// The page's own address, for paper.
+    address: String,
 }
 
 impl ExplanationPage {
@@ -157,7 +182,7 @@ impl ExplanationPage {
         records: &TrialRecords,
         method: Option<&Method>,
         held: QuotedView,
-        contact: String,
+        counter: Option<CounterView>,
     ) -> Self {
         let notes = |wanted: &[&str]| -> Vec<usize> {
             let of = explained.sources.iter().filter(|note| wanted.contains(&note.of));
@@ -170,9 +195,8 @@ impl ExplanationPage {
         let ladder_view = |ladder: &Ladder| view(ladder, notes(sources_of(ladder.term)));
         let rows = explained.resembling.iter().map(|row| Row {
             href: format!(
-                "/trials/{slug}/tests/{}?quantity={}&blend={}",
-                encoded(row.method.as_str()),
-                encoded(&row.quantity),
+                "{}&blend={}",
+                address(&records.trial.slug, &TestKey::new(&row.method, &row.quantity)),
                 encoded(&explained.blend)
             ),
             row: row.clone(),
@@ -181,7 +205,8 @@ impl ExplanationPage {
             .and_then(|side| side.ladders.iter().find(|ladder| ladder.term == "pressure"))
             .map(|ladder| with_unit(side_words(&ladder.machine), ladder.unit));
         Self {
-            frame: Frame::new(explained.heading.clone()).in_trial(records, Tab::Beside),
+            frame: Frame::new(format!("{} {}", explained.call.word, explained.call.question))
+                .in_trial(records, Tab::Beside),
             anchor: format!("test-{}", figures::anchor(&key)),
             heading: pieces(&explained.heading),
             paragraph: pieces(&explained.conclusion.join(" ")),
@@ -210,20 +235,43 @@ impl ExplanationPage {
             apart_notes: notes(&["precision", "steps"]),
             resemblance_notes: notes(&["resemblance", "machine"]),
             json: format!(
-                "/api/trials/{slug}/tests/{}?quantity={}&blend={}",
-                encoded(explained.method.as_str()),
-                encoded(&explained.quantity),
+                "/api{}&blend={}",
+                address(
+                    &records.trial.slug,
+                    &TestKey::new(&explained.method, &explained.quantity)
+                ),
                 encoded(&explained.blend)
             ),
+            question: pieces(&explained.call.question),
+            because: pieces(&explained.call.because),
+            today: today().to_string(),
+            address: String::new(),
+            counter,
             slug,
             explained,
             held,
-            contact,
         }
     }
 }
 
 impl ExplanationPage {
+    /// The terms in which the test departs most from the machine, the greatest first.
+    fn greatest(&self) -> Vec<&LadderView> {
+        let terms = self.explained.call.departures.iter();
+        terms
+            .filter_map(|term| self.ladders.iter().find(|ladder| ladder.term == *term))
+            .collect()
+    }
+
+    /// The other terms.
+    fn lesser(&self) -> Vec<&LadderView> {
+        let greatest = &self.explained.call.departures;
+        self.ladders
+            .iter()
+            .filter(|ladder| !greatest.contains(&ladder.term))
+            .collect()
+    }
+
     /// The size of a contact area in the reader's units.
     fn size(&self, footprint: &Footprint) -> String {
         footprint.words(preferences())

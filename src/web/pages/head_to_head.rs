@@ -11,7 +11,8 @@ use crate::web::figures;
 use crate::web::frame::{Frame, Tab};
 use crate::web::pages::comparison::cast::Cast;
 use crate::web::pages::comparison::{plot, verdicts};
-use crate::web::question::{Pairs, encoded, encoded_step};
+use crate::web::pages::explanation;
+use crate::web::question::{Pairs, encoded};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -88,12 +89,7 @@ impl PairPage {
             Line {
                 name: short_name(standing, test),
                 standard: number_of_standard(&test.standard).to_string(),
-                href: format!(
-                    "/trials/{}/tests/{}?quantity={}",
-                    encoded_step(records.trial.slug.as_str()),
-                    encoded_step(test.key.method.as_str()),
-                    encoded(&test.key.quantity)
-                ),
+                href: explanation::address(&records.trial.slug, &test.key),
                 share: if test.weight > 0.0 {
                     per_cent(test.weight / total)
                 } else {

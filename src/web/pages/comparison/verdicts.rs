@@ -117,6 +117,12 @@ pub(super) fn how(test: &TestStanding) -> String {
             "P(better): from censored results, the probability that the candidate is truly better; told apart from {}.",
             figures::figure(TOLD_APART)
         ));
+        if test.strip.as_ref().is_some_and(|strip| strip.scale.is_stepped()) {
+            lines.push(
+                "Where the precision counts steps, no probability tells apart steps that lie no further from each other."
+                    .to_string(),
+            );
+        }
     }
     lines.join(" ")
 }

@@ -28,11 +28,11 @@ pub(super) struct QuotedStrip {
     pub(super) legend: Vec<LegendEntry>,
 }
 
-/// What an address holds up; `None` where it has no field for a value.
+/// What an address holds up; `None` where it has no value.
 pub(super) fn asked(pairs: &Pairs) -> Option<QuotedAsk> {
     let text = |field: &str| pairs.field(field).map(ToString::to_string);
     Some(QuotedAsk {
-        value: text("value")?,
+        value: text("value").filter(|value| !value.is_empty())?,
         unit: text("unit").unwrap_or_default(),
         standard: text("standard").unwrap_or_default(),
         oil: text("oil").unwrap_or_default(),

@@ -9,8 +9,8 @@ use crate::resemblance::{TermLikeness, TermValue};
 use crate::standing::{ContactLikeness, Standing, TestStanding};
 use crate::web::figures;
 use crate::web::pages::comparison::likeness::{self, ContactRow, TOLD_AS_ALIKE};
+use crate::web::pages::explanation;
 use crate::web::preferences::preferences;
-use crate::web::question::{encoded, encoded_step};
 
 /// One test.
 pub(super) struct WeightRow {
@@ -64,12 +64,7 @@ fn row(test: &TestStanding, standing: &Standing, records: &TrialRecords) -> Weig
         label: short_name(standing, test),
         title: figures::title(records, &test.key, &test.title),
         standard: number_of_standard(&test.standard).to_string(),
-        href: format!(
-            "/trials/{}/tests/{}?quantity={}",
-            encoded_step(records.trial.slug.as_str()),
-            encoded_step(test.key.method.as_str()),
-            encoded(&test.key.quantity)
-        ),
+        href: explanation::address(&records.trial.slug, &test.key),
         extreme: test.extreme,
         bar: weight_bar(Amount::new(Some(share))),
         share: per_cent(share),
