@@ -80,6 +80,22 @@
     });
   }
 
+  // On a wall the arrow keys go from screen to screen.
+  var screens = Array.prototype.slice.call(document.querySelectorAll("[data-screen]"));
+  var steps = { ArrowRight: 1, ArrowDown: 1, PageDown: 1, ArrowLeft: -1, ArrowUp: -1, PageUp: -1 };
+  document.addEventListener("keydown", function (event) {
+    var step = screens.length > 0 && steps[event.key];
+    if (!step) { return; }
+    event.preventDefault();
+    var at = 0;
+    screens.forEach(function (screen, place) {
+      if (screen.getBoundingClientRect().top <= window.innerHeight / 2) { at = place; }
+    });
+    var to = screens[Math.min(Math.max(at + step, 0), screens.length - 1)];
+    to.scrollIntoView();
+    history.replaceState(null, "", "#" + to.id);
+  });
+
   var opened = [];
   window.addEventListener("beforeprint", function () {
     // The numbers of each test print where a reader has opened them, and all of them in the report.

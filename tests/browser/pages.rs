@@ -77,7 +77,7 @@ fn links(html: &str) -> Vec<String> {
         .inspect(|href| assert!(href.starts_with('/'), "a link leads out of the program: {href}"))
         .filter(|href| !href.starts_with("/api/") && !href.starts_with("/static/"))
         // A file to keep, not a page to open.
-        .filter(|href| !href.ends_with("?download") && !href.ends_with(".csv"))
+        .filter(|href| !href.ends_with("?download") && !is_a_file(href))
         .map(ToString::to_string)
         .collect()
 }
@@ -116,7 +116,7 @@ pub(crate) fn routes() -> Vec<String> {
                 Some(path) => path.trim_end_matches('"').to_string(),
                 None => constant(&file, path),
             };
-            if handlers.trim_start().starts_with("get(") && !written.ends_with(".csv") {
+            if handlers.trim_start().starts_with("get(") && !is_a_file(&written) {
                 routes.push(written);
             }
         }
@@ -151,4 +151,9 @@ fn sources(folder: &Path, files: &mut Vec<PathBuf>) {
             files.push(path);
         }
     }
+}
+
+/// Whether an address hands a file on.
+fn is_a_file(address: &str) -> bool {
+    [".csv", ".xlsx"].iter().any(|end| address.ends_with(end))
 }

@@ -104,3 +104,29 @@ fn a_question_is_answered_beside_itself_and_its_link_and_its_form_say_the_same_w
         bench.end().await;
     });
 }
+
+/// Three screens, read at six metres: the arrow keys go from one to the next and back, and no further.
+#[test]
+fn on_a_wall_the_arrow_keys_go_from_screen_to_screen() {
+    const RIGHT: &str = "\u{E014}";
+    const LEFT: &str = "\u{E012}";
+    in_browser(Scripting::On, |bench| async move {
+        bench.open("/trials/pitch-drive-full?view=projected").await;
+        for (key, hash) in [
+            (RIGHT, "#screen-2"),
+            (RIGHT, "#screen-3"),
+            (RIGHT, "#screen-3"),
+            (LEFT, "#screen-2"),
+            (LEFT, "#screen-1"),
+            (LEFT, "#screen-1"),
+        ] {
+            bench.press(key).await;
+            bench.until(&format!("return location.hash === '{hash}'")).await;
+            let tops = "return Array.from(document.querySelectorAll('[data-screen]'))
+                .map((one) => [one.id, Math.abs(one.getBoundingClientRect().top) < 2])
+                .filter((one) => one[1]).map((one) => '#' + one[0])";
+            assert_eq!(bench.script(tops).await, serde_json::json!([hash]));
+        }
+        bench.end().await;
+    });
+}

@@ -269,3 +269,19 @@ async fn another_contact_of_the_machine_changes_what_is_said() {
     }
     assert_eq!(mesh.count(".rungs [data-ladder]"), 3);
 }
+
+/// The case of our own can be the very blend that is asked about: it stands once among the codes.
+#[tokio::test(flavor = "multi_thread")]
+async fn each_code_of_the_page_is_said_once_who_it_is() {
+    let pages = Pages::with(StartWith::Demo).await;
+    let page = pages
+        .get("/trials/pitch-drive-full/tests/fb_ep_oil?quantity=weld")
+        .await;
+    let said = page.text("p.on-paper");
+    assert_eq!(said.matches("T-11:").count(), 1, "{said}");
+    let other = pages
+        .get("/trials/pitch-drive-full/tests/fb_ep_oil?quantity=weld&blend=T-03")
+        .await;
+    let said = other.text("p.on-paper");
+    assert!(said.contains("T-11: another candidate of ours"), "{said}");
+}

@@ -105,7 +105,7 @@ fn departures(ladders: &[Ladder]) -> Vec<&Ladder> {
 /// The blends of the page and who they are; nothing of what is in them.
 fn codes(case: &Case<'_>, counter: Option<&Counter>) -> Vec<(String, &'static str)> {
     let mut codes = vec![(case.blend.to_string(), "a candidate of ours")];
-    if let Some(counter) = counter {
+    if let Some(counter) = counter.filter(|counter| counter.blend != case.blend.as_str()) {
         codes.push((counter.blend.clone(), "another candidate of ours"));
     }
     let levels = [

@@ -1,4 +1,5 @@
-//! The comparison on a wall: question, sentence, ranking, the gravest cautions and the strips, and nothing to operate.
+//! The comparison on a wall, in three screens: the answer and the standing; the heaviest tests; the gravest cautions and
+//! the next step. There is nothing to operate but the arrow keys.
 
 use crate::prose::answer::{Answer, answer};
 use crate::prose::standing::sentence;
@@ -7,6 +8,7 @@ use crate::standing::Severity;
 use crate::web::assets;
 use crate::web::pages::comparison::cast::{Cast, LegendEntry};
 use crate::web::pages::comparison::look::{Look, View};
+use crate::web::pages::comparison::next::NextPart;
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionLine, OutRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
 use crate::web::pages::comparison::{address, ranking, tests_by_weight};
@@ -14,6 +16,9 @@ use crate::web::pages::what_if;
 use crate::web::preferences::preferences;
 use crate::web::unbroken::{Piece, pieces};
 use askama::Template;
+
+/// Tests that one screen holds, read at six metres.
+const TESTS: usize = 6;
 
 /// The page. It is drawn for 1920 by 1080 and read at six metres.
 #[derive(Template)]
@@ -33,7 +38,12 @@ pub(crate) struct ProjectedPage {
     candidates: Vec<CandidateRow>,
     out: Vec<OutRow>,
     legend: Vec<LegendEntry>,
+    /// The heaviest.
     tests: Vec<TestRow>,
+    /// How many lighter ones there are.
+    more_tests: usize,
+    /// Empty where no order is asked for.
+    next_step: String,
     lit: Option<usize>,
     back_href: String,
 }
@@ -49,7 +59,9 @@ impl ProjectedPage {
         } else {
             candidates
         };
-        let (tests, _) = tests_by_weight::rows(standing, records, &cast);
+        let (mut tests, _) = tests_by_weight::rows(standing, records, &cast);
+        let more_tests = tests.len().saturating_sub(TESTS);
+        tests.truncate(TESTS);
         let grave = [Severity::Stop.word(), Severity::High.word()];
         Self {
             title: records.trial.title.clone(),
@@ -73,6 +85,12 @@ impl ProjectedPage {
             out,
             legend: cast.legend(),
             tests,
+            more_tests,
+            next_step: if standing.equivalence.is_some() {
+                String::new()
+            } else {
+                NextPart::new(standing, &cast).step
+            },
             lit: look.lit.as_ref().and_then(|code| cast.index(code)),
             back_href: address(&records.trial.slug, &comparison.what_if, &look.seen(View::App)),
         }
