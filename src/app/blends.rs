@@ -7,7 +7,7 @@ use crate::records::{
     Blend, BlendCode, BlendKind, Component, ComponentName, Decision, Outcome, TestKey, TrialBlend,
     is_whole_blend,
 };
-use crate::standing::{Estimate, Position, RunReading, Strip, TestStanding};
+use crate::standing::{Answer, Estimate, GateStanding, Position, RunReading, Standing, Strip, TestStanding};
 use crate::store::TrialHead;
 use std::collections::BTreeMap;
 
@@ -99,6 +99,43 @@ pub struct Trajectory {
     pub steps: Vec<Step>,
 }
 
+/// How a blend came out in a trial.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placing {
+    /// The trial.
+    pub trial: TrialHead,
+    /// Where it stands.
+    pub place: Place,
+    /// The requirements that it was held against.
+    pub requirements: Vec<GateStanding>,
+}
+
+/// Where a candidate stands in its trial.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Place {
+    /// It leads, with this share of first places.
+    Leads(f64),
+    /// It comes first with this share, and nobody leads.
+    First(f64),
+    /// Another comes first.
+    Behind {
+        /// Its own share of first places.
+        share: f64,
+        /// Who comes first.
+        front: BlendCode,
+        /// Whether that one leads.
+        leads: bool,
+    },
+    /// It failed a requirement.
+    Rejected,
+    /// The others are held against it.
+    HeldAgainst,
+    /// Whether it is no worse than this blend.
+    NoWorse(Answer, BlendCode),
+    /// Nothing is weighed.
+    Unplaced,
+}
+
 /// A blend with its family.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BlendView {
@@ -116,6 +153,8 @@ pub struct BlendView {
     pub trials: Vec<(TrialHead, TrialBlend)>,
     /// The family in every test of the trials that hold a member, those of several members first.
     pub trajectories: Vec<Trajectory>,
+    /// How it came out in those of its trials that were judged.
+    pub placings: Vec<Placing>,
     /// How many trials hold a member of the family.
     pub family_trials: usize,
     /// What was decided on it in those trials, the oldest first.
@@ -173,9 +212,10 @@ impl App {
         }
         let members = lineage.members.iter();
         let heads = self.trials_with(members.map(|member| &member.blend.code)).await?;
-        let mut trajectories = Vec::new();
+        let (mut trajectories, mut placings) = (Vec::new(), Vec::new());
         for head in heads.iter().take(TRIALS_JUDGED) {
             let standing = self.standing_as_it_is(&head.trial).await?;
+            placings.extend(placing(head, &standing, code));
             let tests = standing.tests.iter();
             trajectories.extend(tests.filter_map(|test| trajectory(head, test, &lineage)));
         }
@@ -190,6 +230,7 @@ impl App {
             lineage,
             trials,
             trajectories,
+            placings,
             family_trials: heads.len(),
             decisions: self.store().decisions_on_blend(code).await?,
             outcomes: outcomes.filter(|outcome| &outcome.blend == code).collect(),
@@ -220,6 +261,39 @@ fn index(blend: &Blend) -> Option<f64> {
     let is_oil = blend.kind == BlendKind::Oil;
     let both = blend.kv40_mm2_s.zip(blend.kv100_mm2_s).filter(|_| is_oil)?;
     viscosity_index(both.0, both.1).ok()
+}
+
+/// `None` where it is no candidate.
+fn placing(head: &TrialHead, standing: &Standing, code: &BlendCode) -> Option<Placing> {
+    let candidate = standing.candidate(code)?;
+    let equivalence = standing.equivalence.as_ref();
+    let no_worse = equivalence.and_then(|equivalence| {
+        if &equivalence.against == code {
+            return Some(Place::HeldAgainst);
+        }
+        let mut candidates = equivalence.candidates.iter();
+        let found = candidates.find(|one| &one.blend == code)?;
+        Some(Place::NoWorse(found.answer, equivalence.against.clone()))
+    });
+    let place = match (&standing.front_runner, candidate.p_best) {
+        _ if candidate.is_out() => Place::Rejected,
+        (Some(front), Some(share)) if front == code && standing.leader.is_some() => Place::Leads(share),
+        (Some(front), Some(share)) if front == code => Place::First(share),
+        (Some(front), Some(share)) => Place::Behind {
+            share,
+            front: front.clone(),
+            leads: standing.leader.is_some(),
+        },
+        _ => Place::Unplaced,
+    };
+    Some(Placing {
+        trial: head.clone(),
+        place: no_worse.filter(|_| !candidate.is_out()).unwrap_or(place),
+        requirements: (standing.gates.iter())
+            .filter(|gate| &gate.blend == code)
+            .cloned()
+            .collect(),
+    })
 }
 
 fn trajectory(head: &TrialHead, test: &TestStanding, lineage: &Lineage) -> Option<Trajectory> {

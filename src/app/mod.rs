@@ -50,7 +50,7 @@ pub use crate::store::{Hit, HitPlace, Progress, TrialFilter, TrialHead, TrialOrd
 pub(crate) use app::now;
 pub use app::{App, PAGE_LENGTH, StartWith, as_table, as_workbook, preview_first_load, today};
 pub use blend_editor::BlendChoices;
-pub use blends::{BlendLine, BlendView, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
+pub use blends::{BlendLine, BlendView, Place, Placing, Sight, Step, Stop, TRIALS_JUDGED, Trajectory};
 pub use components::{COMPONENT_TRIALS, ComponentLine, ComponentPoint, ComponentTest, ComponentView, Holds};
 pub use corrections::Correction;
 pub use decision::{

@@ -228,6 +228,45 @@ async fn a_blend_shows_its_composition_and_where_its_family_is_heading() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_blend_says_what_became_of_it_and_which_requirements_it_failed() {
+    let bench = Pages::with(StartWith::Demo).await;
+    let outcome = |page: &crate::pages::Page, trial: &str| page.text(&format!("[data-outcome-in='{trial}']"));
+    let full = "pitch-drive-full";
+    let standing = bench.json(&format!("/api/trials/{full}/standing")).await;
+    for candidate in standing["candidates"].as_array().unwrap() {
+        let code = candidate["blend"].as_str().unwrap();
+        let page = bench.get(&format!("/blends/{code}")).await;
+        let said = outcome(&page, full);
+        let failed = page.count("[data-requirement='fail']");
+        if standing["leader"] == code {
+            assert!(said.starts_with("leads: comes first in 9"), "{said}");
+        } else if candidate["failed"].as_array().unwrap().is_empty() {
+            assert!(said.ends_with("T-03 leads"), "{code}: {said}");
+        } else {
+            assert!(said.starts_with("rejected: "), "{code}: {said}");
+            assert!(failed > 0 && page.count("#requirements[open]") == 1, "{code}");
+            continue;
+        }
+        assert_eq!((failed, page.count("#requirements[open]")), (0, 0), "{code}");
+    }
+    let dropped = bench.get("/blends/T-11").await;
+    assert!(outcome(&dropped, full).contains("tarnish class 3b (limit ≤ 1b)"));
+    assert!(dropped.text("[data-requirement='fail']").contains("≤ 1b"));
+    assert!(dropped.text("[data-decided]").contains("Drop T-11"));
+    let against = bench.get("/blends/T-03").await;
+    assert!(outcome(&against, "pitch-drive-defoamer-check").contains("held against"));
+    let other = bench.get("/blends/T-04").await;
+    let said = outcome(&other, "pitch-drive-defoamer-check");
+    assert!(said.contains("T-03"), "{said}");
+    let reference = bench.get("/blends/REF-H").await;
+    assert_eq!(
+        reference.count("[data-outcome-in]"),
+        0,
+        "no candidate, no outcome"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn the_position_of_a_member_is_the_one_of_its_trial() {
     let bench = Pages::with(StartWith::Demo).await;
     let blend = bench.json("/api/blends/T-01").await;

@@ -3,6 +3,7 @@
 
 mod entry;
 mod family;
+mod placing;
 
 use crate::app::{App, BlendLine, BlendView, Kin, Member, TRIALS_JUDGED, Trajectory, TrialHead, changes};
 use crate::charts;
@@ -15,6 +16,7 @@ use crate::web::frame::{Frame, Section};
 use crate::web::pages::blends;
 pub(crate) use crate::web::pages::blends::family::sight_key;
 use crate::web::pages::blends::family::{Drawn, changes_words};
+use crate::web::pages::blends::placing::Requirement;
 use crate::web::question::{Pairs, encoded_step};
 use askama::Template;
 use axum::Router;
@@ -104,6 +106,7 @@ pub(crate) struct BlendPage {
     facts: Vec<(&'static str, &'static str, String)>,
     trajectories: Vec<(Trajectory, Drawn)>,
     left_out: String,
+    requirements: Vec<Requirement>,
     view: BlendView,
 }
 
@@ -127,6 +130,7 @@ impl BlendPage {
             } else {
                 String::new()
             },
+            requirements: placing::requirements(&view.placings),
             view,
         }
     }
@@ -140,6 +144,17 @@ impl BlendPage {
     /// The blend that a member of the family was changed from.
     fn parent(&self, member: &Member) -> Option<&Blend> {
         Some(&self.view.lineage.members[member.parent?].blend)
+    }
+
+    fn failed_one(&self) -> bool {
+        self.requirements.iter().any(|one| one.class == "fail")
+    }
+
+    /// How it came out in a trial, where that was judged.
+    fn outcome_in(&self, trial: &TrialHead) -> Option<String> {
+        let mut placings = self.view.placings.iter();
+        let found = placings.find(|placing| placing.trial.trial == trial.trial)?;
+        Some(placing::outcome(found))
     }
 
     /// What was decided on it in a trial.

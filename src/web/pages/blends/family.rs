@@ -40,8 +40,7 @@ pub(super) fn changes_words(changes: &[Change]) -> String {
 /// A test's finding and its chart.
 pub(super) struct Drawn {
     pub(super) finding: String,
-    pub(super) wide: Svg,
-    pub(super) narrow: Svg,
+    pub(super) drawing: Svg,
 }
 
 impl Drawn {
@@ -50,8 +49,7 @@ impl Drawn {
         let finding = finding(of, lineage);
         let chart = chart(of, lineage, &finding);
         Self {
-            wide: chart.draw(Width::Wide),
-            narrow: chart.draw(Width::Narrow),
+            drawing: chart.draw(Width::Narrow),
             finding,
         }
     }

@@ -11,7 +11,7 @@ use crate::web::pages::comparison::look::{Look, View};
 use crate::web::pages::comparison::next::NextPart;
 use crate::web::pages::comparison::ranking::{CandidateRow, CautionLine, OutRow};
 use crate::web::pages::comparison::tests_by_weight::TestRow;
-use crate::web::pages::comparison::{address, ranking, tests_by_weight};
+use crate::web::pages::comparison::{address, figure, ranking, tests_by_weight};
 use crate::web::pages::what_if;
 use crate::web::preferences::preferences;
 use crate::web::unbroken::{Piece, pieces};
@@ -40,6 +40,8 @@ pub(crate) struct ProjectedPage {
     legend: Vec<LegendEntry>,
     /// The heaviest.
     tests: Vec<TestRow>,
+    /// Whose readings stand beside them.
+    first: String,
     /// How many lighter ones there are.
     more_tests: usize,
     /// Empty where no order is asked for.
@@ -86,6 +88,7 @@ impl ProjectedPage {
             legend: cast.legend(),
             tests,
             more_tests,
+            first: figure::first(standing, records).map_or_else(String::new, ToString::to_string),
             next_step: if standing.equivalence.is_some() {
                 String::new()
             } else {

@@ -36,14 +36,19 @@ pub(crate) fn gates(standing: &Standing, cast: &Cast<'_>) -> Vec<GateRow> {
         results: gate_results(gate, preferences()),
         reading: gate_reading(gate, preferences()),
         outcome: gate.outcome.word(),
-        class: match gate.outcome {
-            GateOutcome::Pass => "pass",
-            GateOutcome::Fail => "fail",
-            GateOutcome::InDoubt => "in-doubt",
-            GateOutcome::NotRun => "not-run",
-        },
+        class: class(gate.outcome),
     })
     .collect()
+}
+
+/// By what an outcome is styled.
+pub(crate) fn class(outcome: GateOutcome) -> &'static str {
+    match outcome {
+        GateOutcome::Pass => "pass",
+        GateOutcome::Fail => "fail",
+        GateOutcome::InDoubt => "in-doubt",
+        GateOutcome::NotRun => "not-run",
+    }
 }
 
 /// How much was entered: how many entries, and how many of them are corrected, void, suspect or from a data sheet.
