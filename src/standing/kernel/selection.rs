@@ -222,3 +222,116 @@ fn not_beyond(
         _ => Ok(()),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::MethodId;
+    use crate::standing::kernel::{
+        Anchors, BlockId, BlockInput, CellData, KernelInput, KnownFits, TestInput, WithoutTests,
+        candidate_streams, fit,
+    };
+    use crate::stats::deviation::Deviation;
+    use crate::stats::observation::Observation;
+    use crate::stats::severity::BlockShift;
+
+    fn read(value: f64) -> CellData {
+        CellData::of(vec![(Observation::Exact(value), BlockId(0))])
+    }
+
+    /// Five tests of three candidates; `last` is what the third reads in the last.
+    fn input(last: f64) -> KernelInput {
+        let test = |place: usize| TestInput {
+            key: format!("bench {place}"),
+            method: MethodId::new(format!("bench_{place}")).unwrap(),
+            family: format!("bench {place}"),
+            sign: 1.0,
+            deviation: Deviation {
+                sd: 0.3,
+                freedom: 30.0,
+            },
+            cap: None,
+            weight: 0.2 + 0.1 * place as f64,
+            anchors: Anchors::Two {
+                good: read(1.0),
+                poor: read(0.0),
+            },
+            candidates: vec![read(0.5), read(0.6), read(if place == 4 { last } else { 0.4 })],
+            control: None,
+            middle: None,
+        };
+        let tests: Vec<TestInput> = (0..5).map(test).collect();
+        let names = ["A", "B", "C"].map(String::from);
+        KernelInput {
+            candidate_streams: candidate_streams(&names, &tests),
+            tests,
+            blocks: vec![BlockInput {
+                key: "block".to_string(),
+                shift: BlockShift::NONE,
+            }],
+            head_room: 0.5,
+            concentration: 15.0,
+            draws: 3000,
+            seed: 7,
+        }
+    }
+
+    #[test]
+    fn beside_another_only_the_tests_that_differ_are_summed_anew_and_the_counts_are_the_same() {
+        let known = KnownFits::default();
+        let streams = input(0.5).candidate_streams;
+        let changed = KernelInput {
+            candidate_streams: streams,
+            ..input(0.9)
+        };
+        let (usual, other) = (fit(&input(0.5), &known).unwrap(), fit(&changed, &known).unwrap());
+        let everything = Selection::default();
+        let usual = usual.weigh(&everything).unwrap();
+        let sets = [WithoutTests::default(), BTreeSet::from([1]).into()];
+        // before its ranking nothing is kept that could be summed beside
+        assert!(other.weigh(&everything).unwrap().beside(&usual).beside.is_none());
+        usual.ranking();
+        let alone = other.weigh(&everything).unwrap();
+        let beside = other.weigh(&everything).unwrap().beside(&usual);
+        assert_eq!(beside.beside.as_ref().unwrap().changed.len(), 1);
+        assert_eq!(beside.leave_out(&sets).unwrap(), alone.leave_out(&sets).unwrap());
+        assert_ne!(usual.leave_out(&sets).unwrap(), alone.leave_out(&sets).unwrap());
+    }
+
+    #[test]
+    fn nothing_is_summed_beside_other_weights_candidates_or_head_room() {
+        let fitted = fit(&input(0.5), &KnownFits::default()).unwrap();
+        let usual = fitted.weigh(&Selection::default()).unwrap();
+        usual.ranking();
+        let otherwise = [
+            Selection {
+                weighting: Weighting::Equal,
+                ..Selection::default()
+            },
+            Selection {
+                candidates_out: BTreeSet::from([0]),
+                ..Selection::default()
+            },
+            Selection {
+                excluded_tests: BTreeSet::from([0]),
+                ..Selection::default()
+            },
+            Selection {
+                head_room: Some(0.0),
+                ..Selection::default()
+            },
+        ];
+        for selection in otherwise {
+            let weighed = fitted.weigh(&selection).unwrap().beside(&usual);
+            assert!(weighed.beside.is_none(), "{selection:?}");
+        }
+        assert!(
+            fitted
+                .weigh(&Selection::default())
+                .unwrap()
+                .beside(&usual)
+                .beside
+                .is_some()
+        );
+    }
+}
