@@ -243,7 +243,7 @@ mod tests {
     fn input(last: f64) -> KernelInput {
         let test = |place: usize| TestInput {
             key: format!("bench {place}"),
-            method: MethodId::new(format!("bench_{place}")).unwrap(),
+            method: MethodId::new(&format!("bench_{place}")).unwrap(),
             family: format!("bench {place}"),
             sign: 1.0,
             deviation: Deviation {
