@@ -358,7 +358,9 @@ async fn an_explanation_beside_a_stated_machine_says_that_it_has_no_drawing_of_i
     assert_eq!((page.status, page.count("[data-no-drawing]")), (200, 1));
     let caption = page.text("[data-footprints] figcaption");
     assert!(
-        caption.starts_with("Contact area of the test, to the scale under it."),
+        caption.starts_with(
+            "Contact area of the test, to the scale under it; of the machine's no geometry is known."
+        ),
         "{caption}"
     );
 }
